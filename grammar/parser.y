@@ -1,0 +1,939 @@
+/* The grammar of control text and review text, see docs/language.md.
+ *
+ * The caller pushes START_CONTROL or START_REVIEW first, then the tokens of
+ * lang/feed.h, which sees to it that blocks are closed in order: what is
+ * missing is reported and put in there, not here.  Actions are one call of a
+ * constructor.
+ *
+ * Recovery: `semicolon: error` and the like take the place of a missing
+ * word without dropping what stands there; `error ";"` skips the rest of a
+ * statement or declaration.
+ */
+%define api.pure full
+%define api.push-pull push
+%define api.prefix {lang_}
+%define api.token.prefix {LANG_}
+%define api.location.type {struct span}
+%define parse.error custom
+%define parse.lac full
+%locations
+%parse-param {struct reading *reading}
+%expect 0
+
+%code requires {
+#include "lang/chain.h"
+#include "lang/build_parts.h"
+#include "lang/review.h"
+
+struct reading;
+}
+
+%code provides {
+/* Did the parser meet a mistake, and has it taken no token since? */
+int lang_recovering(const lang_pstate *parser);
+}
+
+%code {
+#include "lang/build_decl.h"
+#include "lang/build_expr.h"
+#include "lang/build_review.h"
+#include "lang/build_signal.h"
+#include "lang/build_stmt.h"
+#include "lang/complain.h"
+#include "lang/reading.h"
+
+#define YYINITDEPTH 200
+#define YYMAXDEPTH 20000
+#define YYLLOC_DEFAULT(current, rhs, n)                                    \
+    ((current) = (n) ? span_join(YYRHSLOC(rhs, 1), YYRHSLOC(rhs, n))       \
+                     : YYRHSLOC(rhs, 0))
+
+static void lang_error(const struct span *where, struct reading *reading,
+                       const char *message)
+{
+    (void)message;
+    complain_depth(reading, *where);
+}
+}
+
+%union {
+    struct tree_ident *ident;
+    struct tree_path *path;
+    struct tree_expr *expr;
+    struct tree_arg *arg;
+    struct tree_type *type;
+    struct tree_type_decl *type_decl;
+    struct tree_var_block *block;
+    struct tree_label *label;
+    struct tree_branch *branch;
+    struct tree_stmt *stmt;
+    struct tree_movement *movement;
+    struct tree_signal *signal;
+    struct tree_contact *contact;
+    struct tree_fault *fault;
+    struct tree_requirement *requirement;
+    struct tree_string string;
+    struct tree_reason reason;
+    struct chain chain;
+    struct build_bounds bounds;
+    struct build_references references;
+    struct build_despite despite;
+    int number;
+}
+
+%token END 0 "the end of the text"
+%token START_CONTROL START_REVIEW
+%token <ident> WORD "a word" /* the scanner's; never reaches the parser */
+%token <ident> IDENT "a name"
+%token <expr> NUMBER "a number"
+%token <expr> DURATION "a time such as T#100ms"
+%token <expr> TYPED "a value with its type"
+%token <string> STRING "a text in '...'"
+%token <string> LOCATION "a place such as %IX0.0"
+%token TRUE "TRUE" FALSE "FALSE"
+
+%token SEMICOLON ";" COLON ":" COMMA "," DOT "." RANGE ".."
+%token LEFT "(" RIGHT ")" LEFT_SQUARE "[" RIGHT_SQUARE "]" CARET "^"
+%token BECOMES ":=" GIVES "=>"
+%token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
+%token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
+%token OR "OR" XOR "XOR" NOT "NOT" MOD "MOD"
+
+%token PROGRAM "PROGRAM" END_PROGRAM "END_PROGRAM"
+%token FUNCTION "FUNCTION" END_FUNCTION "END_FUNCTION"
+%token FUNCTION_BLOCK "FUNCTION_BLOCK" END_FUNCTION_BLOCK "END_FUNCTION_BLOCK"
+%token TYPE "TYPE" END_TYPE "END_TYPE"
+%token <number> VAR "VAR"
+%token END_VAR "END_VAR" CONSTANT "CONSTANT" RETAIN "RETAIN"
+%token NON_RETAIN "NON_RETAIN" AT "AT"
+%token IF "IF" THEN "THEN" ELSIF "ELSIF" ELSE "ELSE" END_IF "END_IF"
+%token CASE "CASE" OF "OF" END_CASE "END_CASE"
+%token FOR "FOR" TO "TO" BY "BY" DO "DO" END_FOR "END_FOR"
+%token WHILE "WHILE" END_WHILE "END_WHILE"
+%token REPEAT "REPEAT" UNTIL "UNTIL" END_REPEAT "END_REPEAT"
+%token EXIT "EXIT" RETURN "RETURN" CONTINUE "CONTINUE" JMP "JMP"
+%token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
+%token POINTER "POINTER"
+
+%token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
+%token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
+%token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
+%token FIXED "FIXED" SHARED "SHARED"
+%token CONTROLS "CONTROLS" END_CONTROLS "END_CONTROLS"
+%token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
+%token MECHANISM "MECHANISM" END_MECHANISM "END_MECHANISM"
+%token RECORDER "RECORDER" END_RECORDER "END_RECORDER"
+%token ASSUMPTIONS "ASSUMPTIONS" END_ASSUMPTIONS "END_ASSUMPTIONS"
+%token FAULTS "FAULTS" END_FAULTS "END_FAULTS"
+%token HAZARDS "HAZARDS" END_HAZARDS "END_HAZARDS"
+%token REQUIREMENTS "REQUIREMENTS" END_REQUIREMENTS "END_REQUIREMENTS"
+%token BUTTON "BUTTON" STOP "STOP" SWITCH "SWITCH" SELECTOR "SELECTOR"
+%token NUMBER_WORD "NUMBER" SENSOR "SENSOR" VALVE "VALVE" MOTOR "MOTOR"
+%token LAMP "LAMP" HORN "HORN" OUTPUT "OUTPUT"
+%token SEES "SEES" LATCHING "LATCHING" CONTACTS "CONTACTS"
+%token OPENING "OPENING" CLOSING "CLOSING" ON "ON" WHEN "WHEN"
+%token RETURNS "RETURNS" SPRING "SPRING"
+%token MOVES "MOVES" FROM "FROM" END_MAY "END_MAY"
+%token DOES "DOES" OPEN "OPEN" CLOSE "CLOSE" WIRE "WIRE" OFF "OFF"
+%token SHORT "SHORT" SUPPLY "SUPPLY"
+%token AGAINST "AGAINST" REFERS "REFERS" READ "READ"
+%token NEVER "NEVER" ALWAYS "ALWAYS" ONLY "ONLY" AFTER "AFTER" NO "NO"
+%token WITHIN "WITHIN" SAMPLED "SAMPLED" UNLESS "UNLESS"
+%token LONGER "LONGER" THAN "THAN" LEAST "LEAST"
+%token ITSELF "ITSELF" STARTED "STARTED" CYCLE "CYCLE"
+%token CANCELLED "CANCELLED" POSSIBLE "POSSIBLE"
+%token DESPITE "DESPITE" FAULT "FAULT"
+%token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
+%token RISING "RISING" FALLING "FALLING"
+
+%type <ident> name argument_name
+%type <path> path
+%type <expr> expression exclusive conjunction equality comparison sum
+%type <expr> product power unary postfix primary past condition initial
+%type <expr> duration while label_value unless
+%type <arg> argument
+%type <type> type result
+%type <type_decl> type_decl
+%type <block> var_block
+%type <label> label
+%type <branch> branch_if elsif else may_branch
+%type <stmt> statement refused
+%type <movement> movement
+%type <signal> signal_kind signal_words
+%type <contact> contact
+%type <fault> fault_kind
+%type <requirement> form by_itself
+%type <string> title
+%type <reason> reason_or_none
+%type <chain> names located_names items arguments argument_list
+%type <chain> type_decls type_block vars var_blocks statements branches
+%type <chain> labels case_items expressions movements contacts may_branches
+%type <chain> against
+%type <references> references
+%type <despite> despite
+%type <bounds> bounds times
+%type <number> section qualifiers qualifier equal compare additive
+%type <number> multiplicative signal_word sampled contact_kind signal_term
+%type <number> past_term wiring_side
+
+%%
+
+input
+    : START_CONTROL control
+    | START_REVIEW review
+    ;
+
+/* ---- control text ---- */
+
+control
+    : %empty
+    | control type_block        { build_types_global(reading, $2); }
+    | control var_block         { build_globals(reading, $2); }
+    | control pou
+    | control error
+    ;
+
+pou
+    : "PROGRAM" name var_blocks statements "END_PROGRAM"
+        { build_pou(reading, TREE_PROGRAM, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "FUNCTION_BLOCK" name var_blocks statements "END_FUNCTION_BLOCK"
+        { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "FUNCTION" name result var_blocks statements "END_FUNCTION"
+        { build_pou(reading, TREE_FUNCTION, $2,
+                    (struct build_parts){.blocks = $4, .body = $5,
+                                         .result = $3}, @$); }
+    ;
+
+name
+    : IDENT
+    | error                     { $$ = build_nameless(reading, @$); }
+    ;
+
+result
+    : ":" type                  { $$ = $2; }
+    | error                     { $$ = build_type_none(reading, @$); }
+    ;
+
+semicolon
+    : ";"
+    | error
+    ;
+
+/* ---- types and variables ---- */
+
+type_block
+    : "TYPE" type_decls "END_TYPE"      { $$ = $2; }
+    ;
+
+type_decls
+    : %empty                    { $$ = (struct chain){0}; }
+    | type_decls type_decl      { $$ = chain_add($1, $2); }
+    | type_decls error ";"      { $$ = $1; yyerrok; }
+    ;
+
+type_decl
+    : IDENT ":" type initial semicolon
+        { $$ = build_type_decl(reading, $1, $3, $4); }
+    ;
+
+type
+    : IDENT                     { $$ = build_type_name(reading, $1); }
+    | IDENT "(" bounds ")"
+        { $$ = build_subrange(reading, $1, $3, @$); }
+    | "(" items ")"             { $$ = build_enum(reading, $2, @$); }
+    | IDENT "[" expressions "]"
+        { $$ = build_type_name(reading, $1); }
+    | "ARRAY" "[" array_bounds "]" "OF" type
+        { $$ = build_refused_type(reading, "ARRAY", @1); }
+    | "POINTER" "TO" type
+        { $$ = build_refused_type(reading, "POINTER", @1); }
+    | "STRUCT" vars "END_STRUCT"
+        { $$ = build_refused_type(reading, "STRUCT", @1); }
+    ;
+
+bounds
+    : expression ".." expression
+        { $$ = (struct build_bounds){$1, $3}; }
+    ;
+
+array_bounds
+    : bounds
+    | "*"
+    | array_bounds "," bounds
+    ;
+
+items
+    : IDENT
+        { $$ = chain_add((struct chain){0}, build_item(reading, $1)); }
+    | items "," IDENT
+        { $$ = chain_add($1, build_item(reading, $3)); }
+    | items "," error           { $$ = $1; }
+    ;
+
+var_blocks
+    : %empty                    { $$ = (struct chain){0}; }
+    | var_blocks var_block      { $$ = chain_add($1, $2); }
+    ;
+
+var_block
+    : section qualifiers vars "END_VAR"
+        { $$ = build_var_block(reading, $1 | $2, $3, @1, @$); }
+    ;
+
+section
+    : VAR
+    ;
+
+qualifiers
+    : %empty                    { $$ = 0; }
+    | qualifiers qualifier      { $$ = $1 | $2; }
+    ;
+
+qualifier
+    : "CONSTANT"                { $$ = BUILD_CONSTANT; }
+    | "RETAIN"                  { $$ = BUILD_RETAIN; }
+    | "NON_RETAIN"              { $$ = BUILD_NON_RETAIN; }
+    ;
+
+vars
+    : %empty                    { $$ = (struct chain){0}; }
+    | vars located_names ":" type initial semicolon
+        { $$ = chain_join($1, build_vars(reading, $2, $4, $5)); }
+    | vars located_names ":" type "=" expression semicolon
+        { $$ = build_vars_with_equals(reading, $1, @5); }
+    | vars error ";"            { $$ = $1; yyerrok; }
+    ;
+
+located_names
+    : names
+    | names "AT" LOCATION
+        { $$ = build_located(reading, $1, $3); }
+    ;
+
+names
+    : IDENT                     { $$ = chain_add((struct chain){0}, $1); }
+    | names "," IDENT           { $$ = chain_add($1, $3); }
+    ;
+
+initial
+    : %empty                    { $$ = NULL; }
+    | ":=" expression           { $$ = $2; }
+    ;
+
+/* ---- statements ---- */
+
+statements
+    : %empty                    { $$ = (struct chain){0}; }
+    | statements statement      { $$ = chain_add($1, $2); }
+    | statements error ";"      { $$ = $1; yyerrok; }
+    ;
+
+statement
+    : ";"                       { $$ = build_empty(reading, @$); }
+    | path ":=" expression semicolon
+        { $$ = build_assign(reading, $1, $3, @$); }
+    | path "=" expression semicolon
+        { $$ = build_assign_with_equals(reading, $1, $3, @2); }
+    | path "(" arguments ")" semicolon
+        { $$ = build_invoke(reading, $1, $3, @$); }
+    | "IF" branch_if branches else "END_IF" semicolon
+        { $$ = build_if(reading, $2, $3, $4, @$); }
+    | "CASE" condition of case_items else "END_CASE" semicolon
+        { $$ = build_case(reading, $2, $4, $5, @$); }
+    | "MAY" may_branches "END_MAY" semicolon
+        { $$ = build_may(reading, $2, @$); }
+    | refused
+    ;
+
+branch_if
+    : condition then statements
+        { $$ = build_branch(reading, $1, $3, @1); }
+    ;
+
+condition
+    : expression
+    | error                     { $$ = build_bool(reading, false, @$); }
+    ;
+
+then
+    : "THEN"
+    | error
+    | error "THEN"
+    ;
+
+branches
+    : %empty                    { $$ = (struct chain){0}; }
+    | branches elsif            { $$ = chain_add($1, $2); }
+    ;
+
+elsif
+    : "ELSIF" branch_if         { $$ = $2; }
+    ;
+
+else
+    : %empty                    { $$ = NULL; }
+    | "ELSE" statements         { $$ = build_branch(reading, NULL, $2, @1); }
+    ;
+
+of
+    : "OF"
+    | error
+    | error "OF"
+    ;
+
+case_items
+    : %empty                    { $$ = (struct chain){0}; }
+    | case_items labels ":"
+        { $$ = chain_add($1, build_case_branch(reading, $2, @2)); }
+    | case_items statement
+        { $$ = build_case_statement(reading, $1, $2); }
+    | case_items error ";"      { $$ = $1; yyerrok; }
+    ;
+
+labels
+    : label                     { $$ = chain_add((struct chain){0}, $1); }
+    | labels "," label          { $$ = chain_add($1, $3); }
+    ;
+
+label
+    : label_value               { $$ = build_label(reading, $1, NULL, @$); }
+    | label_value ".." label_value
+        { $$ = build_label(reading, $1, $3, @$); }
+    ;
+
+label_value
+    : path                      { $$ = build_ref(reading, $1); }
+    | NUMBER
+    | "-" NUMBER
+        { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
+    | TYPED
+    ;
+
+may_branches
+    : may_branch                { $$ = chain_add((struct chain){0}, $1); }
+    | may_branches "OR" may_branch      { $$ = chain_add($1, $3); }
+    ;
+
+may_branch
+    : statements                { $$ = build_branch(reading, NULL, $1, @$); }
+    ;
+
+/* Read, so that what stands in them is read too, and refused. */
+refused
+    : "FOR" path ":=" expression "TO" expression step do statements
+      "END_FOR" semicolon
+        { $$ = build_refused(reading, "FOR", @1); }
+    | "WHILE" condition do statements "END_WHILE" semicolon
+        { $$ = build_refused(reading, "WHILE", @1); }
+    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
+        { $$ = build_refused(reading, "REPEAT", @1); }
+    | "EXIT" semicolon          { $$ = build_refused(reading, "EXIT", @1); }
+    | "RETURN" semicolon
+        { $$ = build_refused(reading, "RETURN", @1); }
+    | "CONTINUE" semicolon
+        { $$ = build_refused(reading, "CONTINUE", @1); }
+    | "JMP" IDENT semicolon     { $$ = build_refused(reading, "JMP", @1); }
+    ;
+
+step
+    : %empty
+    | "BY" expression
+    ;
+
+do
+    : "DO"
+    | error
+    | error "DO"
+    ;
+
+/* ---- expressions ---- */
+
+expression
+    : exclusive
+    | expression "OR" exclusive
+        { $$ = build_binary(reading, TREE_OR, @2, $1, $3); }
+    ;
+
+exclusive
+    : conjunction
+    | exclusive "XOR" conjunction
+        { $$ = build_binary(reading, TREE_XOR, @2, $1, $3); }
+    ;
+
+conjunction
+    : equality
+    | conjunction "AND" equality
+        { $$ = build_binary(reading, TREE_AND, @2, $1, $3); }
+    ;
+
+equality
+    : comparison
+    | equality equal comparison
+        { $$ = build_binary(reading, (enum tree_op)$2, @2, $1, $3); }
+    ;
+
+equal
+    : "="                       { $$ = TREE_EQ; }
+    | "<>"                      { $$ = TREE_NE; }
+    ;
+
+comparison
+    : sum
+    | comparison compare sum
+        { $$ = build_binary(reading, (enum tree_op)$2, @2, $1, $3); }
+    ;
+
+compare
+    : "<"                       { $$ = TREE_LT; }
+    | "<="                      { $$ = TREE_LE; }
+    | ">"                       { $$ = TREE_GT; }
+    | ">="                      { $$ = TREE_GE; }
+    ;
+
+sum
+    : product
+    | sum additive product
+        { $$ = build_binary(reading, (enum tree_op)$2, @2, $1, $3); }
+    ;
+
+additive
+    : "+"                       { $$ = TREE_ADD; }
+    | "-"                       { $$ = TREE_SUB; }
+    ;
+
+product
+    : power
+    | product multiplicative power
+        { $$ = build_binary(reading, (enum tree_op)$2, @2, $1, $3); }
+    ;
+
+multiplicative
+    : "*"                       { $$ = TREE_MUL; }
+    | "/"                       { $$ = TREE_DIV; }
+    | "MOD"                     { $$ = TREE_MOD; }
+    ;
+
+power
+    : unary
+    | power "**" unary
+        { $$ = build_power_of(reading, @2, $1, $3); }
+    ;
+
+unary
+    : postfix
+    | "NOT" unary
+        { $$ = build_unary(reading, TREE_NOT, @1, $2); }
+    | "-" unary
+        { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
+    | "+" unary
+        { $$ = build_unary(reading, TREE_PLUS, @1, $2); }
+    ;
+
+postfix
+    : primary
+    | primary "TRUE" "FOR" duration sampled
+        { $$ = build_true_for(reading, $1, $4, $5, @$); }
+    ;
+
+primary
+    : path                      { $$ = build_ref(reading, $1); }
+    | path "(" arguments ")"    { $$ = build_call(reading, $1, $3, @$); }
+    | NUMBER
+    | DURATION
+    | TYPED
+    | "TRUE"                    { $$ = build_bool(reading, true, @$); }
+    | "FALSE"                   { $$ = build_bool(reading, false, @$); }
+    | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }
+    | signal_term path
+        { $$ = build_signal_term(reading, $1, $2, @$); }
+    | signal_term "(" path ")"
+        { $$ = build_signal_term(reading, $1, $3, @$); }
+    | past_term past            { $$ = build_past(reading, $1, $2, @$); }
+    ;
+
+signal_term
+    : "PRESSED"                 { $$ = TREE_PRESSED; }
+    | "READ"                    { $$ = TREE_READ; }
+    | "COMMANDED"               { $$ = TREE_COMMANDED; }
+    ;
+
+past_term
+    : "PREVIOUS"                { $$ = TREE_PREVIOUS; }
+    | "RISING"                  { $$ = TREE_RISING; }
+    | "FALLING"                 { $$ = TREE_FALLING; }
+    ;
+
+past
+    : path                      { $$ = build_ref(reading, $1); }
+    | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }
+    | signal_term path
+        { $$ = build_signal_term(reading, $1, $2, @$); }
+    ;
+
+path
+    : IDENT                     { $$ = build_path(reading, $1); }
+    | path "." IDENT            { $$ = build_path_more($1, $3); }
+    | path "[" expressions "]"
+        { $$ = build_refused_path(reading, "ARRAY", $1, @2); }
+    | path "^"
+        { $$ = build_refused_path(reading, "POINTER", $1, @2); }
+    ;
+
+expressions
+    : expression                { $$ = chain_add((struct chain){0}, $1); }
+    | expressions "," expression        { $$ = chain_add($1, $3); }
+    ;
+
+arguments
+    : %empty                    { $$ = (struct chain){0}; }
+    | argument_list
+    ;
+
+argument_list
+    : argument                  { $$ = chain_add((struct chain){0}, $1); }
+    | argument_list "," argument        { $$ = chain_add($1, $3); }
+    ;
+
+argument
+    : expression
+        { $$ = build_arg(reading, NULL, $1, false, @$); }
+    | argument_name ":=" expression
+        { $$ = build_arg(reading, $1, $3, false, @$); }
+    | argument_name "=>" path
+        { $$ = build_arg(reading, $1, build_ref(reading, $3), true, @$); }
+    ;
+
+argument_name
+    : IDENT
+    | "IN"                      { $$ = build_ident(reading, @$); }
+    ;
+
+/* ---- review text ---- */
+
+review
+    : %empty
+    | review "REVIEW" name title review_items "END_REVIEW"
+        { build_review(reading, $3, $4, @$); }
+    | review error
+    ;
+
+review_items
+    : %empty
+    | review_items review_item
+    | review_items error
+    ;
+
+review_item
+    : "CONTROL" STRING semicolon
+        { build_control_file(reading, $2); }
+    | "SCAN" duration semicolon
+        { build_scan(reading, $2); }
+    | "POWER" "MAY" "FAIL" semicolon
+        { build_power(reading, TREE_POWER_MAY_FAIL,
+                      (struct tree_reason){0}, @$); }
+    | "POWER" "STAYS" reason_or_none semicolon
+        { build_power(reading, TREE_POWER_STAYS, $3, @$); }
+    | "RETAIN" "ANY" semicolon
+        { build_retain_any(reading); }
+    | "FIXED" path ":=" expression reason_or_none semicolon
+        { build_fixed(reading, $2, $4, $5, @$); }
+    | "SHARED" path semicolon
+        { build_shared(reading, $2); }
+    | type_block
+        { build_types_review(reading, $1); }
+    | "CONTROLS" signals "END_CONTROLS"
+    | "WIRING" wiring_side var_blocks statements "END_WIRING"
+        { build_body(reading, (enum tree_body_kind)$2, NULL,
+                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "MECHANISM" name var_blocks movements statements "END_MECHANISM"
+        { build_body(reading, TREE_MECHANISM, $2,
+                     (struct build_parts){.blocks = $3, .movements = $4,
+                                          .body = $5}, @$); }
+    | "RECORDER" name var_blocks statements "END_RECORDER"
+        { build_body(reading, TREE_RECORDER, $2,
+                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
+    | "FAULTS" faults "END_FAULTS"
+    | "HAZARDS" hazards "END_HAZARDS"
+    | "REQUIREMENTS" requirements "END_REQUIREMENTS"
+    ;
+
+title
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | STRING
+    ;
+
+reason_or_none
+    : %empty                    { $$ = (struct tree_reason){0}; }
+    | "BECAUSE" STRING
+        { $$ = (struct tree_reason){.because = $2}; }
+    | "BECAUSE" STRING "CONFIRMED" "BY" STRING
+        { $$ = (struct tree_reason){.because = $2, .confirmed_by = $5}; }
+    ;
+
+duration
+    : DURATION
+    | path                      { $$ = build_ref(reading, $1); }
+    ;
+
+sampled
+    : %empty                    { $$ = 0; }
+    | "SAMPLED"                 { $$ = 1; }
+    ;
+
+/* ---- controls ---- */
+
+signals
+    : %empty
+    | signals IDENT ":" signal_words semicolon
+        { build_signal(reading, $2, $4, span_join(@2, @5)); }
+    | signals error ";"         { yyerrok; }
+    ;
+
+signal_words
+    : signal_kind
+    | signal_words STRING
+        { $$ = build_signal_text(reading, $1, BUILD_TITLE, $2); }
+    | signal_words "AT" STRING
+        { $$ = build_signal_text(reading, $1, BUILD_PLACE, $3); }
+    | signal_words "SEES" STRING
+        { $$ = build_signal_text(reading, $1, BUILD_SEES, $3); }
+    | signal_words "LATCHING"
+        { $$ = build_signal_latching(reading, $1, @2); }
+    | signal_words "RETURNS" "BY" "SPRING"
+        { $$ = build_signal_spring(reading, $1, @2); }
+    | signal_words "CONTACTS" contacts
+        { $$ = build_signal_contacts(reading, $1, $3, @2); }
+    | signal_words "ON" "WHEN" expression
+        { $$ = build_signal_on_when(reading, $1, $4, @2); }
+    ;
+
+signal_kind
+    : signal_word
+        { $$ = build_signal_kind(reading, (enum tree_signal_kind)$1, @$); }
+    | "SELECTOR"
+        { $$ = build_signal_kind(reading, TREE_SELECTOR, @$); }
+    | "SELECTOR" "(" items ")"
+        { $$ = build_selector(reading, $3, @$); }
+    | "NUMBER"
+        { $$ = build_signal_kind(reading, TREE_NUMBER, @$); }
+    | "NUMBER" "(" bounds ")"
+        { $$ = build_number(reading, $3, @$); }
+    ;
+
+signal_word
+    : "BUTTON"                  { $$ = TREE_BUTTON; }
+    | "STOP"                    { $$ = TREE_STOP; }
+    | "SWITCH"                  { $$ = TREE_SWITCH; }
+    | "SENSOR"                  { $$ = TREE_SENSOR; }
+    | "VALVE"                   { $$ = TREE_VALVE; }
+    | "MOTOR"                   { $$ = TREE_MOTOR; }
+    | "LAMP"                    { $$ = TREE_LAMP; }
+    | "HORN"                    { $$ = TREE_HORN; }
+    | "OUTPUT"                  { $$ = TREE_OUTPUT; }
+    ;
+
+contacts
+    : contact                   { $$ = chain_add((struct chain){0}, $1); }
+    | contacts "," contact      { $$ = chain_add($1, $3); }
+    ;
+
+contact
+    : contact_kind
+        { $$ = build_contact(reading, NULL, $1, NULL); }
+    | IDENT contact_kind
+        { $$ = build_contact(reading, $1, $2, NULL); }
+    | IDENT "ON" IDENT
+        { $$ = build_contact(reading, $1, TREE_CONTACT_ON, $3); }
+    ;
+
+contact_kind
+    : "CLOSING"                 { $$ = TREE_CONTACT_CLOSING; }
+    | "OPENING"                 { $$ = TREE_CONTACT_OPENING; }
+    ;
+
+/* ---- wiring and machine ---- */
+
+wiring_side
+    : "IN"                      { $$ = TREE_WIRING_IN; }
+    | "OUT"                     { $$ = TREE_WIRING_OUT; }
+    ;
+
+movements
+    : %empty                    { $$ = (struct chain){0}; }
+    | movements movement        { $$ = chain_add($1, $2); }
+    ;
+
+movement
+    : "MOVES" path "FROM" expression "TO" expression times while semicolon
+        { $$ = build_movement(reading, $2,
+                              (struct build_movement){
+                                  {$4, $6}, $7, $8}, @$); }
+    | "MOVES" error ";"         { $$ = NULL; yyerrok; }
+    ;
+
+times
+    : %empty                    { $$ = (struct build_bounds){0}; }
+    | "IN" duration ".."        { $$ = (struct build_bounds){$2, NULL}; }
+    | "IN" duration ".." duration
+        { $$ = (struct build_bounds){$2, $4}; }
+    ;
+
+while
+    : %empty                    { $$ = NULL; }
+    | "WHILE" expression        { $$ = $2; }
+    ;
+
+/* ---- assumptions, faults, hazards ---- */
+
+assumptions
+    : %empty
+    | assumptions IDENT title ":" expression reason_or_none semicolon
+        { build_assumption(reading, $2, $3,
+                           (struct build_claim){$5, $6},
+                           span_join(@2, @7)); }
+    | assumptions error ";"     { yyerrok; }
+    ;
+
+faults
+    : %empty
+    | faults IDENT title ":" fault_kind semicolon
+        { build_fault(reading, $2, $3, $5, span_join(@2, @6)); }
+    | faults error ";"          { yyerrok; }
+    ;
+
+fault_kind
+    : path "DOES" "NOT" "OPEN"
+        { $$ = build_fault_kind(reading, TREE_DOES_NOT_OPEN, $1, NULL); }
+    | path "DOES" "NOT" "CLOSE"
+        { $$ = build_fault_kind(reading, TREE_DOES_NOT_CLOSE, $1, NULL); }
+    | path "STAYS"
+        { $$ = build_fault_kind(reading, TREE_STAYS, $1, NULL); }
+    | path "WIRE" "OFF"
+        { $$ = build_fault_kind(reading, TREE_WIRE_OFF, $1, NULL); }
+    | path "SHORT" "TO" "SUPPLY"
+        { $$ = build_fault_kind(reading, TREE_SHORT_TO_SUPPLY, $1, NULL); }
+    | path "SHORT" "TO" path
+        { $$ = build_fault_kind(reading, TREE_SHORT_TO, $1, $4); }
+    | "IN" "MECHANISM"
+        { $$ = build_fault_kind(reading, TREE_IN_MECHANISM, NULL, NULL); }
+    ;
+
+hazards
+    : %empty
+    | hazards IDENT STRING      { build_hazard(reading, $2, $3); }
+    | hazards ";"
+    | hazards error ";"         { yyerrok; }
+    ;
+
+/* ---- requirements ---- */
+
+requirements
+    : %empty
+    | requirements IDENT title against references ":" form despite semicolon
+        { build_requirement(reading, $7,
+                            (struct build_heading){$2, $3, $4, $5, $8},
+                            span_join(@2, @9)); }
+    | requirements error ";"    { yyerrok; }
+    ;
+
+against
+    : %empty                    { $$ = (struct chain){0}; }
+    | "AGAINST" names           { $$ = $2; }
+    ;
+
+references
+    : %empty                    { $$ = (struct build_references){0}; }
+    | "REFERS" "TO" STRING
+        { $$ = (struct build_references){.refers_to = $3}; }
+    | "REFERS" "TO" STRING "READ" "BY" STRING
+        { $$ = (struct build_references){$3, $6}; }
+    ;
+
+form
+    : "NEVER" expression
+        { $$ = build_form(reading, TREE_NEVER, $2, NULL, NULL); }
+    | "ALWAYS" expression
+        { $$ = build_form(reading, TREE_ALWAYS, $2, NULL, NULL); }
+    | expression "ONLY" "IF" expression
+        { $$ = build_form(reading, TREE_ONLY_IF, $1, $4, NULL); }
+    | "AFTER" expression comma "NO" expression "UNTIL" expression
+        { $$ = build_form(reading, TREE_AFTER_NO_UNTIL, $2, $5, $7); }
+    | "WHEN" expression comma "THEN" expression "WITHIN" duration sampled
+      unless
+        { $$ = build_limit(build_form(reading, TREE_WHEN_THEN_WITHIN,
+                                      $2, $5, $9), $7, $8); }
+    | expression "NO" "LONGER" "THAN" duration sampled
+        { $$ = build_limit(build_form(reading, TREE_NO_LONGER,
+                                      $1, NULL, NULL), $5, $6); }
+    | expression "AT" "LEAST" duration sampled
+        { $$ = build_limit(build_form(reading, TREE_AT_LEAST,
+                                      $1, NULL, NULL), $4, $5); }
+    | path "MOVES" "ONLY" "WHILE" expression
+        { $$ = build_form(reading, TREE_MOVES_ONLY_WHILE,
+                          build_ref(reading, $1), $5, NULL); }
+    | "NEVER" expression "BY" "ITSELF" comma "STARTED" "BY" by_itself
+        { $$ = build_by_itself($8, $2); }
+    | "POSSIBLE" expression
+        { $$ = build_form(reading, TREE_POSSIBLE, $2, NULL, NULL); }
+    ;
+
+/* The commas are optional; "cycle" and "cancelled" are not rules of their
+ * own because one token of lookahead must do. */
+by_itself
+    : expressions
+        { $$ = build_events(reading, $1, NULL, (struct chain){0}); }
+    | expressions comma "IN" "CYCLE" expression
+        { $$ = build_events(reading, $1, $5, (struct chain){0}); }
+    | expressions comma "CANCELLED" "BY" expressions
+        { $$ = build_events(reading, $1, NULL, $5); }
+    | expressions comma "IN" "CYCLE" expression comma "CANCELLED" "BY"
+      expressions
+        { $$ = build_events(reading, $1, $5, $9); }
+    ;
+
+comma
+    : %empty
+    | ","
+    ;
+
+unless
+    : %empty                    { $$ = NULL; }
+    | comma "UNLESS" expression { $$ = $3; }
+    ;
+
+despite
+    : %empty                    { $$ = (struct build_despite){0}; }
+    | "DESPITE" NUMBER "FAULT"
+        { $$ = (struct build_despite){.number = $2}; }
+    | "DESPITE" NUMBER "FAULTS"
+        { $$ = (struct build_despite){.number = $2}; }
+    | "DESPITE" NUMBER "OF" names
+        { $$ = (struct build_despite){.number = $2, .of = $4}; }
+    ;
+
+%%
+
+/* What the parser could take instead, as the words that people write. */
+static int yyreport_syntax_error(const yypcontext_t *context,
+                                 struct reading *reading)
+{
+    yysymbol_kind_t kinds[YYNTOKENS];
+    const char *words[YYNTOKENS];
+    yysymbol_kind_t found = yypcontext_token(context);
+    int n = yypcontext_expected_tokens(context, kinds, YYNTOKENS);
+
+    for (int i = 0; i < n; i++)
+        words[i] = yysymbol_name(kinds[i]);
+    complain_syntax(reading, *yypcontext_location(context),
+                    found == YYSYMBOL_YYEMPTY ? "" : yysymbol_name(found),
+                    words, n < 0 ? 0 : n);
+    return 0;
+}
+
+int lang_recovering(const lang_pstate *parser)
+{
+    return parser->yyerrstatus == 3;
+}

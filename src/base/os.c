@@ -1,0 +1,406 @@
+#define _GNU_SOURCE /* pipe2, mkostemp */
+#include "base/os.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "base/ensure.h"
+#include "base/text.h"
+
+const char *os_explain(enum os_status status)
+{
+    switch (status) {
+    case OS_OK: return "done";
+    case OS_NOT_FOUND: return "no such file or folder";
+    case OS_NOT_READABLE: return "the file may not be read";
+    case OS_IS_FOLDER: return "this is a folder, not a file";
+    case OS_TOO_LARGE: return "the file is too large";
+    case OS_NOT_WRITABLE: return "the file may not be written there";
+    case OS_FULL: return "no space is left on the device";
+    case OS_CLOSED: return "the receiver of the output has closed it";
+    case OS_TIMED_OUT: return "it took too long and was ended";
+    case OS_CHILD_FAILED: return "the helper process failed";
+    case OS_FAILED: break;
+    }
+    return "the operating system reports a failure";
+}
+
+/* What errno means; denied says what was not allowed, reading or
+ * writing. */
+static enum os_status status_of(int error, enum os_status denied)
+{
+    switch (error) {
+    case ENOENT:
+    case ENOTDIR: return OS_NOT_FOUND;
+    case EISDIR: return OS_IS_FOLDER;
+    case EACCES:
+    case EPERM:
+    case EROFS:
+    case ETXTBSY: return denied;
+    case EFBIG:
+    case EDQUOT:
+    case ENOSPC: return OS_FULL;
+    case EPIPE:
+    case EBADF: return OS_CLOSED;
+    default: return OS_FAILED;
+    }
+}
+
+/* ---- signals ---- */
+
+static atomic_int signals_seen;
+
+static void on_signal(int number)
+{
+    if (atomic_fetch_add(&signals_seen, 1) > 0) {
+        /* Ends the program when this handler returns. */
+        signal(number, SIG_DFL);
+        raise(number);
+    }
+}
+
+void os_watch_signals(void)
+{
+    struct sigaction action = {0};
+
+    action.sa_handler = on_signal;
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGINT, &action, NULL);
+    sigaction(SIGTERM, &action, NULL);
+}
+
+bool os_interrupted(void)
+{
+    return atomic_load_explicit(&signals_seen, memory_order_relaxed) > 0;
+}
+
+/* ---- files ---- */
+
+/* Reads to the end, at most limit bytes. */
+static enum os_status read_all(int file, size_t limit, struct text *content)
+{
+    char chunk[16384];
+
+    for (;;) {
+        ssize_t n = read(file, chunk, sizeof chunk);
+
+        if (n == 0)
+            return OS_OK;
+        if (n < 0 && (errno != EINTR || os_interrupted()))
+            return status_of(errno, OS_NOT_READABLE);
+        if (n < 0)
+            continue;
+        if ((size_t)n > limit - content->n)
+            return OS_TOO_LARGE;
+        text_add_bytes(content, chunk, (size_t)n);
+    }
+}
+
+enum os_status os_read_file(const char *path, size_t limit,
+                            struct text *content)
+{
+    int file = open(path, O_RDONLY | O_CLOEXEC);
+    enum os_status status;
+
+    text_clear(content);
+    if (file < 0)
+        return status_of(errno, OS_NOT_READABLE);
+    status = read_all(file, limit, content);
+    close(file);
+    if (status != OS_OK)
+        text_clear(content);
+    return status;
+}
+
+/* Another program may have made our output non-blocking: then wait. */
+static void wait_writable(int file)
+{
+    struct pollfd one = {file, POLLOUT, 0};
+
+    poll(&one, 1, -1);
+}
+
+static enum os_status write_all(int file, const char *bytes, size_t n)
+{
+    while (n > 0) {
+        ssize_t done = write(file, bytes, n);
+
+        if (done < 0 && errno == EAGAIN)
+            wait_writable(file);
+        else if (done < 0 && errno != EINTR)
+            return status_of(errno, OS_NOT_WRITABLE);
+        if (done > 0) {
+            bytes += done;
+            n -= (size_t)done;
+        }
+    }
+    return OS_OK;
+}
+
+/* A device or a pipe has no whole to be replaced. */
+static enum os_status write_in_place(const char *path, const char *bytes,
+                                     size_t n)
+{
+    int file = open(path, O_WRONLY | O_CLOEXEC | O_NOCTTY);
+    enum os_status status;
+
+    if (file < 0)
+        return status_of(errno, OS_NOT_WRITABLE);
+    status = write_all(file, bytes, n);
+    if (close(file) < 0 && status == OS_OK)
+        status = status_of(errno, OS_NOT_WRITABLE);
+    return status;
+}
+
+/* The rights that the new file gets: those of the old one, or what the
+ * user's mask leaves. */
+static mode_t rights_for(const struct stat *old)
+{
+    mode_t mask;
+
+    if (old)
+        return old->st_mode & 0777;
+    mask = umask(0);
+    umask(mask);
+    return 0666 & ~mask;
+}
+
+/* Fills the temporary file and makes sure that it is on the disk before it
+ * takes the place of the old one. */
+static enum os_status fill(int file, const char *bytes, size_t n,
+                           mode_t rights)
+{
+    enum os_status status = write_all(file, bytes, n);
+
+    if (status == OS_OK && (fchmod(file, rights) < 0 || fsync(file) < 0))
+        status = status_of(errno, OS_NOT_WRITABLE);
+    if (close(file) < 0 && status == OS_OK)
+        status = status_of(errno, OS_NOT_WRITABLE);
+    return status;
+}
+
+static enum os_status replace(const char *path, const char *bytes, size_t n,
+                              const struct stat *old)
+{
+    struct text temporary = {0};
+    enum os_status status;
+    int file;
+
+    text_printf(&temporary, "%s.part-XXXXXX", path);
+    file = mkostemp(temporary.at, O_CLOEXEC);
+    if (file < 0) {
+        status = status_of(errno, OS_NOT_WRITABLE);
+    } else {
+        status = fill(file, bytes, n, rights_for(old));
+        if (status == OS_OK && rename(temporary.at, path) < 0)
+            status = status_of(errno, OS_NOT_WRITABLE);
+        if (status != OS_OK)
+            unlink(temporary.at);
+    }
+    text_release(&temporary);
+    return status;
+}
+
+/* A link stays a link: the file it leads to is replaced. */
+static enum os_status replace_old(const char *path, const char *bytes,
+                                  size_t n, const struct stat *old)
+{
+    char *real = realpath(path, NULL);
+    enum os_status status;
+
+    if (!real)
+        return status_of(errno, OS_NOT_WRITABLE);
+    status = access(real, W_OK) < 0 ? status_of(errno, OS_NOT_WRITABLE)
+                                    : replace(real, bytes, n, old);
+    free(real);
+    return status;
+}
+
+enum os_status os_write_file(const char *path, const char *bytes, size_t n)
+{
+    struct stat old;
+
+    if (stat(path, &old) < 0)
+        return errno == ENOENT ? replace(path, bytes, n, NULL)
+                               : status_of(errno, OS_NOT_WRITABLE);
+    if (S_ISDIR(old.st_mode))
+        return OS_IS_FOLDER;
+    if (!S_ISREG(old.st_mode))
+        return write_in_place(path, bytes, n);
+    return replace_old(path, bytes, n, &old);
+}
+
+enum os_status os_write_out(const char *bytes, size_t n)
+{
+    void (*before)(int) = signal(SIGPIPE, SIG_IGN);
+    enum os_status status = write_all(STDOUT_FILENO, bytes, n);
+
+    signal(SIGPIPE, before);
+    return status;
+}
+
+void os_write_err(const char *bytes, size_t n)
+{
+    void (*before)(int) = signal(SIGPIPE, SIG_IGN);
+
+    /* There is nobody left to tell when this fails. */
+    (void)write_all(STDERR_FILENO, bytes, n);
+    signal(SIGPIPE, before);
+}
+
+bool os_err_is_terminal(void)
+{
+    return isatty(STDERR_FILENO) == 1;
+}
+
+bool os_out_is_terminal(void)
+{
+    return isatty(STDOUT_FILENO) == 1;
+}
+
+const char *os_environment(const char *name)
+{
+    return getenv(name);
+}
+
+/* ---- time and memory ---- */
+
+double os_seconds(void)
+{
+    struct timespec now;
+
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec / 1e9;
+}
+
+void *os_map(size_t bytes)
+{
+    void *at = mmap(NULL, bytes, PROT_READ | PROT_WRITE,
+                    MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+
+    if (at == MAP_FAILED)
+        return NULL;
+    madvise(at, bytes, MADV_HUGEPAGE); /* a wish; refusal does no harm */
+    return at;
+}
+
+void os_unmap(void *at, size_t bytes)
+{
+    if (at)
+        munmap(at, bytes);
+}
+
+/* ---- child ---- */
+
+/* The child must neither live on when its parent is killed, nor jump into a
+ * failure handler that belongs to the parent. */
+static _Noreturn void
+be_child(int out, bool (*job)(void *context, struct text *result),
+         void *context, double seconds)
+{
+    struct text result = {0};
+    bool good;
+
+    signal(SIGINT, SIG_DFL);
+    signal(SIGTERM, SIG_DFL);
+    alarm(seconds < 1e6 ? (unsigned)seconds + 2 : 1000000);
+    base_on_failure(NULL);
+    good = job(context, &result) &&
+           write_all(out, text_str(&result), result.n) == OS_OK;
+    _exit(good ? 0 : 1);
+}
+
+/* Milliseconds until the deadline, at most a tenth of a second, so that a
+ * signal that came just before the wait is seen. */
+static int patience(double deadline)
+{
+    double left = deadline - os_seconds();
+
+    return left <= 0 ? 0 : left < 0.1 ? (int)(left * 1000) + 1 : 100;
+}
+
+/* Reads until the child closes its end.  OS_OK says nothing yet about how
+ * the child ended. */
+static enum os_status listen_to(int in, double deadline,
+                                struct text *result)
+{
+    char chunk[16384];
+
+    while (!os_interrupted()) {
+        struct pollfd one = {in, POLLIN, 0};
+        int ready;
+        ssize_t n;
+
+        if (os_seconds() >= deadline)
+            return OS_TIMED_OUT;
+        ready = poll(&one, 1, patience(deadline));
+        if (ready == 0 || (ready < 0 && errno == EINTR))
+            continue;
+        n = ready < 0 ? -1 : read(in, chunk, sizeof chunk);
+        if (n < 0 && errno != EINTR)
+            return OS_FAILED;
+        if (n == 0)
+            return OS_OK;
+        if (n > 0)
+            text_add_bytes(result, chunk, (size_t)n);
+    }
+    return OS_CHILD_FAILED;
+}
+
+static enum os_status bury(pid_t child, enum os_status status)
+{
+    int how = 0;
+
+    if (status != OS_OK)
+        kill(child, SIGKILL);
+    while (waitpid(child, &how, 0) < 0)
+        if (errno != EINTR)
+            return OS_FAILED;
+    if (status != OS_OK)
+        return status;
+    return WIFEXITED(how) && WEXITSTATUS(how) == 0 ? OS_OK
+                                                   : OS_CHILD_FAILED;
+}
+
+enum os_status os_in_child(bool (*job)(void *context, struct text *result),
+                           void *context, double seconds,
+                           struct text *result)
+{
+    double deadline = os_seconds() + seconds;
+    enum os_status status;
+    int ends[2];
+    pid_t child;
+
+    text_clear(result);
+    if (pipe2(ends, O_CLOEXEC) < 0)
+        return OS_FAILED;
+    child = fork();
+    if (child == 0) {
+        close(ends[0]);
+        be_child(ends[1], job, context, seconds);
+    }
+    close(ends[1]);
+    status = child < 0 ? OS_FAILED : listen_to(ends[0], deadline, result);
+    close(ends[0]);
+    if (child > 0)
+        status = bury(child, status);
+    if (status != OS_OK)
+        text_clear(result);
+    return status;
+}
+
+_Noreturn void os_exit(int code)
+{
+    exit(code);
+}

@@ -1,0 +1,74 @@
+/* os.h - the only door to the operating system.
+ *
+ * Every function that can fail gives back an enum os_status and leaves
+ * nothing half done.  A message for people comes from os_explain.
+ */
+#ifndef KEEPCLEAR_BASE_OS_H
+#define KEEPCLEAR_BASE_OS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+struct text;
+
+enum os_status {
+    OS_OK,
+    OS_NOT_FOUND,
+    OS_NOT_READABLE,
+    OS_IS_FOLDER,
+    OS_TOO_LARGE,
+    OS_NOT_WRITABLE,
+    OS_FULL,
+    OS_CLOSED,
+    OS_TIMED_OUT,
+    OS_CHILD_FAILED,
+    OS_FAILED
+};
+
+/* A phrase without final stop: "no such file or folder". */
+const char *os_explain(enum os_status status);
+
+/* Reads a whole file of at most limit bytes into content (emptied first). */
+enum os_status os_read_file(const char *path, size_t limit,
+                            struct text *content);
+
+/* Writes a file whole or not at all: a temporary file beside it, renamed at
+ * the end. */
+enum os_status os_write_file(const char *path, const char *bytes, size_t n);
+
+/* Writes to standard output / standard error, whole; stdout is checked, a
+ * closed pipe gives OS_CLOSED and raises no signal. */
+enum os_status os_write_out(const char *bytes, size_t n);
+void os_write_err(const char *bytes, size_t n);
+
+/* Is standard error (standard output) a terminal? */
+bool os_err_is_terminal(void);
+bool os_out_is_terminal(void);
+
+/* Value of an environment variable or NULL. */
+const char *os_environment(const char *name);
+
+/* Starts to count SIGINT and SIGTERM instead of dying of them; a second one
+ * ends the program.  os_interrupted is cheap and safe in inner loops. */
+void os_watch_signals(void);
+bool os_interrupted(void);
+
+/* Seconds since some fixed moment, for progress only, never for a verdict. */
+double os_seconds(void);
+
+/* Bytes of zeroed memory straight from the system, huge pages asked for;
+ * NULL when there is none. */
+void *os_map(size_t bytes);
+void os_unmap(void *at, size_t bytes);
+
+/* Runs job(context, result) in a child process for at most seconds, and
+ * fetches what it wrote into result.  The child shares nothing back but
+ * that text. */
+enum os_status os_in_child(bool (*job)(void *context, struct text *result),
+                           void *context, double seconds,
+                           struct text *result);
+
+_Noreturn void os_exit(int code);
+
+#endif

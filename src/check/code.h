@@ -1,0 +1,173 @@
+/* code.h - checked expressions and statements.
+ *
+ * Names are resolved and types agree.  Both implementations read this form
+ * and nothing else of the language.
+ *
+ * Variables.  A variable of control code is an offset in the frame of its
+ * POU; the frame of an instance begins at a slot of the model (model.h), and
+ * nested instances lie inside the frame of their owner, so that slot =
+ * frame base + offset, whatever the depth.  Code of review texts has frame
+ * base 0 and uses absolute slots only.
+ */
+#ifndef KEEPCLEAR_CHECK_CODE_H
+#define KEEPCLEAR_CHECK_CODE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "check/type.h"
+#include "source/source.h"
+
+/* Where a variable lies. */
+enum code_base {
+    CODE_LOCAL,  /* frame base + index */
+    CODE_GLOBAL, /* slot index itself */
+    CODE_IN_OUT  /* index-th VAR_IN_OUT of the running POU: an alias of the
+                    variable bound by the call */
+};
+
+struct code_variable {
+    enum code_base base;
+    uint32_t index;
+};
+
+enum code_op {
+    /* leaves */
+    CODE_CONST,    /* value */
+    CODE_VARIABLE, /* variable; `when` NOW or PREVIOUS */
+    CODE_HAND,     /* position of control `index` */
+    CODE_CONTACT,  /* contact `index`: sound value, from its hand */
+    CODE_CONDUCTS, /* contact `index` with the faults present (WIRING) */
+    CODE_SENSOR,   /* sensor `index`: its ON WHEN */
+    CODE_SENSED,   /* sensor `index` with the faults present (WIRING) */
+    CODE_READ,     /* program input slot `index` as sampled */
+    CODE_COMMANDED,/* command of actuator `index` */
+    CODE_FAULT,    /* fault `index` present */
+    CODE_POWER, CODE_COLD, CODE_WARM, CODE_ELAPSED,
+    CODE_TRUE_FOR, /* clock `index` of the model: left held long enough */
+    /* operators; every side is evaluated */
+    CODE_NOT, CODE_AND, CODE_OR, CODE_XOR,          /* BOOL */
+    CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
+    CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
+    CODE_CALL      /* function `pou` with args */
+};
+
+/* Which judging a leaf speaks of (docs/notes/step.md, section 1). */
+enum code_when {
+    CODE_NOW,
+    CODE_PREVIOUS, /* PREVIOUS x: without an edge in first, dark, returned */
+    CODE_LAST      /* as it really was at the previous judging: hands and
+                      contacts in MECHANISM */
+};
+
+struct code_arg;
+
+struct code_expr {
+    enum code_op op;
+    enum code_when when;
+    const struct type *type;
+    struct span span;
+    int64_t value;
+    uint32_t index;
+    struct code_variable variable;
+    const struct code_expr *left, *right;
+    const struct code_pou *pou;
+    const struct code_arg *args; /* n_args of them */
+    uint32_t n_args;
+    uint32_t site; /* run-time error site, or CODE_NO_SITE */
+};
+
+#define CODE_NO_SITE UINT32_MAX
+
+/* One argument of a call.  All inputs are evaluated in order before any is
+ * stored; outputs are copied back after the body. */
+struct code_arg {
+    enum { ARG_INPUT, ARG_OUTPUT, ARG_IN_OUT } kind;
+    uint32_t parameter;            /* offset in the callee's frame; ARG_IN_OUT:
+                                      index among its VAR_IN_OUT */
+    const struct code_expr *value; /* ARG_INPUT */
+    struct code_variable target;   /* ARG_OUTPUT, ARG_IN_OUT */
+    const struct type *target_type;
+    uint32_t site; /* subrange site of the stored value, or CODE_NO_SITE */
+};
+
+enum code_stmt_kind { CODE_ASSIGN, CODE_INVOKE, CODE_IF, CODE_CASE, CODE_MAY };
+
+struct code_label {
+    int64_t low, high; /* inclusive */
+};
+
+struct code_branch {
+    const struct code_expr *condition; /* CODE_IF; NULL: ELSE */
+    const struct code_label *labels;   /* CODE_CASE; n_labels 0: ELSE */
+    uint32_t n_labels;
+    const struct code_stmt *body; /* n_body of them */
+    uint32_t n_body;
+    struct span span;
+    uint32_t branch; /* row in the model's branch table, or CODE_NO_SITE; a
+                        missing ELSE has none */
+};
+
+struct code_stmt {
+    enum code_stmt_kind kind;
+    struct span span;
+    struct code_variable target;   /* CODE_ASSIGN */
+    const struct type *target_type;
+    const struct code_expr *value; /* CODE_ASSIGN; CODE_CASE selector */
+    uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE */
+    const struct code_pou *pou;    /* CODE_INVOKE: a block or program */
+    uint32_t instance;             /* its offset in the caller's frame */
+    bool instance_global;          /* or an absolute slot (WIRING, …) */
+    const struct code_arg *args;
+    uint32_t n_args;
+    const struct code_branch *branches; /* IF, CASE, MAY in order */
+    uint32_t n_branches;
+    uint32_t choice; /* CODE_MAY: row of the choice table; value 0 declined,
+                        i > 0 branch i - 1 */
+};
+
+/* What a standard block does is fixed (docs/notes/step.md, section 4); its
+ * frame holds these offsets. */
+enum code_standard {
+    STANDARD_NONE, STANDARD_TON, STANDARD_TOF, STANDARD_TP,
+    STANDARD_R_TRIG, STANDARD_F_TRIG, STANDARD_SR, STANDARD_RS
+};
+
+enum { /* frames of TON, TOF, TP */
+    TIMER_IN, TIMER_PT, TIMER_Q, TIMER_ET,
+    TIMER_M,       /* TP: last IN; TOF: armed; TON: unused */
+    TIMER_RUNNING, TIMER_DONE, TIMER_AGE, TIMER_SIZE
+};
+enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
+enum { LATCH_S, LATCH_R, LATCH_Q1, LATCH_SIZE };        /* SR: S1 R; RS: S R1 */
+
+struct code_frame_var {
+    const struct name *name; /* spelled as declared */
+    const struct type *type; /* NULL: an instance of `pou` */
+    const struct code_pou *pou;
+    uint32_t offset;
+    int64_t initial;
+    bool retain, temp; /* temp: set to initial at every call */
+    bool constant;
+    struct span span;
+};
+
+/* A POU that the review needs.  FUNCTION: its result is the variable at
+ * `result`; all its variables are temp; one static frame per function
+ * (recursion is refused). */
+struct code_pou {
+    const struct name *name;
+    enum { POU_PROGRAM, POU_BLOCK, POU_FUNCTION } kind;
+    enum code_standard standard;
+    const struct code_frame_var *vars;
+    uint32_t n_vars;
+    uint32_t size;     /* slots of a frame, nested instances included */
+    uint32_t n_in_out;
+    uint32_t result;   /* FUNCTION: offset */
+    uint32_t frame;    /* FUNCTION: slot at which its static frame begins */
+    const struct code_stmt *body;
+    uint32_t n_body;
+    struct span span;
+};
+
+#endif

@@ -1,0 +1,258 @@
+#include "check/draft.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+enum { WORDS_MAX = 200 };
+
+static const struct type *make_elementary(struct draft *draft,
+                                          enum type_kind kind,
+                                          const char *words, int64_t low,
+                                          int64_t high)
+{
+    struct type *type = ARENA_NEW(draft->arena, struct type);
+
+    *type = (struct type){.kind = kind, .low = low, .high = high};
+    type->name = names_of(draft->names, words);
+    scope_put(&draft->type_scope, draft->arena,
+              &(struct symbol){.name = type->name,
+                               .kind = SYMBOL_TYPE,
+                               .type = type,
+                               .state = SYMBOL_DONE});
+    return type;
+}
+
+static void make_types(struct draft *draft)
+{
+    static const struct {
+        const char *words;
+        int64_t low, high;
+    } rows[] = {{"SINT", INT8_MIN, INT8_MAX}, {"USINT", 0, UINT8_MAX},
+                {"UINT", 0, UINT16_MAX},      {"UDINT", 0, UINT32_MAX},
+                {"ULINT", 0, INT64_MAX}};
+    struct elementary *types = &draft->types;
+    struct type *literal = ARENA_NEW(draft->arena, struct type);
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        make_elementary(draft, TYPE_INTEGER, rows[i].words, rows[i].low,
+                        rows[i].high);
+    types->integer = make_elementary(draft, TYPE_INTEGER, "INT", INT16_MIN,
+                                     INT16_MAX);
+    types->dint = make_elementary(draft, TYPE_INTEGER, "DINT", INT32_MIN,
+                                  INT32_MAX);
+    types->lint = make_elementary(draft, TYPE_INTEGER, "LINT", INT64_MIN,
+                                  INT64_MAX);
+    types->boolean = make_elementary(draft, TYPE_BOOL, "BOOL", 0, 1);
+    types->time = make_elementary(draft, TYPE_TIME, "TIME",
+                                  -((int64_t)1 << 53), (int64_t)1 << 53);
+    *literal = *types->lint;
+    literal->name = names_of(draft->names, "a whole number");
+    types->literal = literal;
+}
+
+static void make_words(struct draft *draft)
+{
+    static const struct {
+        const char *words;
+        enum code_op op;
+    } rows[] = {{"power", CODE_POWER}, {"cold", CODE_COLD},
+                {"warm", CODE_WARM}, {"elapsed", CODE_ELAPSED}};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        scope_put(&draft->review, draft->arena,
+                  &(struct symbol){
+                      .name = names_of(draft->names, rows[i].words),
+                      .kind = SYMBOL_WORD,
+                      .index = rows[i].op,
+                      .type = rows[i].op == CODE_ELAPSED
+                                  ? draft->types.time
+                                  : draft->types.boolean});
+}
+
+void draft_init(struct draft *draft, const struct check_context *context,
+                const struct tree_run *run)
+{
+    memset(draft, 0, sizeof *draft);
+    draft->arena = context->arena;
+    draft->names = context->names;
+    draft->sources = context->sources;
+    draft->diags = context->diags;
+    draft->run = run;
+    draft->model = ARENA_NEW(draft->arena, struct model);
+    make_types(draft);
+    make_words(draft);
+}
+
+static void release_scopes(struct draft *draft)
+{
+    scope_release(&draft->type_scope);
+    scope_release(&draft->item_scope);
+    scope_release(&draft->unit_scope);
+    scope_release(&draft->globals);
+    scope_release(&draft->review);
+    for (size_t i = 0; i < draft->units.n; i++) {
+        scope_release(&draft->units.at[i]->scope);
+        vec_release(&draft->units.at[i]->calls);
+    }
+    vec_release(&draft->units);
+    vec_release(&draft->open);
+    vec_release(&draft->program_units);
+}
+
+void draft_release(struct draft *draft)
+{
+    release_scopes(draft);
+    vec_release(&draft->slots);
+    vec_release(&draft->uses);
+    vec_release(&draft->errors);
+    vec_release(&draft->branches);
+    vec_release(&draft->controls);
+    vec_release(&draft->contacts);
+    vec_release(&draft->sensors);
+    vec_release(&draft->actuators);
+    vec_release(&draft->programs);
+    vec_release(&draft->functions);
+    vec_release(&draft->movements);
+    vec_release(&draft->mechanisms);
+    vec_release(&draft->recorders);
+    vec_release(&draft->faults);
+    vec_release(&draft->assumptions);
+    vec_release(&draft->hazards);
+    vec_release(&draft->clocks);
+    vec_release(&draft->requirements);
+    vec_release(&draft->fixed);
+    vec_release(&draft->choices);
+    vec_release(&draft->mays);
+    vec_release(&draft->edges);
+    vec_release(&draft->contact_used);
+}
+
+static void *keep(struct arena *arena, const void *at, size_t n, size_t size)
+{
+    void *copy = arena_array(arena, n, size);
+
+    if (n)
+        memcpy(copy, at, n * size);
+    return copy;
+}
+
+#define KEEP(field, count)                                                 \
+    (draft->model->field = keep(draft->arena, draft->field.at,             \
+                                draft->field.n, sizeof *draft->field.at),  \
+     draft->model->count = (uint32_t)draft->field.n)
+
+void draft_finish(struct draft *draft)
+{
+    KEEP(slots, n_slots);
+    KEEP(choices, n_choices);
+    KEEP(controls, n_controls);
+    KEEP(contacts, n_contacts);
+    KEEP(sensors, n_sensors);
+    KEEP(actuators, n_actuators);
+    KEEP(programs, n_programs);
+    KEEP(functions, n_functions);
+    KEEP(mechanisms, n_mechanisms);
+    KEEP(movements, n_movements);
+    KEEP(recorders, n_recorders);
+    KEEP(faults, n_faults);
+    KEEP(assumptions, n_assumptions);
+    KEEP(hazards, n_hazards);
+    KEEP(clocks, n_clocks);
+    KEEP(requirements, n_requirements);
+    KEEP(errors, n_errors);
+    KEEP(branches, n_branches);
+    KEEP(fixed, n_fixed);
+}
+
+uint32_t draft_site(struct draft *draft, enum error_kind kind,
+                    bool in_review, struct span span)
+{
+    vec_push(&draft->errors,
+             ((struct error_site){kind, in_review, span}));
+    return (uint32_t)(draft->errors.n - 1);
+}
+
+bool draft_slot(struct draft *draft, const struct slot *slot,
+                uint32_t *number)
+{
+    if (draft->slots.n >= DRAFT_MAX_SLOTS) {
+        if (draft->slots.n == DRAFT_MAX_SLOTS)
+            diag_add(draft->diags, DIAG_ERROR, slot->span,
+                     "review fewer programs or instances at once",
+                     "more than %d variables with all instances unfolded",
+                     DRAFT_MAX_SLOTS);
+        return false;
+    }
+    vec_push(&draft->slots, *slot);
+    vec_push(&draft->uses, (struct use){0});
+    *number = (uint32_t)(draft->slots.n - 1);
+    return true;
+}
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\n' || c == '\r';
+}
+
+/* Bytes of the comment that begins at `at`, 0 when none does. */
+static size_t comment_length(const char *at, size_t n)
+{
+    size_t depth = 0, i = 0;
+
+    if (n > 1 && at[0] == '/' && at[1] == '/') {
+        while (i < n && at[i] != '\n')
+            i++;
+        return i;
+    }
+    while (i + 1 < n) {
+        if (at[i] == '(' && at[i + 1] == '*')
+            depth++, i += 2;
+        else if (depth && at[i] == '*' && at[i + 1] == ')')
+            depth--, i += 2;
+        else if (depth)
+            i++;
+        if (!depth)
+            return i;
+    }
+    return i;
+}
+
+const char *draft_words(const struct draft *draft, struct span span)
+{
+    struct text words = {0};
+    size_t n, skip;
+    const char *at, *result;
+
+    if (!span.file)
+        return "";
+    at = sources_text(draft->sources, span.file, &n);
+    for (size_t i = span.from; i < span.to && i < n; i++) {
+        skip = comment_length(at + i, n - i);
+        if (skip || is_blank(at[i])) {
+            if (words.n && words.at[words.n - 1] != ' ')
+                text_add_char(&words, ' ');
+            i += skip ? skip - 1 : 0;
+        } else {
+            text_add_char(&words, at[i]);
+        }
+    }
+    if (words.n > WORDS_MAX) {
+        words.n = WORDS_MAX;
+        text_add(&words, " ...");
+    }
+    result = arena_copy(draft->arena, text_str(&words), words.n);
+    text_release(&words);
+    return result;
+}
+
+uint32_t draft_line(const struct draft *draft, struct span span)
+{
+    return sources_place(draft->sources, span).line;
+}
+
+void draft_note(struct span *first, struct span span)
+{
+    if (!first->file)
+        *first = span;
+}

@@ -1,0 +1,121 @@
+/* draft.h - the model while it is being made.
+ *
+ * One draft per run of the check.  Its growing lists become the arrays of
+ * the model at the end.  A list in the draft moves when it grows: keep
+ * numbers, not pointers.
+ */
+#ifndef KEEPCLEAR_CHECK_DRAFT_H
+#define KEEPCLEAR_CHECK_DRAFT_H
+
+#include "base/arena.h"
+#include "base/vec.h"
+#include "check/check.h"
+#include "check/model.h"
+#include "check/scope.h"
+#include "lang/review.h"
+#include "source/diag.h"
+
+enum {
+    DRAFT_MAX_SLOTS = 100000,
+    DRAFT_MAX_DEPTH = 500,  /* of expressions and statements */
+    DRAFT_MAX_VALUES = 4096 /* of a free choice */
+};
+
+/* Where a control variable is first read and written by a text. */
+struct use {
+    struct span read, written;
+    struct span wired;  /* assigned in WIRING IN */
+    struct span driven; /* the signal, FIXED or SHARED that drives it */
+    const struct symbol *symbol; /* of a program or global, else NULL */
+    struct unit *program;        /* NULL: global */
+};
+
+/* A POU on its way into the model. */
+struct unit {
+    const struct tree_pou *tree; /* NULL: standard block */
+    const struct name *name;
+    struct code_pou *pou;
+    struct scope scope;
+    int state;             /* SYMBOL_FRESH .. SYMBOL_DONE */
+    bool broken;           /* its declarations have mistakes */
+    bool reads_globals;    /* its result depends on more than its inputs */
+    bool walked;           /* of the search for recursion */
+    VEC(struct unit *) calls; /* functions it calls */
+};
+
+struct elementary {
+    const struct type *boolean, *time, *dint, *lint, *integer;
+    const struct type *literal; /* a whole number without a type yet */
+};
+
+struct draft {
+    struct arena *arena;
+    struct names *names;
+    const struct sources *sources;
+    struct diags *diags;
+    const struct tree_run *run;
+    struct elementary types;
+    struct model *model;
+    struct scope type_scope, item_scope, unit_scope, globals, review;
+    VEC(struct unit *) units;   /* all made, in order of first need */
+    size_t units_checked;       /* of them, bodies done */
+    VEC(struct unit *) open;    /* being declared, outermost first */
+    const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
+    const struct type *last_type;
+
+    VEC(struct slot) slots;
+    VEC(struct use) uses; /* one per slot */
+    VEC(struct error_site) errors;
+    VEC(struct branch_site) branches;
+    VEC(struct control) controls;
+    VEC(struct contact) contacts;
+    VEC(struct sensor) sensors;
+    VEC(struct actuator) actuators;
+    VEC(struct program) programs;
+    VEC(struct unit *) program_units;
+    VEC(const struct code_pou *) functions;
+    VEC(struct movement) movements;
+    VEC(struct body) mechanisms;
+    VEC(struct body) recorders;
+    VEC(struct fault) faults;
+    VEC(struct assumption) assumptions;
+    VEC(struct hazard) hazards;
+    VEC(struct clock) clocks;
+    VEC(struct requirement) requirements;
+    VEC(struct fixed) fixed;
+    VEC(struct choice) choices;
+    VEC(struct code_stmt *) mays;
+    VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
+    VEC(bool) contact_used;  /* per contact: a text or program reads it */
+};
+
+/* Elementary types and empty lists. */
+void draft_init(struct draft *draft, const struct check_context *context,
+                const struct tree_run *run);
+
+/* Frees the lists; the model stays in its arena. */
+void draft_release(struct draft *draft);
+
+/* Copies the lists into the model. */
+void draft_finish(struct draft *draft);
+
+/* A new run-time error site; its number. */
+uint32_t draft_site(struct draft *draft, enum error_kind kind,
+                    bool in_review, struct span span);
+
+/* Adds a slot with nothing but what is given; its number.  False when there
+ * are too many (reported once). */
+bool draft_slot(struct draft *draft, const struct slot *slot,
+                uint32_t *number);
+
+/* The text of a span, blanks and comments squeezed to one blank, at most 200
+ * bytes; in the arena. */
+const char *draft_words(const struct draft *draft, struct span span);
+
+/* Line on which a span begins. */
+uint32_t draft_line(const struct draft *draft, struct span span);
+
+/* The first mention wins. */
+void draft_note(struct span *first, struct span span);
+
+#endif

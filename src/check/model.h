@@ -1,0 +1,328 @@
+/* model.h - the checked tree: one review, names resolved, everything
+ * numbered.
+ *
+ * This is the one table of names that both implementations share.  All
+ * arrays lie in the arena given to check_run; nothing changes afterwards.
+ */
+#ifndef KEEPCLEAR_CHECK_MODEL_H
+#define KEEPCLEAR_CHECK_MODEL_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "check/code.h"
+
+#define MODEL_NONE UINT32_MAX
+
+/* ---- variables ---- */
+
+enum slot_home {
+    SLOT_PROGRAM,     /* variable of a program or of an instance in it */
+    SLOT_GLOBAL,      /* VAR_GLOBAL of the control text */
+    SLOT_FUNCTION,    /* static frame of a function: never remembered */
+    SLOT_WIRING_IN,   /* relay, and instances in WIRING IN */
+    SLOT_WIRING_OUT,
+    SLOT_MACHINE,
+    SLOT_RECORDER,
+    SLOT_ACTUATOR     /* the actuator as it stands */
+};
+
+/* Who gives a control variable its value in step 5. */
+enum slot_driver {
+    DRIVER_NONE,    /* the text itself */
+    DRIVER_CONTACT, /* contact `driver_index` */
+    DRIVER_SENSOR,  /* sensor `driver_index` */
+    DRIVER_FIXED,   /* always `initial` */
+    DRIVER_CHOICE,  /* choice row `driver_index`: free or SHARED */
+    DRIVER_WIRING   /* assigned in WIRING IN; keeps its value until then */
+};
+
+/* One variable of the whole review, instances unfolded. */
+struct slot {
+    const char *path; /* "Main.two_hand.lag", as declared */
+    const struct type *type;
+    enum slot_home home;
+    int64_t initial;
+    bool retain;      /* kept when power goes */
+    bool temp;        /* VAR_TEMP or of a function: never remembered */
+    bool clock;       /* hidden age of a timer, TIMER_AGE */
+    uint32_t start;   /* choice row of kind CHOICE_START, or MODEL_NONE */
+    enum slot_driver driver;
+    uint32_t driver_index;
+    bool input;       /* a program input (READ may name it) */
+    struct span span;
+};
+
+/* ---- choices, in canonical order (docs/notes/step.md, section 2) ---- */
+
+enum choice_kind {
+    CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST, CHOICE_MACHINE,
+    CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED
+};
+
+struct choice {
+    enum choice_kind kind;
+    const char *name; /* "close_left", "F1", "MAY on line 40" */
+    uint32_t count;   /* at least 1 */
+    const int64_t *values;
+    const int64_t *cell_high; /* inputs cut into cells: last value of the
+                                 cell that values[i] stands for and
+                                 cell_low[i] the first; else both NULL */
+    const int64_t *cell_low;
+    uint32_t rest;    /* index */
+    uint32_t of;      /* POWER: none; FAULT: fault; START: slot; PAST: contact, or
+                         n_contacts + sensor; MACHINE: variable slot of the
+                         movements, or MODEL_NONE for a MAY; OPERATOR: control;
+                         INPUT, SHARED: slot */
+    const struct type *type;
+    struct span span;
+};
+
+/* ---- controls, contacts, sensors, actuators ---- */
+
+enum signal_kind {
+    SIGNAL_BUTTON, SIGNAL_STOP, SIGNAL_SWITCH, SIGNAL_SELECTOR, SIGNAL_NUMBER,
+    SIGNAL_SENSOR, SIGNAL_VALVE, SIGNAL_MOTOR, SIGNAL_LAMP, SIGNAL_HORN,
+    SIGNAL_OUTPUT
+};
+
+struct control {
+    const struct name *name;
+    enum signal_kind kind;
+    const char *title, *place, *sees; /* title is never NULL */
+    bool latching;
+    const struct type *type; /* of the position; BOOL for buttons */
+    uint32_t choice;
+    struct span span;
+};
+
+/* Sound value: opening ? NOT hand : hand for BUTTON, STOP, SWITCH; hand =
+ * position for ON; the position itself for a SELECTOR or NUMBER without
+ * CONTACTS. */
+struct contact {
+    const struct name *name;
+    uint32_t control;
+    enum { CONTACT_CLOSING, CONTACT_OPENING, CONTACT_ON, CONTACT_VALUE } kind;
+    int64_t position; /* CONTACT_ON */
+    const struct type *type;
+    uint32_t past;    /* choice row CHOICE_PAST or MODEL_NONE */
+    struct span span;
+};
+
+struct sensor {
+    const struct name *name;
+    const char *title, *place;
+    const struct code_expr *on_when;
+    const struct code_expr *on_when_previous;
+    uint32_t past;
+    struct span span;
+};
+
+struct actuator {
+    const struct name *name;
+    enum signal_kind kind;
+    const char *title, *place;
+    bool spring;
+    const struct type *type;
+    uint32_t slot;    /* SLOT_ACTUATOR */
+    uint32_t command; /* program output or global slot, or MODEL_NONE: then
+                         COMMANDED is off */
+    bool wired;       /* assigned in WIRING OUT */
+    struct span span;
+};
+
+/* ---- machine ---- */
+
+struct movement {
+    uint32_t slot;
+    int64_t from, to;
+    int64_t lower, upper;         /* ms; upper -1: never forced; lower 0 */
+    bool timed;                   /* IN was written */
+    const struct code_expr *condition; /* NULL: always */
+    uint32_t choice, number;      /* happens when choice has value number */
+    struct span span;
+};
+
+/* A text that runs as a whole: wiring, mechanism, recorder. */
+struct body {
+    const struct name *name; /* NULL for wiring */
+    const struct code_stmt *stmts;
+    uint32_t n_stmts;
+    struct span span;
+};
+
+struct program {
+    const struct code_pou *pou;
+    uint32_t frame; /* slot at which its frame begins */
+};
+
+/* ---- faults ---- */
+
+enum fault_kind {
+    FAULT_DOES_NOT_OPEN, FAULT_DOES_NOT_CLOSE, FAULT_STAYS, FAULT_WIRE_OFF,
+    FAULT_SHORT_TO_SUPPLY, FAULT_SHORT_TO, FAULT_IN_MECHANISM
+};
+
+/* Where a fault acts.  A control's own name stands for all its contacts. */
+enum fault_target { AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_MECHANISM };
+
+struct fault {
+    const struct name *name;
+    const char *title; /* never NULL: a sentence is made when none is given */
+    enum fault_kind kind;
+    enum fault_target target;
+    uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first */
+    enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
+    uint32_t other;
+    uint32_t choice;
+    struct span span;
+};
+
+/* ---- what is asked ---- */
+
+struct assumption {
+    const struct name *name; /* NULL for the constraint that a range of
+                                values makes; never printed as a name */
+    const char *title;
+    const struct code_expr *condition;
+    const char *because, *confirmed_by; /* or NULL */
+    struct span span;
+};
+
+struct hazard {
+    const struct name *name;
+    const char *title;
+};
+
+/* A time in a requirement: wanted as written, judged after rounding and
+ * tightening, both in ms. */
+struct limit {
+    int64_t wanted, judged;
+    bool sampled;
+    uint32_t events; /* scans by which it was tightened */
+};
+
+/* A TRUE FOR term. */
+struct clock {
+    const struct code_expr *held;
+    struct limit limit;
+    struct span span;
+};
+
+enum form {
+    FORM_NEVER, FORM_ALWAYS, FORM_ONLY_IF, FORM_AFTER_NO_UNTIL,
+    FORM_WHEN_THEN_WITHIN, FORM_NO_LONGER, FORM_AT_LEAST,
+    FORM_MOVES_ONLY_WHILE, FORM_BY_ITSELF, FORM_POSSIBLE
+};
+
+/* Must occur at some judging, else the requirement is not put to the test. */
+struct trigger {
+    const struct code_expr *condition;
+    const char *words; /* the source text that must come to bear, and for a
+                          conjunction the conjunct left out */
+};
+
+struct requirement {
+    const struct name *name;
+    const char *title; /* never NULL */
+    const uint32_t *hazards;
+    uint32_t n_hazards;
+    const char *refers_to, *read_by; /* or NULL */
+    enum form form;
+    const struct code_expr *a, *b, *c; /* as in step.md section 5: p is a;
+                                          x is a and PREVIOUS x is
+                                          a_previous; y is a, z is b */
+    const struct code_expr *a_previous; /* MOVES ONLY WHILE, BY ITSELF */
+    const struct code_expr *const *started_by; /* RISING e, ready made */
+    uint32_t n_started_by;
+    const struct code_expr *const *cancelled_by;
+    uint32_t n_cancelled_by;
+    struct limit limit;
+    uint32_t despite;            /* faults */
+    const bool *despite_of;      /* per fault: may it appear */
+    const struct trigger *triggers;
+    uint32_t n_triggers;
+    bool edge_of_hand; /* triggered by an edge of a hand: gets the note "not
+                          triggered by what changed while power was off" */
+    struct span span;
+};
+
+/* A place where a run-time error can happen. */
+enum error_kind { ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE };
+
+struct error_site {
+    enum error_kind kind;
+    bool in_review; /* in a text of ours: marked as such */
+    struct span span;
+};
+
+/* A branch of control text (THEN, ELSIF, ELSE, CASE label group). */
+struct branch_site {
+    const char *pou; /* name of the POU */
+    struct span span;
+};
+
+struct fixed {
+    uint32_t slot;
+    const char *because, *confirmed_by;
+    bool constant; /* a CONSTANT: not listed */
+};
+
+struct model {
+    const char *name, *title; /* of the review; name NULL without one */
+    int64_t scan;             /* ms */
+    bool scan_assumed;
+    bool power_may_fail;
+    bool has_retain;
+    bool retain_any;
+    const char *power_because, *power_confirmed_by; /* when it stays */
+
+    const struct slot *slots;             uint32_t n_slots;
+    const struct choice *choices;         uint32_t n_choices;
+    const struct control *controls;       uint32_t n_controls;
+    const struct contact *contacts;       uint32_t n_contacts;
+    const struct sensor *sensors;         uint32_t n_sensors;
+    const struct actuator *actuators;     uint32_t n_actuators;
+    const struct program *programs;       uint32_t n_programs;
+    const struct code_pou *const *functions; uint32_t n_functions;
+    struct body wiring_in, wiring_out;    /* several texts joined in order */
+    const struct body *mechanisms;        uint32_t n_mechanisms;
+    const struct movement *movements;     uint32_t n_movements;
+    const struct body *recorders;         uint32_t n_recorders;
+    const struct fault *faults;           uint32_t n_faults;
+    const struct assumption *assumptions; uint32_t n_assumptions;
+    const struct hazard *hazards;         uint32_t n_hazards;
+    const struct clock *clocks;           uint32_t n_clocks;
+    const struct requirement *requirements; uint32_t n_requirements;
+    const struct error_site *errors;      uint32_t n_errors;
+    const struct branch_site *branches;   uint32_t n_branches;
+    const struct fixed *fixed;            uint32_t n_fixed;
+};
+
+/* ---- places: what may be remembered from one judging to the next ---- */
+
+/* Every stored value of either implementation is one of these; `index` as
+ * noted, `part` where one thing remembers several values. */
+enum place_kind {
+    PLACE_SLOT,           /* slot */
+    PLACE_HAND_LAST,      /* control */
+    PLACE_CONTACT_LAST,   /* contact */
+    PLACE_SENSOR_LAST,    /* sensor */
+    PLACE_COMMANDED_LAST, /* actuator */
+    PLACE_FAULT,          /* fault */
+    PLACE_WAS_DARK,       /* 0 */
+    PLACE_MOVE_TOTAL,     /* movement, ms, saturates at lower */
+    PLACE_MOVE_UNBROKEN,  /* movement, ms, saturates at upper */
+    PLACE_CLOCK_WAS,      /* clock */
+    PLACE_CLOCK_AGE,      /* clock, ms, saturates at the judged limit */
+    PLACE_MONITOR_FLAG,   /* requirement: open, was, armed, last_c */
+    PLACE_MONITOR_AGE,    /* requirement, ms, saturates at the judged limit */
+    PLACE_KINDS
+};
+
+struct place_id {
+    enum place_kind kind;
+    uint32_t index;
+};
+
+#endif

@@ -1,0 +1,327 @@
+#include "check/resolve.h"
+
+#include "check/typing.h"
+
+static bool refuse(struct draft *draft, struct span span, const char *hint,
+                   const char *what, const struct name *name)
+{
+    diag_add(draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
+             name->spelling, what);
+    return false;
+}
+
+/* ---- members of instances ---- */
+
+static bool may_see(const struct env *env, const struct symbol *member)
+{
+    return env && env->text == TEXT_CONTROL
+               ? member->section == TREE_VAR_INPUT ||
+                     member->section == TREE_VAR_OUTPUT
+               : member->section != TREE_VAR_IN_OUT;
+}
+
+static bool step_into(struct draft *draft, const struct env *env,
+                      const struct tree_ident *part, struct found *found)
+{
+    const struct scope *scope = &found->unit->scope;
+    const struct symbol *member = scope_find(scope, part->name), *near;
+
+    if (!member || member->hidden) {
+        near = scope_nearest(&scope, 1, part->name);
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 near ? arena_printf(draft->arena, "write '%s'",
+                                     near->name->spelling)
+                      : "name one of its inputs or outputs",
+                 "'%s' has no variable '%s'",
+                 found->unit->name->spelling, part->name->spelling);
+        return false;
+    }
+    if (!may_see(env, member))
+        return refuse(draft, part->span, "only its inputs and outputs are "
+                      "seen from outside: make it a VAR_OUTPUT",
+                      "is inside the block", part->name);
+    if (member->kind == SYMBOL_VARIABLE && !member->type)
+        return false;
+    found->kind = member->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE
+                                                  : FOUND_VARIABLE;
+    if (member->variable.base == CODE_LOCAL)
+        found->variable.index += member->variable.index;
+    else
+        found->variable = member->variable;
+    found->symbol = member;
+    found->type = member->type;
+    found->unit = member->unit;
+    found->member = true;
+    return true;
+}
+
+static bool step_rest(struct draft *draft, const struct env *env,
+                      const struct tree_ident *part, struct found *found)
+{
+    for (; part; part = part->next) {
+        if (found->kind != FOUND_INSTANCE)
+            return refuse(draft, part->span,
+                          "write the name before the point alone",
+                          "stands behind something that has no parts",
+                          part->name);
+        if (!step_into(draft, env, part, found))
+            return false;
+    }
+    return true;
+}
+
+/* False without a report when the declaration itself had a mistake. */
+static bool start_at(const struct symbol *symbol, struct found *found)
+{
+    *found = (struct found){.symbol = symbol, .root = symbol,
+                            .variable = symbol->variable,
+                            .type = symbol->type, .unit = symbol->unit};
+    found->kind = symbol->kind == SYMBOL_VARIABLE   ? FOUND_VARIABLE
+                  : symbol->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE
+                                                    : FOUND_SYMBOL;
+    return found->kind != FOUND_VARIABLE || symbol->type;
+}
+
+/* ---- control variables seen from a review text ---- */
+
+static bool is_own(const struct symbol *symbol)
+{
+    return symbol && (symbol->kind == SYMBOL_VARIABLE ||
+                      symbol->kind == SYMBOL_INSTANCE) &&
+           symbol->section != TREE_VAR_EXTERNAL;
+}
+
+static bool start_in_program(const struct draft *draft, size_t program,
+                             const struct symbol *symbol,
+                             struct found *found)
+{
+    bool good = start_at(symbol, found);
+
+    if (found->variable.base == CODE_LOCAL)
+        found->variable.index += draft->programs.at[program].frame;
+    found->variable.base = CODE_GLOBAL;
+    found->control = true;
+    return good;
+}
+
+unsigned resolve_candidates(const struct draft *draft,
+                            const struct name *name, struct found *found)
+{
+    unsigned count = 0;
+    const struct symbol *symbol = scope_find(&draft->globals, name);
+
+    if (symbol) {
+        start_at(symbol, found);
+        found->control = true;
+        count++;
+    }
+    for (size_t i = 0; i < draft->program_units.n; i++) {
+        symbol = scope_find(&draft->program_units.at[i]->scope, name);
+        if (is_own(symbol) && !count++)
+            start_in_program(draft, i, symbol, found);
+    }
+    return count;
+}
+
+static bool several(struct draft *draft, const struct tree_ident *part)
+{
+    const char *program = "Program";
+
+    for (size_t i = 0; i < draft->program_units.n; i++)
+        if (is_own(scope_find(&draft->program_units.at[i]->scope,
+                              part->name)))
+            program = draft->program_units.at[i]->name->spelling;
+    return refuse(draft, part->span,
+                  arena_printf(draft->arena,
+                               "write the program before it, such as %s.%s",
+                               program, part->name->spelling),
+                  "is the name of more than one control variable",
+                  part->name);
+}
+
+static int find_program(const struct draft *draft, const struct name *name)
+{
+    for (size_t i = 0; i < draft->program_units.n; i++)
+        if (draft->program_units.at[i]->name == name)
+            return (int)i;
+    return -1;
+}
+
+static bool in_program(struct draft *draft, size_t program,
+                       const struct tree_ident *part, struct found *found)
+{
+    struct unit *unit = draft->program_units.at[program];
+    const struct scope *scope = &unit->scope;
+    const struct symbol *symbol = scope_find(scope, part->name), *near;
+
+    if (symbol)
+        return start_in_program(draft, program, symbol, found) &&
+               step_rest(draft, NULL, part->next, found);
+    near = scope_nearest(&scope, 1, part->name);
+    diag_add(draft->diags, DIAG_ERROR, part->span,
+             near ? arena_printf(draft->arena, "write '%s'",
+                                 near->name->spelling)
+                  : "name one of the variables that the program declares",
+             "the program '%s' has no variable '%s'", unit->name->spelling,
+             part->name->spelling);
+    return false;
+}
+
+/* 1 found, 0 no such name, -1 a mistake was reported. */
+static int find_control(struct draft *draft, const struct tree_path *path,
+                        struct found *found)
+{
+    const struct tree_ident *first = path->parts.first;
+    int program = find_program(draft, first->name);
+    unsigned count;
+
+    if (program >= 0 && first->next)
+        return in_program(draft, (size_t)program, first->next, found) ? 1
+                                                                      : -1;
+    count = resolve_candidates(draft, first->name, found);
+    if (count > 1)
+        return several(draft, first) ? 1 : -1;
+    if (!count)
+        return 0;
+    if (found->kind == FOUND_VARIABLE && !found->type)
+        return -1;
+    return step_rest(draft, NULL, first->next, found) ? 1 : -1;
+}
+
+bool resolve_control(struct draft *draft, const struct tree_path *path,
+                     struct found *found)
+{
+    struct env env = {.draft = draft, .text = TEXT_REQUIREMENT};
+    int result = find_control(draft, path, found);
+
+    if (!result)
+        resolve_unknown(&env, path->parts.first);
+    return result == 1;
+}
+
+/* ---- names ---- */
+
+void resolve_unknown(struct env *env, const struct tree_ident *ident)
+{
+    struct draft *draft = env->draft;
+    VEC(const struct scope *) scopes = {0};
+    const struct symbol *near;
+    bool control = env->text == TEXT_CONTROL;
+
+    vec_push(&scopes, control ? &env->unit->scope : &draft->review);
+    for (size_t i = 0; !control && i < draft->program_units.n; i++)
+        vec_push(&scopes, &draft->program_units.at[i]->scope);
+    vec_push(&scopes, &draft->globals);
+    vec_push(&scopes, &draft->item_scope);
+    near = scope_nearest(scopes.at, scopes.n, ident->name);
+    if (near && near->span.file)
+        diag_add(draft->diags, DIAG_ERROR, ident->span,
+                 arena_printf(draft->arena,
+                              "declare it, or write '%s', declared on line "
+                              "%u",
+                              near->name->spelling,
+                              draft_line(draft, near->span)),
+                 "'%s' is not declared", ident->name->spelling);
+    else
+        diag_add(draft->diags, DIAG_ERROR, ident->span,
+                 control ? "declare it in a VAR section"
+                         : "declare it in the review text, or name a "
+                           "variable of the control text",
+                 "'%s' is not declared", ident->name->spelling);
+    vec_release(&scopes);
+}
+
+/* An item, or nothing known. */
+static bool find_item(struct env *env, const struct tree_path *path,
+                      const struct type *wanted, struct found *found)
+{
+    const struct tree_ident *first = path->parts.first;
+    bool many;
+    const struct symbol *item =
+        first->next ? NULL
+                    : typing_item(env->draft, first->name, wanted, &many);
+
+    if (!item) {
+        if (scope_find(&env->draft->unit_scope, first->name))
+            return refuse(env->draft, first->span,
+                          "declare an instance of it, or call it",
+                          "is not a variable", first->name);
+        resolve_unknown(env, first);
+        return false;
+    }
+    if (many)
+        return refuse(env->draft, first->span,
+                      arena_printf(env->draft->arena,
+                                   "write the type before it: Type#%s",
+                                   first->name->spelling),
+                      "is an item of more than one enumeration",
+                      first->name);
+    return start_at(item, found);
+}
+
+static bool from_control(struct env *env, const struct tree_path *path,
+                         const struct type *wanted, struct found *found)
+{
+    const struct tree_ident *first = path->parts.first;
+    const struct symbol *symbol = scope_find(&env->unit->scope,
+                                             first->name);
+
+    if (!symbol)
+        symbol = scope_find(&env->draft->globals, first->name);
+    if (!symbol)
+        return find_item(env, path, wanted, found);
+    if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
+        env->unit->reads_globals = true;
+    return start_at(symbol, found) &&
+           step_rest(env->draft, env, first->next, found);
+}
+
+static bool in_body(struct env *env, const struct symbol *body,
+                    const struct tree_ident *part, struct found *found)
+{
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             part->name);
+
+    if (!symbol ||
+        (symbol->kind != SYMBOL_VARIABLE &&
+         symbol->kind != SYMBOL_INSTANCE) ||
+        symbol->home != body->home || symbol->owner != body->index)
+        return refuse(env->draft, part->span,
+                      arena_printf(env->draft->arena,
+                                   "name a variable that '%s' declares",
+                                   body->name->spelling),
+                      "is not declared there", part->name);
+    return start_at(symbol, found) &&
+           step_rest(env->draft, env, part->next, found);
+}
+
+static bool from_review(struct env *env, const struct tree_path *path,
+                        const struct type *wanted, struct found *found)
+{
+    const struct tree_ident *first = path->parts.first;
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             first->name);
+    int result;
+
+    if (symbol && symbol->kind == SYMBOL_BODY) {
+        if (first->next)
+            return in_body(env, symbol, first->next, found);
+        return refuse(env->draft, first->span,
+                      "name one of the variables that it declares",
+                      "is the name of a whole text", first->name);
+    }
+    if (symbol && !(first->next &&
+                    find_program(env->draft, first->name) >= 0))
+        return start_at(symbol, found) &&
+               step_rest(env->draft, env, first->next, found);
+    result = find_control(env->draft, path, found);
+    return result ? result == 1 : find_item(env, path, wanted, found);
+}
+
+bool resolve_path(struct env *env, const struct tree_path *path,
+                  const struct type *wanted, struct found *found)
+{
+    return env->text == TEXT_CONTROL
+               ? from_control(env, path, wanted, found)
+               : from_review(env, path, wanted, found);
+}

@@ -1,0 +1,42 @@
+/* resolve.h - what a path names. */
+#ifndef KEEPCLEAR_CHECK_RESOLVE_H
+#define KEEPCLEAR_CHECK_RESOLVE_H
+
+#include "check/env.h"
+
+enum found_kind {
+    FOUND_VARIABLE, /* variable, type */
+    FOUND_INSTANCE, /* variable (where its frame begins), unit */
+    FOUND_SYMBOL    /* anything else: symbol */
+};
+
+struct found {
+    enum found_kind kind;
+    const struct symbol *symbol; /* of the last part */
+    const struct symbol *root;   /* of the first part that is a variable */
+    struct code_variable variable;
+    const struct type *type;
+    struct unit *unit;
+    bool member;  /* reached through an instance */
+    bool control; /* a variable of the control text, seen from outside */
+};
+
+/* What the path names where env stands; `wanted` (or NULL) chooses among
+ * enumeration items.  False when a mistake was reported. */
+bool resolve_path(struct env *env, const struct tree_path *path,
+                  const struct type *wanted, struct found *found);
+
+/* The variable of a program or the global that the path names, for READ,
+ * COMMANDED, FIXED, SHARED and targets of WIRING IN. */
+bool resolve_control(struct draft *draft, const struct tree_path *path,
+                     struct found *found);
+
+/* How many variables of programs and globals have this name; the first is
+ * found. */
+unsigned resolve_candidates(const struct draft *draft,
+                            const struct name *name, struct found *found);
+
+/* Reports a name nobody knows, with the nearest one that env sees. */
+void resolve_unknown(struct env *env, const struct tree_ident *ident);
+
+#endif

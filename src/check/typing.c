@@ -1,0 +1,548 @@
+#include "check/typing.h"
+
+#include <string.h>
+
+#include "base/ensure.h"
+
+enum { MAX_ITEMS = 4096 };
+
+/* ---- enumerations and their items ---- */
+
+static void enter_item(struct draft *draft, const struct type *type,
+                       uint32_t value, struct span span)
+{
+    struct symbol item = {.name = type->items[value],
+                          .kind = SYMBOL_ITEM,
+                          .span = span,
+                          .type = type,
+                          .value = value};
+    struct symbol *first = scope_find(&draft->item_scope, item.name), *copy;
+
+    if (!first) {
+        scope_put(&draft->item_scope, draft->arena, &item);
+        return;
+    }
+    copy = ARENA_NEW(draft->arena, struct symbol);
+    *copy = item;
+    copy->same = first->same;
+    first->same = copy;
+}
+
+/* Reports an item that stands twice in one enumeration. */
+static void check_items(struct draft *draft,
+                        const struct tree_enum_item *items)
+{
+    struct scope seen = {0};
+
+    for (; items; items = items->next)
+        scope_add(&seen, draft->arena, draft->diags,
+                  &(struct symbol){.name = items->name,
+                                   .kind = SYMBOL_ITEM,
+                                   .span = items->span});
+    scope_release(&seen);
+}
+
+const struct type *typing_enumeration(struct draft *draft,
+                                      const struct name *name,
+                                      const struct tree_enum_item *items,
+                                      uint32_t count)
+{
+    struct type *type = ARENA_NEW(draft->arena, struct type);
+    const struct name **names =
+        arena_array(draft->arena, count, sizeof *names);
+    uint32_t i = 0;
+
+    ENSURE(count > 0);
+    if (count > MAX_ITEMS) {
+        diag_add(draft->diags, DIAG_ERROR, items->span,
+                 "use an integer type",
+                 "an enumeration of more than %d items", MAX_ITEMS);
+        return NULL;
+    }
+    check_items(draft, items);
+    *type = (struct type){.kind = TYPE_ENUM, .name = name,
+                          .high = count - 1, .count = count};
+    type->items = names;
+    for (const struct tree_enum_item *at = items; at; at = at->next)
+        names[i++] = at->name;
+    i = 0;
+    for (const struct tree_enum_item *at = items; at; at = at->next)
+        enter_item(draft, type, i++, at->span);
+    return type;
+}
+
+const struct symbol *typing_item(const struct draft *draft,
+                                 const struct name *name,
+                                 const struct type *wanted, bool *several)
+{
+    const struct symbol *first = scope_find(&draft->item_scope, name);
+
+    *several = false;
+    if (wanted)
+        for (const struct symbol *at = first; at; at = at->same)
+            if (type_fits(at->type, wanted))
+                return at;
+    *several = first && first->same;
+    return first;
+}
+
+const struct symbol *typing_qualified(struct draft *draft,
+                                      const struct tree_expr *tree)
+{
+    bool known;
+    const struct name *item = tree->path->parts.first->name;
+    const struct type *type =
+        typing_named(draft, tree->type_name, tree->span, &known);
+
+    if (!known)
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "declare it in a TYPE section",
+                 "there is no type '%s'", tree->type_name->spelling);
+    if (!type)
+        return NULL;
+    for (const struct symbol *at = scope_find(&draft->item_scope, item); at;
+         at = at->same)
+        if (type_fits(at->type, type))
+            return at;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             "write one of the items of the type",
+             "the type '%s' has no item '%s'", tree->type_name->spelling,
+             item->spelling);
+    return NULL;
+}
+
+const struct type *typing_subrange(struct draft *draft,
+                                   const struct type *base, int64_t low,
+                                   int64_t high)
+{
+    struct type *type = ARENA_NEW(draft->arena, struct type);
+
+    *type = *type_base(base);
+    type->name = NULL;
+    type->base = type_base(base);
+    type->low = type->initial = low;
+    type->high = high;
+    return type;
+}
+
+const char *typing_value(const struct draft *draft, const struct type *type,
+                         int64_t value)
+{
+    const struct type *base = type_base(type);
+
+    if (type->kind == TYPE_BOOL)
+        return value ? "TRUE" : "FALSE";
+    if (type->kind == TYPE_TIME)
+        return arena_printf(draft->arena, "T#%lldms", (long long)value);
+    if (type->kind == TYPE_ENUM && value >= 0 && value < base->count)
+        return base->items[value]->spelling;
+    return arena_printf(draft->arena, "%lld", (long long)value);
+}
+
+/* ---- constant expressions ---- */
+
+/* A known value; type NULL: a whole number that fits any integer type. */
+struct constant {
+    const struct type *type;
+    int64_t value;
+};
+
+struct folding {
+    struct draft *draft;
+    const struct scope *scope;
+    const struct type *wanted;
+    unsigned depth;
+};
+
+static bool fold(struct folding *folding, const struct tree_expr *tree,
+                 struct constant *out);
+
+static bool refuse(struct folding *folding, const struct tree_expr *tree,
+                   const char *what)
+{
+    diag_add(folding->draft->diags, DIAG_ERROR, tree->span,
+             "write a value, or the name of a CONSTANT", "%s", what);
+    return false;
+}
+
+static bool fold_typed(struct folding *folding, const struct tree_expr *tree,
+                       struct constant *out)
+{
+    bool known;
+
+    out->value = tree->number;
+    out->type = NULL;
+    if (!tree->type_name)
+        return true;
+    out->type = typing_named(folding->draft, tree->type_name, tree->span,
+                             &known);
+    if (!known)
+        return refuse(folding, tree, "there is no such type");
+    if (!out->type)
+        return false;
+    if (out->type->kind != TYPE_INTEGER && out->type->kind != TYPE_BOOL)
+        return refuse(folding, tree, "a number of this type is written "
+                                     "without its name");
+    if (out->value < out->type->low || out->value > out->type->high)
+        return refuse(folding, tree, "the value does not fit its type");
+    return true;
+}
+
+static bool fold_name(struct folding *folding, const struct tree_expr *tree,
+                      struct constant *out)
+{
+    const struct name *name = tree->path->parts.first->name;
+    const struct symbol *symbol = NULL;
+    const struct scope *scopes[3] = {folding->scope,
+                                     &folding->draft->globals,
+                                     &folding->draft->item_scope};
+    bool several = false;
+
+    if (tree->path->parts.n > 1)
+        return refuse(folding, tree, "this is not known before the start");
+    if (scopes[0])
+        symbol = scope_find(scopes[0], name);
+    if (!symbol)
+        symbol = scope_find(scopes[1], name);
+    if (!symbol)
+        symbol = typing_item(folding->draft, name, folding->wanted,
+                             &several);
+    if (several)
+        return refuse(folding, tree, "several enumerations have this item: "
+                                     "write Type#Item");
+    if (!symbol) {
+        symbol = scope_nearest(scopes, 3, name);
+        diag_add(folding->draft->diags, DIAG_ERROR, tree->span,
+                 symbol ? arena_printf(folding->draft->arena,
+                                       "write '%s', or declare it",
+                                       symbol->name->spelling)
+                        : "declare it as a CONSTANT before this line",
+                 "'%s' is not declared", name->spelling);
+        return false;
+    }
+    if (symbol->kind != SYMBOL_ITEM && !symbol->constant)
+        return refuse(folding, tree, "this is not known before the start");
+    *out = (struct constant){symbol->type, symbol->value};
+    return symbol->type != NULL;
+}
+
+bool typing_compute(enum tree_op op, int64_t left, int64_t right,
+                    int64_t *value)
+{
+    switch (op) {
+    case TREE_ADD:
+        return !__builtin_add_overflow(left, right, value);
+    case TREE_SUB:
+        return !__builtin_sub_overflow(left, right, value);
+    case TREE_MUL:
+        return !__builtin_mul_overflow(left, right, value);
+    case TREE_DIV:
+    case TREE_MOD:
+        if (!right || (right == -1 && left == INT64_MIN))
+            return false;
+        *value = op == TREE_DIV ? left / right : left % right;
+        return true;
+    default:
+        return false;
+    }
+}
+
+static bool fold_unary(struct folding *folding, const struct tree_expr *tree,
+                       struct constant *out)
+{
+    if (!fold(folding, tree->left, out))
+        return false;
+    if (tree->op == TREE_NOT) {
+        if (!out->type || out->type->kind != TYPE_BOOL)
+            return refuse(folding, tree, "NOT takes TRUE or FALSE");
+        out->value = !out->value;
+        return true;
+    }
+    if (out->type && out->type->kind != TYPE_INTEGER &&
+        out->type->kind != TYPE_TIME)
+        return refuse(folding, tree, "a sign stands before numbers only");
+    if (tree->op == TREE_NEGATE &&
+        !typing_compute(TREE_SUB, 0, out->value, &out->value))
+        return refuse(folding, tree, "the value is too large");
+    return true;
+}
+
+static bool fold_binary(struct folding *folding,
+                        const struct tree_expr *tree, struct constant *out)
+{
+    struct constant left, right;
+
+    if (!fold(folding, tree->left, &left) ||
+        !fold(folding, tree->right, &right))
+        return false;
+    if (tree->op < TREE_ADD || tree->op > TREE_MOD)
+        return refuse(folding, tree, "only numbers are computed here");
+    if ((left.type && left.type->kind != TYPE_INTEGER &&
+         left.type->kind != TYPE_TIME) ||
+        (right.type && right.type->kind != TYPE_INTEGER &&
+         right.type->kind != TYPE_TIME) ||
+        (left.type && right.type && !type_fits(left.type, right.type)))
+        return refuse(folding, tree, "the two sides are of different types");
+    if (!typing_compute(tree->op, left.value, right.value, &out->value))
+        return refuse(folding, tree, "the value is too large, or is divided "
+                                     "by zero");
+    out->type = left.type ? left.type : right.type;
+    return true;
+}
+
+static bool fold_inner(struct folding *folding, const struct tree_expr *tree,
+                       struct constant *out)
+{
+    const struct symbol *item;
+
+    switch (tree->kind) {
+    case TREE_INTEGER:
+        return fold_typed(folding, tree, out);
+    case TREE_BOOL:
+        *out = (struct constant){folding->draft->types.boolean,
+                                 tree->number};
+        return true;
+    case TREE_DURATION:
+        *out = (struct constant){folding->draft->types.time, tree->number};
+        return true;
+    case TREE_REF:
+        return fold_name(folding, tree, out);
+    case TREE_ITEM:
+        item = typing_qualified(folding->draft, tree);
+        if (item)
+            *out = (struct constant){item->type, item->value};
+        return item != NULL;
+    case TREE_UNARY:
+        return fold_unary(folding, tree, out);
+    case TREE_BINARY:
+        return fold_binary(folding, tree, out);
+    default:
+        return refuse(folding, tree, "this is not known before the start");
+    }
+}
+
+static bool fold(struct folding *folding, const struct tree_expr *tree,
+                 struct constant *out)
+{
+    bool done;
+
+    if (folding->depth >= DRAFT_MAX_DEPTH)
+        return refuse(folding, tree, "this expression is nested too deeply");
+    folding->depth++;
+    done = fold_inner(folding, tree, out);
+    folding->depth--;
+    return done;
+}
+
+bool typing_constant(struct draft *draft, const struct scope *scope,
+                     const struct tree_expr *tree, const struct type *type,
+                     int64_t *value)
+{
+    struct folding folding = {draft, scope, type, 0};
+    struct constant constant;
+
+    if (!fold(&folding, tree, &constant))
+        return false;
+    if (constant.type ? !type_fits(constant.type, type) &&
+                            (constant.type->kind != TYPE_INTEGER ||
+                             type->kind != TYPE_INTEGER)
+                      : type->kind != TYPE_INTEGER) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 arena_printf(draft->arena, "write a value of the type %s",
+                              type_words(type)),
+                 "a value of the type %s is needed here, this is %s",
+                 type_words(type),
+                 constant.type ? type_words(constant.type)
+                               : "a whole number");
+        return false;
+    }
+    *value = constant.value;
+    if (*value >= type->low && *value <= type->high)
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             arena_printf(draft->arena, "write a value from %s to %s",
+                          typing_value(draft, type, type->low),
+                          typing_value(draft, type, type->high)),
+             "%s does not fit the type %s",
+             typing_value(draft, constant.type ? constant.type : type,
+                          *value),
+             type_words(type));
+    return false;
+}
+
+/* ---- types ---- */
+
+/* Known words that this version does not read. */
+static bool is_refused(const struct name *name)
+{
+    static const char *const words[] = {
+        "real", "lreal", "string", "wstring", "byte", "word", "dword",
+        "lword", "date", "tod", "dt", "time_of_day", "date_and_time",
+        "ltime", "char", "wchar", "ldate", "ltod", "ldt"};
+
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (!strcmp(name->folded, words[i]))
+            return true;
+    return false;
+}
+
+static const struct type *named(struct draft *draft,
+                                const struct type *target,
+                                const struct name *name)
+{
+    struct type *type = ARENA_NEW(draft->arena, struct type);
+
+    *type = *target;
+    type->name = name;
+    type->base = type_base(target);
+    return type;
+}
+
+static const struct type *resolve_decl(struct draft *draft,
+                                       const struct tree_type_decl *decl)
+{
+    const struct type *type;
+    struct type *own;
+
+    if (!decl->type->name)
+        type = typing_enumeration(draft, decl->name->name,
+                                  decl->type->items.first,
+                                  decl->type->items.n);
+    else
+        type = typing_of(draft, NULL, decl->type);
+    if (!type)
+        return NULL;
+    if (decl->type->name)
+        type = named(draft, type, decl->name->name);
+    if (!decl->initial)
+        return type;
+    own = (struct type *)type; /* made above, seen by nobody yet */
+    return typing_constant(draft, NULL, decl->initial, type, &own->initial)
+               ? type
+               : NULL;
+}
+
+static const struct type *resolve_symbol(struct draft *draft,
+                                         struct symbol *symbol,
+                                         struct span span)
+{
+    if (symbol->state == SYMBOL_OPEN) {
+        diag_add(draft->diags, DIAG_ERROR, span,
+                 "let one of them name a type of the language",
+                 "the type '%s' is declared by itself",
+                 symbol->name->spelling);
+        return NULL;
+    }
+    if (symbol->state == SYMBOL_FRESH) {
+        symbol->state = SYMBOL_OPEN;
+        symbol->type = resolve_decl(draft, symbol->decl);
+        symbol->state = SYMBOL_DONE;
+    }
+    return symbol->type;
+}
+
+const struct type *typing_named(struct draft *draft,
+                                const struct name *name, struct span span,
+                                bool *known)
+{
+    struct symbol *symbol = scope_find(&draft->type_scope, name);
+
+    *known = symbol || is_refused(name);
+    if (symbol)
+        return resolve_symbol(draft, symbol, span);
+    if (*known)
+        diag_add(draft->diags, DIAG_ERROR, span,
+                 "leave the part that needs it out of the review, or give "
+                 "it a stand-in with BOOL, integer and TIME variables",
+                 "the type '%s' is not read in this version",
+                 name->spelling);
+    return NULL;
+}
+
+static const struct type *unknown_type(struct draft *draft,
+                                       const struct tree_type *tree)
+{
+    const struct scope *scopes[2] = {&draft->type_scope,
+                                     &draft->unit_scope};
+    const struct symbol *near = scope_nearest(scopes, 2, tree->name);
+
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             near ? arena_printf(draft->arena,
+                                 "write '%s', or declare the type",
+                                 near->name->spelling)
+                  : "declare it in a TYPE section, or add the text of the "
+                    "function block",
+             "there is no type or function block '%s'",
+             tree->name->spelling);
+    return NULL;
+}
+
+static const struct type *make_subrange(struct draft *draft,
+                                        const struct scope *scope,
+                                        const struct type *base,
+                                        const struct tree_type *tree)
+{
+    int64_t low, high;
+
+    if (base->kind == TYPE_BOOL) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span, "write BOOL alone",
+                 "BOOL has no subrange");
+        return NULL;
+    }
+    if (!typing_constant(draft, scope, tree->low, base, &low) ||
+        !typing_constant(draft, scope, tree->high, base, &high))
+        return NULL;
+    if (low > high) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "write the smaller value first",
+                 "this subrange begins above its end");
+        return NULL;
+    }
+    return typing_subrange(draft, base, low, high);
+}
+
+const struct type *typing_of(struct draft *draft, const struct scope *scope,
+                             const struct tree_type *tree)
+{
+    const struct type *type;
+    bool known = true;
+
+    if (tree == draft->last_tree)
+        return draft->last_type;
+    if (!tree->name)
+        type = typing_enumeration(draft, NULL, tree->items.first,
+                                  tree->items.n);
+    else
+        type = typing_named(draft, tree->name, tree->span, &known);
+    if (!known)
+        type = unknown_type(draft, tree);
+    else if (type && tree->name && tree->low)
+        type = make_subrange(draft, scope, type, tree);
+    draft->last_tree = tree;
+    draft->last_type = type;
+    return type;
+}
+
+static void enter_decls(struct draft *draft,
+                        const struct tree_type_decl *decl)
+{
+    for (; decl; decl = decl->next)
+        scope_add(&draft->type_scope, draft->arena, draft->diags,
+                  &(struct symbol){.name = decl->name->name,
+                                   .kind = SYMBOL_TYPE,
+                                   .span = decl->name->span,
+                                   .decl = decl});
+}
+
+void typing_enter(struct draft *draft)
+{
+    enter_decls(draft, draft->run->types.first);
+    enter_decls(draft, draft->run->review.types.first);
+}
+
+void typing_finish(struct draft *draft)
+{
+    for (size_t i = 0; i < draft->type_scope.all.n; i++)
+        resolve_symbol(draft, draft->type_scope.all.at[i],
+                       draft->type_scope.all.at[i]->span);
+}

@@ -1,0 +1,78 @@
+/* explore.h - every reachable situation of a slice, breadth first.
+ *
+ * Exact: situations are stored whole.  A choice is decided only where the
+ * scan reads it, and never against the assumptions.  The order of work and
+ * so every count is the same on every machine.
+ */
+#ifndef KEEPCLEAR_ENGINE_EXPLORE_H
+#define KEEPCLEAR_ENGINE_EXPLORE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "logic/slice.h"
+
+/* What ends a run before everything was looked at. */
+enum explore_end {
+    EXPLORE_COMPLETE,      /* every reachable situation was looked at */
+    EXPLORE_SEEN,          /* all that was asked for was seen */
+    EXPLORE_SITUATIONS,    /* limit of situations */
+    EXPLORE_MEMORY,        /* limit of bytes */
+    EXPLORE_INTERRUPTED    /* a signal */
+};
+
+struct explore_setting {
+    uint64_t most_situations; /* 0: no limit */
+    uint64_t most_bytes;      /* 0: no limit */
+    bool (*interrupted)(void); /* asked now and then; NULL: never */
+    /* Called after each level with its number and the situations so far;
+     * NULL: never. */
+    void (*progress)(void *context, uint32_t level, uint64_t situations);
+    void *progress_context;
+    /* Per watch of the slice: the run may stop once all of these were seen;
+     * NULL: never stop for a watch. */
+    const bool *until;
+    /* Fixed values, per choice row a value index or FLAT_NONE, in the first
+     * scan and in later ones; NULL: none. */
+    const uint32_t *fixed_first, *fixed_next;
+};
+
+struct exploration;
+
+/* Explores; never NULL.  The slice must outlive the result. */
+struct exploration *explore(const struct slice *slice,
+                            const struct explore_setting *setting);
+void exploration_free(struct exploration *exploration);
+
+enum explore_end exploration_end(const struct exploration *exploration);
+
+/* Situations stored, levels complete, situations first seen per level
+ * (level from 1). */
+uint64_t exploration_situations(const struct exploration *exploration);
+uint32_t exploration_levels(const struct exploration *exploration);
+uint64_t exploration_level_size(const struct exploration *exploration,
+                                uint32_t level);
+
+/* The first level at which watch number `watch` of the slice was seen, 0:
+ * never. */
+uint32_t exploration_watch_level(const struct exploration *exploration,
+                                 uint32_t watch);
+
+/* The number of judgings before the first dead end of the assumptions, or
+ * FLAT_NONE; 0 means that no first scan is allowed. */
+uint32_t exploration_dead_end(const struct exploration *exploration);
+
+/* The first level at which end number `end` was seen, 0: never. */
+uint32_t exploration_end_level(const struct exploration *exploration,
+                               uint32_t end);
+
+/* Bytes held. */
+size_t exploration_bytes(const struct exploration *exploration);
+
+/* Value of a slice cell in situation number `situation` (in order of
+ * discovery). */
+int64_t exploration_value(const struct exploration *exploration,
+                          uint64_t situation, uint32_t cell);
+
+#endif

@@ -1,0 +1,47 @@
+/* sequence.h - the canonical sequence to something that was seen.
+ *
+ * Order of docs/notes/step.md, section 6: shortest, fewest operator
+ * actions, fewest faults, fewest movements, then the smallest choices.  One
+ * backward pass over the levels of an exploration.
+ */
+#ifndef KEEPCLEAR_ENGINE_SEQUENCE_H
+#define KEEPCLEAR_ENGINE_SEQUENCE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct arena;
+struct exploration;
+
+enum sequence_goal {
+    GOAL_WATCH,    /* watch `index` of the slice holds at the last judging */
+    GOAL_END,      /* end `index` */
+    GOAL_DEAD_END  /* one more row: the choices after which no input fits */
+};
+
+/* length rows (one more for GOAL_DEAD_END) of n_choices value indices, rows
+ * of choices outside the slice at rest.  `decided` says which were read. */
+struct sequence {
+    uint32_t length;
+    uint32_t n_choices;
+    const uint32_t *choices;
+    const bool *decided;
+    uint64_t operator_cost, fault_cost, movement_cost;
+};
+
+/* NULL when the goal was not seen.  Lies in the arena. */
+const struct sequence *sequence_find(struct arena *arena,
+                                     struct exploration *exploration,
+                                     enum sequence_goal goal,
+                                     uint32_t index);
+
+/* The canonical one among all sequences of exactly `length` scans of a
+ * complete exploration (situations may come again).  fixed: NULL, or length
+ * rows of n_choices value indices, FLAT_NONE where free: what another slice
+ * has decided already.  NULL when there is none. */
+const struct sequence *sequence_of_length(struct arena *arena,
+                                          struct exploration *exploration,
+                                          uint32_t length,
+                                          const uint32_t *fixed);
+
+#endif

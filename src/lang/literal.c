@@ -1,0 +1,358 @@
+#include "lang/literal.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/name.h"
+#include "lang/reading.h"
+#include "lang/refuse.h"
+
+/* A malformed literal: the scanner's token is bad in itself, what follows
+ * is not complained of. */
+static void wrong(struct reading *reading, struct span span,
+                  const char *hint, const char *what)
+{
+    reading->bad = span;
+    reading_error(reading, span, hint, "'%s' %s",
+                  reading_quote(reading, span), what);
+}
+
+static struct tree_expr *literal_new(struct reading *reading,
+                                     enum tree_expr_kind kind,
+                                     struct span span)
+{
+    struct tree_expr *expr = ARENA_NEW(reading->context->arena,
+                                       struct tree_expr);
+
+    expr->kind = kind;
+    expr->span = span;
+    expr->height = 1;
+    return expr;
+}
+
+/* ---- integers ---- */
+
+enum digits { DIGITS_FINE, DIGITS_WRONG, DIGITS_TOO_LARGE };
+
+static int digit_of(char c)
+{
+    if (isdigit((unsigned char)c))
+        return c - '0';
+    return isxdigit((unsigned char)c) ? tolower((unsigned char)c) - 'a' + 10
+                                      : 99;
+}
+
+/* Digits with single underscores between them; computed below zero, where
+ * the range is larger by one. */
+static enum digits read_digits(const char *at, const char *end, int base,
+                               int64_t *below)
+{
+    bool after_digit = false, too_large = false;
+
+    *below = 0;
+    for (; at < end; at++) {
+        if (*at == '_' && after_digit) {
+            after_digit = false;
+            continue;
+        }
+        if (digit_of(*at) >= base)
+            return DIGITS_WRONG;
+        too_large |= __builtin_mul_overflow(*below, base, below) ||
+                     __builtin_sub_overflow(*below, digit_of(*at), below);
+        after_digit = true;
+    }
+    if (!after_digit)
+        return DIGITS_WRONG;
+    return too_large ? DIGITS_TOO_LARGE : DIGITS_FINE;
+}
+
+static int base_of(const char *at, const char *hash)
+{
+    static const int bases[] = {2, 8, 10, 16};
+    int64_t below = 0;
+
+    if (read_digits(at, hash, 10, &below) == DIGITS_FINE)
+        for (size_t i = 0; i < sizeof bases / sizeof *bases; i++)
+            if (-below == bases[i])
+                return bases[i];
+    return 0;
+}
+
+static enum digits read_number(const char *at, const char *end,
+                               int64_t *number)
+{
+    bool minus = at < end && *at == '-';
+    const char *hash;
+    int64_t below = 0;
+    int base = 10;
+    enum digits result;
+
+    if (at < end && (*at == '-' || *at == '+'))
+        at++;
+    hash = memchr(at, '#', (size_t)(end - at));
+    if (hash) {
+        base = base_of(at, hash);
+        if (!base)
+            return DIGITS_WRONG;
+        at = hash + 1;
+    }
+    result = read_digits(at, end, base, &below);
+    if (result == DIGITS_FINE && !minus && below == INT64_MIN)
+        return DIGITS_TOO_LARGE;
+    *number = minus ? below : below == INT64_MIN ? 0 : -below;
+    return result;
+}
+
+static void number_into(struct reading *reading, struct tree_expr *expr,
+                        const char *at)
+{
+    const char *end = reading->text + expr->span.to;
+
+    switch (read_number(at, end, &expr->number)) {
+    case DIGITS_FINE:
+        return;
+    case DIGITS_WRONG:
+        wrong(reading, expr->span,
+              "write 12, 1_000, 16#FF, 8#17 or 2#1010; a name begins with a "
+              "letter or _", "is not a number");
+        break;
+    case DIGITS_TOO_LARGE:
+        wrong(reading, expr->span,
+              "the largest number is 9223372036854775807, the smallest "
+              "LINT#-9223372036854775808", "is too large");
+        break;
+    }
+    expr->number = 0;
+}
+
+struct tree_expr *literal_integer(struct reading *reading, struct span span)
+{
+    struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
+
+    number_into(reading, expr, reading->text + span.from);
+    return expr;
+}
+
+/* ---- times ---- */
+
+struct unit {
+    const char *word;
+    int64_t nanoseconds;
+};
+
+static const struct unit units[] = {
+    {"d", 86400000000000}, {"h", 3600000000000}, {"ms", 1000000},
+    {"m", 60000000000},    {"s", 1000000000},    {"us", 1000},
+    {"ns", 1},
+};
+
+static const struct unit *unit_at(const char *at)
+{
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        size_t n = strlen(units[i].word);
+
+        if (strncasecmp(at, units[i].word, n) == 0 &&
+            !isalpha((unsigned char)at[n]))
+            return &units[i];
+    }
+    return NULL;
+}
+
+enum time_fault {
+    TIME_FINE, TIME_WRONG, TIME_ORDER, TIME_LARGE, TIME_FRACTION
+};
+
+struct time_part {
+    const char *at;
+    int64_t whole, fraction, scale; /* fraction / scale */
+    const struct unit *unit;
+};
+
+/* Up to 18 digits, underscores between them. */
+static bool part_digits(const char **at, int64_t *number, int64_t *scale)
+{
+    const char *start = *at;
+
+    for (; isdigit((unsigned char)**at) || (**at == '_' && *at > start);
+         ++*at) {
+        if (**at == '_')
+            continue;
+        if (*scale > INT64_MAX / 100)
+            return false;
+        *number = *number * 10 + (**at - '0');
+        *scale *= 10;
+    }
+    return *at > start;
+}
+
+static bool read_part(struct time_part *part)
+{
+    int64_t ignored = 1;
+
+    part->whole = part->fraction = 0;
+    part->scale = 1;
+    if (!part_digits(&part->at, &part->whole, &ignored))
+        return false;
+    if (*part->at == '.') {
+        part->at++;
+        if (!part_digits(&part->at, &part->fraction, &part->scale))
+            return false;
+    }
+    part->unit = unit_at(part->at);
+    if (!part->unit)
+        return false;
+    part->at += strlen(part->unit->word);
+    return true;
+}
+
+/* Adds the part; a fraction must come out as whole nanoseconds. */
+static enum time_fault add_part(const struct time_part *part, int64_t *sum)
+{
+    int64_t unit = part->unit->nanoseconds, whole, fraction;
+
+    if (__builtin_mul_overflow(part->whole, unit, &whole) ||
+        __builtin_add_overflow(*sum, whole, sum))
+        return TIME_LARGE;
+    if (!part->fraction)
+        return TIME_FINE;
+    fraction = (int64_t)((__int128)part->fraction * unit / part->scale);
+    if ((__int128)part->fraction * unit % part->scale)
+        return TIME_FRACTION;
+    return __builtin_add_overflow(*sum, fraction, sum) ? TIME_LARGE
+                                                       : TIME_FINE;
+}
+
+static enum time_fault read_time(const char *at, const char *end,
+                                 int64_t *sum)
+{
+    struct time_part part = {.at = at};
+    int64_t before = INT64_MAX;
+    enum time_fault fault;
+
+    do {
+        if (!read_part(&part))
+            return TIME_WRONG;
+        if (part.unit->nanoseconds >= before)
+            return TIME_ORDER;
+        before = part.unit->nanoseconds;
+        fault = add_part(&part, sum);
+        if (fault != TIME_FINE)
+            return fault;
+        if (part.scale > 1 && part.at < end)
+            return TIME_ORDER;
+        if (*part.at == '_' && part.at + 1 < end)
+            part.at++;
+    } while (part.at < end);
+    return *sum % 1000000 ? TIME_FRACTION : TIME_FINE;
+}
+
+static void say_time(struct reading *reading, struct span span,
+                     enum time_fault fault)
+{
+    switch (fault) {
+    case TIME_FINE:
+        break;
+    case TIME_WRONG:
+        wrong(reading, span,
+              "write numbers with the units d, h, m, s, ms: T#1h2m3s4ms, "
+              "T#1.5s", "is not a time");
+        break;
+    case TIME_ORDER:
+        wrong(reading, span,
+              "write each unit once, the larger first, with a fraction in "
+              "the last one only: T#1m30.5s", "has its units out of order");
+        break;
+    case TIME_LARGE:
+        wrong(reading, span, "the longest time is about 292 years",
+              "is too long");
+        break;
+    case TIME_FRACTION:
+        wrong(reading, span,
+              "times are counted in whole milliseconds: round it, and mind "
+              "which side is the safe one", "is finer than a millisecond");
+        break;
+    }
+}
+
+struct tree_expr *literal_time(struct reading *reading, struct span span)
+{
+    struct tree_expr *expr = literal_new(reading, TREE_DURATION, span);
+    const char *end = reading->text + span.to;
+    const char *at = strchr(reading->text + span.from, '#') + 1;
+    bool minus = *at == '-';
+    int64_t sum = 0;
+    enum time_fault fault;
+
+    if (*at == '-' || *at == '+')
+        at++;
+    fault = read_time(at, end, &sum);
+    say_time(reading, span, fault);
+    if (fault == TIME_FINE)
+        expr->number = minus ? -(sum / 1000000) : sum / 1000000;
+    return expr;
+}
+
+/* ---- with a type in front ---- */
+
+static void bool_into(struct reading *reading, struct tree_expr *expr,
+                      const char *at)
+{
+    expr->kind = TREE_BOOL;
+    if (reading_word_at(at, "TRUE"))
+        expr->number = 1;
+    else if (!reading_word_at(at, "FALSE"))
+        number_into(reading, expr, at);
+    if (expr->number != 0 && expr->number != 1) {
+        wrong(reading, expr->span, "write BOOL#0, BOOL#1, TRUE or FALSE",
+              "is not a value of BOOL");
+        expr->number = 0;
+    }
+}
+
+static void item_into(struct reading *reading, struct tree_expr *expr,
+                      size_t from)
+{
+    struct tree_ident *ident = ARENA_NEW(reading->context->arena,
+                                         struct tree_ident);
+    struct tree_path *path = ARENA_NEW(reading->context->arena,
+                                       struct tree_path);
+
+    ident->span = expr->span;
+    ident->span.from = (uint32_t)from;
+    ident->name = names_intern(reading->context->names, reading->text + from,
+                               expr->span.to - from);
+    path->parts.first = path->parts.last = ident;
+    path->parts.n = 1;
+    path->span = ident->span;
+    expr->kind = TREE_ITEM;
+    expr->path = path;
+}
+
+struct tree_expr *literal_typed(struct reading *reading, struct span span)
+{
+    struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
+    const char *start = reading->text + span.from;
+    const char *hash = memchr(start, '#', span.to - span.from);
+    const char *at = hash + 1;
+
+    expr->type_name = names_intern(reading->context->names, start,
+                                   (size_t)(hash - start));
+    if (refuse_type(reading, expr->type_name, span))
+        reading->bad = span;
+    else if (strcmp(expr->type_name->folded, "bool") == 0)
+        bool_into(reading, expr, at);
+    else if (isalpha((unsigned char)*at) || *at == '_')
+        item_into(reading, expr, (size_t)(at - reading->text));
+    else
+        number_into(reading, expr, at);
+    return expr;
+}
+
+struct tree_expr *literal_refused(struct reading *reading, struct span span,
+                                  const char *what)
+{
+    reading->bad = span;
+    refuse_literal(reading, what, span);
+    return literal_new(reading, TREE_INTEGER, span);
+}

@@ -1,0 +1,33 @@
+/* parse.h - text to syntax tree. */
+#ifndef KEEPCLEAR_LANG_PARSE_H
+#define KEEPCLEAR_LANG_PARSE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct arena;
+struct diags;
+struct names;
+struct sources;
+struct tree_run;
+
+enum parse_kind { PARSE_CONTROL, PARSE_REVIEW };
+
+/* What a parse needs; all borrowed. */
+struct parse_context {
+    struct arena *arena;
+    struct names *names;
+    const struct sources *sources;
+    struct diags *diags;
+};
+
+/* Parses the text number `file` and adds what it holds to run.  Mistakes go
+ * to diags; the parser recovers at `;` and at END_ words and goes on, so
+ * several independent mistakes are reported in one go.  In control text no
+ * word of ours is reserved; in review text they are, and a variable with
+ * such a name is written with its program: Main.stop.  False when the text
+ * has an error. */
+bool parse_text(const struct parse_context *context, uint32_t file,
+                enum parse_kind kind, struct tree_run *run);
+
+#endif

@@ -1,0 +1,69 @@
+/* reading.h - one text while it is being read. */
+#ifndef KEEPCLEAR_LANG_READING_H
+#define KEEPCLEAR_LANG_READING_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "lang/parse.h"
+#include "source/source.h"
+
+enum {
+    READING_NESTING = 100,  /* levels of ( ), statements and comments */
+    READING_OPERATORS = 1000 /* height of the tree of an expression */
+};
+
+/* Shared by scanner, parser and constructors; nothing outlives the parse. */
+struct reading {
+    const struct parse_context *context;
+    uint32_t file;
+    enum parse_kind kind;
+    struct tree_run *run;
+    const char *text; /* of the file, NUL-ended */
+    size_t n;
+
+    size_t at;             /* where the scanner stands */
+    uint32_t comment_depth;
+    struct span comment;   /* opening of the outermost open comment */
+    struct span last;      /* the last token given to the parser */
+    struct span bad;       /* the last token that was wrong in itself */
+    const struct name *end_of_unknown; /* END_ word to skip to, or NULL */
+    struct span unknown;   /* the section word it belongs to */
+    uint32_t noise;        /* runs of bytes that start nothing */
+    uint32_t mistakes;     /* of syntax, so far */
+    uint32_t said;         /* one bit per thing that is said once */
+    bool stopped;          /* the rest is not worth reading */
+};
+
+/* Things said once per text besides the refused types and constructs. */
+enum { READING_ONCE_PRAGMA = 28, READING_ONCE_SEMICOLON, READING_ONCE_DEEP };
+
+/* Says once per text that `what` (a number below 32) was met: true the
+ * first time. */
+bool reading_first(struct reading *reading, unsigned what);
+
+/* Records an error at span; hint says what to do. */
+void reading_error(struct reading *reading, struct span span,
+                   const char *hint, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/* The bytes of a span, cut to 40 and copied into the arena, control
+ * characters replaced by blanks. */
+const char *reading_quote(struct reading *reading, struct span span);
+
+/* Line in which a span begins. */
+uint32_t reading_line(const struct reading *reading, struct span span);
+
+/* A copy of the text that format makes, in the arena. */
+const char *reading_printf(struct reading *reading, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* What stands at offset from, blanks (but no comments) skipped. */
+const char *reading_peek(const struct reading *reading, size_t from);
+
+/* Does the word (ASCII, in capitals) stand at `at`, in any case, and end
+ * there? */
+bool reading_word_at(const char *at, const char *word);
+
+#endif

@@ -1,0 +1,119 @@
+#include "lang/refuse.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <strings.h>
+
+#include "base/name.h"
+#include "lang/reading.h"
+
+struct refused {
+    const char *word, *hint;
+    bool everywhere; /* reported once per text */
+};
+
+#define WITH_NUMBERS                                                       \
+    "scale it to whole numbers (DINT, for example in millimetres) or move " \
+    "it to a block that is not under review"
+#define WITH_BOOLS                                                         \
+    "use BOOL variables for the bits, or an integer type for the number"
+#define WITH_LINES "write its passes out one after the other"
+#define WITH_IF "put what follows under an IF"
+#define WITH_VARS "declare one variable for each element"
+#define WITH_DIRECT "name the variable itself"
+#define WITH_BLOCK                                                         \
+    "write it as a FUNCTION_BLOCK or FUNCTION, or leave it out of the texts " \
+    "under review"
+#define WITH_SCAN "leave it out; the review text says SCAN and the programs"
+
+static const struct refused types[] = {
+    {"real", WITH_NUMBERS, true},
+    {"lreal", WITH_NUMBERS, true},
+    {"string", "leave texts out of the logic under review", true},
+    {"wstring", "leave texts out of the logic under review", true},
+    {"char", "leave texts out of the logic under review", true},
+    {"wchar", "leave texts out of the logic under review", true},
+    {"date", "use TIME and a timer", true},
+    {"time_of_day", "use TIME and a timer", true},
+    {"tod", "use TIME and a timer", true},
+    {"date_and_time", "use TIME and a timer", true},
+    {"dt", "use TIME and a timer", true},
+    {"ltime", "use TIME", true},
+    {"ldate", "use TIME and a timer", true},
+    {"ltod", "use TIME and a timer", true},
+    {"ldt", "use TIME and a timer", true},
+    {"byte", WITH_BOOLS, true},
+    {"word", WITH_BOOLS, true},
+    {"dword", WITH_BOOLS, true},
+    {"lword", WITH_BOOLS, true},
+};
+
+static const struct refused constructs[] = {
+    {"ARRAY", WITH_VARS, true},
+    {"STRUCT", WITH_VARS, true},
+    {"POINTER", WITH_DIRECT, true},
+    {"FOR", WITH_LINES, false},
+    {"WHILE", WITH_LINES, false},
+    {"REPEAT", WITH_LINES, false},
+    {"EXIT", WITH_IF, false},
+    {"CONTINUE", WITH_IF, false},
+    {"RETURN", WITH_IF, false},
+    {"JMP", WITH_IF, false},
+    {"**", "multiply instead", false},
+    {"METHOD", WITH_BLOCK, false},
+    {"PROPERTY", WITH_BLOCK, false},
+    {"ACTION", WITH_BLOCK, false},
+    {"CLASS", WITH_BLOCK, false},
+    {"INTERFACE", WITH_BLOCK, false},
+    {"NAMESPACE", WITH_BLOCK, false},
+    {"CONFIGURATION", WITH_SCAN, false},
+    {"RESOURCE", WITH_SCAN, false},
+};
+
+static const struct refused *find(const struct refused *list, size_t n,
+                                  const char *word)
+{
+    for (size_t i = 0; i < n; i++)
+        if (strcasecmp(list[i].word, word) == 0)
+            return &list[i];
+    return NULL;
+}
+
+/* Types take the first bits of `said`, constructs that are everywhere the
+ * next ones; see READING_ONCE_PRAGMA for those that follow. */
+bool refuse_type(struct reading *reading, const struct name *name,
+                 struct span span)
+{
+    const struct refused *type =
+        find(types, sizeof types / sizeof *types, name->folded);
+
+    if (!type)
+        return false;
+    if (reading_first(reading, (unsigned)(type - types)))
+        reading_error(reading, span, type->hint,
+                      "the type '%s' is not read in this version",
+                      name->spelling);
+    return true;
+}
+
+void refuse_construct(struct reading *reading, const char *word,
+                      struct span span)
+{
+    size_t n = sizeof constructs / sizeof *constructs;
+    const struct refused *found = find(constructs, n, word);
+
+    if (!found ||
+        (found->everywhere &&
+         !reading_first(reading, 20 + (unsigned)(found - constructs))))
+        return;
+    reading_error(reading, span, found->hint,
+                  "'%s' is not read in this version", found->word);
+}
+
+void refuse_literal(struct reading *reading, const char *what,
+                    struct span span)
+{
+    reading_error(reading, span, WITH_NUMBERS,
+                  "'%s' is %s, which is not read in this version",
+                  reading_quote(reading, span), what);
+}

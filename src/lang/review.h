@@ -1,0 +1,186 @@
+/* review.h - the syntax tree of a review text. */
+#ifndef KEEPCLEAR_LANG_REVIEW_H
+#define KEEPCLEAR_LANG_REVIEW_H
+
+#include "lang/tree.h"
+
+/* A quoted text of the user, or all zero. */
+struct tree_string {
+    const char *at; /* NUL-ended, quotes and $-escapes resolved; NULL: none */
+    struct span span;
+};
+
+/* BECAUSE '...' CONFIRMED BY '...' */
+struct tree_reason {
+    struct tree_string because, confirmed_by;
+};
+
+struct tree_control_file {
+    struct tree_control_file *next;
+    struct tree_string path;
+};
+
+/* FIXED name := value BECAUSE ... ; */
+struct tree_fixed {
+    struct tree_fixed *next;
+    struct tree_path *path;
+    struct tree_expr *value;
+    struct tree_reason reason;
+    struct span span;
+};
+
+/* SHARED name ; */
+struct tree_shared {
+    struct tree_shared *next;
+    struct tree_path *path;
+};
+
+enum tree_power { TREE_POWER_UNSAID, TREE_POWER_MAY_FAIL, TREE_POWER_STAYS };
+
+/* ---- CONTROLS ---- */
+
+enum tree_signal_kind {
+    TREE_BUTTON, TREE_STOP, TREE_SWITCH, TREE_SELECTOR, TREE_NUMBER,
+    TREE_SENSOR,
+    TREE_VALVE, TREE_MOTOR, TREE_LAMP, TREE_HORN, TREE_OUTPUT
+};
+
+enum tree_contact_kind {
+    TREE_CONTACT_CLOSING, /* conducts when pressed */
+    TREE_CONTACT_OPENING, /* conducts when not pressed */
+    TREE_CONTACT_ON       /* conducts in one position of a selector */
+};
+
+/* One of CONTACTS a CLOSING, b OPENING, c ON Auto; name NULL for the short
+ * form CONTACTS OPENING. */
+struct tree_contact {
+    struct tree_contact *next;
+    struct tree_ident *name;
+    enum tree_contact_kind kind;
+    struct tree_ident *position; /* TREE_CONTACT_ON */
+};
+
+struct tree_signal {
+    struct tree_signal *next;
+    struct tree_ident *name;
+    enum tree_signal_kind kind;
+    TREE_LIST(tree_enum_item) positions; /* SELECTOR (A, B), may be empty */
+    struct tree_expr *low, *high;        /* NUMBER (0 .. 9), or NULL */
+    struct tree_string title, place, sees;
+    bool latching, spring; /* LATCHING, RETURNS BY SPRING */
+    TREE_LIST(tree_contact) contacts;
+    struct tree_expr *on_when; /* SENSOR */
+    struct span span;
+};
+
+/* ---- WIRING, MECHANISM, RECORDER ---- */
+
+/* MOVES v FROM a TO b [IN t .. [t]] [WHILE c]; */
+struct tree_movement {
+    struct tree_movement *next;
+    struct tree_path *variable;
+    struct tree_expr *from, *to;
+    struct tree_expr *lower, *upper; /* or NULL */
+    struct tree_expr *condition;     /* or NULL: always */
+    struct span span;
+};
+
+enum tree_body_kind {
+    TREE_WIRING_IN, TREE_WIRING_OUT, TREE_MECHANISM, TREE_RECORDER
+};
+
+struct tree_body {
+    struct tree_body *next;
+    enum tree_body_kind kind;
+    struct tree_ident *name; /* NULL for wiring */
+    TREE_LIST(tree_var_block) blocks;
+    TREE_LIST(tree_movement) movements;
+    TREE_LIST(tree_stmt) body;
+    struct span span;
+};
+
+/* ---- ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS ---- */
+
+struct tree_assumption {
+    struct tree_assumption *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    struct tree_expr *condition;
+    struct tree_reason reason;
+    struct span span;
+};
+
+enum tree_fault_kind {
+    TREE_DOES_NOT_OPEN, TREE_DOES_NOT_CLOSE, TREE_STAYS, TREE_WIRE_OFF,
+    TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_IN_MECHANISM
+};
+
+struct tree_fault {
+    struct tree_fault *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    enum tree_fault_kind kind;
+    struct tree_path *place; /* NULL for IN MECHANISM */
+    struct tree_path *other; /* SHORT TO other */
+    struct span span;
+};
+
+struct tree_hazard {
+    struct tree_hazard *next;
+    struct tree_ident *name;
+    struct tree_string title;
+};
+
+enum tree_form {
+    TREE_NEVER, TREE_ALWAYS, TREE_ONLY_IF, TREE_AFTER_NO_UNTIL,
+    TREE_WHEN_THEN_WITHIN, TREE_NO_LONGER, TREE_AT_LEAST,
+    TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE
+};
+
+struct tree_requirement {
+    struct tree_requirement *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    TREE_LIST(tree_ident) hazards; /* AGAINST */
+    struct tree_string refers_to, read_by;
+    enum tree_form form;
+    struct tree_expr *a, *b, *c; /* in the order they are written; for
+                                    BY ITSELF a is y, b is IN CYCLE */
+    TREE_LIST(tree_expr) started_by, cancelled_by;
+    struct tree_expr *limit; /* duration */
+    bool sampled;
+    int64_t despite;               /* number of faults, 0 when not written */
+    TREE_LIST(tree_ident) despite_of; /* empty: all */
+    struct span span;
+};
+
+struct tree_review {
+    struct tree_ident *name; /* NULL: no review text was given */
+    struct tree_string title;
+    TREE_LIST(tree_control_file) controls_in;
+    struct tree_expr *scan; /* duration or NULL */
+    enum tree_power power;
+    struct tree_reason power_reason;
+    bool retain_any;
+    struct span power_span;
+    TREE_LIST(tree_fixed) fixed;
+    TREE_LIST(tree_shared) shared;
+    TREE_LIST(tree_type_decl) types;
+    TREE_LIST(tree_signal) signals;
+    TREE_LIST(tree_body) bodies;
+    TREE_LIST(tree_assumption) assumptions;
+    TREE_LIST(tree_fault) faults;
+    TREE_LIST(tree_hazard) hazards;
+    TREE_LIST(tree_requirement) requirements;
+    struct span span;
+};
+
+/* All texts of a run. */
+struct tree_run {
+    TREE_LIST(tree_type_decl) types;
+    TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
+    TREE_LIST(tree_pou) pous;
+    struct tree_review review;
+};
+
+#endif

@@ -1,0 +1,186 @@
+/* tree.h - the syntax tree: what was written, nothing resolved.
+ *
+ * Control text and review text share one tree.  Nodes live in an arena and
+ * are built by lang/build.h from grammar actions; after parsing they are
+ * const.  Lists are singly linked in source order through `next`.
+ */
+#ifndef KEEPCLEAR_LANG_TREE_H
+#define KEEPCLEAR_LANG_TREE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/name.h"
+#include "source/source.h"
+
+#define TREE_LIST(type)                                                    \
+    struct {                                                               \
+        struct type *first, *last;                                         \
+        uint32_t n;                                                        \
+    }
+
+/* One identifier where it stands. */
+struct tree_ident {
+    struct tree_ident *next;
+    const struct name *name;
+    struct span span;
+};
+
+/* A.b.c; a single identifier is a path of one. */
+struct tree_path {
+    TREE_LIST(tree_ident) parts;
+    struct span span;
+};
+
+/* ---- expressions ---- */
+
+enum tree_op {
+    TREE_NOT, TREE_NEGATE, TREE_PLUS,
+    TREE_OR, TREE_XOR, TREE_AND,
+    TREE_EQ, TREE_NE, TREE_LT, TREE_LE, TREE_GT, TREE_GE,
+    TREE_ADD, TREE_SUB, TREE_MUL, TREE_DIV, TREE_MOD, TREE_POWER
+};
+
+enum tree_expr_kind {
+    TREE_INTEGER,   /* number; type_name set for INT#5 */
+    TREE_BOOL,      /* number 0 or 1 */
+    TREE_DURATION,  /* number in milliseconds */
+    TREE_REF,       /* path */
+    TREE_ITEM,      /* type_name # item (path of one) */
+    TREE_UNARY,     /* op, left */
+    TREE_BINARY,    /* op, left, right */
+    TREE_CALL,      /* path ( args ) in an expression */
+    /* review text only */
+    TREE_PRESSED,   /* path */
+    TREE_READ,      /* path */
+    TREE_COMMANDED, /* path */
+    TREE_PREVIOUS,  /* left */
+    TREE_RISING,    /* left */
+    TREE_FALLING,   /* left */
+    TREE_TRUE_FOR   /* left for the duration right; sampled */
+};
+
+struct tree_expr {
+    struct tree_expr *next; /* in lists of expressions */
+    enum tree_expr_kind kind;
+    struct span span;
+    int64_t number;
+    const struct name *type_name;
+    struct tree_path *path;
+    enum tree_op op;
+    struct span op_span;
+    struct tree_expr *left, *right;
+    TREE_LIST(tree_arg) args;
+    bool sampled;
+    bool parenthesised; /* written in ( ) */
+    uint32_t height;    /* of the tree from here: 1 for a leaf; bounded */
+};
+
+/* name := value, name => target, or value alone (name NULL). */
+struct tree_arg {
+    struct tree_arg *next;
+    struct tree_ident *name;
+    bool output; /* => */
+    struct tree_expr *value;
+    struct span span;
+};
+
+/* ---- types and declarations ---- */
+
+struct tree_enum_item {
+    struct tree_enum_item *next;
+    const struct name *name;
+    struct span span;
+};
+
+/* name [ (low .. high) ], or ( item, item ). */
+struct tree_type {
+    const struct name *name; /* NULL for an enumeration written in place */
+    struct tree_expr *low, *high; /* NULL unless a subrange */
+    TREE_LIST(tree_enum_item) items;
+    struct span span;
+};
+
+/* TYPE name : type := initial; END_TYPE */
+struct tree_type_decl {
+    struct tree_type_decl *next;
+    struct tree_ident *name;
+    struct tree_type *type;
+    struct tree_expr *initial; /* or NULL */
+};
+
+enum tree_section {
+    TREE_VAR, TREE_VAR_INPUT, TREE_VAR_OUTPUT, TREE_VAR_IN_OUT,
+    TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL
+};
+
+/* One variable; "a, b : INT" makes two that share type and initial. */
+struct tree_var {
+    struct tree_var *next;
+    const struct name *name;
+    struct span span;
+    struct span located;  /* place of AT %..., or none */
+    const char *location; /* "%IX0.3" or NULL */
+    struct tree_type *type;
+    struct tree_expr *initial; /* or NULL */
+};
+
+struct tree_var_block {
+    struct tree_var_block *next;
+    enum tree_section section;
+    bool constant, retain, non_retain;
+    TREE_LIST(tree_var) vars;
+    struct span span;
+};
+
+/* ---- statements ---- */
+
+enum tree_stmt_kind {
+    TREE_ASSIGN, /* target := value */
+    TREE_INVOKE, /* path ( args ) */
+    TREE_IF,     /* branches; the ELSE branch has condition NULL */
+    TREE_CASE,   /* value OF branches; the ELSE branch has no labels */
+    TREE_EMPTY,
+    TREE_MAY     /* branches without conditions; MECHANISM only */
+};
+
+/* value or low .. high of a CASE branch. */
+struct tree_label {
+    struct tree_label *next;
+    struct tree_expr *low, *high; /* high NULL for a single value */
+    struct span span;
+};
+
+struct tree_branch {
+    struct tree_branch *next;
+    struct tree_expr *condition;
+    TREE_LIST(tree_label) labels;
+    TREE_LIST(tree_stmt) body;
+    struct span span; /* of the condition, the labels, or the word ELSE */
+};
+
+struct tree_stmt {
+    struct tree_stmt *next;
+    enum tree_stmt_kind kind;
+    struct span span;
+    struct tree_path *target;
+    struct tree_expr *value;
+    TREE_LIST(tree_arg) args;
+    TREE_LIST(tree_branch) branches;
+};
+
+/* ---- program organisation units ---- */
+
+enum tree_pou_kind { TREE_PROGRAM, TREE_FUNCTION_BLOCK, TREE_FUNCTION };
+
+struct tree_pou {
+    struct tree_pou *next;
+    enum tree_pou_kind kind;
+    struct tree_ident *name;
+    struct tree_type *result; /* FUNCTION only */
+    TREE_LIST(tree_var_block) blocks;
+    TREE_LIST(tree_stmt) body;
+    struct span span;
+};
+
+#endif

@@ -1,0 +1,32 @@
+/* word.h - the words of the language.
+ *
+ * Words of Structured Text are keywords everywhere; words of ours only in
+ * review text, some of them only within their phrase (OPEN in DOES NOT OPEN),
+ * so that a position of the machine may be called Open.
+ */
+#ifndef KEEPCLEAR_LANG_WORD_H
+#define KEEPCLEAR_LANG_WORD_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "lang/parse.h"
+
+struct name;
+
+struct word {
+    const char *folded; /* in lower case */
+    int token;          /* of grammar/parser.tab.h */
+    bool ours;          /* a keyword in review text only */
+    int value;          /* semantic value, 0 for most */
+    int before, before2; /* tokens that must stand before it, 0: any */
+};
+
+/* The word of this name in such a text, or NULL; whether its phrase fits is
+ * the caller's to see. */
+const struct word *word_find(const struct name *name, enum parse_kind kind);
+
+/* All words, sorted by their spelling; *n gets their number. */
+const struct word *word_list(size_t *n);
+
+#endif

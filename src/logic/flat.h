@@ -1,0 +1,120 @@
+/* flat.h - the flat logic: pure next-value expressions over stored cells and
+ * choices.
+ *
+ * It knows no syntax.  Expressions are hash-consed: equal expressions are
+ * the same number, children have smaller numbers than their parents, so
+ * ascending numbers are a topological order and no recursion is needed.
+ * Every value is an int64; BOOLs are 0 and 1.
+ */
+#ifndef KEEPCLEAR_LOGIC_FLAT_H
+#define KEEPCLEAR_LOGIC_FLAT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct arena;
+
+typedef uint32_t flat_expr;
+
+#define FLAT_NONE UINT32_MAX
+
+enum flat_op {
+    FLAT_CONST,  /* value */
+    FLAT_CELL,   /* cell `a`: its value at the previous judging */
+    FLAT_CHOICE, /* choice `a` of this scan: the value, not the index */
+    FLAT_HOLE,   /* hole `a`: filled by the slice (below) */
+    FLAT_NOT, FLAT_AND, FLAT_OR, FLAT_XOR, /* on 0 and 1 */
+    FLAT_EQ, FLAT_LT, FLAT_LE,             /* 0 or 1 */
+    FLAT_ADD, FLAT_SUB, FLAT_MUL,
+    FLAT_DIV, FLAT_MOD, /* truncating; divisor 0 gives 0 (its error site
+                           says so) */
+    FLAT_ITE     /* a ? b : c */
+};
+
+struct flat_node {
+    enum flat_op op;
+    flat_expr a, b, c; /* FLAT_NONE where unused */
+    int64_t value;     /* FLAT_CONST */
+    int64_t low, high; /* every value lies here */
+};
+
+/* What a hole stands for.  Holes let one logic serve several questions. */
+enum flat_hole {
+    HOLE_FIRST,   /* this is the first scan */
+    HOLE_FAULT,   /* fault `index` is present now */
+    HOLE_MAY,     /* movement `index` has waited its lower bound */
+    HOLE_MUST     /* movement `index` has waited its upper bound */
+};
+
+/* Choices: engines treat them alike, studies do not. */
+enum flat_kind {
+    FLAT_POWER, FLAT_FAULT, FLAT_START, FLAT_PAST, FLAT_MACHINE,
+    FLAT_OPERATOR, FLAT_INPUT, FLAT_SHARED
+};
+
+struct flat_choice {
+    enum flat_kind kind;
+    uint32_t count;
+    const int64_t *values; /* by value index */
+    uint32_t rest;         /* index of the value at rest */
+    const char *name;      /* for listings */
+    uint32_t fault;        /* FLAT_FAULT: number of the fault */
+};
+
+/* One stored value. */
+struct flat_cell {
+    const char *name;      /* for listings */
+    uint32_t kind, index;  /* whose it is: opaque here (check/model.h, enum
+                              place_kind) */
+    int64_t low, high;     /* values that can be stored */
+    int64_t unit;          /* stored values are multiples of it (>= 1) */
+    flat_expr initial;     /* before the first scan: a constant, or over
+                              choices */
+    flat_expr next;        /* after a judging */
+};
+
+enum flat_watch_kind {
+    WATCH_BREACH,  /* requirement `index`; POSSIBLE: what it looks for */
+    WATCH_TRIGGER, /* requirement index, trigger part */
+    WATCH_ERROR,   /* error site `index` */
+    WATCH_BRANCH   /* branch site `index` is taken */
+};
+
+/* A condition at a judging, or for errors within the scan. */
+struct flat_watch {
+    enum flat_watch_kind kind;
+    uint32_t index, part;
+    flat_expr condition;
+};
+
+/* A movement variable or a MAY: something moves in this scan. */
+struct flat_motion {
+    flat_expr moved; /* 0 or 1 */
+    uint32_t choice; /* its row */
+};
+
+struct flat_assumption {
+    flat_expr condition;
+    bool current_inputs_only; /* speaks of inputs of this scan alone */
+};
+
+struct flat {
+    const struct flat_node *nodes;         uint32_t n_nodes;
+    const struct flat_choice *choices;     uint32_t n_choices;
+    const struct flat_cell *cells;         uint32_t n_cells;
+    const struct flat_assumption *assumptions; uint32_t n_assumptions;
+    const struct flat_watch *watches;      uint32_t n_watches;
+    const struct flat_motion *motions;     uint32_t n_motions;
+    const enum flat_hole *hole_kind;
+    const uint32_t *hole_index;            uint32_t n_holes;
+    const uint32_t *fault_choice;          /* per fault: its choice row */
+    const uint32_t *fault_cell;            /* per fault: its cell */
+    uint32_t n_faults;
+    const flat_expr *timed_may;  /* per movement: what HOLE_MAY is when times */
+    const flat_expr *timed_must; /* count; without times TRUE and FALSE */
+    uint32_t n_movements;
+    const flat_expr *value;      /* per value asked for by a view: */
+    uint32_t n_values;           /* index as lower/lower.h says */
+};
+
+#endif

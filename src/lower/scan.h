@@ -1,0 +1,99 @@
+/* scan.h - the state of one symbolic scan: every text of a model is run
+ * once, with expressions instead of values.
+ *
+ * One set of expressions serves all scans: HOLE_FIRST says which is the
+ * first, the POWER choice which are dark.  The files of this floor fill and
+ * read this state in the order that step.c sets out.
+ */
+#ifndef KEEPCLEAR_LOWER_SCAN_H
+#define KEEPCLEAR_LOWER_SCAN_H
+
+#include "check/model.h"
+#include "lower/bounds.h"
+#include "lower/env.h"
+
+struct arena;
+
+/* One remembered value: what it was at the previous judging, and its cell,
+ * or FLAT_NONE for what never changes. */
+struct kept {
+    flat_expr before;
+    uint32_t cell;
+};
+
+/* A run-time error site on the way. */
+struct raised {
+    flat_expr condition;
+    uint32_t order; /* of its first execution; FLAT_NONE: not executed */
+};
+
+/* The greatest PT that a call passed to a timer, and where. */
+struct preset {
+    int64_t most; /* -1: never called */
+    struct span span;
+};
+
+struct scan {
+    struct arena *arena;
+    const struct model *model;
+    struct flat_builder *builder;
+    const struct bounds *bounds; /* per slot, aligned */
+    struct env env;
+
+    flat_expr first, dark, lit, returned, no_edge;
+    flat_expr path;    /* under which the running text is executed */
+    bool assuming;     /* free inputs read as chosen in this scan */
+    bool silent;       /* errors are not recorded */
+
+    struct kept was_dark;
+    struct kept *slot, *hand, *contact_last, *sensor_last; /* per thing */
+    struct kept *commanded, *fault, *total, *unbroken;
+    struct kept *clock_was, *clock_age, *flag, *age;
+
+    flat_expr *fault_now;      /* per fault: its hole */
+    flat_expr *hand_now;       /* per control: its choice */
+    flat_expr *conducts;       /* per contact, then per sensor */
+    flat_expr *sampled;        /* per slot, inputs only: after step 5 */
+    flat_expr *command;        /* per actuator */
+    flat_expr *clock_value;    /* per clock; FLAT_NONE: not yet */
+    flat_expr *assumption;     /* per assumption */
+    flat_expr *branch;         /* per branch site: taken */
+    flat_expr *moved;          /* per choice row, else FLAT_NONE */
+    flat_expr *timed_may, *timed_must; /* per movement */
+    flat_expr *breach;         /* per requirement */
+    flat_expr *const *trigger; /* per requirement and trigger */
+    struct raised *raised;     /* per error site */
+    uint32_t n_raised;         /* sites executed so far */
+    struct preset *preset;     /* per slot, used at ages of timers */
+
+    VEC(struct flat_cell) cells;
+    VEC(enum flat_hole) hole_kind;
+    VEC(uint32_t) hole_index;
+};
+
+/* Everything at the beginning of a scan; what lies in it stays in the arena
+ * except what scan_release frees. */
+void scan_init(struct scan *scan, struct arena *arena,
+               const struct model *model, const struct bounds *bounds);
+void scan_release(struct scan *scan);
+
+/* A new hole. */
+flat_expr scan_hole(struct scan *scan, enum flat_hole kind, uint32_t index);
+
+/* The choice of a row, as a value. */
+flat_expr scan_choice(struct scan *scan, uint32_t row);
+
+/* What a kept value will be at the next judging. */
+void scan_keep(struct scan *scan, struct kept kept, flat_expr next);
+
+/* Records that a run-time error happens at site when condition holds on the
+ * present path; CODE_NO_SITE is ignored. */
+void scan_raise(struct scan *scan, uint32_t site, flat_expr condition);
+
+/* Records that the present path takes a branch; CODE_NO_SITE is ignored. */
+void scan_branch(struct scan *scan, uint32_t branch);
+
+/* Is this a variable of control text, lost when power goes? */
+bool scan_is_control(const struct slot *slot);
+
+#endif

@@ -1,0 +1,19 @@
+/* amount.h - numbers and times as people read them. */
+#ifndef KEEPCLEAR_PRESENT_AMOUNT_H
+#define KEEPCLEAR_PRESENT_AMOUNT_H
+
+#include <stdint.h>
+
+struct text;
+
+/* 4642400 as "4,642,400". */
+void amount_add(struct text *out, uint64_t number);
+
+/* Milliseconds as seconds: "0.2 s", "14.3 s", "0.25 s", "12 s" gets one
+ * decimal too: "12.0 s". */
+void amount_seconds(struct text *out, int64_t milliseconds);
+
+/* "1 scan", "3 scans": number, noun, plural s. */
+void amount_of(struct text *out, uint64_t number, const char *noun);
+
+#endif

@@ -1,0 +1,10 @@
+/* conditions.h - under which conditions a result stands: inputs by kind,
+ * assumptions, initial values, power, what a result does not show. */
+#ifndef KEEPCLEAR_PRESENT_CONDITIONS_H
+#define KEEPCLEAR_PRESENT_CONDITIONS_H
+
+#include "present/verdict.h"
+
+void conditions_add(struct text *out, const struct view *view);
+
+#endif

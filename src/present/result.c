@@ -1,0 +1,119 @@
+#include "present/result.h"
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "present/conditions.h"
+#include "present/quote.h"
+#include "study/findings.h"
+
+static void add_heading(struct text *out, const struct model *model)
+{
+    if (model->name == NULL)
+        text_add(out, "Without knowledge of the machine: only run-time errors "
+                      "and branches nothing can reach are judged\n\n");
+    else
+        text_printf(out, "%s%s%s\n\n", model->name,
+                    model->title == NULL ? "" : ": ",
+                    model->title == NULL ? "" : model->title);
+}
+
+static void add_errors(struct text *out, const struct view *view)
+{
+    const struct findings *findings = view->findings;
+
+    for (uint32_t e = 0; e < findings->n_errors; e++)
+        verdict_error(out, view, &findings->errors[e], e + 1);
+    if (findings->n_errors > 0)
+        text_add(out, "\n");
+    else if (findings->model->name == NULL)
+        text_printf(out, "No run-time error can occur (%u places looked "
+                         "at).\n\n", findings->model->n_errors);
+}
+
+static uint32_t add_branch(struct text *out, const struct view *view,
+                           enum branch_state state, const char *heading)
+{
+    const struct model *model = view->findings->model;
+    uint32_t n = 0;
+
+    for (uint32_t b = 0; b < model->n_branches; b++) {
+        if (view->findings->branches[b] != state)
+            continue;
+        if (n++ == 0)
+            text_printf(out, "%s\n", heading);
+        text_add(out, "  ");
+        quote_place(out, view->sources, model->branches[b].span);
+        text_add(out, ": ");
+        quote_span(out, view->sources, model->branches[b].span);
+        text_add(out, "\n");
+    }
+    return n;
+}
+
+static void add_branches(struct text *out, const struct view *view)
+{
+    uint32_t n = add_branch(out, view, BRANCH_NEVER,
+                            "Branches that nothing can reach");
+
+    n += add_branch(out, view, BRANCH_NOT_KNOWN,
+                    "Branches for which it is not known whether anything "
+                    "reaches them");
+    if (n > 0)
+        text_add(out, "\n");
+}
+
+static bool all_complete(const struct findings *findings)
+{
+    for (uint32_t i = 0; i < findings->n_requirements; i++)
+        if (findings->requirements[i].verdict != VERDICT_KEPT &&
+            findings->requirements[i].verdict != VERDICT_NOT_TESTED)
+            return false;
+    return findings->n_requirements > 0;
+}
+
+static void add_extent(struct text *out, const struct findings *findings)
+{
+    if (!all_complete(findings))
+        return;
+    text_add(out, "Every reachable situation was looked at, for each "
+                  "requirement in the part that it reads: at most ");
+    amount_add(out, findings->most_situations);
+    text_add(out, "; the farthest is ");
+    amount_of(out, findings->farthest, "scan");
+    text_add(out, " from power-up.\n");
+}
+
+static void add_cautions(struct text *out)
+{
+    text_add(out,
+        "Sequences were replayed by a second implementation, which shares "
+        "only the reading of the texts.\n"
+        "A design aid: it sees the logic and the wiring that was written "
+        "down, no hydraulics, distances,\n"
+        "stopping times or people it was not told of, and gives no "
+        "performance level. Standards in force,\n"
+        "local law, tests on the machine and the review of a competent "
+        "person decide.\n");
+}
+
+void result_add(struct text *out, const struct view *view)
+{
+    const struct findings *findings = view->findings;
+
+    add_heading(out, findings->model);
+    add_errors(out, view);
+    for (uint32_t i = 0; i < findings->n_requirements; i++) {
+        verdict_requirement(out, view, &findings->requirements[i]);
+        text_add(out, "\n");
+    }
+    for (uint32_t i = 0; i < findings->n_dead_ends; i++) {
+        verdict_dead_end(out, view, &findings->dead_ends[i]);
+        text_add(out, "\n");
+    }
+    add_branches(out, view);
+    conditions_add(out, view);
+    text_add(out, "\n");
+    add_extent(out, findings);
+    add_cautions(out);
+}

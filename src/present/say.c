@@ -1,0 +1,259 @@
+#include "present/say.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "reference/replay.h"
+#include "study/findings.h"
+
+/* A scan of a replay, and the one before it. */
+struct moment {
+    const struct model *model;
+    const struct machine *machine;
+    const struct replay_scan *now, *before; /* before NULL: first scan */
+};
+
+static struct moment moment_of(const struct findings *findings,
+                               const struct replay *replay, uint32_t scan)
+{
+    return (struct moment){
+        .model = findings->model,
+        .machine = findings->machine,
+        .now = &replay->scans[scan],
+        .before = scan == 0 ? NULL : &replay->scans[scan - 1],
+    };
+}
+
+void say_value(struct text *out, const struct type *type, int64_t value)
+{
+    switch (type->kind) {
+    case TYPE_BOOL:
+        text_add(out, value != 0 ? "TRUE" : "FALSE");
+        return;
+    case TYPE_TIME:
+        text_printf(out, "T#%" PRId64 "ms", value);
+        return;
+    case TYPE_ENUM:
+        if (value >= 0 && value < (int64_t)type->count) {
+            text_add(out, type->items[value]->spelling);
+            return;
+        }
+        break;
+    case TYPE_INTEGER:
+        break;
+    }
+    text_printf(out, "%" PRId64, value);
+}
+
+/* The value of a choice; a cell is said by its ends. */
+static void say_choice(struct text *out, const struct choice *choice,
+                       uint32_t index)
+{
+    say_value(out, choice->type, choice->values[index]);
+    if (choice->cell_low == NULL ||
+        choice->cell_low[index] == choice->cell_high[index])
+        return;
+    text_add(out, " (any of ");
+    say_value(out, choice->type, choice->cell_low[index]);
+    text_add(out, " .. ");
+    say_value(out, choice->type, choice->cell_high[index]);
+    text_add(out, ")");
+}
+
+static void say_button(struct text *out, const struct control *control,
+                       bool pressed, bool first)
+{
+    bool rocker = control->kind == SIGNAL_SWITCH;
+
+    if (pressed)
+        text_printf(out, "%s %s%s%s\n", rocker ? "switch on" : "hold",
+                    control->title,
+                    control->latching ? " (it latches)" : "",
+                    first ? ", already at power-up" : "");
+    else
+        text_printf(out, "%s %s\n", rocker ? "switch off" : "release",
+                    control->title);
+}
+
+static void say_control(struct text *out, const struct moment *moment,
+                        const struct choice *choice, uint32_t index)
+{
+    const struct control *control = &moment->model->controls[choice->of];
+
+    if (control->type->kind == TYPE_BOOL) {
+        say_button(out, control, choice->values[index] != 0,
+                   moment->before == NULL);
+        return;
+    }
+    text_printf(out, control->kind == SIGNAL_SELECTOR ? "%s at "
+                                                      : "%s reads ",
+                control->title);
+    say_choice(out, choice, index);
+    text_add(out, "\n");
+}
+
+static void say_free(struct text *out, const struct moment *moment,
+                     const struct choice *choice, uint32_t index)
+{
+    if (choice->kind == CHOICE_OPERATOR) {
+        say_control(out, moment, choice, index);
+        return;
+    }
+    text_printf(out, choice->kind == CHOICE_SHARED ? "others write %s := "
+                                                   : "%s is ",
+                choice->name);
+    say_choice(out, choice, index);
+    text_add(out, "\n");
+}
+
+void say_operator(struct text *out, const struct findings *findings,
+                  const struct replay *replay, uint32_t scan)
+{
+    struct moment moment = moment_of(findings, replay, scan);
+
+    for (uint32_t i = 0; i < moment.model->n_choices; i++) {
+        const struct choice *choice = &moment.model->choices[i];
+        uint32_t was = moment.before == NULL ? choice->rest
+                                             : moment.before->choices[i];
+
+        if (choice->kind < CHOICE_OPERATOR ||
+            moment.now->choices[i] == was)
+            continue;
+        say_free(out, &moment, choice, moment.now->choices[i]);
+    }
+}
+
+static int64_t slot_value(const struct moment *moment,
+                          const struct replay_scan *scan, uint32_t slot)
+{
+    const struct place_id place = {PLACE_SLOT, slot};
+
+    return machine_place(moment->machine, scan->state, place, INT64_MAX);
+}
+
+static void say_power(struct text *out, const struct moment *moment)
+{
+    bool was_dark = moment->before != NULL && moment->before->dark;
+
+    if (moment->now->dark)
+        text_add(out, was_dark ? "still no power\n" : "power goes\n");
+    else if (was_dark)
+        text_add(out, "power returns\n");
+}
+
+static void say_faults(struct text *out, const struct moment *moment)
+{
+    for (uint32_t f = 0; f < moment->model->n_faults; f++) {
+        const struct place_id place = {PLACE_FAULT, f};
+        const struct fault *fault = &moment->model->faults[f];
+        int64_t now = machine_place(moment->machine, moment->now->state,
+                                    place, INT64_MAX);
+        int64_t before = moment->before == NULL
+            ? 0 : machine_place(moment->machine, moment->before->state,
+                                place, INT64_MAX);
+
+        if (now != before)
+            text_printf(out, "from now on %s: %s\n", fault->name->spelling,
+                        fault->title);
+    }
+}
+
+/* The name without the text it stands in. */
+static const char *short_path(const char *path)
+{
+    const char *dot = strchr(path, '.');
+
+    return dot == NULL ? path : dot + 1;
+}
+
+static void say_slot(struct text *out, const struct moment *moment,
+                     uint32_t slot)
+{
+    const struct slot *what = &moment->model->slots[slot];
+    int64_t now = slot_value(moment, moment->now, slot);
+
+    if (moment->before != NULL &&
+        slot_value(moment, moment->before, slot) == now)
+        return;
+    text_printf(out, "%s %s ", short_path(what->path),
+                moment->before == NULL ? "is" : "becomes");
+    say_value(out, what->type, now);
+    text_add(out, "\n");
+}
+
+static void say_past(struct text *out, const struct moment *moment)
+{
+    for (uint32_t i = 0; i < moment->model->n_choices; i++) {
+        const struct choice *choice = &moment->model->choices[i];
+
+        if (choice->kind == CHOICE_PAST && moment->now->choices[i] != 0 &&
+            moment->before == NULL)
+            text_printf(out, "%s conducted before power-up\n", choice->name);
+    }
+}
+
+void say_machine(struct text *out, const struct findings *findings,
+                 const struct replay *replay, uint32_t scan)
+{
+    struct moment moment = moment_of(findings, replay, scan);
+
+    say_power(out, &moment);
+    say_faults(out, &moment);
+    say_past(out, &moment);
+    for (uint32_t s = 0; s < moment.model->n_slots; s++)
+        if (moment.model->slots[s].home == SLOT_MACHINE)
+            say_slot(out, &moment, s);
+}
+
+static void say_actuator(struct text *out, const struct moment *moment,
+                         const struct actuator *actuator)
+{
+    int64_t now = slot_value(moment, moment->now, actuator->slot);
+    int64_t before = moment->before == NULL
+                         ? 0 : slot_value(moment, moment->before,
+                                          actuator->slot);
+
+    if (now == before)
+        return;
+    if (actuator->type->kind == TYPE_BOOL) {
+        text_printf(out, "%s: %s\n", now != 0 ? "on" : "off",
+                    actuator->title);
+        return;
+    }
+    text_printf(out, "%s: ", actuator->title);
+    say_value(out, actuator->type, now);
+    text_add(out, "\n");
+}
+
+/* Without a machine: what the programs' own variables do. */
+static void say_variables(struct text *out, const struct moment *moment)
+{
+    for (uint32_t s = 0; s < moment->model->n_slots; s++) {
+        const struct slot *slot = &moment->model->slots[s];
+        int64_t was = moment->before == NULL
+                          ? slot->initial
+                          : slot_value(moment, moment->before, s);
+
+        if (slot->home > SLOT_GLOBAL || slot->temp || slot->clock ||
+            slot->driver == DRIVER_CHOICE ||
+            slot_value(moment, moment->now, s) == was)
+            continue;
+        text_printf(out, "%s ", short_path(slot->path));
+        say_value(out, slot->type, slot_value(moment, moment->now, s));
+        text_add(out, "\n");
+    }
+}
+
+void say_outputs(struct text *out, const struct findings *findings,
+                 const struct replay *replay, uint32_t scan)
+{
+    struct moment moment = moment_of(findings, replay, scan);
+
+    for (uint32_t a = 0; a < moment.model->n_actuators; a++)
+        say_actuator(out, &moment, &moment.model->actuators[a]);
+    if (moment.model->n_actuators == 0)
+        say_variables(out, &moment);
+}

@@ -1,0 +1,191 @@
+#include "present/sheet.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "present/say.h"
+#include "reference/replay.h"
+#include "study/findings.h"
+
+enum { COLUMNS = 4, TIME = 0, GAP = 3, WIDEST = 34 };
+
+static const char *const headings[COLUMNS] = {
+    "time", "operator", "machine", "outputs"};
+
+/* The cells of one row; a cell is lines ended by \n. */
+struct row {
+    struct text cell[COLUMNS];
+};
+
+struct sheet {
+    const struct findings *findings;
+    const struct replay *replay;
+    unsigned indent;
+    size_t width[COLUMNS];
+};
+
+static void row_release(struct row *row)
+{
+    for (int c = 0; c < COLUMNS; c++)
+        text_release(&row->cell[c]);
+}
+
+/* Length of the first line of a cell that fits into width, at least one
+ * character; broken at a blank where there is one. */
+static size_t line_length(const char *at, size_t width)
+{
+    size_t end = strcspn(at, "\n"), best = 0;
+
+    if (text_columns(at, end) <= width)
+        return end;
+    for (size_t i = 1; i < end && text_columns(at, i) <= width; i++)
+        if (at[i] == ' ')
+            best = i;
+    if (best > 0)
+        return best;
+    do
+        best++;
+    while (best < end && (text_columns(at, best) < width ||
+                          ((unsigned char)at[best] & 0xC0) == 0x80));
+    return best;
+}
+
+/* Takes the next line off a cell; *n gets its length. */
+static const char *take_line(const char **at, size_t width, size_t *n)
+{
+    const char *line = *at;
+
+    *n = line_length(line, width);
+    *at += *n;
+    while (**at == ' ')
+        (*at)++;
+    if (**at == '\n')
+        (*at)++;
+    return line;
+}
+
+static void fill_row(const struct sheet *sheet, uint32_t scan,
+                     struct row *row)
+{
+    amount_seconds(&row->cell[TIME],
+                   (int64_t)scan * sheet->findings->model->scan);
+    say_operator(&row->cell[1], sheet->findings, sheet->replay, scan);
+    say_machine(&row->cell[2], sheet->findings, sheet->replay, scan);
+    say_outputs(&row->cell[3], sheet->findings, sheet->replay, scan);
+}
+
+static bool row_blank(const struct row *row)
+{
+    return row->cell[1].n == 0 && row->cell[2].n == 0 && row->cell[3].n == 0;
+}
+
+static void measure(struct sheet *sheet, const struct row *row)
+{
+    for (int c = 0; c < COLUMNS; c++) {
+        const char *at = text_str(&row->cell[c]);
+
+        while (*at != '\0') {
+            size_t n, columns;
+            const char *line = take_line(&at, WIDEST, &n);
+
+            columns = text_columns(line, n);
+            if (columns > sheet->width[c])
+                sheet->width[c] = columns;
+        }
+    }
+}
+
+static void print_row(struct text *out, const struct sheet *sheet,
+                      const struct row *row)
+{
+    const char *at[COLUMNS];
+    bool more = true;
+
+    for (int c = 0; c < COLUMNS; c++)
+        at[c] = text_str(&row->cell[c]);
+    while (more) {
+        size_t owed = sheet->indent;
+
+        more = false;
+        for (int c = 0; c < COLUMNS; c++) {
+            size_t n = 0;
+            const char *line = take_line(&at[c], sheet->width[c], &n);
+
+            if (n > 0) {
+                text_pad(out, ' ', owed);
+                text_add_bytes(out, line, n);
+                owed = 0;
+            }
+            owed += sheet->width[c] - text_columns(line, n) + GAP;
+            more = more || *at[c] != '\0';
+        }
+        text_add(out, "\n");
+    }
+}
+
+static void print_heading(struct text *out, const struct sheet *sheet)
+{
+    struct row row = {0};
+    size_t total = 0;
+
+    for (int c = 0; c < COLUMNS; c++) {
+        text_add(&row.cell[c], headings[c]);
+        total += sheet->width[c] + (c > 0 ? GAP : 0);
+    }
+    print_row(out, sheet, &row);
+    text_pad(out, ' ', sheet->indent);
+    text_pad(out, '-', total);
+    text_add(out, "\n");
+    row_release(&row);
+}
+
+static void measure_all(struct sheet *sheet)
+{
+    for (int c = 0; c < COLUMNS; c++)
+        sheet->width[c] = strlen(headings[c]);
+    for (uint32_t scan = 0; scan < sheet->replay->n_scans; scan++) {
+        struct row row = {0};
+
+        fill_row(sheet, scan, &row);
+        measure(sheet, &row);
+        row_release(&row);
+    }
+}
+
+/* "nothing changes until 2.3 s" for scans left out before `scan`. */
+static void print_pause(struct text *out, const struct sheet *sheet,
+                        uint32_t blank)
+{
+    if (blank == 0)
+        return;
+    text_pad(out, ' ', sheet->indent + sheet->width[TIME] + GAP);
+    text_add(out, "(no change for ");
+    amount_seconds(out, (int64_t)blank * sheet->findings->model->scan);
+    text_add(out, ")\n");
+}
+
+void sheet_add(struct text *out, const struct findings *findings,
+               const struct replay *replay, unsigned indent)
+{
+    struct sheet sheet = {
+        .findings = findings, .replay = replay, .indent = indent};
+    uint32_t blank = 0;
+
+    measure_all(&sheet);
+    print_heading(out, &sheet);
+    for (uint32_t scan = 0; scan < replay->n_scans; scan++) {
+        struct row row = {0};
+
+        fill_row(&sheet, scan, &row);
+        if (row_blank(&row) && scan + 1 < replay->n_scans) {
+            blank++;
+        } else {
+            print_pause(out, &sheet, blank);
+            print_row(out, &sheet, &row);
+            blank = 0;
+        }
+        row_release(&row);
+    }
+}

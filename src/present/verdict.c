@@ -1,0 +1,341 @@
+#include "present/verdict.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "present/quote.h"
+#include "present/sheet.h"
+#include "reference/replay.h"
+#include "study/findings.h"
+
+enum { INDENT = 6 };
+
+static void add_faults(struct text *out, const struct model *model,
+                       const struct requirement *requirement)
+{
+    uint32_t allowed = 0;
+
+    for (uint32_t f = 0; f < model->n_faults; f++)
+        allowed += requirement->despite_of != NULL &&
+                   requirement->despite_of[f];
+    if (requirement->despite == 0)
+        text_add(out, "without faults");
+    else if (requirement->despite == 1)
+        text_printf(out, "any one of %u faults", allowed);
+    else
+        text_printf(out, "any %u of %u faults", requirement->despite,
+                    allowed);
+}
+
+static void add_left_out(struct text *out, const struct model *model,
+                         const struct requirement *requirement)
+{
+    bool first = true;
+
+    for (uint32_t f = 0; f < model->n_faults; f++) {
+        if (requirement->despite == 0 || requirement->despite_of[f])
+            continue;
+        text_printf(out, "%s%s", first ? " · left out: " : ", ",
+                    model->faults[f].name->spelling);
+        first = false;
+    }
+}
+
+static void add_assumptions(struct text *out, const struct model *model,
+                            const bool *used)
+{
+    uint32_t n = 0, unconfirmed = 0;
+
+    for (uint32_t a = 0; used != NULL && a < model->n_assumptions; a++) {
+        n += used[a];
+        unconfirmed += used[a] && model->assumptions[a].confirmed_by == NULL;
+    }
+    text_add(out, " · ");
+    amount_of(out, n, "assumption");
+    if (unconfirmed > 0)
+        text_printf(out, ", %u unconfirmed", unconfirmed);
+}
+
+static void add_limit(struct text *out, const struct requirement *requirement)
+{
+    const struct limit *limit = &requirement->limit;
+
+    if (requirement->form != FORM_WHEN_THEN_WITHIN &&
+        requirement->form != FORM_NO_LONGER &&
+        requirement->form != FORM_AT_LEAST)
+        return;
+    text_add(out, " · ");
+    amount_seconds(out, limit->wanted);
+    if (limit->sampled)
+        text_add(out, " as sampled");
+    if (limit->judged != limit->wanted) {
+        text_add(out, " judged as ");
+        amount_seconds(out, limit->judged);
+    }
+}
+
+static void add_conditions(struct text *out, const struct view *view,
+                           const struct requirement_finding *finding)
+{
+    const struct model *model = view->findings->model;
+    const struct requirement *requirement =
+        &model->requirements[finding->requirement];
+
+    text_add(out, "in the model · ");
+    add_faults(out, model, requirement);
+    add_left_out(out, model, requirement);
+    add_assumptions(out, model, finding->assumption_used);
+    add_limit(out, requirement);
+}
+
+static void add_figures(struct text *out, const struct view *view,
+                        const struct coverage *coverage)
+{
+    if (!view->figures)
+        return;
+    text_pad(out, ' ', INDENT);
+    amount_of(out, coverage->situations, "situation");
+    text_add(out, ", ");
+    amount_of(out, coverage->levels, "scan");
+    text_add(out, " deep");
+    if (coverage->without_times)
+        text_add(out, ", counted without movement times");
+    text_add(out, coverage->complete ? "\n" : ", not all looked at\n");
+}
+
+/* "no breach within 143 scans, 14.3 s" */
+static void add_depth(struct text *out, const struct view *view,
+                      const struct coverage *coverage)
+{
+    text_add(out, "no breach within ");
+    amount_of(out, coverage->levels, "scan");
+    text_add(out, ", ");
+    amount_seconds(out, (int64_t)coverage->levels *
+                            view->findings->model->scan);
+}
+
+static const char *limit_words(enum stop_reason stop)
+{
+    switch (stop) {
+    case STOP_SITUATIONS: return "the limit of situations was reached";
+    case STOP_MEMORY: return "the limit of memory was reached";
+    case STOP_SIGNAL: return "it was interrupted";
+    default: return NULL;
+    }
+}
+
+static void add_stop(struct text *out, const struct view *view,
+                     const struct requirement_finding *finding)
+{
+    const char *limit = limit_words(finding->stop);
+
+    text_pad(out, ' ', INDENT);
+    if (limit != NULL) {
+        text_printf(out, "%s: ", limit);
+        add_depth(out, view, &finding->coverage);
+    } else if (finding->stop == STOP_ERROR) {
+        text_add(out, "kept up to error E1 only: a path ends at a run-time "
+                      "error, and one can be reached");
+    } else if (finding->stop == STOP_ERROR_OPEN) {
+        text_add(out, "no breach, but a run-time error was not excluded");
+    } else if (finding->stop == STOP_DEAD_END) {
+        text_add(out, "no breach, but these assumptions leave no way to go "
+                      "on somewhere, see below");
+    } else if (finding->stop == STOP_SHARED) {
+        text_add(out, "too many values of SHARED variables and own choices "
+                      "at once: use FIXED, or fewer controls in this "
+                      "requirement");
+    }
+    text_add(out, "\n");
+}
+
+static void add_sheet(struct text *out, const struct view *view,
+                      const struct replay *replay, const char *heading)
+{
+    int64_t time = ((int64_t)replay->n_scans - 1) *
+                   view->findings->model->scan;
+
+    text_pad(out, ' ', INDENT);
+    text_printf(out, "%s, ", heading);
+    amount_of(out, replay->n_scans, "scan");
+    text_add(out, ", ");
+    amount_seconds(out, time);
+    text_add(out, ":\n\n");
+    sheet_add(out, view->findings, replay, INDENT);
+    text_add(out, "\n");
+}
+
+/* "At 0.2 s: NEVER lower_valve AND … does not hold." */
+static void add_breach(struct text *out, const struct view *view,
+                       const struct requirement *requirement,
+                       const struct replay *replay)
+{
+    text_pad(out, ' ', INDENT);
+    text_add(out, "at ");
+    amount_seconds(out, ((int64_t)replay->n_scans - 1) *
+                            view->findings->model->scan);
+    text_add(out, " this is broken: ");
+    quote_span(out, view->sources, requirement->span);
+    text_add(out, "\n");
+}
+
+static void add_broken(struct text *out, const struct view *view,
+                       const struct requirement_finding *finding)
+{
+    const struct requirement *requirement =
+        &view->findings->model->requirements[finding->requirement];
+
+    if (finding->sequence == NULL)
+        return;
+    if (requirement->form == FORM_POSSIBLE) {
+        add_sheet(out, view, finding->sequence,
+                  "after this it can never be brought about");
+        return;
+    }
+    add_sheet(out, view, finding->sequence, "the shortest way to break it");
+    add_breach(out, view, requirement, finding->sequence);
+}
+
+static void add_triggers(struct text *out, const struct view *view,
+                         const struct requirement_finding *finding)
+{
+    const struct requirement *requirement =
+        &view->findings->model->requirements[finding->requirement];
+
+    for (uint32_t t = 0; t < requirement->n_triggers; t++) {
+        if (finding->trigger_seen[t])
+            continue;
+        text_pad(out, ' ', INDENT);
+        text_printf(out, "this never occurs: %s\n",
+                    requirement->triggers[t].words);
+    }
+}
+
+static void add_margin(struct text *out, const struct view *view,
+                       const struct requirement_finding *finding)
+{
+    const struct requirement *requirement =
+        &view->findings->model->requirements[finding->requirement];
+
+    if (finding->longest < 0 || requirement->form == FORM_AT_LEAST)
+        return;
+    text_pad(out, ' ', INDENT);
+    text_add(out, "longest seen ");
+    amount_seconds(out, finding->longest);
+    text_add(out, ", smallest margin ");
+    amount_seconds(out, requirement->limit.judged - finding->longest);
+    text_add(out, "\n");
+}
+
+static void add_notes(struct text *out, const struct view *view,
+                      const struct requirement_finding *finding)
+{
+    const struct model *model = view->findings->model;
+    const struct requirement *requirement =
+        &model->requirements[finding->requirement];
+
+    if (requirement->edge_of_hand && model->power_may_fail) {
+        text_pad(out, ' ', INDENT);
+        text_add(out, "not triggered by what changed while power was off\n");
+    }
+    if (requirement->refers_to != NULL && requirement->read_by == NULL) {
+        text_pad(out, ' ', INDENT);
+        text_printf(out, "refers to %s: clause not checked against the text "
+                         "in force\n", requirement->refers_to);
+    } else if (requirement->refers_to != NULL) {
+        text_pad(out, ' ', INDENT);
+        text_printf(out, "refers to %s, read by %s\n",
+                    requirement->refers_to, requirement->read_by);
+    }
+}
+
+void verdict_requirement(struct text *out, const struct view *view,
+                         const struct requirement_finding *finding)
+{
+    const struct model *model = view->findings->model;
+    const struct requirement *requirement =
+        &model->requirements[finding->requirement];
+
+    text_printf(out, "%-5s %-9s ", requirement->name->spelling,
+                verdict_words(finding->verdict));
+    add_conditions(out, view, finding);
+    text_add(out, "\n");
+    text_pad(out, ' ', INDENT);
+    text_printf(out, "%s", requirement->title);
+    for (uint32_t h = 0; h < requirement->n_hazards; h++)
+        text_printf(out, "%s%s", h == 0 ? " · against " : ", ",
+                    model->hazards[requirement->hazards[h]].name->spelling);
+    text_add(out, "\n");
+    add_notes(out, view, finding);
+    add_figures(out, view, &finding->coverage);
+    if (finding->verdict == VERDICT_BROKEN)
+        add_broken(out, view, finding);
+    else if (finding->verdict == VERDICT_NOT_TESTED)
+        add_triggers(out, view, finding);
+    else if (finding->verdict != VERDICT_KEPT)
+        add_stop(out, view, finding);
+    else
+        add_margin(out, view, finding);
+    if (finding->verdict == VERDICT_KEPT && finding->sequence != NULL &&
+        view->examples)
+        add_sheet(out, view, finding->sequence, "an example");
+}
+
+static const char *error_words(enum error_kind kind)
+{
+    switch (kind) {
+    case ERROR_OVERFLOW: return "a result does not fit its type";
+    case ERROR_DIVISION: return "a division by zero";
+    case ERROR_SUBRANGE: return "a value outside the range of its variable";
+    }
+    return "";
+}
+
+void verdict_error(struct text *out, const struct view *view,
+                   const struct error_finding *finding, uint32_t number)
+{
+    const struct error_site *site =
+        &view->findings->model->errors[finding->site];
+
+    text_printf(out, "E%-4u %-9s run-time error%s: %s\n", number,
+                finding->verdict == VERDICT_BROKEN ? "reachable"
+                                                   : "not excluded",
+                site->in_review ? " in the review text" : "",
+                error_words(site->kind));
+    text_pad(out, ' ', INDENT);
+    quote_place(out, view->sources, site->span);
+    text_add(out, ": ");
+    quote_span(out, view->sources, site->span);
+    text_add(out, "\n");
+    add_figures(out, view, &finding->coverage);
+    if (finding->sequence != NULL)
+        add_sheet(out, view, finding->sequence, "the shortest way to it");
+    if (limit_words(finding->stop) != NULL) {
+        text_pad(out, ' ', INDENT);
+        text_printf(out, "%s\n", limit_words(finding->stop));
+    }
+}
+
+void verdict_dead_end(struct text *out, const struct view *view,
+                      const struct dead_end_finding *finding)
+{
+    const struct model *model = view->findings->model;
+    bool first = true;
+
+    text_add(out, "These assumptions leave no way to go on: ");
+    for (uint32_t a = 0; a < model->n_assumptions; a++) {
+        if (!finding->assumption[a] || model->assumptions[a].name == NULL)
+            continue;
+        text_printf(out, "%s%s", first ? "" : ", ",
+                    model->assumptions[a].name->spelling);
+        first = false;
+    }
+    text_add(out, "\n");
+    if (finding->sequence != NULL && finding->sequence->n_scans > 0)
+        add_sheet(out, view, finding->sequence,
+                  "the shortest way to where no input fits");
+    else
+        text_add(out, "      no first scan fits them at all\n");
+}

@@ -1,0 +1,37 @@
+/* verdict.h - one requirement's verdict with its conditions, and what
+ * belongs to it. */
+#ifndef KEEPCLEAR_PRESENT_VERDICT_H
+#define KEEPCLEAR_PRESENT_VERDICT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct dead_end_finding;
+struct error_finding;
+struct findings;
+struct requirement_finding;
+struct sources;
+struct text;
+
+/* What a view of findings needs; borrowed. */
+struct view {
+    const struct findings *findings;
+    const struct sources *sources;
+    bool figures;  /* counts of situations per question */
+    bool examples; /* sequences for what is possible */
+};
+
+/* Line of the verdict, title, and for what is not kept its reason and the
+ * sequence as a log sheet. */
+void verdict_requirement(struct text *out, const struct view *view,
+                         const struct requirement_finding *finding);
+
+/* Run-time error number `number` (E1 …). */
+void verdict_error(struct text *out, const struct view *view,
+                   const struct error_finding *finding, uint32_t number);
+
+/* Assumptions that leave no way to go on. */
+void verdict_dead_end(struct text *out, const struct view *view,
+                      const struct dead_end_finding *finding);
+
+#endif

@@ -1,0 +1,212 @@
+#include "reference/eval.h"
+
+#include "base/ensure.h"
+#include "reference/signal.h"
+
+/* ---- variables ---- */
+
+static const struct code_arg *in_out_arg(const struct frame *frame,
+                                         uint32_t index)
+{
+    for (uint32_t i = 0; i < frame->n_args; i++)
+        if (frame->args[i].kind == ARG_IN_OUT &&
+            frame->args[i].parameter == index)
+            return &frame->args[i];
+    ENSURE(!"a VAR_IN_OUT is bound by every call");
+    return NULL;
+}
+
+uint32_t eval_slot(const struct frame *frame, struct code_variable variable)
+{
+    while (variable.base == CODE_IN_OUT) {
+        variable = in_out_arg(frame, variable.index)->target;
+        frame = frame->caller;
+        ENSURE(frame);
+    }
+    return variable.base == CODE_LOCAL ? frame->base + variable.index
+                                       : variable.index;
+}
+
+static int64_t variable_value(struct scan *scan, const struct frame *frame,
+                              const struct code_expr *expr)
+{
+    uint32_t slot = eval_slot(frame, expr->variable);
+
+    if (expr->when == CODE_NOW)
+        return signal_slot(scan, slot);
+    return scan_before(scan, PLACE_SLOT, slot);
+}
+
+static int64_t read_value(struct scan *scan, const struct code_expr *expr)
+{
+    if (expr->when == CODE_NOW || scan->no_edge)
+        return signal_slot(scan, expr->index);
+    return scan_before(scan, PLACE_SLOT, expr->index);
+}
+
+static int64_t commanded_value(struct scan *scan,
+                               const struct code_expr *expr)
+{
+    if (expr->when == CODE_NOW)
+        return scan->command[expr->index];
+    return scan_before(scan, PLACE_COMMANDED_LAST, expr->index);
+}
+
+static int64_t fault_value(struct scan *scan, const struct code_expr *expr)
+{
+    if (expr->when == CODE_NOW)
+        return scan_fault(scan, expr->index);
+    return scan_before(scan, PLACE_FAULT, expr->index);
+}
+
+/* A sensor is no variable: its ON WHEN is looked at where it is named. */
+static int64_t sensor_value(struct scan *scan, const struct code_expr *expr)
+{
+    const struct sensor *sensor = &scan->model->sensors[expr->index];
+
+    return eval_review(scan, expr->when == CODE_NOW
+                                 ? sensor->on_when
+                                 : sensor->on_when_previous);
+}
+
+static int64_t least(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
+}
+
+/* Asked for anywhere, the clock counts this judging once. */
+bool eval_clock(struct scan *scan, uint32_t clock)
+{
+    const struct clock *of = &scan->model->clocks[clock];
+    bool was = scan_before(scan, PLACE_CLOCK_WAS, clock);
+    int64_t age = scan_before(scan, PLACE_CLOCK_AGE, clock);
+    bool held;
+
+    if (scan->clock_known[clock])
+        return scan->clock_value[clock];
+    held = eval_review(scan, of->held);
+    age = held && was
+              ? least(age + scan->model->scan, of->limit.judged) : 0;
+    *scan_now(scan, PLACE_CLOCK_WAS, clock) = held;
+    *scan_now(scan, PLACE_CLOCK_AGE, clock) = age;
+    scan->clock_known[clock] = true;
+    scan->clock_value[clock] = held && age >= of->limit.judged;
+    return scan->clock_value[clock];
+}
+
+static int64_t leaf(struct scan *scan, const struct frame *frame,
+                    const struct code_expr *expr)
+{
+    switch (expr->op) {
+    case CODE_CONST: return expr->value;
+    case CODE_VARIABLE: return variable_value(scan, frame, expr);
+    case CODE_HAND: return signal_hand(scan, expr->index, expr->when);
+    case CODE_CONTACT: return signal_contact(scan, expr->index, expr->when);
+    case CODE_CONDUCTS: return signal_conducts(scan, expr->index);
+    case CODE_SENSOR: return sensor_value(scan, expr);
+    case CODE_SENSED:
+        return signal_conducts(scan, scan->model->n_contacts + expr->index);
+    case CODE_READ: return read_value(scan, expr);
+    case CODE_COMMANDED: return commanded_value(scan, expr);
+    case CODE_FAULT: return fault_value(scan, expr);
+    case CODE_POWER: return scan->lit;
+    case CODE_COLD: return scan->setting->first;
+    case CODE_WARM: return scan->returned;
+    case CODE_ELAPSED: return scan->model->scan;
+    default:
+        ENSURE(expr->op == CODE_TRUE_FOR);
+        return eval_clock(scan, expr->index);
+    }
+}
+
+/* ---- operators ---- */
+
+static bool is_leaf(enum code_op op)
+{
+    return op <= CODE_TRUE_FOR;
+}
+
+/* BOOL and comparisons: no error possible. */
+static bool truth(enum code_op op, int64_t a, int64_t b)
+{
+    switch (op) {
+    case CODE_NOT: return !a;
+    case CODE_AND: return a && b;
+    case CODE_OR: return a || b;
+    case CODE_XOR: return !a != !b;
+    case CODE_EQ: return a == b;
+    case CODE_NE: return a != b;
+    case CODE_LT: return a < b;
+    case CODE_LE: return a <= b;
+    case CODE_GT: return a > b;
+    default:
+        ENSURE(op == CODE_GE);
+        return a >= b;
+    }
+}
+
+/* Gives FALSE where there is no result in 64 bits. */
+static bool computed(enum code_op op, int64_t a, int64_t b, int64_t *result)
+{
+    switch (op) {
+    case CODE_NEGATE: return !__builtin_sub_overflow(0, a, result);
+    case CODE_ADD: return !__builtin_add_overflow(a, b, result);
+    case CODE_SUB: return !__builtin_sub_overflow(a, b, result);
+    case CODE_MUL: return !__builtin_mul_overflow(a, b, result);
+    case CODE_DIV:
+        if (b == 0 || (a == INT64_MIN && b == -1))
+            return false;
+        *result = a / b;
+        return true;
+    default:
+        ENSURE(op == CODE_MOD);
+        if (b == 0)
+            return false;
+        *result = b == -1 ? 0 : a % b;
+        return true;
+    }
+}
+
+static int64_t number(struct scan *scan, const struct code_expr *expr,
+                      int64_t a, int64_t b)
+{
+    const struct type *type = expr->type->base ? expr->type->base
+                                               : expr->type;
+    int64_t result;
+
+    if (computed(expr->op, a, b, &result) && result >= type->low &&
+        result <= type->high)
+        return result;
+    scan_fail(scan, expr->site);
+    return 0;
+}
+
+int64_t eval(struct scan *scan, const struct frame *frame,
+             const struct code_expr *expr)
+{
+    int64_t left, right = 0;
+
+    if (!expr)
+        return 1;
+    if (scan->failed)
+        return 0;
+    if (is_leaf(expr->op))
+        return leaf(scan, frame, expr);
+    if (expr->op == CODE_CALL)
+        return scan->call(scan, frame, expr);
+    left = eval(scan, frame, expr->left);
+    if (expr->right)
+        right = eval(scan, frame, expr->right);
+    if (scan->failed)
+        return 0;
+    if (expr->op < CODE_NEGATE)
+        return truth(expr->op, left, right);
+    return number(scan, expr, left, right);
+}
+
+int64_t eval_review(struct scan *scan, const struct code_expr *expr)
+{
+    const struct frame none = {0};
+
+    return eval(scan, &none, expr);
+}

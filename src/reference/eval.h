@@ -1,0 +1,21 @@
+/* eval.h - the value of a checked expression. */
+#ifndef KEEPCLEAR_REFERENCE_EVAL_H
+#define KEEPCLEAR_REFERENCE_EVAL_H
+
+#include "reference/scan.h"
+
+/* Every side of every operator is evaluated.  A run-time error sets
+ * scan->failed; the result is then 0 and of no meaning.  NULL is TRUE. */
+int64_t eval(struct scan *scan, const struct frame *frame,
+             const struct code_expr *expr);
+
+/* The same for a review text, whose names are absolute. */
+int64_t eval_review(struct scan *scan, const struct code_expr *expr);
+
+/* The slot that a variable is, seen from a frame. */
+uint32_t eval_slot(const struct frame *frame, struct code_variable variable);
+
+/* Advances a TRUE FOR clock, once in a scan, and gives its value. */
+bool eval_clock(struct scan *scan, uint32_t clock);
+
+#endif

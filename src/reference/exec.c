@@ -1,0 +1,250 @@
+#include "reference/exec.h"
+
+#include "base/ensure.h"
+#include "reference/eval.h"
+#include "reference/signal.h"
+#include "reference/standard.h"
+
+static void run(struct scan *scan, const struct frame *frame,
+                const struct code_stmt *stmts, uint32_t n);
+
+/* ---- storing ---- */
+
+static void store(struct scan *scan, uint32_t slot, int64_t value,
+                  const struct type *type, uint32_t site)
+{
+    if (scan->failed)
+        return;
+    if (value < type->low || value > type->high)
+        scan_fail(scan, site);
+    else
+        signal_set_slot(scan, slot, value);
+}
+
+static void set_initial(struct scan *scan, uint32_t slot)
+{
+    signal_set_slot(scan, slot, scan->model->slots[slot].initial);
+}
+
+/* VAR_TEMP and everything of a function begin anew at each call. */
+static void reset_temps(struct scan *scan, const struct code_pou *pou,
+                        uint32_t base)
+{
+    for (uint32_t i = 0; i < pou->n_vars; i++) {
+        const struct code_frame_var *var = &pou->vars[i];
+        uint32_t size = var->pou ? var->pou->size : 1;
+
+        if (!var->temp && pou->kind != POU_FUNCTION)
+            continue;
+        for (uint32_t k = 0; k < size; k++)
+            set_initial(scan, base + var->offset + k);
+    }
+}
+
+/* ---- calls ---- */
+
+/* One call on its way: who calls, who is called, with what. */
+struct call {
+    const struct frame *caller;
+    const struct code_pou *pou;
+    struct frame callee;
+};
+
+static void pass_inputs(struct scan *scan, const struct call *call)
+{
+    const struct frame *callee = &call->callee;
+    uint32_t stack = scan->n_args;
+
+    ENSURE(stack + callee->n_args <= scan->layout->most_args);
+    for (uint32_t i = 0; i < callee->n_args; i++) {
+        const struct code_arg *arg = &callee->args[i];
+
+        scan->n_args = stack + i;
+        if (arg->kind == ARG_INPUT)
+            scan->args[stack + i] = eval(scan, call->caller, arg->value);
+    }
+    scan->n_args = stack;
+    if (scan->failed)
+        return;
+    reset_temps(scan, call->pou, callee->base);
+    for (uint32_t i = 0; i < callee->n_args; i++) {
+        const struct code_arg *arg = &callee->args[i];
+
+        if (arg->kind == ARG_INPUT)
+            store(scan, callee->base + arg->parameter,
+                  scan->args[stack + i], arg->target_type, arg->site);
+    }
+}
+
+static void pass_outputs(struct scan *scan, const struct call *call)
+{
+    const struct frame *callee = &call->callee;
+
+    for (uint32_t i = 0; i < callee->n_args && !scan->failed; i++) {
+        const struct code_arg *arg = &callee->args[i];
+
+        if (arg->kind == ARG_OUTPUT)
+            store(scan, eval_slot(call->caller, arg->target),
+                  signal_slot(scan, callee->base + arg->parameter),
+                  arg->target_type, arg->site);
+    }
+}
+
+static void run_call(struct scan *scan, const struct call *call)
+{
+    const struct code_pou *pou = call->pou;
+
+    pass_inputs(scan, call);
+    if (scan->failed)
+        return;
+    if (pou->standard != STANDARD_NONE)
+        standard_call(pou->standard,
+                      scan_now(scan, PLACE_SLOT, call->callee.base));
+    else
+        run(scan, &call->callee, pou->body, pou->n_body);
+    pass_outputs(scan, call);
+}
+
+static int64_t call_function(struct scan *scan, const struct frame *frame,
+                             const struct code_expr *expr)
+{
+    const struct call call = {
+        .caller = frame,
+        .pou = expr->pou,
+        .callee = {expr->pou->frame, expr->args, expr->n_args, frame},
+    };
+
+    run_call(scan, &call);
+    if (scan->failed)
+        return 0;
+    return signal_slot(scan, expr->pou->frame + expr->pou->result);
+}
+
+static void invoke(struct scan *scan, const struct frame *frame,
+                   const struct code_stmt *stmt)
+{
+    uint32_t base = stmt->instance_global ? stmt->instance
+                                          : frame->base + stmt->instance;
+    const struct call call = {
+        .caller = frame,
+        .pou = stmt->pou,
+        .callee = {base, stmt->args, stmt->n_args, frame},
+    };
+
+    run_call(scan, &call);
+}
+
+/* ---- branching ---- */
+
+static void take(struct scan *scan, const struct frame *frame,
+                 const struct code_branch *branch)
+{
+    if (branch->branch != CODE_NO_SITE) {
+        ENSURE(branch->branch < scan->model->n_branches);
+        scan->branch[branch->branch] = true;
+    }
+    run(scan, frame, branch->body, branch->n_body);
+}
+
+static void run_if(struct scan *scan, const struct frame *frame,
+                   const struct code_stmt *stmt)
+{
+    for (uint32_t i = 0; i < stmt->n_branches; i++) {
+        bool taken = eval(scan, frame, stmt->branches[i].condition);
+
+        if (scan->failed)
+            return;
+        if (taken) {
+            take(scan, frame, &stmt->branches[i]);
+            return;
+        }
+    }
+}
+
+static bool labelled(const struct code_branch *branch, int64_t value)
+{
+    for (uint32_t i = 0; i < branch->n_labels; i++)
+        if (value >= branch->labels[i].low && value <= branch->labels[i].high)
+            return true;
+    return branch->n_labels == 0;
+}
+
+static void run_case(struct scan *scan, const struct frame *frame,
+                     const struct code_stmt *stmt)
+{
+    int64_t value = eval(scan, frame, stmt->value);
+
+    for (uint32_t i = 0; i < stmt->n_branches && !scan->failed; i++) {
+        if (labelled(&stmt->branches[i], value)) {
+            take(scan, frame, &stmt->branches[i]);
+            return;
+        }
+    }
+}
+
+static void run_may(struct scan *scan, const struct frame *frame,
+                    const struct code_stmt *stmt)
+{
+    uint32_t index = scan_choice(scan, stmt->choice);
+
+    if (index == 0)
+        return;
+    ENSURE(index <= stmt->n_branches);
+    scan->moved[stmt->choice] = true;
+    take(scan, frame, &stmt->branches[index - 1]);
+}
+
+static void run_one(struct scan *scan, const struct frame *frame,
+                    const struct code_stmt *stmt)
+{
+    int64_t value;
+
+    switch (stmt->kind) {
+    case CODE_ASSIGN:
+        value = eval(scan, frame, stmt->value);
+        store(scan, eval_slot(frame, stmt->target), value,
+              stmt->target_type, stmt->site);
+        break;
+    case CODE_INVOKE:
+        invoke(scan, frame, stmt);
+        break;
+    case CODE_IF:
+        run_if(scan, frame, stmt);
+        break;
+    case CODE_CASE:
+        run_case(scan, frame, stmt);
+        break;
+    case CODE_MAY:
+        run_may(scan, frame, stmt);
+        break;
+    }
+}
+
+static void run(struct scan *scan, const struct frame *frame,
+                const struct code_stmt *stmts, uint32_t n)
+{
+    for (uint32_t i = 0; i < n && !scan->failed; i++)
+        run_one(scan, frame, &stmts[i]);
+}
+
+/* ---- whole texts ---- */
+
+void exec_init(struct scan *scan)
+{
+    scan->call = call_function;
+}
+
+void exec_program(struct scan *scan, const struct program *program)
+{
+    const struct frame frame = {.base = program->frame};
+
+    reset_temps(scan, program->pou, program->frame);
+    run(scan, &frame, program->pou->body, program->pou->n_body);
+}
+
+void exec_body(struct scan *scan, const struct body *body)
+{
+    const struct frame frame = {0};
+
+    run(scan, &frame, body->stmts, body->n_stmts);
+}

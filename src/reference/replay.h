@@ -1,0 +1,53 @@
+/* replay.h - a sequence played by the reference interpreter.
+ *
+ * No sequence is shown to anybody that was not replayed here first; what is
+ * shown is taken from the record that the replay made.
+ */
+#ifndef KEEPCLEAR_REFERENCE_REPLAY_H
+#define KEEPCLEAR_REFERENCE_REPLAY_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "reference/machine.h"
+
+struct arena;
+
+/* One scan of a replay: copies, owned by the arena. */
+struct replay_scan {
+    const uint32_t *choices; /* value index per choice row */
+    const bool *read;        /* per choice row: had influence in this scan */
+    const int64_t *state;    /* after the judging */
+    const int64_t *command;  /* per actuator */
+    const bool *contact;     /* per contact, sound */
+    const int64_t *sensor;   /* per sensor, sound */
+    bool dark, returned;
+};
+
+enum replay_claim {
+    REPLAY_BREACH,   /* requirement `index` breaks at the last judging and
+                        nowhere before */
+    REPLAY_POSSIBLE, /* what POSSIBLE `index` looks for is there at the end */
+    REPLAY_ERROR,    /* run-time error site `index` in the last scan */
+    REPLAY_DEAD_END, /* after the last scan no input fits: for the POWER,
+                        FAULT, START, PAST, MACHINE rows of one more row of
+                        choices */
+    REPLAY_TRIGGER,  /* requirement index / 2^16, trigger index % 2^16 */
+    REPLAY_ALLOWED   /* only that the sequence is allowed */
+};
+
+struct replay {
+    bool accepted;
+    const char *why_not; /* a sentence for the internal error, or NULL */
+    const struct replay_scan *scans;
+    uint32_t n_scans;
+};
+
+/* choices: length rows of n_choices value indices; for REPLAY_DEAD_END one
+ * row more, whose other columns are ignored. */
+const struct replay *replay_run(struct arena *arena, struct machine *machine,
+                                const struct step_setting *setting,
+                                const uint32_t *choices, uint32_t length,
+                                enum replay_claim claim, uint32_t index);
+
+#endif

@@ -1,0 +1,45 @@
+/* setting.h - what is asked of one scan, and what it showed. */
+#ifndef KEEPCLEAR_REFERENCE_SETTING_H
+#define KEEPCLEAR_REFERENCE_SETTING_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* first: this is scan 1.  fault_limit: n; allowed: per fault, may it appear
+ * (NULL: all).  counted: per choice row, does it count for the three costs
+ * (NULL: all).  dropped: per assumption, is it left out (NULL: none). */
+struct step_setting {
+    bool first;
+    uint32_t fault_limit;
+    const bool *allowed;
+    const bool *counted;
+    const bool *dropped;
+    bool free_times; /* movements may take any time, or never happen */
+};
+
+enum step_end {
+    STEP_JUDGED,     /* went to its judging */
+    STEP_NOT_ALLOWED,/* an assumption does not hold: no such scan */
+    STEP_ERROR       /* a run-time error ended the path: site in result */
+};
+
+/* What one scan showed.  Arrays are owned by the machine and valid until its
+ * next step.  breach, trigger and branch count only when end is STEP_JUDGED;
+ * they are all FALSE otherwise. */
+struct step_result {
+    enum step_end end;
+    uint32_t assumption;     /* STEP_NOT_ALLOWED: which */
+    uint32_t error;          /* STEP_ERROR: site */
+    bool first, dark, returned;
+    const bool *breach;      /* per requirement; POSSIBLE: what was looked
+                                for is there */
+    const bool *const *trigger; /* per requirement, per trigger: occurred */
+    const bool *branch;      /* per branch site: taken in this scan */
+    const int64_t *command;  /* per actuator, COMMANDED */
+    const bool *contact;     /* per contact: sound value, BOOL contacts */
+    const int64_t *sensor;   /* per sensor: sound value */
+    uint32_t fault_budget;   /* unused faults left */
+    uint32_t operator_cost, fault_cost, movement_cost; /* canonical order */
+};
+
+#endif

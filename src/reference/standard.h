@@ -1,0 +1,15 @@
+/* standard.h - one call of a standard block (docs/notes/step.md, 4). */
+#ifndef KEEPCLEAR_REFERENCE_STANDARD_H
+#define KEEPCLEAR_REFERENCE_STANDARD_H
+
+#include <stdint.h>
+
+#include "check/code.h"
+
+/* frame: the values of its instance, inputs already stored. */
+void standard_call(enum code_standard which, int64_t *frame);
+
+/* A timer that runs grows by elapsed; its age saturates at most. */
+void standard_grow(int64_t *frame, int64_t elapsed, int64_t most);
+
+#endif

@@ -1,0 +1,130 @@
+#include "study/check.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "study/branches.h"
+#include "study/dead_end.h"
+#include "study/errors.h"
+#include "study/possible.h"
+#include "study/rehearse.h"
+#include "study/safety.h"
+
+/* A check under way. */
+struct check {
+    struct study study;
+    struct errors errors;
+    struct dead_ends ends;
+    const struct rehearsal *rehearsal;
+    struct findings *findings;
+};
+
+static void judge_requirements(struct check *check)
+{
+    struct study *study = &check->study;
+    const struct model *model = study->model;
+    struct requirement_finding *found = arena_array(
+        study->arena, model->n_requirements + 1, sizeof *found);
+    uint32_t n = 0;
+
+    for (uint32_t r = 0; r < model->n_requirements; r++) {
+        if (study->setting.only != NULL && !study->setting.only[r])
+            continue;
+        found[n].requirement = r;
+        if (model->requirements[r].form == FORM_POSSIBLE)
+            possible_judge(study, &check->ends, r, &found[n]);
+        else
+            safety_judge(study, check->rehearsal, &check->ends, r,
+                         &found[n]);
+        n++;
+    }
+    check->findings->requirements = found;
+    check->findings->n_requirements = n;
+}
+
+static void note_coverage(struct findings *findings,
+                          const struct coverage *coverage)
+{
+    if (coverage->situations > findings->most_situations)
+        findings->most_situations = coverage->situations;
+    if (coverage->levels > findings->farthest)
+        findings->farthest = coverage->levels;
+}
+
+/* What no question took in. */
+static void note_idle(struct check *check)
+{
+    const struct model *model = check->study.model;
+    const struct findings *findings = check->findings;
+    bool *idle = arena_array(check->study.arena, model->n_assumptions + 1,
+                             sizeof *idle);
+
+    for (uint32_t a = 0; a < model->n_assumptions; a++) {
+        idle[a] = true;
+        for (uint32_t i = 0; i < findings->n_requirements; i++)
+            if (findings->requirements[i].assumption_used != NULL &&
+                findings->requirements[i].assumption_used[a])
+                idle[a] = false;
+    }
+    check->findings->assumption_idle = idle;
+}
+
+static void *keep(struct arena *arena, const void *at, size_t n, size_t size)
+{
+    void *copy = arena_array(arena, n + 1, size);
+
+    if (n > 0)
+        memcpy(copy, at, n * size);
+    return copy;
+}
+
+static void gather(struct check *check)
+{
+    struct findings *findings = check->findings;
+    struct arena *arena = check->study.arena;
+
+    findings->errors = keep(arena, check->errors.found.at,
+                            check->errors.found.n,
+                            sizeof *check->errors.found.at);
+    findings->n_errors = (uint32_t)check->errors.found.n;
+    findings->n_error_sites = check->errors.n_sites;
+    findings->dead_ends = keep(arena, check->ends.found.at,
+                               check->ends.found.n,
+                               sizeof *check->ends.found.at);
+    findings->n_dead_ends = (uint32_t)check->ends.found.n;
+    for (uint32_t i = 0; i < findings->n_requirements; i++)
+        note_coverage(findings, &findings->requirements[i].coverage);
+    note_idle(check);
+    findings->internal_error = check->study.internal_error;
+}
+
+static void run_check(struct check *check)
+{
+    struct study *study = &check->study;
+
+    check->rehearsal = rehearse(study);
+    errors_judge(study, &check->errors);
+    judge_requirements(check);
+    check->findings->branches = branches_judge(study, check->rehearsal);
+    gather(check);
+}
+
+const struct findings *check_model(struct arena *arena,
+                                   const struct model *model,
+                                   const struct study_setting *setting,
+                                   struct diags *diags)
+{
+    struct check check = {0};
+
+    if (!study_open(&check.study, arena, model, setting, diags))
+        return NULL;
+    check.findings = ARENA_NEW(arena, struct findings);
+    check.findings->model = model;
+    check.findings->machine = check.study.machine;
+    run_check(&check);
+    errors_release(&check.errors);
+    dead_ends_release(&check.ends);
+    study_close(&check.study);
+    return check.findings;
+}

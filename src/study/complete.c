@@ -1,0 +1,130 @@
+#include "study/complete.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "check/model.h"
+#include "engine/sequence.h"
+
+/* A completion under way: rows of value indices, row by row. */
+struct completion {
+    struct study *study;
+    const struct answer *answer;
+    uint32_t *rows;
+    uint32_t n_rows;
+    uint32_t n_choices;
+    uint32_t *fixed; /* POWER as decided, the rest free */
+};
+
+static void fix_power(struct completion *c)
+{
+    const struct model *model = c->study->model;
+    size_t n = (size_t)c->n_rows * c->n_choices;
+
+    c->fixed = arena_array(c->answer->arena, n + 1, sizeof *c->fixed);
+    for (size_t i = 0; i < n; i++)
+        c->fixed[i] = model->choices[i % c->n_choices].kind == CHOICE_POWER
+                          ? c->rows[i] : FLAT_NONE;
+}
+
+static void merge(struct completion *c, const struct slice *slice,
+                  const struct sequence *found)
+{
+    for (uint32_t row = 0; row < c->n_rows; row++)
+        for (uint32_t i = 0; i < c->n_choices; i++) {
+            size_t at = (size_t)row * c->n_choices + i;
+
+            if (slice->used[i] &&
+                c->study->model->choices[i].kind != CHOICE_POWER)
+                c->rows[at] = found->choices[at];
+        }
+}
+
+/* Completes the choices of one group of assumptions. */
+static bool complete_group(struct completion *c, const uint32_t *members,
+                           uint32_t n)
+{
+    const struct question question = {
+        .with_assumptions = members,
+        .n_with_assumptions = n,
+    };
+    struct answer other;
+    const struct sequence *found = NULL;
+
+    answer_find(c->study, &question, &other);
+    if (answer_complete(&other))
+        found = sequence_of_length(other.arena, other.exploration, c->n_rows,
+                                   c->fixed);
+    if (found != NULL)
+        merge(c, other.slice, found);
+    answer_release(&other);
+    return found != NULL;
+}
+
+static bool complete_groups(struct completion *c)
+{
+    const struct flat *flat = c->study->lowered->flat;
+    uint32_t n = flat->n_assumptions;
+    uint32_t *group = arena_array(c->answer->arena, n + 1, sizeof *group);
+    uint32_t *members = arena_array(c->answer->arena, n + 1, sizeof *members);
+    uint32_t groups = slice_outside(c->study->lowered->builder, flat,
+                                    c->answer->slice, &c->answer->request,
+                                    group);
+
+    for (uint32_t g = 0; g < groups; g++) {
+        uint32_t count = 0;
+
+        for (uint32_t i = 0; i < n; i++)
+            if (group[i] == g)
+                members[count++] = i;
+        if (!complete_group(c, members, count))
+            return false;
+    }
+    return true;
+}
+
+static const struct replay *play(struct completion *c,
+                                 const struct sequence *sequence,
+                                 enum replay_claim claim, uint32_t index)
+{
+    const struct step_setting setting = {
+        .fault_limit = c->answer->request.faults,
+        .allowed = c->answer->request.allowed,
+    };
+    const struct replay *replay =
+        replay_run(c->study->arena, c->study->machine, &setting, c->rows,
+                   sequence->length, claim, index);
+
+    if (replay->accepted)
+        return replay;
+    study_internal(c->study,
+                   arena_printf(c->study->arena,
+                                "a sequence of %u scans was not accepted by "
+                                "the reference interpreter: %s",
+                                sequence->length, replay->why_not));
+    return NULL;
+}
+
+const struct replay *complete_sequence(struct study *study,
+                                       const struct answer *answer,
+                                       const struct sequence *sequence,
+                                       enum replay_claim claim,
+                                       uint32_t index)
+{
+    struct completion c = {
+        .study = study,
+        .answer = answer,
+        .n_rows = sequence->length + (claim == REPLAY_DEAD_END),
+        .n_choices = sequence->n_choices,
+    };
+    size_t n = (size_t)c.n_rows * c.n_choices;
+
+    c.rows = arena_array(study->arena, n + 1, sizeof *c.rows);
+    memcpy(c.rows, sequence->choices, n * sizeof *c.rows);
+    fix_power(&c);
+    if (!complete_groups(&c))
+        return NULL;
+    return play(&c, sequence, claim, index);
+}

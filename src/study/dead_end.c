@@ -1,0 +1,140 @@
+#include "study/dead_end.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "engine/sequence.h"
+#include "study/complete.h"
+
+void dead_ends_release(struct dead_ends *ends)
+{
+    vec_release(&ends->found);
+    vec_release(&ends->asked);
+    vec_release(&ends->outcome);
+}
+
+enum stop_reason answer_stop(const struct answer *answer)
+{
+    switch (exploration_end(answer->exploration)) {
+    case EXPLORE_SITUATIONS: return STOP_SITUATIONS;
+    case EXPLORE_MEMORY: return STOP_MEMORY;
+    case EXPLORE_INTERRUPTED: return STOP_SIGNAL;
+    case EXPLORE_COMPLETE:
+    case EXPLORE_SEEN: break;
+    }
+    return STOP_NONE;
+}
+
+/* The assumptions that a slice takes in, per assumption of the model. */
+static bool *taking_part(struct study *study, const struct slice *slice)
+{
+    bool *part = arena_array(study->arena, study->model->n_assumptions + 1,
+                             sizeof *part);
+
+    for (uint32_t i = 0; i < slice->n_assumptions; i++)
+        part[slice->assumptions[i].number] = true;
+    return part;
+}
+
+static int known(const struct dead_ends *ends, const bool *part, size_t n)
+{
+    for (size_t i = 0; i < ends->found.n; i++)
+        if (memcmp(ends->found.at[i].assumption, part, n) == 0)
+            return (int)i;
+    return -1;
+}
+
+void dead_end_record(struct dead_ends *ends, struct study *study,
+                     const struct answer *answer)
+{
+    struct dead_end_finding finding = {
+        .assumption = taking_part(study, answer->slice),
+    };
+    const struct sequence *sequence;
+
+    if (known(ends, finding.assumption, study->model->n_assumptions) >= 0)
+        return;
+    sequence = sequence_find(answer->arena, answer->exploration,
+                             GOAL_DEAD_END, 0);
+    if (sequence != NULL)
+        finding.sequence = complete_sequence(study, answer, sequence,
+                                             REPLAY_DEAD_END, 0);
+    vec_push(&ends->found, finding);
+}
+
+/* Asks one group in its own slice: -1, -2 or the index in found. */
+static int ask_group(struct dead_ends *ends, struct study *study,
+                     const uint32_t *members, uint32_t n)
+{
+    struct question question = {
+        .with_assumptions = members,
+        .n_with_assumptions = n,
+        .faults = study->most_faults,
+        .free_times = true,
+    };
+    struct answer answer;
+    int outcome = -2;
+
+    answer_find(study, &question, &answer);
+    if (exploration_dead_end(answer.exploration) != FLAT_NONE) {
+        answer_release(&answer);
+        question.free_times = false;
+        answer_find(study, &question, &answer);
+    }
+    if (exploration_dead_end(answer.exploration) != FLAT_NONE) {
+        dead_end_record(ends, study, &answer);
+        outcome = (int)ends->found.n - 1;
+    } else if (answer_complete(&answer)) {
+        outcome = -1;
+    }
+    answer_release(&answer);
+    return outcome;
+}
+
+/* The outcome for a group, asked at most once. */
+static int group_outcome(struct dead_ends *ends, struct study *study,
+                         const uint32_t *members, uint32_t n)
+{
+    size_t count = study->model->n_assumptions;
+    bool *part = arena_array(study->arena, count + 1, sizeof *part);
+    int outcome;
+
+    for (uint32_t i = 0; i < n; i++)
+        part[members[i]] = true;
+    for (size_t i = 0; i < ends->asked.n; i++)
+        if (memcmp(ends->asked.at[i], part, count) == 0)
+            return ends->outcome.at[i];
+    outcome = ask_group(ends, study, members, n);
+    vec_push(&ends->asked, part);
+    vec_push(&ends->outcome, outcome);
+    return outcome;
+}
+
+enum stop_reason dead_ends_outside(struct dead_ends *ends,
+                                   struct study *study,
+                                   const struct answer *answer)
+{
+    const struct flat *flat = study->lowered->flat;
+    uint32_t n = flat->n_assumptions;
+    uint32_t *group = arena_array(answer->arena, n + 1, sizeof *group);
+    uint32_t *members = arena_array(answer->arena, n + 1, sizeof *members);
+    uint32_t groups = slice_outside(study->lowered->builder, flat,
+                                    answer->slice, &answer->request, group);
+    enum stop_reason stop = STOP_NONE;
+
+    for (uint32_t g = 0; g < groups; g++) {
+        uint32_t count = 0;
+        int outcome;
+
+        for (uint32_t i = 0; i < n; i++)
+            if (group[i] == g)
+                members[count++] = i;
+        outcome = group_outcome(ends, study, members, count);
+        if (outcome >= 0)
+            return STOP_DEAD_END;
+        if (outcome == -2)
+            stop = STOP_SITUATIONS;
+    }
+    return stop;
+}

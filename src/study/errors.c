@@ -1,0 +1,144 @@
+#include "study/errors.h"
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "check/model.h"
+#include "engine/sequence.h"
+#include "study/complete.h"
+#include "study/dead_end.h"
+#include "study/safety.h"
+
+void errors_release(struct errors *errors)
+{
+    vec_release(&errors->found);
+}
+
+/* One site under judgement. */
+struct site {
+    uint32_t site, watch;
+    uint32_t level; /* at which it was met, 0: never */
+    enum stop_reason stop;
+    struct coverage coverage;
+    bool settled;   /* found reachable, or shown unreachable */
+};
+
+/* Is the run without movement times enough to exclude it? */
+static bool ask(struct study *study, struct site *site, bool free_times,
+                struct answer *answer)
+{
+    static const bool until[1] = {true};
+    const struct question question = {
+        .watches = &site->watch,
+        .n_watches = 1,
+        .faults = study->most_faults,
+        .free_times = free_times,
+        .until = until,
+    };
+
+    answer_find(study, &question, answer);
+    site->level = exploration_watch_level(answer->exploration,
+                                          answer_watch(answer, site->watch));
+    site->stop = answer_stop(answer);
+    site->coverage = answer_coverage(answer);
+    return site->level == 0 && site->stop == STOP_NONE;
+}
+
+static void look(struct study *study, struct site *site)
+{
+    struct answer answer;
+    bool excluded = ask(study, site, true, &answer);
+
+    answer_release(&answer);
+    if (!excluded) {
+        excluded = ask(study, site, false, &answer);
+        answer_release(&answer);
+    }
+    site->settled = excluded;
+}
+
+/* A site that is reachable: its sequence, and the path ends there. */
+static void record(struct study *study, struct errors *errors,
+                   struct site *site)
+{
+    struct error_finding finding = {
+        .site = site->site,
+        .verdict = VERDICT_BROKEN,
+    };
+    const struct sequence *sequence;
+    struct answer answer;
+
+    ask(study, site, false, &answer);
+    finding.coverage = site->coverage;
+    sequence = sequence_find(answer.arena, answer.exploration, GOAL_WATCH,
+                             answer_watch(&answer, site->watch));
+    ENSURE(sequence != NULL);
+    finding.sequence = complete_sequence(study, &answer, sequence,
+                                         REPLAY_ERROR, site->site);
+    answer_release(&answer);
+    if (finding.sequence == NULL) {
+        finding.verdict = VERDICT_NOT_FINISHED;
+        finding.stop = STOP_DEAD_END;
+    }
+    vec_push(&errors->found, finding);
+    vec_push(&study->ends, site->watch);
+    site->settled = true;
+}
+
+/* The open site met first; watches are numbered in order of execution. */
+static struct site *nearest(struct site *sites, uint32_t n)
+{
+    struct site *best = NULL;
+
+    for (uint32_t i = 0; i < n; i++)
+        if (!sites[i].settled && sites[i].level != 0 &&
+            (best == NULL || sites[i].level < best->level ||
+             (sites[i].level == best->level && sites[i].watch < best->watch)))
+            best = &sites[i];
+    return best;
+}
+
+static uint32_t gather(const struct study *study, struct site *sites)
+{
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < study->model->n_errors; i++)
+        if (study->lowered->error[i] != FLAT_NONE)
+            sites[n++] = (struct site){
+                .site = i, .watch = study->lowered->error[i]};
+    return n;
+}
+
+static void record_open(struct study *study, struct errors *errors,
+                        const struct site *sites, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++) {
+        if (sites[i].settled)
+            continue;
+        study->errors_open = true;
+        vec_push(&errors->found, ((struct error_finding){
+            .site = sites[i].site,
+            .verdict = VERDICT_NOT_FINISHED,
+            .stop = sites[i].stop,
+            .coverage = sites[i].coverage}));
+    }
+}
+
+void errors_judge(struct study *study, struct errors *errors)
+{
+    struct site *sites = arena_array(study->arena,
+                                     study->model->n_errors + 1,
+                                     sizeof *sites);
+    uint32_t n = gather(study, sites);
+    struct site *next;
+
+    errors->n_sites = n;
+    for (uint32_t i = 0; i < n; i++)
+        look(study, &sites[i]);
+    while ((next = nearest(sites, n)) != NULL) {
+        record(study, errors, next);
+        for (uint32_t i = 0; i < n; i++)
+            if (!sites[i].settled)
+                look(study, &sites[i]);
+    }
+    record_open(study, errors, sites, n);
+}

@@ -1,0 +1,102 @@
+/* findings.h - what a check found, as plain records.
+ *
+ * Words, pictures and machine-readable files are made from these and from
+ * nothing else, so that every view says the same.  All of it lies in one
+ * arena.
+ */
+#ifndef KEEPCLEAR_STUDY_FINDINGS_H
+#define KEEPCLEAR_STUDY_FINDINGS_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct machine;
+struct model;
+struct replay;
+
+enum verdict {
+    VERDICT_KEPT,
+    VERDICT_BROKEN,
+    VERDICT_NOT_TESTED,  /* not put to the test */
+    VERDICT_NOT_DECIDED,
+    VERDICT_NOT_FINISHED
+};
+
+/* Why a verdict is "not finished" or "not decided". */
+enum stop_reason {
+    STOP_NONE,
+    STOP_SITUATIONS, /* limit of situations */
+    STOP_MEMORY,     /* limit of bytes */
+    STOP_SIGNAL,     /* interrupted */
+    STOP_ERROR,      /* a run-time error is reachable: kept up to it */
+    STOP_ERROR_OPEN, /* a run-time error could not be excluded */
+    STOP_DEAD_END,   /* assumptions leave no way to go on */
+    STOP_SHARED      /* too many values of SHARED variables to resolve */
+};
+
+/* How much was looked at for one question. */
+struct coverage {
+    uint64_t situations;
+    uint32_t levels;      /* complete ones: scans from power-up */
+    bool without_times;   /* counted in the run without movement times */
+    bool complete;
+};
+
+struct requirement_finding {
+    uint32_t requirement;
+    enum verdict verdict;
+    enum stop_reason stop;
+    struct coverage coverage;
+    const struct replay *sequence; /* broken: the breach; POSSIBLE kept: the
+                                      example; else NULL */
+    const bool *assumption_used;   /* per assumption of the model */
+    const bool *fault_used;        /* per fault: has a part in it */
+    const bool *trigger_seen;      /* per trigger */
+    int64_t longest;               /* timed forms that are kept: the longest
+                                      time seen running, ms; else -1 */
+};
+
+/* A run-time error that can be reached, or could not be excluded. */
+struct error_finding {
+    uint32_t site;
+    enum verdict verdict; /* broken or not finished */
+    enum stop_reason stop;
+    struct coverage coverage;
+    const struct replay *sequence;
+};
+
+/* Assumptions that leave no way to go on. */
+struct dead_end_finding {
+    const bool *assumption; /* those that take part */
+    const struct replay *sequence;
+};
+
+enum branch_state { BRANCH_TAKEN, BRANCH_NEVER, BRANCH_NOT_KNOWN };
+
+struct findings {
+    const struct model *model;
+    const struct machine *machine; /* reads the states of replays */
+    const struct requirement_finding *requirements;
+    uint32_t n_requirements; /* those asked for, in declared order */
+    const struct error_finding *errors;
+    uint32_t n_errors;       /* reachable or open ones */
+    uint32_t n_error_sites;  /* looked at */
+    const struct dead_end_finding *dead_ends;
+    uint32_t n_dead_ends;
+    const enum branch_state *branches; /* per branch site */
+    const bool *assumption_idle;       /* per assumption: read by nothing that
+                                          was asked */
+    uint64_t most_situations;          /* of the largest single question */
+    uint32_t farthest;                 /* scans from power-up, the deepest */
+    const char *internal_error; /* a sentence, or NULL: nothing else counts */
+};
+
+/* 0 every requirement kept and put to the test; 1 something broken or not
+ * put to the test; 3 not finished or not decided; 4 internal error.
+ * Precedence 4, 1, 3, 0. */
+int findings_exit_code(const struct findings *findings);
+
+/* "kept", "broken", "not put to the test", "not decided", "not finished". */
+const char *verdict_words(enum verdict verdict);
+
+#endif

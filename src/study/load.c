@@ -1,0 +1,197 @@
+#include "study/load.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "base/name.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/check.h"
+#include "lang/parse.h"
+#include "lang/review.h"
+#include "source/diag.h"
+#include "source/source.h"
+
+/* A load under way. */
+struct load {
+    struct loaded *out;
+    const struct load_request *request;
+    struct tree_run *run;
+    bool clean;
+};
+
+/* Reads one file into the sources; 0 when that failed. */
+static uint32_t load_file(struct load *load, const char *path)
+{
+    struct text content = {0};
+    enum os_status status = os_read_file(path, LOAD_LIMIT, &content);
+    uint32_t file = 0;
+
+    if (status == OS_OK)
+        file = sources_add(load->out->sources, path, text_str(&content),
+                           content.n);
+    else if (load->out->failure == NULL)
+        load->out->failure = arena_printf(
+            load->out->arena,
+            "cannot read '%s': %s\n"
+            "   what to do: check the path and the rights to read it", path,
+            os_explain(status));
+    text_release(&content);
+    return file;
+}
+
+/* Skips blanks and comments; comments do not nest here: the first word of a
+ * review text follows plain ones. */
+static const char *skip_blank(const char *at, const char *end)
+{
+    for (;;) {
+        const char *start = at;
+
+        while (at < end && isspace((unsigned char)*at))
+            at++;
+        if (end - at >= 2 && at[0] == '/' && at[1] == '/')
+            while (at < end && *at != '\n')
+                at++;
+        if (end - at >= 2 && at[0] == '(' && at[1] == '*') {
+            size_t depth = 0;
+
+            do {
+                if (end - at >= 2 && at[0] == '(' && at[1] == '*')
+                    depth++, at += 2;
+                else if (end - at >= 2 && at[0] == '*' && at[1] == ')')
+                    depth--, at += 2;
+                else
+                    at++;
+            } while (depth > 0 && at < end);
+        }
+        if (at == start)
+            return at;
+    }
+}
+
+static bool is_review(const struct sources *sources, uint32_t file)
+{
+    size_t n;
+    const char *at = sources_text(sources, file, &n);
+    const char *end = at + n;
+    const char *word = "REVIEW";
+
+    at = skip_blank(at, end);
+    for (; *word != '\0'; word++, at++)
+        if (at >= end || toupper((unsigned char)*at) != *word)
+            return false;
+    return at >= end || !(isalnum((unsigned char)*at) || *at == '_');
+}
+
+static void load_parse(struct load *load, uint32_t file, enum parse_kind kind)
+{
+    const struct parse_context context = {
+        .arena = load->out->arena,
+        .names = load->out->names,
+        .sources = load->out->sources,
+        .diags = load->out->diags,
+    };
+
+    if (!parse_text(&context, file, kind, load->run))
+        load->clean = false;
+}
+
+/* The path of a CONTROL file, relative to the review text. */
+static const char *beside(struct arena *arena, const char *review,
+                          const char *path)
+{
+    const char *slash = strrchr(review, '/');
+
+    if (path[0] == '/' || slash == NULL)
+        return path;
+    return arena_printf(arena, "%.*s%s", (int)(slash - review + 1), review,
+                        path);
+}
+
+static void load_control(struct load *load, const char *path)
+{
+    uint32_t file = load_file(load, path);
+
+    if (file != 0)
+        load_parse(load, file, PARSE_CONTROL);
+}
+
+/* The control texts that a parsed review names, or the one given instead. */
+static void load_controls(struct load *load)
+{
+    const struct tree_control_file *file = load->run->review.controls_in.first;
+
+    if (load->request->control != NULL) {
+        load_control(load, load->request->control);
+        return;
+    }
+    for (; file != NULL; file = file->next)
+        load_control(load, beside(load->out->arena, load->request->path,
+                                  file->path.at));
+}
+
+static void load_texts(struct load *load)
+{
+    uint32_t file = load_file(load, load->request->path);
+
+    if (file == 0)
+        return;
+    if (is_review(load->out->sources, file)) {
+        load_parse(load, file, PARSE_REVIEW);
+        load_controls(load);
+    } else if (load->request->control != NULL) {
+        load->out->failure = arena_printf(
+            load->out->arena,
+            "'%s' is not a review text, so no control text can be replaced "
+            "in it\n   what to do: leave --control away, or name a review "
+            "text, which begins with REVIEW", load->request->path);
+    } else {
+        load_parse(load, file, PARSE_CONTROL);
+    }
+}
+
+static void load_check(struct load *load)
+{
+    const struct check_context context = {
+        .arena = load->out->arena,
+        .names = load->out->names,
+        .sources = load->out->sources,
+        .diags = load->out->diags,
+    };
+
+    if (load->clean && load->out->failure == NULL)
+        load->out->model = check_run(&context, load->run);
+}
+
+struct loaded *load_run(const struct load_request *request)
+{
+    struct arena *arena = arena_new();
+    struct loaded *loaded = ARENA_NEW(arena, struct loaded);
+    struct load load = {
+        .out = loaded,
+        .request = request,
+        .run = ARENA_NEW(arena, struct tree_run),
+        .clean = true,
+    };
+
+    loaded->arena = arena;
+    loaded->names = names_new(arena);
+    loaded->sources = sources_new(arena);
+    loaded->diags = diags_new(arena);
+    load_texts(&load);
+    load_check(&load);
+    return loaded;
+}
+
+void loaded_free(struct loaded *loaded)
+{
+    struct arena *arena = loaded->arena;
+
+    names_free(loaded->names);
+    diags_free(loaded->diags);
+    sources_free(loaded->sources);
+    arena_free(arena);
+}

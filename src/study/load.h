@@ -1,0 +1,41 @@
+/* load.h - reading the texts of a run: files to checked tree. */
+#ifndef KEEPCLEAR_STUDY_LOAD_H
+#define KEEPCLEAR_STUDY_LOAD_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct arena;
+struct diags;
+struct model;
+struct names;
+struct sources;
+struct text;
+
+struct load_request {
+    const char *path;    /* a review text (.review) or control text */
+    const char *control; /* replaces the control text of the review, or NULL */
+};
+
+/* All that belongs to one run; freed as a whole. */
+struct loaded {
+    struct arena *arena;
+    struct names *names;
+    struct sources *sources;
+    struct diags *diags;
+    const struct model *model; /* NULL when there are errors */
+    const char *failure;       /* a file could not be read: a sentence with
+                                  what to do; NULL otherwise */
+};
+
+/* Reads, parses and checks.  A text whose first word is REVIEW is a review
+ * text, any other a control text; CONTROL paths are relative to the review.
+ * Never NULL. */
+struct loaded *load_run(const struct load_request *request);
+
+void loaded_free(struct loaded *loaded);
+
+/* Largest text that is read, bytes. */
+#define LOAD_LIMIT ((size_t)64 << 20)
+
+#endif

@@ -1,0 +1,208 @@
+#include "study/possible.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "check/model.h"
+#include "engine/sequence.h"
+#include "study/complete.h"
+#include "study/safety.h"
+#include "study/ways.h"
+
+/* One POSSIBLE being judged. */
+struct quest {
+    struct study *study;
+    struct requirement_finding *finding;
+    struct dead_ends *ends;
+    const struct requirement *requirement;
+    uint32_t *first, *next; /* fixed choices: faults and power */
+    bool *present;          /* per fault: in the set being tried */
+    bool decided;           /* broken or stopped */
+};
+
+static void fix_choices(struct quest *quest)
+{
+    const struct model *model = quest->study->model;
+
+    for (uint32_t i = 0; i < model->n_choices; i++) {
+        const struct choice *choice = &model->choices[i];
+
+        quest->first[i] = quest->next[i] = FLAT_NONE;
+        if (choice->kind == CHOICE_POWER)
+            quest->first[i] = quest->next[i] = 0;
+        if (choice->kind == CHOICE_FAULT) {
+            quest->first[i] = quest->present[choice->of];
+            quest->next[i] = 0;
+        }
+    }
+}
+
+static void find(struct quest *quest, bool free_times, struct answer *answer)
+{
+    const struct question question = {
+        .watches =
+            &quest->study->lowered->breach[quest->finding->requirement],
+        .n_watches = 1,
+        .faults = quest->requirement->despite,
+        .allowed = quest->requirement->despite_of,
+        .free_times = free_times,
+        .fixed_first = quest->first,
+        .fixed_next = quest->next,
+    };
+
+    answer_find(quest->study, &question, answer);
+}
+
+/* From this first scan on it cannot be brought about. */
+static void conclude_broken(struct quest *quest, const struct answer *answer,
+                            const uint32_t *first)
+{
+    const struct sequence sequence = {
+        .length = 1,
+        .n_choices = quest->study->model->n_choices,
+        .choices = first,
+    };
+
+    quest->finding->verdict = VERDICT_BROKEN;
+    quest->finding->sequence =
+        complete_sequence(quest->study, answer, &sequence, REPLAY_ALLOWED,
+                          quest->finding->requirement);
+    quest->decided = true;
+}
+
+static void conclude_stopped(struct quest *quest, enum stop_reason stop)
+{
+    quest->finding->verdict = VERDICT_NOT_FINISHED;
+    quest->finding->stop = stop;
+    quest->decided = true;
+}
+
+/* The shortest example, shown when everything went well. */
+static void take_example(struct quest *quest, const struct answer *answer)
+{
+    const struct sequence *sequence =
+        sequence_find(answer->arena, answer->exploration, GOAL_WATCH, 0);
+
+    if (sequence != NULL && quest->finding->sequence == NULL)
+        quest->finding->sequence =
+            complete_sequence(quest->study, answer, sequence,
+                              REPLAY_POSSIBLE, quest->finding->requirement);
+}
+
+static void weigh(struct quest *quest, const struct answer *answer)
+{
+    const uint32_t *first = NULL;
+    bool dead_end =
+        exploration_dead_end(answer->exploration) != FLAT_NONE;
+
+    if (!answer_complete(answer)) {
+        conclude_stopped(quest, answer_stop(answer));
+        return;
+    }
+    switch (ways_find(answer, 0, &first)) {
+    case WAYS_NOT_ALL:
+        conclude_broken(quest, answer, first);
+        return;
+    case WAYS_TOO_MANY:
+        quest->finding->verdict = VERDICT_NOT_DECIDED;
+        quest->finding->stop = STOP_SHARED;
+        quest->decided = true;
+        return;
+    case WAYS_ALL:
+        break;
+    }
+    if (answer->request.free_times)
+        return;
+    take_example(quest, answer);
+    if (dead_end) {
+        dead_end_record(quest->ends, quest->study, answer);
+        conclude_stopped(quest, STOP_DEAD_END);
+    }
+}
+
+/* One set of faults. */
+static void try_set(struct quest *quest)
+{
+    struct answer answer;
+    bool times;
+
+    fix_choices(quest);
+    find(quest, true, &answer);
+    times = answer.slice->has_times;
+    if (times || !answer_complete(&answer))
+        weigh(quest, &answer);
+    answer_release(&answer);
+    if (quest->decided)
+        return;
+    find(quest, false, &answer);
+    quest->finding->coverage = answer_coverage(&answer);
+    finding_parts(quest->study, &answer, quest->finding);
+    weigh(quest, &answer);
+    answer_release(&answer);
+}
+
+/* Every set of at most `left` further faults numbered from `from` on, the
+ * empty one first.  Depth is bounded by the number of faults allowed. */
+static void try_sets(struct quest *quest, uint32_t from, uint32_t left)
+{
+    const struct model *model = quest->study->model;
+
+    try_set(quest);
+    for (uint32_t i = from; left > 0 && i < model->n_faults; i++) {
+        if (quest->decided)
+            return;
+        if (!quest->requirement->despite_of[i] ||
+            !quest->finding->fault_used[i])
+            continue;
+        quest->present[i] = true;
+        try_sets(quest, i + 1, left - 1);
+        quest->present[i] = false;
+    }
+}
+
+/* All sets went well; what else stands in the way? */
+static void conclude_kept(struct quest *quest)
+{
+    enum stop_reason outside;
+    struct answer answer;
+
+    memset(quest->present, 0,
+           (quest->study->model->n_faults + 1) * sizeof *quest->present);
+    fix_choices(quest);
+    find(quest, false, &answer);
+    outside = dead_ends_outside(quest->ends, quest->study, &answer);
+    answer_release(&answer);
+    if (quest->study->ends.n > 0)
+        conclude_stopped(quest, STOP_ERROR);
+    else if (quest->study->errors_open)
+        conclude_stopped(quest, STOP_ERROR_OPEN);
+    else if (outside != STOP_NONE)
+        conclude_stopped(quest, outside);
+    else
+        quest->finding->verdict = VERDICT_KEPT;
+}
+
+void possible_judge(struct study *study, struct dead_ends *ends,
+                    uint32_t requirement,
+                    struct requirement_finding *finding)
+{
+    const struct model *model = study->model;
+    struct quest quest = {
+        .study = study,
+        .finding = finding,
+        .ends = ends,
+        .requirement = &model->requirements[requirement],
+    };
+
+    quest.first = arena_array(study->arena, model->n_choices + 1,
+                              sizeof *quest.first);
+    quest.next = arena_array(study->arena, model->n_choices + 1,
+                             sizeof *quest.next);
+    quest.present = arena_array(study->arena, model->n_faults + 1,
+                                sizeof *quest.present);
+    finding->longest = -1;
+    try_sets(&quest, 0, quest.requirement->despite);
+    if (!quest.decided)
+        conclude_kept(&quest);
+}

@@ -1,0 +1,120 @@
+#include "study/rehearse.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/hash.h"
+#include "check/model.h"
+#include "reference/machine.h"
+
+enum { RUNS = 60, SCANS = 400, TRIES = 24 };
+
+struct run {
+    struct study *study;
+    uint64_t seed;
+    uint32_t *choices, *wanted;
+    int64_t *state, *spare;
+    bool **trigger;
+    bool *branch;
+};
+
+static uint32_t random_below(struct run *run, uint32_t bound)
+{
+    run->seed = hash_word(run->seed + 0x9e3779b97f4a7c15u);
+    return (uint32_t)((run->seed >> 20) % bound);
+}
+
+/* New values for some rows: operators keep what they hold for a while,
+ * power goes seldom, movements come often. */
+static void draw(struct run *run, bool all)
+{
+    const struct model *model = run->study->model;
+
+    for (uint32_t i = 0; i < model->n_choices; i++) {
+        const struct choice *choice = &model->choices[i];
+        bool sticky = choice->kind == CHOICE_OPERATOR ||
+                      choice->kind == CHOICE_INPUT ||
+                      choice->kind == CHOICE_SHARED;
+
+        run->wanted[i] = run->choices[i];
+        if (choice->kind == CHOICE_POWER)
+            run->wanted[i] = random_below(run, 64) == 0;
+        else if (choice->kind == CHOICE_FAULT)
+            run->wanted[i] = 0;
+        else if (!sticky || all || random_below(run, 12) == 0)
+            run->wanted[i] = random_below(run, 3) == 0
+                                 ? choice->rest
+                                 : random_below(run, choice->count);
+    }
+}
+
+static void note(struct run *run, const struct step_result *result)
+{
+    const struct model *model = run->study->model;
+
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        for (uint32_t t = 0; t < model->requirements[r].n_triggers; t++)
+            run->trigger[r][t] |= result->trigger[r][t];
+    for (uint32_t b = 0; b < model->n_branches; b++)
+        run->branch[b] |= result->branch[b];
+}
+
+/* One scan; false when no allowed one was met or the path ended. */
+static bool step(struct run *run, bool first)
+{
+    const struct step_setting setting = {.first = first};
+    const struct step_result *result;
+
+    for (uint32_t tries = 0; tries < TRIES; tries++) {
+        draw(run, first || tries > TRIES / 2);
+        if (first)
+            machine_start(run->study->machine, run->wanted, run->state);
+        result = machine_step(run->study->machine, &setting, run->wanted,
+                              run->state);
+        if (result->end == STEP_ERROR)
+            return false;
+        if (result->end == STEP_NOT_ALLOWED)
+            continue;
+        memcpy(run->choices, run->wanted,
+               run->study->model->n_choices * sizeof *run->choices);
+        note(run, result);
+        return true;
+    }
+    return false;
+}
+
+static void prepare(struct run *run, struct rehearsal *rehearsal)
+{
+    const struct model *model = run->study->model;
+    struct arena *arena = run->study->arena;
+
+    run->choices = arena_array(arena, model->n_choices + 1,
+                               sizeof *run->choices);
+    run->wanted = arena_array(arena, model->n_choices + 1,
+                              sizeof *run->wanted);
+    run->state = arena_array(arena, machine_words(run->study->machine) + 1,
+                             sizeof *run->state);
+    run->branch = arena_array(arena, model->n_branches + 1, sizeof(bool));
+    run->trigger = arena_array(arena, model->n_requirements + 1,
+                               sizeof *run->trigger);
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        run->trigger[r] = arena_array(
+            arena, model->requirements[r].n_triggers + 1, sizeof(bool));
+    rehearsal->trigger = run->trigger;
+    rehearsal->branch = run->branch;
+}
+
+const struct rehearsal *rehearse(struct study *study)
+{
+    struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
+    struct run run = {.study = study, .seed = 1};
+
+    prepare(&run, rehearsal);
+    for (uint32_t i = 0; i < RUNS; i++) {
+        bool going = step(&run, true);
+
+        for (uint32_t scan = 1; going && scan < SCANS; scan++)
+            going = step(&run, false);
+    }
+    return rehearsal;
+}

@@ -1,0 +1,285 @@
+#include "study/safety.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "check/model.h"
+#include "engine/sequence.h"
+#include "study/complete.h"
+
+/* One requirement being judged. */
+struct trial {
+    struct study *study;
+    const struct requirement *requirement;
+    struct requirement_finding *finding;
+    struct dead_ends *ends;
+    uint32_t *watches; /* breach, then triggers */
+    bool *until;
+    bool *seen;        /* per trigger: shown to occur */
+};
+
+struct coverage answer_coverage(const struct answer *answer)
+{
+    return (struct coverage){
+        .situations = exploration_situations(answer->exploration),
+        .levels = exploration_levels(answer->exploration),
+        .without_times = answer->request.free_times,
+        .complete = answer_complete(answer),
+    };
+}
+
+void finding_parts(struct study *study, const struct answer *answer,
+                   struct requirement_finding *finding)
+{
+    const struct model *model = study->model;
+    const struct slice *slice = answer->slice;
+    bool *assumption = arena_array(study->arena, model->n_assumptions + 1,
+                                   sizeof *assumption);
+    bool *fault = arena_array(study->arena, model->n_faults + 1,
+                              sizeof *fault);
+
+    for (uint32_t i = 0; i < slice->n_assumptions; i++)
+        assumption[slice->assumptions[i].number] = true;
+    for (uint32_t i = 0; i < model->n_faults; i++)
+        fault[i] = slice->used[model->faults[i].choice];
+    finding->assumption_used = assumption;
+    finding->fault_used = fault;
+}
+
+static void question_of(const struct trial *trial, bool free_times,
+                        struct question *question)
+{
+    *question = (struct question){
+        .watches = trial->watches,
+        .n_watches = 1 + trial->requirement->n_triggers,
+        .faults = trial->requirement->despite,
+        .allowed = trial->requirement->despite_of,
+        .free_times = free_times,
+        .until = trial->until,
+    };
+}
+
+static bool breach_seen(const struct trial *trial,
+                        const struct answer *answer)
+{
+    uint32_t watch = answer_watch(answer, trial->watches[0]);
+
+    return exploration_watch_level(answer->exploration, watch) != 0;
+}
+
+static bool trigger_level(const struct trial *trial,
+                          const struct answer *answer, uint32_t trigger)
+{
+    uint32_t watch = answer_watch(answer, trial->watches[1 + trigger]);
+
+    return exploration_watch_level(answer->exploration, watch) != 0;
+}
+
+static bool kept_in(const struct trial *trial, const struct answer *answer)
+{
+    return answer_complete(answer) && !breach_seen(trial, answer) &&
+           exploration_dead_end(answer->exploration) == FLAT_NONE;
+}
+
+/* The longest time that the monitor's clock held, over all situations. */
+static int64_t longest(const struct trial *trial, const struct answer *answer)
+{
+    const struct slice *slice = answer->slice;
+    uint64_t n = exploration_situations(answer->exploration);
+    int64_t most = -1;
+
+    for (uint32_t c = 0; c < slice->n_cells; c++) {
+        const struct flat_cell *cell =
+            &trial->study->lowered->flat->cells[slice->cells[c].cell];
+
+        if (cell->kind != PLACE_MONITOR_AGE ||
+            cell->index != trial->finding->requirement)
+            continue;
+        for (uint64_t s = 0; s < n; s++) {
+            int64_t value = exploration_value(answer->exploration, s, c);
+
+            if (value > most)
+                most = value;
+        }
+    }
+    return most;
+}
+
+static void conclude_broken(struct trial *trial, const struct answer *answer)
+{
+    uint32_t watch = answer_watch(answer, trial->watches[0]);
+    const struct sequence *sequence =
+        sequence_find(answer->arena, answer->exploration, GOAL_WATCH, watch);
+
+    ENSURE(sequence != NULL);
+    trial->finding->verdict = VERDICT_BROKEN;
+    trial->finding->sequence =
+        complete_sequence(trial->study, answer, sequence, REPLAY_BREACH,
+                          trial->finding->requirement);
+    if (trial->finding->sequence == NULL) {
+        trial->finding->verdict = VERDICT_NOT_FINISHED;
+        trial->finding->stop = STOP_DEAD_END;
+    }
+}
+
+static bool all_triggers(const struct trial *trial)
+{
+    for (uint32_t t = 0; t < trial->requirement->n_triggers; t++)
+        if (!trial->seen[t])
+            return false;
+    return true;
+}
+
+/* Nothing broke: what stands in the way of "kept"? */
+static void conclude_unbroken(struct trial *trial,
+                              const struct answer *answer)
+{
+    struct requirement_finding *finding = trial->finding;
+    enum stop_reason outside = dead_ends_outside(trial->ends, trial->study,
+                                                 answer);
+
+    finding->verdict = VERDICT_NOT_FINISHED;
+    if (finding->stop != STOP_NONE)
+        return;
+    if (trial->study->ends.n > 0)
+        finding->stop = STOP_ERROR;
+    else if (trial->study->errors_open)
+        finding->stop = STOP_ERROR_OPEN;
+    else if (exploration_dead_end(answer->exploration) != FLAT_NONE)
+        finding->stop = STOP_DEAD_END;
+    else if (outside != STOP_NONE)
+        finding->stop = outside;
+    else
+        finding->verdict = all_triggers(trial) ? VERDICT_KEPT
+                                               : VERDICT_NOT_TESTED;
+}
+
+static void note_triggers(struct trial *trial, const struct answer *answer)
+{
+    for (uint32_t t = 0; t < trial->requirement->n_triggers; t++)
+        if (trigger_level(trial, answer, t))
+            trial->seen[t] = true;
+}
+
+/* With movement times: everything that a shorter road did not decide. */
+static void judge_with_times(struct trial *trial)
+{
+    struct question question;
+    struct answer answer;
+
+    question_of(trial, false, &question);
+    answer_find(trial->study, &question, &answer);
+    trial->finding->coverage = answer_coverage(&answer);
+    finding_parts(trial->study, &answer, trial->finding);
+    if (exploration_dead_end(answer.exploration) != FLAT_NONE)
+        dead_end_record(trial->ends, trial->study, &answer);
+    note_triggers(trial, &answer);
+    if (breach_seen(trial, &answer)) {
+        conclude_broken(trial, &answer);
+    } else {
+        trial->finding->stop = answer_stop(&answer);
+        trial->finding->longest = longest(trial, &answer);
+        conclude_unbroken(trial, &answer);
+    }
+    answer_release(&answer);
+}
+
+/* It is kept without times; triggers that occur there must still be shown to
+ * occur with them.  The run may stop when all of those were seen. */
+static void confirm_triggers(struct trial *trial, const struct answer *freed)
+{
+    uint32_t n = trial->requirement->n_triggers;
+    bool *until = arena_array(freed->arena, n + 1, sizeof *until);
+    bool open = false;
+    struct question question;
+    struct answer answer;
+
+    for (uint32_t t = 0; t < n; t++) {
+        until[1 + t] = !trial->seen[t] && trigger_level(trial, freed, t);
+        open = open || until[1 + t];
+    }
+    if (!open)
+        return;
+    question_of(trial, false, &question);
+    question.until = until;
+    answer_find(trial->study, &question, &answer);
+    note_triggers(trial, &answer);
+    if (breach_seen(trial, &answer))
+        study_internal(trial->study,
+                       "a requirement kept without movement times was broken "
+                       "with them");
+    if (!all_triggers(trial))
+        trial->finding->stop = answer_stop(&answer);
+    answer_release(&answer);
+}
+
+/* Without movement times.  False when it does not decide. */
+static bool judge_without_times(struct trial *trial)
+{
+    struct question question;
+    struct answer answer;
+    bool kept;
+
+    question_of(trial, true, &question);
+    answer_find(trial->study, &question, &answer);
+    kept = kept_in(trial, &answer);
+    if (kept) {
+        trial->finding->coverage = answer_coverage(&answer);
+        finding_parts(trial->study, &answer, trial->finding);
+        confirm_triggers(trial, &answer);
+        conclude_unbroken(trial, &answer);
+    }
+    answer_release(&answer);
+    return kept;
+}
+
+static bool has_times(const struct trial *trial)
+{
+    struct question question;
+    struct answer answer;
+    bool times;
+
+    question_of(trial, false, &question);
+    answer_slice(trial->study, &question, &answer);
+    times = answer.slice->has_times;
+    answer_release(&answer);
+    return times;
+}
+
+static void prepare(struct trial *trial, const struct rehearsal *rehearsal)
+{
+    const struct lowered *lowered = trial->study->lowered;
+    struct arena *arena = trial->study->arena;
+    uint32_t r = trial->finding->requirement;
+    uint32_t n = trial->requirement->n_triggers;
+
+    trial->watches = arena_array(arena, n + 1, sizeof *trial->watches);
+    trial->until = arena_array(arena, n + 1, sizeof *trial->until);
+    trial->seen = arena_array(arena, n + 1, sizeof *trial->seen);
+    trial->watches[0] = lowered->breach[r];
+    trial->until[0] = true;
+    for (uint32_t t = 0; t < n; t++) {
+        trial->watches[1 + t] = lowered->trigger[r] + t;
+        trial->seen[t] = rehearsal->trigger[r][t];
+    }
+    trial->finding->trigger_seen = trial->seen;
+    trial->finding->longest = -1;
+}
+
+void safety_judge(struct study *study, const struct rehearsal *rehearsal,
+                  struct dead_ends *ends, uint32_t requirement,
+                  struct requirement_finding *finding)
+{
+    struct trial trial = {
+        .study = study,
+        .requirement = &study->model->requirements[requirement],
+        .finding = finding,
+        .ends = ends,
+    };
+
+    prepare(&trial, rehearsal);
+    if (has_times(&trial) && judge_without_times(&trial))
+        return;
+    judge_with_times(&trial);
+}

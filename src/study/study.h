@@ -1,0 +1,86 @@
+/* study.h - the tools of one study: a model ready to be asked. */
+#ifndef KEEPCLEAR_STUDY_STUDY_H
+#define KEEPCLEAR_STUDY_STUDY_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/vec.h"
+#include "engine/explore.h"
+#include "lower/lower.h"
+
+struct arena;
+struct machine;
+struct model;
+
+struct study_setting {
+    uint64_t most_situations; /* per question, 0: no limit */
+    uint64_t most_bytes;      /* 0: no limit */
+    bool (*interrupted)(void);
+    void (*progress)(void *context, uint32_t level, uint64_t situations);
+    void *progress_context;
+    const bool *only;         /* per requirement: is it asked; NULL: all */
+};
+
+struct study {
+    struct arena *arena; /* findings lie here; borrowed */
+    const struct model *model;
+    struct lowered *lowered;
+    struct machine *machine;
+    struct study_setting setting;
+    uint32_t most_faults;  /* largest n of any requirement */
+    VEC(uint32_t) ends;    /* watches of errors known to be reachable */
+    bool errors_open;      /* an error could not be excluded */
+    const char *internal_error;
+};
+
+/* Makes a model ready.  False when it is beyond this version; diags then
+ * says why. */
+bool study_open(struct study *study, struct arena *arena,
+                const struct model *model,
+                const struct study_setting *setting, struct diags *diags);
+void study_close(struct study *study);
+
+/* The first internal error is kept: what is a sentence. */
+void study_internal(struct study *study, const char *what);
+
+/* One question to the engine. */
+struct question {
+    const uint32_t *watches; /* numbers in the flat logic */
+    uint32_t n_watches;
+    const uint32_t *with_assumptions;
+    uint32_t n_with_assumptions;
+    const flat_expr *values;
+    uint32_t n_values;
+    uint32_t faults;
+    const bool *allowed;
+    bool free_times;
+    const bool *until;       /* per watch of the question, or NULL */
+    const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */
+    uint64_t most_situations; /* 0: as the study's setting */
+};
+
+struct answer {
+    struct arena *arena;
+    struct slice_request request;
+    const struct slice *slice;
+    struct exploration *exploration; /* NULL after answer_slice */
+};
+
+/* Builds the slice only. */
+void answer_slice(struct study *study, const struct question *question,
+                  struct answer *answer);
+
+/* Builds the slice and explores it. */
+void answer_find(struct study *study, const struct question *question,
+                 struct answer *answer);
+
+void answer_release(struct answer *answer);
+
+/* Number of a watch within the slice. */
+uint32_t answer_watch(const struct answer *answer, uint32_t watch);
+
+/* Was every reachable situation looked at? */
+bool answer_complete(const struct answer *answer);
+
+#endif
