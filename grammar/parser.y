@@ -15,7 +15,6 @@
 %define api.token.prefix {LANG_}
 %define api.location.type {struct span}
 %define parse.error custom
-%define parse.lac full
 %locations
 %parse-param {struct reading *reading}
 %expect 0
@@ -39,6 +38,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_review.h"
 #include "lang/build_signal.h"
 #include "lang/build_stmt.h"
+#include "lang/build_type.h"
 #include "lang/complain.h"
 #include "lang/reading.h"
 
@@ -300,7 +300,7 @@ qualifier
 vars
     : %empty                    { $$ = (struct chain){0}; }
     | vars located_names ":" type initial semicolon
-        { $$ = chain_join($1, build_vars(reading, $2, $4, $5)); }
+        { $$ = chain_join($1, build_vars($2, $4, $5)); }
     | vars located_names ":" type "=" expression semicolon
         { $$ = build_vars_with_equals(reading, $1, @5); }
     | vars error ";"            { $$ = $1; yyerrok; }
@@ -308,6 +308,7 @@ vars
 
 located_names
     : names
+        { $$ = build_located(reading, $1, (struct tree_string){0}); }
     | names "AT" LOCATION
         { $$ = build_located(reading, $1, $3); }
     ;

@@ -40,6 +40,7 @@ struct unit {
     bool broken;           /* its declarations have mistakes */
     bool reads_globals;    /* its result depends on more than its inputs */
     bool walked;           /* of the search for recursion */
+    struct span review_call; /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
 };
 

@@ -16,12 +16,14 @@ struct edge {
                                 ends in an error */
     const uint32_t *choice;
     const int64_t *value;    /* per value root of the slice */
-    const bool *watch;       /* per watch of the slice */
+    const bool *watch;       /* per watch of the slice; where a path ends,
+                                none holds */
 };
 
 /* Calls visit for every leaf out of situation `from` (UINT64_MAX: first
  * scans); stops early when visit gives false.  The exploration must be
- * complete, or situations not stored are given as UINT64_MAX - 1. */
+ * complete, or situations not stored are given as UINT64_MAX - 1.  visit
+ * must not walk the same exploration. */
 bool edges_from(struct exploration *exploration, uint64_t from,
                 bool (*visit)(void *context, const struct edge *edge),
                 void *context);

@@ -4,142 +4,174 @@
 #include "base/ensure.h"
 #include "engine/concrete/eval.h"
 #include "engine/concrete/exploration.h"
+#include "engine/concrete/pack.h"
 #include "engine/concrete/plan.h"
 #include "engine/concrete/store.h"
 
-enum { LEAVES_PER_LOOK = 1 << 14 };
+enum { WAYS_PER_LOOK = 1 << 14 };
 
-static uint32_t count_wanted(const struct exploration *x)
+/* A run while it lasts. */
+struct run {
+    struct exploration *x;
+    struct explore_setting setting;
+    uint32_t n_wanted; /* watches of `until` not yet seen */
+    uint32_t unlooked; /* ways since the last look for a signal */
+};
+
+static uint32_t count_wanted(const struct run *run)
 {
     uint32_t n = 0;
 
-    for (uint32_t i = 0; x->setting.until && i < x->slice->n_watches; i++)
-        n += x->setting.until[i];
+    for (uint32_t i = 0; i < run->x->slice->n_watches; i++)
+        n += run->setting.until && run->setting.until[i];
     return n;
 }
 
-static void stop(struct exploration *x, enum explore_end end)
+static bool goes_on(const struct run *run)
 {
-    if (x->end == EXPLORE_COMPLETE)
-        x->end = end;
+    return run->x->end == EXPLORE_COMPLETE;
+}
+
+/* What was asked for is seen: nothing that comes later changes that. */
+static void stop(struct run *run, enum explore_end end)
+{
+    if (goes_on(run))
+        run->x->end = end;
 }
 
 /* Notes the watches that hold at a leaf for the first time. */
-static void note_watches(struct exploration *x, struct expander *w,
+static void note_watches(struct run *run, const struct expander *w,
                          uint32_t level)
 {
     const struct plan_roots *roots = &w->plan->watches;
+    uint32_t *seen = run->x->watch_level;
 
     for (uint32_t i = 0; i < roots->n; i++) {
-        if (x->watch_level[i] || !w->eval->value[roots->at[i]])
+        if (seen[i] || !w->eval->value[roots->at[i]])
             continue;
-        x->watch_level[i] = level;
-        if (x->setting.until && x->setting.until[i] && --x->n_wanted == 0)
-            stop(x, EXPLORE_SEEN);
+        seen[i] = level;
+        if (run->setting.until && run->setting.until[i] &&
+            --run->n_wanted == 0)
+            stop(run, EXPLORE_SEEN);
     }
 }
 
-static void note_end(struct exploration *x, uint32_t end, uint32_t level)
+static void look_for_signal(struct run *run)
 {
-    if (!x->end_level[end])
-        x->end_level[end] = level;
-}
-
-static void look_for_signal(struct exploration *x)
-{
-    if (x->until_check-- > 0)
+    if (++run->unlooked < WAYS_PER_LOOK)
         return;
-    x->until_check = LEAVES_PER_LOOK;
-    if (x->setting.interrupted && x->setting.interrupted())
-        stop(x, EXPLORE_INTERRUPTED);
+    run->unlooked = 0;
+    if (run->setting.interrupted && run->setting.interrupted())
+        stop(run, EXPLORE_INTERRUPTED);
 }
 
 /* A breach at the very leaf that reaches a limit still counts: watches come
  * before the store. */
-static void take_leaf(struct exploration *x, struct expander *w,
-                      uint32_t level)
+static void take_leaf(struct run *run, struct expander *w, uint32_t level)
 {
-    uint64_t most = x->setting.most_situations;
-    enum store_result result;
+    struct store *store = run->x->store;
+    uint64_t most = run->setting.most_situations;
     const uint64_t *words;
 
     if (w->fork->ended != FLAT_NONE) {
-        note_end(x, w->fork->ended, level);
+        if (!run->x->end_level[w->fork->ended])
+            run->x->end_level[w->fork->ended] = level;
         return;
     }
-    note_watches(x, w, level);
+    note_watches(run, w, level);
     words = expander_target(w);
-    if (most && store_count(x->store) >= most) {
-        if (store_find(x->store, words) == STORE_NONE)
-            stop(x, EXPLORE_SITUATIONS);
+    if (most && store_count(store) >= most) {
+        if (store_find(store, words) == STORE_NONE)
+            stop(run, EXPLORE_SITUATIONS);
         return;
     }
-    result = store_add(x->store, words, NULL);
-    if (result == STORE_FULL)
-        stop(x, EXPLORE_MEMORY);
+    if (store_add(store, words, NULL) == STORE_FULL)
+        stop(run, EXPLORE_MEMORY);
 }
 
 /* Looks at every way out of one situation; level: of the judging. */
-static void expand(struct exploration *x, uint64_t from, uint32_t level)
+static void expand(struct run *run, uint64_t from, uint32_t level)
 {
+    struct exploration *x = run->x;
     struct expander *w = level == 1 ? x->first : x->next;
     enum fork_event event;
 
     exploration_begin(x, w, from);
-    while (x->end == EXPLORE_COMPLETE &&
-           (event = expander_next(w)) != FORK_DONE) {
+    while (goes_on(run) && (event = expander_next(w)) != FORK_DONE) {
         if (event == FORK_LEAF)
-            take_leaf(x, w, level);
+            take_leaf(run, w, level);
         else if (x->dead_end == FLAT_NONE)
             x->dead_end = level - 1;
-        look_for_signal(x);
+        look_for_signal(run);
     }
 }
 
-static void expand_level(struct exploration *x, uint32_t level)
+static void expand_level(struct run *run, uint32_t level)
 {
+    const uint64_t *starts = run->x->starts.at;
+
     if (level == 1) {
-        expand(x, UINT64_MAX, 1);
+        expand(run, UINT64_MAX, 1);
         return;
     }
-    for (uint64_t s = x->starts.at[level - 2];
-         s < x->starts.at[level - 1] && x->end == EXPLORE_COMPLETE; s++)
-        expand(x, s, level);
+    for (uint64_t s = starts[level - 2];
+         s < starts[level - 1] && goes_on(run); s++)
+        expand(run, s, level);
 }
 
-static void report(const struct exploration *x, uint32_t level)
+static void report(const struct run *run, uint32_t level)
 {
-    if (x->setting.progress)
-        x->setting.progress(x->setting.progress_context, level,
-                            store_count(x->store));
+    if (run->setting.progress)
+        run->setting.progress(run->setting.progress_context, level,
+                              store_count(run->x->store));
+}
+
+/* Level by level, until one brings nothing new. */
+static void explore_levels(struct run *run)
+{
+    struct exploration *x = run->x;
+    uint64_t before;
+
+    do {
+        before = store_count(x->store);
+        expand_level(run, x->judged + 1);
+        if (store_count(x->store) > before)
+            vec_push(&x->starts, store_count(x->store));
+        if (!goes_on(run))
+            return;
+        x->judged++;
+        ENSURE(x->judged < UINT32_MAX - 1);
+        report(run, x->judged);
+    } while (store_count(x->store) > before);
 }
 
 struct exploration *explore(const struct slice *slice,
                             const struct explore_setting *setting)
 {
-    struct exploration *x = exploration_new(slice, setting);
-    uint32_t level = 1;
-    uint64_t before;
+    struct run run = {.n_wanted = 0};
 
-    x->n_wanted = count_wanted(x);
-    if (x->setting.until && x->n_wanted == 0)
-        stop(x, EXPLORE_SEEN);
-    do {
-        before = x->starts.at[x->starts.n - 1];
-        expand_level(x, level);
-        if (store_count(x->store) > before)
-            vec_push(&x->starts, store_count(x->store));
-        if (x->end != EXPLORE_COMPLETE)
-            return x;
-        report(x, level);
-        x->judged = level++;
-    } while (store_count(x->store) > before);
-    return x;
+    if (setting)
+        run.setting = *setting;
+    run.x = exploration_new(slice, run.setting.most_bytes,
+                            run.setting.fixed_first,
+                            run.setting.fixed_next);
+    run.n_wanted = count_wanted(&run);
+    explore_levels(&run);
+    return run.x;
+}
+
+void exploration_free(struct exploration *x)
+{
+    if (!x)
+        return;
+    store_free(x->store);
+    vec_release(&x->starts);
+    arena_free(x->arena);
 }
 
 enum explore_end exploration_end(const struct exploration *x)
 {
-    return x->end;
+    return (enum explore_end)x->end;
 }
 
 uint64_t exploration_situations(const struct exploration *x)
@@ -190,4 +222,11 @@ size_t exploration_bytes(const struct exploration *x)
 {
     return store_bytes(x->store) + arena_used(x->arena) +
            x->starts.cap * sizeof *x->starts.at;
+}
+
+int64_t exploration_value(const struct exploration *x, uint64_t situation,
+                          uint32_t cell)
+{
+    ENSURE(cell < x->pack->n_fields);
+    return pack_get(&x->pack->fields[cell], store_at(x->store, situation));
 }

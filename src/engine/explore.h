@@ -31,7 +31,7 @@ struct explore_setting {
     void (*progress)(void *context, uint32_t level, uint64_t situations);
     void *progress_context;
     /* Per watch of the slice: the run may stop once all of these were seen;
-     * NULL: never stop for a watch. */
+     * NULL, or none of them: never stop for a watch. */
     const bool *until;
     /* Fixed values, per choice row a value index or FLAT_NONE, in the first
      * scan and in later ones; NULL: none. */
@@ -40,7 +40,8 @@ struct explore_setting {
 
 struct exploration;
 
-/* Explores; never NULL.  The slice must outlive the result. */
+/* Explores; never NULL.  The slice must outlive the result; setting may be
+ * NULL: no limits. */
 struct exploration *explore(const struct slice *slice,
                             const struct explore_setting *setting);
 void exploration_free(struct exploration *exploration);
@@ -63,9 +64,15 @@ uint32_t exploration_watch_level(const struct exploration *exploration,
  * FLAT_NONE; 0 means that no first scan is allowed. */
 uint32_t exploration_dead_end(const struct exploration *exploration);
 
-/* The first level at which end number `end` was seen, 0: never. */
+/* The first level at which end number `end` was seen, 0: never.  Where
+ * several hold at once, the first in the slice's order is the one seen. */
 uint32_t exploration_end_level(const struct exploration *exploration,
                                uint32_t end);
+
+/* Leaves with a value that its cell cannot hold; it was moved to the nearest
+ * that it can.  Not 0 only behind a run-time error that is no end of the
+ * slice: while none is known to be reachable, it is an error of ours. */
+uint64_t exploration_reduced(const struct exploration *exploration);
 
 /* Bytes held. */
 size_t exploration_bytes(const struct exploration *exploration);

@@ -203,6 +203,13 @@ static bool starts_with_letter(const char *at)
     return isalpha((unsigned char)*at) || *at == '_';
 }
 
+/* Was the last token the name in FUNCTION_BLOCK Name? */
+static bool after_heading(const struct feed *feed)
+{
+    return feed->last == LANG_IDENT && (feed->last2 == LANG_PROGRAM ||
+                                        feed->last2 == LANG_FUNCTION_BLOCK);
+}
+
 /* METHOD and the like, where a declaration or statement may begin. */
 static bool is_refused_unit(const struct feed *feed,
                             const struct feed_token *token)
@@ -217,7 +224,7 @@ static bool is_refused_unit(const struct feed *feed,
         feed->reading->kind != PARSE_CONTROL || !starts_with_letter(after))
         return false;
     if (feed->last && feed->last != LANG_SEMICOLON &&
-        !block_closed(feed->last))
+        !block_closed(feed->last) && !after_heading(feed))
         return false;
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (is_word(token, words[i]))
@@ -308,9 +315,18 @@ static void too_deep(struct feed *feed, struct span where)
                   "this text is not read", READING_NESTING);
 }
 
+static bool in_variables(const struct feed *feed)
+{
+    return feed->opens.n && feed->opens.at[feed->opens.n - 1].block->rank ==
+                                BLOCK_VARIABLES;
+}
+
 /* Words that open a block elsewhere, but not behind such a token. */
 static bool opens_here(const struct feed *feed, int kind)
 {
+    if (in_variables(feed) && feed->last != LANG_COLON &&
+        block_opened(kind)->rank == BLOCK_STATEMENT)
+        return false; /* a name that is a keyword */
     switch (kind) {
     case LANG_IF: return feed->last != LANG_ONLY;
     case LANG_FOR: return feed->last != LANG_TRUE;
@@ -402,6 +418,26 @@ static void count_nesting(struct feed *feed, const struct feed_token *token)
         too_deep(feed, token->where);
 }
 
+/* Does a statement begin here although the variables are not closed? */
+static bool statement_in_variables(struct feed *feed,
+                                   const struct feed_token *token)
+{
+    const struct block *block = block_opened(token->kind);
+    int next;
+
+    if (!in_variables(feed) || feed->last == LANG_COLON ||
+        feed->last == LANG_COMMA)
+        return false;
+    if (!(block && block->rank == BLOCK_STATEMENT) &&
+        token->kind != LANG_IDENT)
+        return false;
+    next = peek(feed).kind;
+    if (block)
+        return next != LANG_COLON && next != LANG_COMMA;
+    return feed->last == LANG_SEMICOLON &&
+           (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT);
+}
+
 static void to_end(struct feed *feed, const struct feed_token *token)
 {
     while (feed->opens.n)
@@ -426,6 +462,8 @@ static void advance(struct feed *feed)
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
         to_end(feed, &token);
+    if (statement_in_variables(feed, &token))
+        close_missing(feed, &token);
     block = block_opened(token.kind);
     if (block && opens_here(feed, token.kind))
         open_block(feed, block, &token);

@@ -9,7 +9,7 @@
 
 #include <stdbool.h>
 
-#include "lang/tree.h"
+#include "lang/review.h"
 
 struct reading;
 

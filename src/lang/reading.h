@@ -33,6 +33,7 @@ struct reading {
     uint32_t noise;        /* runs of bytes that start nothing */
     uint32_t mistakes;     /* of syntax, so far */
     uint32_t said;         /* one bit per thing that is said once */
+    bool quiet;            /* the token at hand is not the user's */
     bool stopped;          /* the rest is not worth reading */
 };
 

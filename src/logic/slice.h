@@ -8,24 +8,9 @@
 #define KEEPCLEAR_LOGIC_SLICE_H
 
 #include "logic/flat.h"
+#include "logic/request.h"
 
 struct flat_builder;
-
-struct slice_request {
-    const uint32_t *watches; /* numbers of flat->watches that are asked for */
-    uint32_t n_watches;
-    const uint32_t *ends;    /* WATCH_ERROR numbers known to be reachable: a
-                                path ends there */
-    uint32_t n_ends;
-    const flat_expr *values; /* further expressions to keep (views) */
-    uint32_t n_values;
-    const uint32_t *with_assumptions; /* to start from, besides */
-    uint32_t n_with_assumptions;
-    uint32_t faults;         /* n: at most so many ever appear */
-    const bool *allowed;     /* per fault: may it appear; NULL: all */
-    const bool *dropped;     /* per assumption: left out; NULL: none */
-    bool free_times;         /* movements take any time, or never happen */
-};
 
 /* A cell of the slice. */
 struct slice_cell {

@@ -15,21 +15,33 @@ struct lowered {
     const struct flat *flat;
     struct flat_builder *builder; /* freed by lowered_free */
     const uint32_t *breach;  /* per requirement: watch number */
-    const uint32_t *trigger; /* per requirement: first trigger's watch */
+    const uint32_t *trigger; /* per requirement: first trigger's watch, or
+                                FLAT_NONE when it has none; the others
+                                follow */
     const uint32_t *error;   /* per error site: watch, or FLAT_NONE when it
-                                cannot happen */
+                                cannot happen; watch numbers ascend in order
+                                of execution, so that where several hold in
+                                a scan the lowest is the error that ends the
+                                path */
     const uint32_t *branch;  /* per branch site: watch */
-    /* Values at a judging for views, in flat->value: */
-    const flat_expr *slot_value; /* per slot (program, machine, actuator,
-                                    recorder, wiring variables) */
+    /* Values at a judging for views; flat->value holds them all, in this
+     * order: */
+    const flat_expr *slot_value; /* per slot; a VAR_TEMP or a function's
+                                    variable as before its call */
+    const flat_expr *hand;       /* per control: its position */
+    const flat_expr *contact;    /* per contact: sound value */
+    const flat_expr *sensor;     /* per sensor: sound value */
+    const flat_expr *command;    /* per actuator: COMMANDED */
+    const flat_expr *dark;       /* one: this scan is dark */
 };
 
 /* Runs every text once, symbolically.  NULL when something is beyond this
  * version (a timer whose PT has no usable bound): then diags says where and
- * what to do. */
+ * what to do.  What it returns lies in the arena. */
 struct lowered *lower_model(struct arena *arena, const struct model *model,
                             struct diags *diags);
 
+/* Frees the builder; NULL is allowed. */
 void lowered_free(struct lowered *lowered);
 
 #endif

@@ -39,7 +39,8 @@ static int64_t variable_value(struct scan *scan, const struct frame *frame,
 
 static int64_t read_value(struct scan *scan, const struct code_expr *expr)
 {
-    if (expr->when == CODE_NOW || scan->no_edge)
+    if (expr->when == CODE_NOW ||
+        (expr->when == CODE_PREVIOUS && scan->no_edge))
         return signal_slot(scan, expr->index);
     return scan_before(scan, PLACE_SLOT, expr->index);
 }

@@ -36,6 +36,8 @@ void scan_init(struct scan *scan, struct arena *arena,
     scan->clock_known = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->clock_value = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->branch = arena_array(arena, model->n_branches, sizeof(bool));
+    scan->movement_held =
+        arena_array(arena, model->n_movements, sizeof(bool));
     scan->moved = arena_array(arena, model->n_choices, sizeof(bool));
     scan->args = arena_array(arena, layout->most_args, sizeof(int64_t));
     init_requirements(scan, arena);

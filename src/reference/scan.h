@@ -36,6 +36,8 @@ struct scan {
     bool lit, dark, returned;
     bool no_edge; /* first, dark or returned: hands and READ have no edge */
 
+    bool assuming;  /* step 4: free inputs stand as chosen in this scan */
+
     bool failed;    /* a run-time error ended the path */
     uint32_t error; /* its site */
 
@@ -52,6 +54,7 @@ struct scan {
     bool *clock_known;  /* per TRUE FOR clock: advanced in this scan */
     bool *clock_value;
     bool *branch;       /* per branch site */
+    bool *movement_held; /* per movement: FROM and condition */
     bool *moved;        /* per choice row: it moved something */
     bool *breach;       /* per requirement */
     bool **trigger;     /* per requirement, per trigger */

@@ -40,6 +40,8 @@ struct step_result {
     const int64_t *sensor;   /* per sensor: sound value */
     uint32_t fault_budget;   /* unused faults left */
     uint32_t operator_cost, fault_cost, movement_cost; /* canonical order */
+    uint32_t other_operator_cost, other_fault_cost, other_movement_cost;
+                             /* the same of rows that do not count */
 };
 
 #endif

@@ -205,12 +205,22 @@ static int64_t sample(struct scan *scan, const struct slot *slot)
     }
 }
 
+/* Assumptions narrow what step 5 is about to give. */
+static bool is_assumed(const struct scan *scan, const struct slot *slot)
+{
+    return scan->assuming && (slot->driver == DRIVER_CHOICE ||
+                              slot->driver == DRIVER_FIXED);
+}
+
 int64_t signal_slot(struct scan *scan, uint32_t slot)
 {
+    const struct slot *of = &scan->model->slots[slot];
     int64_t *value = scan_now(scan, PLACE_SLOT, slot);
 
+    if (is_assumed(scan, of))
+        return of->driver == DRIVER_FIXED ? of->initial : sample(scan, of);
     if (scan->pending[slot]) {
-        *value = sample(scan, &scan->model->slots[slot]);
+        *value = sample(scan, of);
         scan->pending[slot] = false;
     }
     return *value;

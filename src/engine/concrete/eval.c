@@ -5,7 +5,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/concrete/plan.h"
-#include "logic/build.h"
+#include "logic/apply.h"
 
 struct eval *eval_new(struct arena *arena, const struct plan *plan)
 {

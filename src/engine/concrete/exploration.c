@@ -3,10 +3,10 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "base/ensure.h"
 #include "engine/concrete/pack.h"
 #include "engine/concrete/plan.h"
 #include "engine/concrete/store.h"
+#include "logic/slice.h"
 
 static const uint32_t *own_copy(struct arena *arena, const uint32_t *fixed,
                                 uint32_t n)
@@ -21,20 +21,19 @@ static const uint32_t *own_copy(struct arena *arena, const uint32_t *fixed,
 }
 
 struct exploration *exploration_new(const struct slice *slice,
-                                    const struct explore_setting *setting)
+                                    uint64_t most_bytes,
+                                    const uint32_t *fixed_first,
+                                    const uint32_t *fixed_next)
 {
     struct arena *arena = arena_new();
     struct exploration *x = ARENA_NEW(arena, struct exploration);
-    struct explore_setting *own = &x->setting;
 
     x->arena = arena;
     x->slice = slice;
-    if (setting)
-        *own = *setting;
-    own->fixed_first = own_copy(arena, own->fixed_first, slice->n_choices);
-    own->fixed_next = own_copy(arena, own->fixed_next, slice->n_choices);
+    x->fixed_first = own_copy(arena, fixed_first, slice->n_choices);
+    x->fixed_next = own_copy(arena, fixed_next, slice->n_choices);
     x->pack = pack_new(arena, slice);
-    x->store = store_new(x->pack->n_words, own->most_bytes);
+    x->store = store_new(x->pack->n_words, most_bytes);
     x->first = exploration_walker(x, arena, true, PLAN_BARE);
     x->next = exploration_walker(x, arena, false, PLAN_BARE);
     x->watch_level =
@@ -45,23 +44,13 @@ struct exploration *exploration_new(const struct slice *slice,
     return x;
 }
 
-void exploration_free(struct exploration *x)
-{
-    if (!x)
-        return;
-    store_free(x->store);
-    vec_release(&x->starts);
-    arena_free(x->arena);
-}
-
 struct expander *exploration_walker(const struct exploration *x,
                                     struct arena *arena, bool first,
                                     unsigned parts)
 {
     struct expander *made =
         expander_new(arena, x->slice, x->pack, first, parts);
-    const uint32_t *fixed =
-        first ? x->setting.fixed_first : x->setting.fixed_next;
+    const uint32_t *fixed = first ? x->fixed_first : x->fixed_next;
 
     if (fixed)
         expander_fix(made, fixed);

@@ -7,37 +7,39 @@
 
 #include "base/vec.h"
 #include "engine/concrete/expand.h"
-#include "engine/explore.h"
 
 struct arena;
 struct pack;
+struct slice;
 struct store;
 
 struct exploration {
     struct arena *arena; /* all but the store lies in it */
     const struct slice *slice;
-    struct explore_setting setting; /* own copies of the fixed values */
+    const uint32_t *fixed_first, *fixed_next; /* own copies, or NULL */
     const struct pack *pack;
     struct store *store;
     struct expander *first, *next; /* bare: what exploring reads */
+    struct expander *view_first, *view_next; /* for views, once needed */
+    bool walking;                            /* a view is under way */
     /* Level i + 1 begins at situation starts.at[i]; the last entry is where
      * the level that is being filled ends so far. */
     VEC(uint64_t) starts;
     uint32_t judged;          /* judgings that were looked at whole */
-    enum explore_end end;
+    int end;                  /* enum explore_end */
     uint32_t *watch_level;    /* per watch, 0: never */
     uint32_t *end_level;      /* per end, 0: never */
     uint32_t dead_end;        /* FLAT_NONE: none */
-    uint32_t n_wanted;        /* watches of `until` not yet seen */
-    uint64_t until_check;     /* leaves until the next look for a signal */
 };
 
-/* Everything made and nothing looked at. */
+/* Everything made and nothing looked at; most_bytes as in store_new. */
 struct exploration *exploration_new(const struct slice *slice,
-                                    const struct explore_setting *setting);
+                                    uint64_t most_bytes,
+                                    const uint32_t *fixed_first,
+                                    const uint32_t *fixed_next);
 
-/* An expander of its own for a further walk, with the fixed values of the
- * setting; lies in the arena given. */
+/* An expander of its own for a further walk, with the same fixed values;
+ * lies in the arena given. */
 struct expander *exploration_walker(const struct exploration *exploration,
                                     struct arena *arena, bool first,
                                     unsigned parts);

@@ -1,12 +1,12 @@
-/* scan.h - the state of one symbolic scan: every text of a model is run
+/* sym.h - the state of one symbolic scan: every text of a model is run
  * once, with expressions instead of values.
  *
  * One set of expressions serves all scans: HOLE_FIRST says which is the
  * first, the POWER choice which are dark.  The files of this floor fill and
  * read this state in the order that step.c sets out.
  */
-#ifndef KEEPCLEAR_LOWER_SCAN_H
-#define KEEPCLEAR_LOWER_SCAN_H
+#ifndef KEEPCLEAR_LOWER_SYM_H
+#define KEEPCLEAR_LOWER_SYM_H
 
 #include "check/model.h"
 #include "lower/bounds.h"
@@ -33,7 +33,7 @@ struct preset {
     struct span span;
 };
 
-struct scan {
+struct sym {
     struct arena *arena;
     const struct model *model;
     struct flat_builder *builder;
@@ -72,28 +72,31 @@ struct scan {
 };
 
 /* Everything at the beginning of a scan; what lies in it stays in the arena
- * except what scan_release frees. */
-void scan_init(struct scan *scan, struct arena *arena,
+ * except what sym_release frees. */
+void sym_init(struct sym *sym, struct arena *arena,
                const struct model *model, const struct bounds *bounds);
-void scan_release(struct scan *scan);
+void sym_release(struct sym *sym);
 
 /* A new hole. */
-flat_expr scan_hole(struct scan *scan, enum flat_hole kind, uint32_t index);
+flat_expr sym_hole(struct sym *sym, enum flat_hole kind, uint32_t index);
 
 /* The choice of a row, as a value. */
-flat_expr scan_choice(struct scan *scan, uint32_t row);
+flat_expr sym_choice(struct sym *sym, uint32_t row);
 
 /* What a kept value will be at the next judging. */
-void scan_keep(struct scan *scan, struct kept kept, flat_expr next);
+void sym_keep(struct sym *sym, struct kept kept, flat_expr next);
 
 /* Records that a run-time error happens at site when condition holds on the
  * present path; CODE_NO_SITE is ignored. */
-void scan_raise(struct scan *scan, uint32_t site, flat_expr condition);
+void sym_raise(struct sym *sym, uint32_t site, flat_expr condition);
 
 /* Records that the present path takes a branch; CODE_NO_SITE is ignored. */
-void scan_branch(struct scan *scan, uint32_t branch);
+void sym_branch(struct sym *sym, uint32_t branch);
 
 /* Is this a variable of control text, lost when power goes? */
-bool scan_is_control(const struct slot *slot);
+bool sym_is_control(const struct slot *slot);
+
+/* Can a later scan read what it holds? */
+bool sym_remembers(const struct slot *slot);
 
 #endif

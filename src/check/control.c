@@ -1,0 +1,207 @@
+#include "check/control.h"
+
+#include "base/text.h"
+#include "check/stmt.h"
+#include "check/unit.h"
+
+enum { MAX_CALLS = 100 }; /* nested calls of functions */
+
+/* ---- declarations ---- */
+
+static void globals_of(struct draft *draft, struct unit_vars *vars,
+                       const struct tree_var_block *block, bool all)
+{
+    for (; block; block = block->next)
+        if (all || block->section == TREE_VAR_GLOBAL)
+            unit_section(draft, vars, block);
+}
+
+/* Marks the slots that a program or the globals own: only these may be
+ * driven from outside. */
+static void own_slots(struct draft *draft, const struct scope *scope,
+                      struct unit *program, uint32_t base)
+{
+    for (size_t i = 0; i < scope->all.n; i++) {
+        const struct symbol *symbol = scope->all.at[i];
+        struct use *use;
+
+        if (symbol->kind != SYMBOL_VARIABLE || !symbol->type ||
+            symbol->section == TREE_VAR_EXTERNAL)
+            continue;
+        if (symbol->variable.index + base >= draft->uses.n)
+            continue; /* too many slots: reported */
+        use = &draft->uses.at[symbol->variable.index + base];
+        use->symbol = symbol;
+        use->program = program;
+        if (symbol->constant)
+            draft->slots.at[symbol->variable.index + base].driver =
+                DRIVER_FIXED;
+    }
+}
+
+static void declare_globals(struct draft *draft)
+{
+    struct unit_vars vars = {.scope = &draft->globals};
+    struct slot like = {.home = SLOT_GLOBAL};
+
+    globals_of(draft, &vars, draft->run->globals.first, true);
+    for (const struct tree_pou *pou = draft->run->pous.first; pou;
+         pou = pou->next)
+        globals_of(draft, &vars, pou->blocks.first, false);
+    for (size_t i = 0; i < draft->globals.all.n; i++)
+        draft->globals.all.at[i]->variable.base = CODE_GLOBAL;
+    if (!vars.mistaken &&
+        unit_unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
+        own_slots(draft, &draft->globals, NULL, 0);
+    vec_release(&vars.rows);
+}
+
+static void declare_program(struct draft *draft,
+                            const struct tree_pou *tree)
+{
+    bool known;
+    struct unit *unit = unit_named(draft, tree->name->name,
+                                   tree->name->span, &known);
+    struct slot like = {.home = SLOT_PROGRAM, .span = tree->name->span};
+    uint32_t frame;
+
+    if (!unit || unit->tree != tree)
+        return; /* declared twice: reported */
+    if (unit->pou->n_in_out)
+        diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+                 "use VAR_INPUT and VAR_OUTPUT",
+                 "the program '%s' has a VAR_IN_OUT, and nobody calls it",
+                 unit->name->spelling);
+    if (unit->broken) {
+        frame = MODEL_NONE;
+    } else {
+        if (!unit_unfold(draft, unit, unit->name->spelling, &like, &frame))
+            return;
+        own_slots(draft, &unit->scope, unit, frame);
+    }
+    vec_push(&draft->programs, ((struct program){unit->pou, frame}));
+    vec_push(&draft->program_units, unit);
+}
+
+void control_declare(struct draft *draft)
+{
+    struct span place = draft->run->review.span;
+
+    declare_globals(draft);
+    for (const struct tree_pou *pou = draft->run->pous.first; pou;
+         pou = pou->next)
+        if (pou->kind == TREE_PROGRAM)
+            declare_program(draft, pou);
+    if (draft->program_units.n || diags_errors(draft->diags))
+        return;
+    if (!place.file && draft->run->pous.first)
+        place = draft->run->pous.first->name->span;
+    diag_add(draft->diags, DIAG_ERROR, place,
+             "name a text with a PROGRAM after CONTROL, or write a small "
+             "PROGRAM that calls the block",
+             "there is no PROGRAM in the control text");
+}
+
+/* ---- bodies ---- */
+
+static uint32_t frame_of(const struct draft *draft, const struct unit *unit)
+{
+    for (size_t i = 0; i < draft->program_units.n; i++)
+        if (draft->program_units.at[i] == unit)
+            return draft->programs.at[i].frame;
+    return MODEL_NONE;
+}
+
+static void check_body(struct draft *draft, struct unit *unit)
+{
+    struct env env = {.draft = draft, .text = TEXT_CONTROL, .unit = unit};
+
+    if (!unit->tree || unit->state != SYMBOL_DONE || unit->walked)
+        return;
+    unit->walked = true;
+    env.frame = frame_of(draft, unit);
+    unit->pou->body = stmt_check(&env, unit->tree->body.first,
+                                 &unit->pou->n_body);
+}
+
+/* A body may need units that stand earlier in the list: go round until
+ * nothing new was needed. */
+void control_bodies(struct draft *draft)
+{
+    size_t before;
+
+    do {
+        before = draft->functions.n;
+        for (size_t i = 0; i < draft->units.n; i++)
+            check_body(draft, draft->units.at[i]);
+    } while (draft->functions.n != before);
+}
+
+/* ---- recursion ---- */
+
+struct walk {
+    struct draft *draft;
+    VEC(struct unit *) path;
+};
+
+static void circle(struct walk *walk, struct unit *unit)
+{
+    struct text words = {0};
+    bool seen = false;
+
+    for (size_t i = 0; i < walk->path.n; i++) {
+        seen |= walk->path.at[i] == unit;
+        if (seen)
+            text_printf(&words, "%s calls ",
+                        walk->path.at[i]->name->spelling);
+    }
+    text_add(&words, unit->name->spelling);
+    diag_add(walk->draft->diags, DIAG_ERROR, unit->pou->span,
+             "write it without recursion",
+             "the function '%s' calls itself: %s", unit->name->spelling,
+             text_str(&words));
+    text_release(&words);
+}
+
+static void walk_calls(struct walk *walk, struct unit *unit)
+{
+    if (unit->state == SYMBOL_OPEN) {
+        circle(walk, unit);
+        return;
+    }
+    if (!unit->walked)
+        return;
+    if (walk->path.n >= MAX_CALLS) {
+        diag_add(walk->draft->diags, DIAG_ERROR, unit->pou->span,
+                 "call fewer functions inside one another",
+                 "functions call one another more than %d deep", MAX_CALLS);
+        return;
+    }
+    unit->state = SYMBOL_OPEN;
+    vec_push(&walk->path, unit);
+    for (size_t i = 0; i < unit->calls.n; i++) {
+        walk_calls(walk, unit->calls.at[i]);
+        unit->reads_globals |= unit->calls.at[i]->reads_globals;
+    }
+    walk->path.n--;
+    unit->state = SYMBOL_DONE;
+    unit->walked = false;
+}
+
+void control_finish(struct draft *draft)
+{
+    struct walk walk = {.draft = draft};
+
+    for (size_t i = 0; i < draft->units.n; i++)
+        walk_calls(&walk, draft->units.at[i]);
+    vec_release(&walk.path);
+    for (size_t i = 0; i < draft->units.n; i++)
+        if (draft->units.at[i]->review_call.file &&
+            draft->units.at[i]->reads_globals)
+            diag_add(draft->diags, DIAG_ERROR,
+                     draft->units.at[i]->review_call,
+                     "write the expression out",
+                     "'%s' uses global variables, so its result does not "
+                     "depend on its inputs alone",
+                     draft->units.at[i]->name->spelling);
+}

@@ -1,0 +1,442 @@
+#include "check/expr.h"
+
+#include <string.h>
+
+#include "check/arith.h"
+#include "check/leaf.h"
+#include "check/resolve.h"
+#include "check/rights.h"
+#include "check/target.h"
+#include "check/typing.h"
+#include "check/unit.h"
+
+static struct code_expr *refuse(struct env *env, struct span span,
+                                const char *hint, const char *what)
+{
+    diag_add(env->draft->diags, DIAG_ERROR, span, hint, "%s", what);
+    return NULL;
+}
+
+/* ---- the past ---- */
+
+static const struct code_arg *past_args(struct draft *draft,
+                                        const struct code_expr *expr)
+{
+    struct code_arg *args =
+        arena_array(draft->arena, expr->n_args, sizeof *args);
+
+    for (uint32_t i = 0; i < expr->n_args; i++) {
+        args[i] = expr->args[i];
+        if (args[i].value)
+            args[i].value = expr_past(draft, args[i].value);
+    }
+    return args;
+}
+
+struct code_expr *expr_past(struct draft *draft, const struct code_expr *expr)
+{
+    struct code_expr *copy = ARENA_NEW(draft->arena, struct code_expr);
+
+    *copy = *expr;
+    if (expr->op >= CODE_VARIABLE && expr->op <= CODE_FAULT)
+        copy->when = CODE_PREVIOUS;
+    if (expr->left)
+        copy->left = expr_past(draft, expr->left);
+    if (expr->right)
+        copy->right = expr_past(draft, expr->right);
+    if (expr->n_args)
+        copy->args = past_args(draft, expr);
+    return copy;
+}
+
+static struct code_expr *change(struct draft *draft,
+                                const struct code_expr *now,
+                                const struct code_expr *before,
+                                struct span span)
+{
+    const struct type *boolean = draft->types.boolean;
+    struct code_expr *not = arith_new(draft, CODE_NOT, boolean, span);
+    struct code_expr *both = arith_new(draft, CODE_AND, boolean, span);
+
+    not->left = before;
+    both->left = now;
+    both->right = not;
+    vec_push(&draft->edges, both);
+    return both;
+}
+
+struct code_expr *expr_rising(struct draft *draft, struct code_expr *held,
+                              struct span span)
+{
+    return change(draft, held, expr_past(draft, held), span);
+}
+
+static struct code_expr *edge(struct env *env, const struct tree_expr *tree)
+{
+    const char *word = tree->kind == TREE_RISING    ? "RISING"
+                       : tree->kind == TREE_FALLING ? "FALLING"
+                                                    : "PREVIOUS";
+    struct code_expr *held, *not_now;
+
+    if (!rights_edge(env, word, tree->span))
+        return NULL;
+    env->in_edge = true;
+    env->past = tree->kind == TREE_PREVIOUS;
+    held = env->past ? expr_check(env, tree->left, NULL)
+                     : expr_condition(env, tree->left);
+    env->in_edge = env->past = false;
+    if (!held)
+        return NULL;
+    if (tree->kind == TREE_PREVIOUS)
+        return expr_past(env->draft, held);
+    if (tree->kind == TREE_RISING)
+        return expr_rising(env->draft, held, tree->span);
+    not_now = expr_past(env->draft, held);
+    not_now = change(env->draft, not_now, held, tree->span);
+    return not_now;
+}
+
+static struct code_expr *true_for(struct env *env,
+                                  const struct tree_expr *tree)
+{
+    struct draft *draft = env->draft;
+    struct code_expr *held, *expr;
+    struct clock clock = {.span = tree->span};
+
+    if (!rights_clock(env, tree->span))
+        return NULL;
+    held = expr_condition(env, tree->left);
+    if (!held || !typing_constant(draft, NULL, tree->right,
+                                  draft->types.time, &clock.limit.wanted))
+        return NULL;
+    if (clock.limit.wanted <= 0)
+        return refuse(env, tree->right->span,
+                      "write a duration such as T#500ms",
+                      "TRUE FOR needs a time above zero");
+    clock.held = held;
+    clock.limit.sampled = tree->sampled;
+    vec_push(&draft->clocks, clock);
+    expr = arith_new(draft, CODE_TRUE_FOR, draft->types.boolean, tree->span);
+    expr->left = held;
+    expr->index = (uint32_t)(draft->clocks.n - 1);
+    return expr;
+}
+
+/* ---- calls ---- */
+
+static const struct symbol *match(struct env *env,
+                                  const struct expr_call *call,
+                                  const struct tree_arg *arg,
+                                  size_t number)
+{
+    const struct scope *scope = &call->unit->scope;
+    const struct symbol *symbol, *near;
+    size_t i = 0;
+
+    if (!arg->name) {
+        while ((symbol = unit_parameter(call->unit, i++)))
+            if (symbol->section != TREE_VAR_OUTPUT && !number--)
+                return symbol;
+        refuse(env, arg->span, "leave it out", "too many arguments");
+        return NULL;
+    }
+    symbol = scope_find(scope, arg->name->name);
+    if (symbol && !symbol->hidden &&
+        (arg->output ? symbol->section == TREE_VAR_OUTPUT
+                     : symbol->section == TREE_VAR_INPUT ||
+                           symbol->section == TREE_VAR_IN_OUT))
+        return symbol;
+    near = scope_nearest(&scope, 1, arg->name->name);
+    diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
+             symbol ? "inputs are given with :=, outputs taken with =>"
+             : near ? arena_printf(env->draft->arena, "write '%s'",
+                                   near->name->spelling)
+                    : "name one of its parameters",
+             "'%s' has no %s '%s'", call->unit->name->spelling,
+             arg->output ? "output" : "input", arg->name->name->spelling);
+    return NULL;
+}
+
+static bool take_target(struct env *env, const struct tree_arg *arg,
+                        const struct symbol *symbol, struct code_arg *out)
+{
+    struct found found;
+    const struct type *type;
+
+    if (arg->value->kind != TREE_REF)
+        return refuse(env, arg->span, "name a variable",
+                      "only a variable can take this value");
+    if (!target_resolve(env, arg->value->path, &found))
+        return false;
+    out->target = found.variable;
+    out->target_type = type = found.type;
+    if (symbol->section == TREE_VAR_OUTPUT)
+        return arith_store_type(env, symbol->type, type, arg->span,
+                                &out->site);
+    target_note_read(env, found.variable, arg->span);
+    if (type_fits(type, symbol->type) && type->low == symbol->type->low &&
+        type->high == symbol->type->high)
+        return true;
+    return refuse(env, arg->span, "declare both with the same type",
+                  "a VAR_IN_OUT takes a variable of exactly its own type");
+}
+
+static bool take(struct env *env, const struct tree_arg *arg,
+                 const struct symbol *symbol, struct code_arg *out)
+{
+    struct code_expr *value;
+
+    out->parameter = symbol->variable.index;
+    out->site = CODE_NO_SITE;
+    out->kind = symbol->section == TREE_VAR_INPUT    ? ARG_INPUT
+                : symbol->section == TREE_VAR_IN_OUT ? ARG_IN_OUT
+                                                     : ARG_OUTPUT;
+    if (!symbol->type)
+        return false;
+    if (out->kind != ARG_INPUT)
+        return take_target(env, arg, symbol, out);
+    value = expr_check(env, arg->value, symbol->type);
+    out->value = value;
+    out->target_type = symbol->type;
+    return value && arith_store(env, value, symbol->type, &out->site);
+}
+
+static bool given(const struct code_arg *args, uint32_t count,
+                  const struct symbol *symbol)
+{
+    for (uint32_t i = 0; i < count; i++)
+        if (args[i].parameter == symbol->variable.index &&
+            (args[i].kind == ARG_IN_OUT) ==
+                (symbol->section == TREE_VAR_IN_OUT))
+            return true;
+    return false;
+}
+
+/* Every VAR_IN_OUT is given, and every input of a call by position. */
+static bool complete(struct env *env, const struct expr_call *call,
+                     bool positional)
+{
+    const struct symbol *symbol;
+
+    for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++) {
+        bool needed = symbol->section == TREE_VAR_IN_OUT ||
+                      (positional && symbol->section == TREE_VAR_INPUT);
+
+        if (!needed || given(call->checked, call->n_checked, symbol))
+            continue;
+        diag_add(env->draft->diags, DIAG_ERROR, call->span,
+                 "give it in this call", "'%s' is called without '%s'",
+                 call->unit->name->spelling, symbol->name->spelling);
+        return false;
+    }
+    return true;
+}
+
+static bool same_style(struct env *env, const struct tree_arg *first)
+{
+    for (const struct tree_arg *arg = first; arg; arg = arg->next)
+        if (!arg->name != !first->name)
+            return refuse(env, arg->span, "name all of them or none",
+                          "arguments with and without names in one call");
+    return true;
+}
+
+bool expr_arguments(struct env *env, struct expr_call *call)
+{
+    uint32_t n = 0;
+    struct code_arg *args;
+    bool good = same_style(env, call->args);
+
+    for (const struct tree_arg *arg = call->args; arg; arg = arg->next)
+        n++;
+    args = arena_array(env->draft->arena, n, sizeof *args);
+    call->checked = args;
+    call->n_checked = 0;
+    for (const struct tree_arg *arg = call->args; good && arg;
+         arg = arg->next) {
+        const struct symbol *symbol =
+            match(env, call, arg, call->n_checked);
+
+        if (!symbol)
+            return false;
+        if (given(args, call->n_checked, symbol))
+            return refuse(env, arg->span, "give it once",
+                          "this argument is given twice");
+        good = take(env, arg, symbol, &args[call->n_checked++]);
+    }
+    return good &&
+           complete(env, call, call->args && !call->args->name);
+}
+
+static struct unit *function_named(struct env *env,
+                                   const struct tree_path *path)
+{
+    const struct tree_ident *first = path->parts.first;
+    bool known;
+    struct unit *unit = unit_named(env->draft, first->name, path->span,
+                                   &known);
+    struct found found;
+
+    if (known && unit && unit->pou->kind == POU_FUNCTION && !first->next)
+        return unit;
+    if (known && !unit)
+        return NULL;
+    if (known)
+        return (void *)refuse(env, path->span, "declare an instance, call "
+                              "it in a line of its own, and read its "
+                              "outputs",
+                              "only a function can be called here");
+    if (!resolve_path(env, path, NULL, &found)) {
+        return NULL;
+    }
+    return (void *)refuse(env, path->span,
+                          found.kind == FOUND_INSTANCE
+                              ? "call it in a line of its own, and read its "
+                                "outputs"
+                              : "take the parentheses away",
+                          "only a function can be called here");
+}
+
+static struct code_expr *call_function(struct env *env,
+                                       const struct tree_expr *tree)
+{
+    struct unit *unit = function_named(env, tree->path);
+    struct expr_call call = {.unit = unit, .args = tree->args.first,
+                             .span = tree->span};
+    const struct symbol *result;
+    struct code_expr *expr;
+
+    if (!unit)
+        return NULL;
+    result = scope_find(&unit->scope, unit->name);
+    if (!expr_arguments(env, &call) || !result || !result->type)
+        return NULL;
+    if (env->unit)
+        vec_push(&env->unit->calls, unit);
+    for (uint32_t i = 0; env->text != TEXT_CONTROL && i < call.n_checked;
+         i++)
+        if (call.checked[i].kind != ARG_INPUT)
+            return refuse(env, tree->span, "use the result alone",
+                          "an expression of a review text changes nothing");
+    if (env->text != TEXT_CONTROL)
+        draft_note(&unit->review_call, tree->span);
+    expr = arith_new(env->draft, CODE_CALL, result->type, tree->span);
+    expr->pou = unit->pou;
+    expr->args = call.checked;
+    expr->n_args = call.n_checked;
+    return expr;
+}
+
+/* ---- operators ---- */
+
+/* Could this be an enumeration item, whose type the other side tells? */
+static bool may_be_item(const struct env *env, const struct tree_expr *tree)
+{
+    const struct symbol *item =
+        tree->kind == TREE_REF && !tree->path->parts.first->next
+            ? scope_find(&env->draft->item_scope,
+                         tree->path->parts.first->name)
+            : NULL;
+
+    return item && item->same;
+}
+
+static struct code_expr *binary(struct env *env,
+                                const struct tree_expr *tree)
+{
+    bool swap = may_be_item(env, tree->left);
+    struct code_expr *first, *second, *expr;
+
+    first = expr_check(env, swap ? tree->right : tree->left, NULL);
+    second = expr_check(env, swap ? tree->left : tree->right,
+                        first ? first->type : NULL);
+    if (!first || !second)
+        return NULL;
+    expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
+                : arith_binary(env, tree->op, first, second, tree->span);
+    if (expr && tree->span.file)
+        expr->span = tree->span;
+    return expr;
+}
+
+static struct code_expr *number(struct env *env,
+                                const struct tree_expr *tree)
+{
+    const struct type *type = env->draft->types.literal;
+    bool known = true;
+
+    if (tree->type_name)
+        type = typing_named(env->draft, tree->type_name, tree->span,
+                            &known);
+    if (!known || (type && tree->type_name &&
+                   type->kind != TYPE_INTEGER && type->kind != TYPE_BOOL))
+        return refuse(env, tree->span, "write an integer type or BOOL "
+                      "before the #", "this is no typed number");
+    if (type && (tree->number < type->low || tree->number > type->high))
+        return refuse(env, tree->span, "choose a wider type",
+                      "the number does not fit its type");
+    return type ? arith_constant(env->draft, type, tree->number, tree->span)
+                : NULL;
+}
+
+static struct code_expr *check_inner(struct env *env,
+                                     const struct tree_expr *tree,
+                                     const struct type *wanted)
+{
+    struct code_expr *inner;
+
+    switch (tree->kind) {
+    case TREE_INTEGER:
+        return number(env, tree);
+    case TREE_BOOL:
+        return arith_constant(env->draft, env->draft->types.boolean,
+                              tree->number, tree->span);
+    case TREE_DURATION:
+        return arith_constant(env->draft, env->draft->types.time,
+                              tree->number, tree->span);
+    case TREE_UNARY:
+        inner = expr_check(env, tree->left, NULL);
+        return inner ? arith_unary(env, tree->op, inner, tree->span) : NULL;
+    case TREE_BINARY:
+        return binary(env, tree);
+    case TREE_CALL:
+        return call_function(env, tree);
+    case TREE_PREVIOUS:
+    case TREE_RISING:
+    case TREE_FALLING:
+        return edge(env, tree);
+    case TREE_TRUE_FOR:
+        return true_for(env, tree);
+    default:
+        return leaf_check(env, tree, wanted);
+    }
+}
+
+struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
+                             const struct type *wanted)
+{
+    struct code_expr *expr;
+
+    if (env->depth >= DRAFT_MAX_DEPTH)
+        return refuse(env, tree->span,
+                      "split it with a variable in between",
+                      "this expression is nested too deeply");
+    env->depth++;
+    expr = check_inner(env, tree, wanted);
+    env->depth--;
+    return expr;
+}
+
+struct code_expr *expr_condition(struct env *env,
+                                 const struct tree_expr *tree)
+{
+    struct code_expr *expr = expr_check(env, tree, env->draft->types.boolean);
+
+    if (!expr || expr->type->kind == TYPE_BOOL)
+        return expr;
+    diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+             "compare it with a value",
+             "a condition (BOOL) is needed here, this is %s",
+             type_words(expr->type));
+    return NULL;
+}

@@ -1,0 +1,35 @@
+/* expr.h - expressions, and the arguments of calls. */
+#ifndef KEEPCLEAR_CHECK_EXPR_H
+#define KEEPCLEAR_CHECK_EXPR_H
+
+#include "check/env.h"
+
+/* A checked expression, or NULL when a mistake was reported; `wanted` (or
+ * NULL) helps to choose among enumeration items and is not enforced. */
+struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
+                             const struct type *wanted);
+
+/* The same for a condition (BOOL). */
+struct code_expr *expr_condition(struct env *env,
+                                 const struct tree_expr *tree);
+
+/* PREVIOUS of a checked expression: a copy that reads the last judging. */
+struct code_expr *expr_past(struct draft *draft,
+                            const struct code_expr *expr);
+
+/* e AND NOT PREVIOUS e, of a checked condition. */
+struct code_expr *expr_rising(struct draft *draft, struct code_expr *held,
+                              struct span span);
+
+/* Checks the arguments of a call of unit.  False when a mistake was
+ * reported. */
+struct expr_call {
+    const struct unit *unit;
+    const struct tree_arg *args;
+    struct span span;       /* of the call */
+    const struct code_arg *checked;
+    uint32_t n_checked;
+};
+bool expr_arguments(struct env *env, struct expr_call *call);
+
+#endif

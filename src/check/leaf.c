@@ -1,0 +1,329 @@
+#include "check/leaf.h"
+
+#include "check/arith.h"
+#include "check/resolve.h"
+#include "check/rights.h"
+#include "check/target.h"
+#include "check/typing.h"
+
+static struct code_expr *refuse(struct env *env, struct span span,
+                                const char *hint, const char *what,
+                                const struct name *name)
+{
+    diag_add(env->draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
+             name->spelling, what);
+    return NULL;
+}
+
+static struct code_expr *variable(struct env *env, const struct found *found,
+                                  struct span span)
+{
+    struct code_expr *expr =
+        arith_new(env->draft, CODE_VARIABLE, found->type, span);
+
+    expr->variable = found->variable;
+    if (env->text == TEXT_CONTROL || found->control)
+        target_note_read(env, found->variable, span);
+    return expr;
+}
+
+static enum thing thing_of(const struct found *found)
+{
+    if (found->control)
+        return THING_PROGRAM;
+    switch (found->root->home) {
+    case SLOT_WIRING_IN:
+        return THING_RELAY_IN;
+    case SLOT_WIRING_OUT:
+        return THING_RELAY_OUT;
+    case SLOT_MACHINE:
+        return THING_MACHINE;
+    default:
+        return THING_RECORDER;
+    }
+}
+
+static bool is_later_recorder(const struct env *env,
+                              const struct found *found)
+{
+    return env->text == TEXT_RECORDER && !env->past && !found->control &&
+           found->root->home == SLOT_RECORDER &&
+           found->root->owner > env->owner;
+}
+
+static struct code_expr *read_variable(struct env *env,
+                                       const struct found *found,
+                                       struct span span)
+{
+    if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
+        !found->member)
+        return arith_constant(env->draft, found->type, found->symbol->value,
+                              span);
+    if (env->text == TEXT_CONTROL)
+        return variable(env, found, span);
+    if (!rights_read(env, thing_of(found), span))
+        return NULL;
+    if (is_later_recorder(env, found))
+        return refuse(env, span, "move that RECORDER before this one, or "
+                      "write PREVIOUS", "belongs to a RECORDER that runs "
+                      "later", found->symbol->name);
+    return variable(env, found, span);
+}
+
+static struct code_expr *simple(struct env *env, enum code_op op,
+                                uint32_t index, const struct type *type,
+                                struct span span)
+{
+    struct code_expr *expr = arith_new(env->draft, op, type, span);
+
+    expr->index = index;
+    return expr;
+}
+
+/* Hands and contacts of the last judging in a MECHANISM. */
+static enum code_when when_of(const struct env *env)
+{
+    return env->text == TEXT_MECHANISM ? CODE_LAST : CODE_NOW;
+}
+
+static bool in_wiring(const struct env *env)
+{
+    return env->text == TEXT_WIRING_IN || env->text == TEXT_WIRING_OUT;
+}
+
+static struct code_expr *contact(struct env *env, uint32_t index,
+                                 struct span span)
+{
+    struct draft *draft = env->draft;
+    struct code_expr *expr;
+
+    if (!rights_read(env, THING_CONTACT, span))
+        return NULL;
+    if (in_wiring(env) || env->text == TEXT_MECHANISM)
+        draft->contact_used.at[index] = true;
+    expr = simple(env, in_wiring(env) ? CODE_CONDUCTS : CODE_CONTACT, index,
+                  draft->contacts.at[index].type, span);
+    expr->when = when_of(env);
+    return expr;
+}
+
+static struct code_expr *sensor(struct env *env, uint32_t index,
+                                struct span span)
+{
+    if (!rights_read(env, THING_SENSOR, span))
+        return NULL;
+    return simple(env, in_wiring(env) ? CODE_SENSED : CODE_SENSOR, index,
+                  env->draft->types.boolean, span);
+}
+
+static struct code_expr *actuator(struct env *env, uint32_t index,
+                                  struct span span)
+{
+    const struct actuator *actuator = &env->draft->actuators.at[index];
+    struct code_expr *expr;
+
+    if (!rights_read(env, THING_ACTUATOR, span))
+        return NULL;
+    expr = simple(env, CODE_VARIABLE, 0, actuator->type, span);
+    expr->variable = (struct code_variable){CODE_GLOBAL, actuator->slot};
+    return expr;
+}
+
+static struct code_expr *fault(struct env *env, const struct symbol *symbol,
+                               struct span span)
+{
+    if (!rights_read(env, THING_FAULT, span))
+        return NULL;
+    if (env->text == TEXT_ON_WHEN &&
+        env->draft->faults.at[symbol->index].kind != FAULT_IN_MECHANISM)
+        return refuse(env, span, "declare it IN MECHANISM, or leave it out: "
+                      "faults of a contact or wire act by themselves",
+                      "is not a fault IN MECHANISM", symbol->name);
+    return simple(env, CODE_FAULT, symbol->index, env->draft->types.boolean,
+                  span);
+}
+
+static struct code_expr *word(struct env *env, const struct symbol *symbol,
+                              struct span span)
+{
+    enum thing thing = symbol->index == CODE_POWER     ? THING_POWER
+                       : symbol->index == CODE_ELAPSED ? THING_ELAPSED
+                                                       : THING_START;
+
+    if (!rights_read(env, thing, span))
+        return NULL;
+    return simple(env, (enum code_op)symbol->index, 0, symbol->type, span);
+}
+
+static struct code_expr *read_symbol(struct env *env,
+                                     const struct symbol *symbol,
+                                     struct span span)
+{
+    switch (symbol->kind) {
+    case SYMBOL_ITEM:
+        return arith_constant(env->draft, symbol->type, symbol->value, span);
+    case SYMBOL_CONTROL:
+        return refuse(env, span, "name one of its contacts, or write "
+                      "PRESSED before it for the hand itself",
+                      "has several contacts", symbol->name);
+    case SYMBOL_CONTACT:
+        return contact(env, symbol->index, span);
+    case SYMBOL_SENSOR:
+        return sensor(env, symbol->index, span);
+    case SYMBOL_ACTUATOR:
+        return actuator(env, symbol->index, span);
+    case SYMBOL_FAULT:
+        return fault(env, symbol, span);
+    case SYMBOL_WORD:
+        return word(env, symbol, span);
+    default:
+        return refuse(env, span, "name a variable", "has no value",
+                      symbol->name);
+    }
+}
+
+static struct code_expr *reference(struct env *env,
+                                   const struct tree_expr *tree,
+                                   const struct type *wanted)
+{
+    struct found found;
+
+    if (!resolve_path(env, tree->path, wanted, &found))
+        return NULL;
+    if (found.kind == FOUND_VARIABLE)
+        return read_variable(env, &found, tree->span);
+    if (found.kind == FOUND_INSTANCE)
+        return refuse(env, tree->span, "name one of its outputs behind a "
+                      "point", "is an instance of a block",
+                      found.symbol->name);
+    return read_symbol(env, found.symbol, tree->span);
+}
+
+/* ---- PRESSED, READ, COMMANDED ---- */
+
+static void use_contacts(struct draft *draft, uint32_t control)
+{
+    for (size_t i = 0; i < draft->contacts.n; i++)
+        if (draft->contacts.at[i].control == control)
+            draft->contact_used.at[i] = true;
+}
+
+/* The control of that name, or MODEL_NONE with a report. */
+static uint32_t control_of(struct env *env, const struct tree_path *path)
+{
+    const struct tree_ident *first = path->parts.first;
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             first->name);
+    uint32_t control = MODEL_NONE;
+
+    if (!symbol && !first->next) {
+        resolve_unknown(env, first);
+        return MODEL_NONE;
+    }
+    if (symbol && !first->next && symbol->kind == SYMBOL_CONTROL)
+        control = symbol->index;
+    if (symbol && !first->next && symbol->kind == SYMBOL_CONTACT)
+        control = env->draft->contacts.at[symbol->index].control;
+    if (control == MODEL_NONE) {
+        refuse(env, path->span, "declare it in CONTROLS, or leave PRESSED "
+               "out", "is not a control", first->name);
+    } else if (env->draft->controls.at[control].name != first->name) {
+        refuse(env, path->span,
+               arena_printf(env->draft->arena, "write PRESSED %s",
+                            env->draft->controls.at[control].name->spelling),
+               "is one contact of a control", first->name);
+        return MODEL_NONE;
+    }
+    return control;
+}
+
+static struct code_expr *pressed(struct env *env,
+                                 const struct tree_expr *tree)
+{
+    uint32_t control = control_of(env, tree->path);
+    struct code_expr *expr;
+
+    if (control == MODEL_NONE || !rights_read(env, THING_HAND, tree->span))
+        return NULL;
+    if (env->text == TEXT_MECHANISM)
+        use_contacts(env->draft, control);
+    expr = simple(env, CODE_HAND, control,
+                  env->draft->controls.at[control].type, tree->span);
+    expr->when = when_of(env);
+    return expr;
+}
+
+bool leaf_is_input(const struct draft *draft, uint32_t slot)
+{
+    const struct slot *row = &draft->slots.at[slot];
+    const struct use *use = &draft->uses.at[slot];
+
+    if (!use->symbol || row->temp)
+        return false;
+    return use->wired.file || (!use->symbol->constant &&
+                               !use->written.file &&
+                               row->driver != DRIVER_FIXED) ||
+           (row->driver == DRIVER_FIXED && !use->symbol->constant);
+}
+
+static struct code_expr *read_input(struct env *env,
+                                    const struct tree_expr *tree)
+{
+    struct found found;
+
+    if (!resolve_control(env->draft, tree->path, &found) ||
+        !rights_read(env, THING_READ, tree->span))
+        return NULL;
+    if (found.kind != FOUND_VARIABLE || found.member ||
+        !leaf_is_input(env->draft, found.variable.index))
+        return refuse(env, tree->span, "READ takes an input of a program; "
+                      "write the name of any other variable alone",
+                      "is not an input", found.symbol->name);
+    target_note_read(env, found.variable, tree->span);
+    return simple(env, CODE_READ, found.variable.index, found.type,
+                  tree->span);
+}
+
+static struct code_expr *commanded(struct env *env,
+                                   const struct tree_expr *tree)
+{
+    const struct tree_ident *last = tree->path->parts.last;
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             last->name);
+
+    if (!symbol || symbol->kind != SYMBOL_ACTUATOR) {
+        if (!symbol && last == tree->path->parts.first) {
+            resolve_unknown(env, last);
+            return NULL;
+        }
+        return refuse(env, tree->span, "declare it in CONTROLS as VALVE, "
+                      "MOTOR, LAMP, HORN or OUTPUT",
+                      "is not an actuator", last->name);
+    }
+    if (!rights_read(env, THING_COMMANDED, tree->span))
+        return NULL;
+    return simple(env, CODE_COMMANDED, symbol->index,
+                  env->draft->actuators.at[symbol->index].type, tree->span);
+}
+
+struct code_expr *leaf_check(struct env *env, const struct tree_expr *tree,
+                             const struct type *wanted)
+{
+    const struct symbol *item;
+
+    switch (tree->kind) {
+    case TREE_REF:
+        return reference(env, tree, wanted);
+    case TREE_ITEM:
+        item = typing_qualified(env->draft, tree);
+        return item ? arith_constant(env->draft, item->type, item->value,
+                                     tree->span)
+                    : NULL;
+    case TREE_PRESSED:
+        return pressed(env, tree);
+    case TREE_READ:
+        return read_input(env, tree);
+    default:
+        return commanded(env, tree);
+    }
+}

@@ -1,0 +1,201 @@
+#include "check/stmt.h"
+
+#include <string.h>
+
+#include "check/arith.h"
+#include "check/expr.h"
+#include "check/resolve.h"
+#include "check/target.h"
+#include "check/typing.h"
+
+enum { MAX_NESTING = 200 };
+
+static bool assign(struct env *env, const struct tree_stmt *tree,
+                   struct code_stmt *out)
+{
+    struct found found;
+    bool good = target_resolve(env, tree->target, &found);
+    struct code_expr *value =
+        expr_check(env, tree->value, good ? found.type : NULL);
+
+    if (!good || !value)
+        return false;
+    out->kind = CODE_ASSIGN;
+    out->target = found.variable;
+    out->target_type = found.type;
+    out->value = value;
+    return arith_store(env, value, found.type, &out->site);
+}
+
+static bool invoke(struct env *env, const struct tree_stmt *tree,
+                   struct code_stmt *out)
+{
+    struct found found;
+    struct expr_call call = {.args = tree->args.first, .span = tree->span};
+
+    if (!target_instance(env, tree->target, &found))
+        return false;
+    call.unit = found.unit;
+    if (!expr_arguments(env, &call))
+        return false;
+    out->kind = CODE_INVOKE;
+    out->pou = found.unit->pou;
+    out->instance = found.variable.index;
+    out->instance_global = found.variable.base == CODE_GLOBAL;
+    out->args = call.checked;
+    out->n_args = call.n_checked;
+    return true;
+}
+
+/* ---- branches ---- */
+
+static bool label(struct env *env, const struct tree_label *tree,
+                  const struct type *type, struct code_label *out)
+{
+    const struct scope *scope = env->unit ? &env->unit->scope : NULL;
+
+    if (!typing_constant(env->draft, scope, tree->low, type, &out->low))
+        return false;
+    out->high = out->low;
+    if (tree->high &&
+        !typing_constant(env->draft, scope, tree->high, type, &out->high))
+        return false;
+    if (out->low <= out->high)
+        return true;
+    diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+             "write the smaller value first",
+             "this range begins above its end");
+    return false;
+}
+
+static void labels(struct env *env, const struct tree_branch *tree,
+                   const struct type *type, struct code_branch *out)
+{
+    struct code_label *rows =
+        arena_array(env->draft->arena, tree->labels.n, sizeof *rows);
+
+    for (const struct tree_label *at = tree->labels.first; at && type;
+         at = at->next)
+        if (label(env, at, type, &rows[out->n_labels]))
+            out->n_labels++;
+    out->labels = rows;
+}
+
+static uint32_t branch_row(struct env *env, const struct tree_branch *tree)
+{
+    if (env->text != TEXT_CONTROL)
+        return CODE_NO_SITE;
+    vec_push(&env->draft->branches,
+             ((struct branch_site){env->unit->name->spelling, tree->span}));
+    return (uint32_t)(env->draft->branches.n - 1);
+}
+
+static void branches(struct env *env, const struct tree_stmt *tree,
+                     const struct type *selector, struct code_stmt *out)
+{
+    struct code_branch *rows =
+        arena_array(env->draft->arena, tree->branches.n, sizeof *rows);
+    struct code_branch *row = rows;
+
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next, row++) {
+        row->span = at->span;
+        row->branch = tree->kind == TREE_MAY ? CODE_NO_SITE
+                                             : branch_row(env, at);
+        if (tree->kind == TREE_IF && at->condition)
+            row->condition = expr_condition(env, at->condition);
+        if (tree->kind == TREE_CASE)
+            labels(env, at, selector, row);
+        row->body = stmt_check(env, at->body.first, &row->n_body);
+    }
+    out->branches = rows;
+    out->n_branches = tree->branches.n;
+}
+
+static bool case_of(struct env *env, const struct tree_stmt *tree,
+                    struct code_stmt *out)
+{
+    struct code_expr *value = expr_check(env, tree->value, NULL);
+    const struct type *type = NULL;
+
+    if (value)
+        arith_settle(env->draft, value);
+    if (value && (value->type->kind == TYPE_BOOL ||
+                  value->type->kind == TYPE_TIME))
+        diag_add(env->draft->diags, DIAG_ERROR, tree->value->span,
+                 "use IF", "CASE takes a number or an enumeration, this is "
+                 "%s", type_words(value->type));
+    else if (value)
+        type = type_base(value->type);
+    out->kind = CODE_CASE;
+    out->value = value;
+    branches(env, tree, type, out);
+    return type != NULL;
+}
+
+static bool may(struct env *env, const struct tree_stmt *tree,
+                struct code_stmt *out)
+{
+    if (env->text != TEXT_MECHANISM) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "move it into a MECHANISM",
+                 "MAY stands in a MECHANISM only");
+        return false;
+    }
+    out->kind = CODE_MAY;
+    vec_push(&env->draft->mays, out);
+    branches(env, tree, NULL, out);
+    return true;
+}
+
+static bool check_one(struct env *env, const struct tree_stmt *tree,
+                      struct code_stmt *out)
+{
+    out->span = tree->span;
+    out->site = CODE_NO_SITE;
+    out->choice = MODEL_NONE;
+    switch (tree->kind) {
+    case TREE_ASSIGN:
+        return assign(env, tree, out);
+    case TREE_INVOKE:
+        return invoke(env, tree, out);
+    case TREE_IF:
+        out->kind = CODE_IF;
+        branches(env, tree, NULL, out);
+        return true;
+    case TREE_CASE:
+        return case_of(env, tree, out);
+    case TREE_MAY:
+        return may(env, tree, out);
+    default:
+        return false;
+    }
+}
+
+/* Statements stay where they are made: the draft keeps pointers to MAYs. */
+const struct code_stmt *stmt_check(struct env *env,
+                                   const struct tree_stmt *first,
+                                   uint32_t *count)
+{
+    uint32_t n = 0;
+    struct code_stmt *rows;
+
+    *count = 0;
+    for (const struct tree_stmt *at = first; at; at = at->next)
+        n++;
+    rows = arena_array(env->draft->arena, n, sizeof *rows);
+    if (n && env->depth >= MAX_NESTING) {
+        diag_add(env->draft->diags, DIAG_ERROR, first->span,
+                 "move inner parts into a function block",
+                 "statements nested too deeply");
+        return rows;
+    }
+    env->depth++;
+    for (const struct tree_stmt *at = first; at; at = at->next) {
+        memset(&rows[*count], 0, sizeof *rows);
+        if (check_one(env, at, &rows[*count]))
+            ++*count;
+    }
+    env->depth--;
+    return rows;
+}

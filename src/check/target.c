@@ -1,0 +1,205 @@
+#include "check/target.h"
+
+#include "check/rights.h"
+
+static bool refuse(struct env *env, struct span span, const char *hint,
+                   const char *what, const struct symbol *symbol)
+{
+    diag_add(env->draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
+             symbol->name->spelling, what);
+    return false;
+}
+
+static struct use *use_of(struct env *env, struct code_variable variable)
+{
+    uint32_t slot = variable.index;
+
+    if (variable.base == CODE_IN_OUT ||
+        (variable.base == CODE_LOCAL && env->frame == MODEL_NONE))
+        return NULL;
+    if (variable.base == CODE_LOCAL)
+        slot += env->frame;
+    return slot < env->draft->uses.n ? &env->draft->uses.at[slot] : NULL;
+}
+
+void target_note_read(struct env *env, struct code_variable variable,
+                      struct span span)
+{
+    struct use *use = use_of(env, variable);
+
+    if (use)
+        draft_note(&use->read, span);
+}
+
+/* ---- control text ---- */
+
+static bool control_target(struct env *env, const struct tree_path *path,
+                           struct found *found)
+{
+    const struct symbol *symbol = found->symbol;
+    struct use *use;
+
+    if (symbol->constant)
+        return refuse(env, path->span, "take CONSTANT away, or assign "
+                      "another variable", "is a CONSTANT", symbol);
+    if (symbol->at_input || (!found->member &&
+                             symbol->section == TREE_VAR_INPUT))
+        return refuse(env, path->span,
+                      "copy it into a VAR and assign that",
+                      "is an input: it is only read here", symbol);
+    if (found->member && symbol->section != TREE_VAR_INPUT)
+        return refuse(env, path->span,
+                      "assign inputs of the block only",
+                      "is given by the block itself", symbol);
+    use = use_of(env, found->variable);
+    if (use)
+        draft_note(&use->written, path->span);
+    return true;
+}
+
+/* ---- review texts ---- */
+
+static const char *const may_assign[TEXT_KINDS] = {
+    [TEXT_WIRING_IN] = "WIRING IN assigns program inputs and its own relays",
+    [TEXT_WIRING_OUT] = "WIRING OUT assigns actuators and its own relays",
+    [TEXT_MECHANISM] = "a MECHANISM assigns machine variables",
+    [TEXT_RECORDER] = "a RECORDER assigns its own variables"};
+
+static bool is_own(const struct env *env, const struct symbol *root)
+{
+    static const enum slot_home homes[TEXT_KINDS] = {
+        [TEXT_WIRING_IN] = SLOT_WIRING_IN,
+        [TEXT_WIRING_OUT] = SLOT_WIRING_OUT,
+        [TEXT_MECHANISM] = SLOT_MACHINE,
+        [TEXT_RECORDER] = SLOT_RECORDER};
+
+    return root &&
+           (root->kind == SYMBOL_VARIABLE ||
+            root->kind == SYMBOL_INSTANCE) &&
+           root->home == homes[env->text] &&
+           (env->text != TEXT_RECORDER || root->owner == env->owner);
+}
+
+static bool not_here(struct env *env, const struct tree_path *path,
+                     const struct symbol *symbol)
+{
+    const char *hint = may_assign[env->text];
+
+    if (symbol->kind == SYMBOL_CONTROL || symbol->kind == SYMBOL_CONTACT)
+        hint = "a control is moved by the hand only: narrow it with an "
+               "assumption, or assign a variable of this text";
+    diag_add(env->draft->diags, DIAG_ERROR, path->span, hint,
+             "%s cannot assign '%s'", rights_text(env->text),
+             symbol->name->spelling);
+    return false;
+}
+
+static bool wiring_in_target(struct env *env, const struct tree_path *path,
+                             struct found *found)
+{
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             path->parts.first->name);
+    struct found any;
+
+    if (symbol && !path->parts.first->next && !symbol->unit &&
+        !resolve_candidates(env->draft, path->parts.first->name, &any))
+        return not_here(env, path, symbol);
+    if (!resolve_control(env->draft, path, found))
+        return false;
+    if (found->kind != FOUND_VARIABLE || found->member)
+        return not_here(env, path, found->symbol);
+    if (found->symbol->constant)
+        return refuse(env, path->span, "assign a program input",
+                      "is a CONSTANT", found->symbol);
+    draft_note(&env->draft->uses.at[found->variable.index].wired,
+               path->span);
+    return true;
+}
+
+static bool review_target(struct env *env, const struct tree_path *path,
+                          struct found *found)
+{
+    const struct symbol *symbol = scope_find(&env->draft->review,
+                                             path->parts.first->name);
+    struct actuator *actuator;
+
+    if (env->text == TEXT_WIRING_IN && !is_own(env, symbol))
+        return wiring_in_target(env, path, found);
+    if (!resolve_path(env, path, NULL, found))
+        return false;
+    if (env->text == TEXT_WIRING_OUT && found->kind == FOUND_SYMBOL &&
+        found->symbol->kind == SYMBOL_ACTUATOR) {
+        actuator = &env->draft->actuators.at[found->symbol->index];
+        actuator->wired = true;
+        found->kind = FOUND_VARIABLE;
+        found->variable = (struct code_variable){CODE_GLOBAL,
+                                                 actuator->slot};
+        found->type = actuator->type;
+        return true;
+    }
+    if (found->kind == FOUND_SYMBOL || found->control ||
+        !is_own(env, found->root))
+        return not_here(env, path, found->symbol);
+    if (found->symbol->constant)
+        return refuse(env, path->span, "take CONSTANT away",
+                      "is a CONSTANT", found->symbol);
+    if (found->member && found->symbol->section != TREE_VAR_INPUT)
+        return refuse(env, path->span, "assign inputs of the block only",
+                      "is given by the block itself", found->symbol);
+    return true;
+}
+
+static bool is_variable(struct env *env, const struct tree_path *path,
+                        const struct found *found)
+{
+    if (found->kind == FOUND_VARIABLE)
+        return true;
+    if (found->kind == FOUND_INSTANCE)
+        return refuse(env, path->span, "call it, or assign one of its "
+                      "inputs", "is an instance of a block",
+                      found->symbol);
+    return refuse(env, path->span, "assign a variable",
+                  "is not a variable", found->symbol);
+}
+
+bool target_resolve(struct env *env, const struct tree_path *path,
+                    struct found *found)
+{
+    if (env->text != TEXT_CONTROL)
+        return review_target(env, path, found) &&
+               is_variable(env, path, found);
+    return resolve_path(env, path, NULL, found) &&
+           is_variable(env, path, found) &&
+           control_target(env, path, found);
+}
+
+bool target_instance(struct env *env, const struct tree_path *path,
+                     struct found *found)
+{
+    struct symbol *unit;
+
+    unit = path->parts.first->next
+               ? NULL
+               : scope_find(&env->draft->unit_scope,
+                            path->parts.first->name);
+    if (unit && unit->unit->pou->kind == POU_FUNCTION)
+        return refuse(env, path->span,
+                      "use its result: variable := function (...)",
+                      "is a function", unit);
+    if (unit && unit->unit->pou->kind == POU_PROGRAM)
+        return refuse(env, path->span, "leave the call out: every program "
+                      "runs once in each scan", "is a program", unit);
+    if (!resolve_path(env, path, NULL, found))
+        return false;
+    if (found->kind != FOUND_INSTANCE)
+        return refuse(env, path->span, "call an instance of a function "
+                      "block, or assign with :=",
+                      "is not a block and cannot be called",
+                      found->symbol);
+    if (env->text == TEXT_CONTROL ? !found->member
+                                  : is_own(env, found->root))
+        return true;
+    return refuse(env, path->span,
+                  "call instances that this text declares itself",
+                  "belongs to another text", found->symbol);
+}

@@ -1,0 +1,20 @@
+/* target.h - what may be assigned where. */
+#ifndef KEEPCLEAR_CHECK_TARGET_H
+#define KEEPCLEAR_CHECK_TARGET_H
+
+#include "check/resolve.h"
+
+/* The variable that a text assigns; the assignment is noted.  False when a
+ * mistake was reported. */
+bool target_resolve(struct env *env, const struct tree_path *path,
+                    struct found *found);
+
+/* The instance that a text calls. */
+bool target_instance(struct env *env, const struct tree_path *path,
+                     struct found *found);
+
+/* Notes that env's text reads this variable. */
+void target_note_read(struct env *env, struct code_variable variable,
+                      struct span span);
+
+#endif

@@ -1,0 +1,100 @@
+#include "cli/cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/ensure.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+
+static const char version[] = "keepclear 0.1\n";
+
+/* What each verb does, for --help. */
+struct verb {
+    const char *name;
+    int (*run)(int argc, char **argv);
+    const char *what;
+};
+
+static const struct verb verbs[] = {
+    {"check", verb_check, "judge every requirement of a review text"},
+    {"draw", verb_draw, "draw the situations that can be reached"},
+    {"format", verb_format, "lay out a text evenly"},
+};
+
+enum { VERBS = sizeof verbs / sizeof verbs[0] };
+
+static _Noreturn void failed(enum base_failure kind, const char *what,
+                             const char *file, int line)
+{
+    if (kind == BASE_OUT_OF_MEMORY)
+        out_complain("out of memory: use --memory or --situations to end a "
+                     "run in time");
+    else
+        out_complain("internal error, nothing was shown: %s (%s:%d)", what,
+                     file, line);
+    os_exit(CLI_INTERNAL);
+}
+
+static int help(void)
+{
+    struct text text = {0};
+    int code;
+
+    text_add(&text,
+             "keepclear shows whether the safety interlock logic of a machine "
+             "keeps its requirements\nin every reachable situation, or the "
+             "shortest way to break them.\n\n"
+             "  keepclear check models/tailgate/tailgate.review\n"
+             "  keepclear check --control changed.st tailgate.review\n"
+             "  keepclear check tailgate.st\n"
+             "  keepclear draw --by gap -o gap.svg tailgate.review\n\n");
+    for (size_t i = 0; i < VERBS; i++)
+        text_printf(&text, "  %-8s %s\n", verbs[i].name, verbs[i].what);
+    text_add(&text,
+             "\n`keepclear VERB --help` tells more.\n\n"
+             "exit codes: 0 every requirement kept and put to the test; "
+             "1 something broken or not\nput to the test; 2 the input is "
+             "wrong; 3 not finished or not decided; 4 internal error,\n"
+             "or the result could not be written\n");
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}
+
+static int show_version(void)
+{
+    struct text text = {0};
+    int code;
+
+    text_add(&text, version);
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}
+
+static int unknown(const char *word)
+{
+    out_complain("'%s' is not a verb; there are check, draw and format, and "
+                 "`keepclear --help` tells what they do", word);
+    return CLI_INPUT;
+}
+
+int cli_main(int argc, char **argv)
+{
+    base_on_failure(failed);
+    if (argc < 2 || strcmp(argv[1], "--help") == 0 ||
+        strcmp(argv[1], "-h") == 0 || strcmp(argv[1], "help") == 0) {
+        int code = help();
+
+        return argc < 2 && code == 0 ? CLI_INPUT : code;
+    }
+    if (strcmp(argv[1], "--version") == 0)
+        return show_version();
+    for (size_t i = 0; i < VERBS; i++)
+        if (strcmp(argv[1], verbs[i].name) == 0)
+            return verbs[i].run(argc - 1, argv + 1);
+    return unknown(argv[1]);
+}

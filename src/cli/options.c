@@ -1,0 +1,123 @@
+#include "cli/options.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/out.h"
+
+enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_SITUATIONS,
+       OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES };
+
+static const struct option table[] = {
+    {"control", required_argument, NULL, OPT_CONTROL},
+    {"only", required_argument, NULL, OPT_ONLY},
+    {"output", required_argument, NULL, 'o'},
+    {"by", required_argument, NULL, OPT_BY},
+    {"as", required_argument, NULL, OPT_AS},
+    {"situations", required_argument, NULL, OPT_SITUATIONS},
+    {"memory", required_argument, NULL, OPT_MEMORY},
+    {"figures", no_argument, NULL, OPT_FIGURES},
+    {"examples", no_argument, NULL, OPT_EXAMPLES},
+    {"help", no_argument, NULL, 'h'},
+    {NULL, 0, NULL, 0},
+};
+
+static const char *option_name(int code)
+{
+    for (const struct option *o = table; o->name != NULL; o++)
+        if (o->val == code)
+            return o->name;
+    return "";
+}
+
+static bool is_allowed(const char *allowed, int code)
+{
+    char wanted[64];
+
+    snprintf(wanted, sizeof wanted, " %s ", option_name(code));
+    return strstr(allowed, wanted) != NULL;
+}
+
+/* A whole number of at least 1, times unit. */
+static int read_number(const char *name, const char *value, uint64_t unit,
+                       uint64_t *number)
+{
+    char *end;
+    unsigned long long read;
+
+    errno = 0;
+    read = strtoull(value, &end, 10);
+    if (errno != 0 || *value < '0' || *value > '9' || *end != '\0' ||
+        read == 0 || read > UINT64_MAX / unit) {
+        out_complain("--%s takes a whole number of at least 1, not '%s'",
+                     name, value);
+        return CLI_INPUT;
+    }
+    *number = read * unit;
+    return 0;
+}
+
+static int take(struct options *options, int code, const char *value)
+{
+    switch (code) {
+    case OPT_CONTROL: options->control = value; return 0;
+    case OPT_ONLY: options->only = value; return 0;
+    case 'o': options->output = value; return 0;
+    case OPT_BY: options->by = value; return 0;
+    case OPT_AS: options->as = value; return 0;
+    case OPT_SITUATIONS:
+        return read_number("situations", value, 1, &options->situations);
+    case OPT_MEMORY:
+        return read_number("memory", value, 1 << 20, &options->memory);
+    case OPT_FIGURES: options->figures = true; return 0;
+    case OPT_EXAMPLES: options->examples = true; return 0;
+    default: options->help = true; return 0;
+    }
+}
+
+/* Complains about an option that getopt or the verb refuses. */
+static int refuse(const char *verb, const char *written)
+{
+    out_complain("'%s' is not an option of '%s', or its value is missing; "
+                 "`keepclear %s --help` lists them", written, verb, verb);
+    return CLI_INPUT;
+}
+
+static int read_file(struct options *options, int argc, char **argv)
+{
+    if (options->help)
+        return 0;
+    if (optind == argc) {
+        out_complain("'%s' needs a file; `keepclear %s --help` tells more",
+                     argv[0], argv[0]);
+        return CLI_INPUT;
+    }
+    if (optind + 1 < argc) {
+        out_complain("'%s' takes one file, and '%s' is a second one",
+                     argv[0], argv[optind + 1]);
+        return CLI_INPUT;
+    }
+    options->path = argv[optind];
+    return 0;
+}
+
+int options_read(struct options *options, const char *allowed, int argc,
+                 char **argv)
+{
+    int code;
+
+    opterr = 0;
+    optind = 0;
+    while ((code = getopt_long(argc, argv, "o:h", table, NULL)) != -1) {
+        if (code == '?' || !(code == 'h' || is_allowed(allowed, code)))
+            return refuse(argv[0], argv[optind - 1]);
+        code = take(options, code, optarg);
+        if (code != 0)
+            return code;
+    }
+    return read_file(options, argc, argv);
+}

@@ -1,0 +1,28 @@
+/* options.h - options that several verbs share. */
+#ifndef KEEPCLEAR_CLI_OPTIONS_H
+#define KEEPCLEAR_CLI_OPTIONS_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* What the command line said; all zero to begin with. */
+struct options {
+    const char *path;       /* the one file */
+    const char *control;    /* --control FILE */
+    const char *only;       /* --only R1,R2 */
+    const char *output;     /* -o FILE */
+    const char *by;         /* --by NAME,NAME */
+    const char *as;         /* --as FORM */
+    uint64_t situations;    /* --situations N */
+    uint64_t memory;        /* --memory MIB, in bytes */
+    bool figures;           /* --figures */
+    bool examples;          /* --examples */
+    bool help;              /* --help */
+};
+
+/* Reads the arguments of a verb.  allowed: the long names it takes, blank
+ * separated, each between blanks.  0, or CLI_INPUT with a message. */
+int options_read(struct options *options, const char *allowed, int argc,
+                 char **argv);
+
+#endif

@@ -1,0 +1,87 @@
+#include "cli/out.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+#include "base/os.h"
+#include "base/text.h"
+#include "cli/cli.h"
+#include "present/amount.h"
+#include "source/diag.h"
+#include "source/render.h"
+#include "study/load.h"
+
+void out_complain(const char *format, ...)
+{
+    char line[1024];
+    struct text text = {0};
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(line, sizeof line, format, args);
+    va_end(args);
+    text_printf(&text, "keepclear: %s\n", line);
+    os_write_err(text_str(&text), text.n);
+    text_release(&text);
+}
+
+int out_write(const struct text *text)
+{
+    enum os_status status = os_write_out(text_str(text), text->n);
+
+    if (status == OS_OK)
+        return 0;
+    out_complain("the result could not be written: %s",
+                 os_explain(status));
+    return CLI_INTERNAL;
+}
+
+int out_file(const char *path, const struct text *text)
+{
+    enum os_status status = os_write_file(path, text_str(text), text->n);
+
+    if (status == OS_OK)
+        return 0;
+    out_complain("'%s' could not be written: %s; nothing was left behind",
+                 path, os_explain(status));
+    return CLI_INTERNAL;
+}
+
+int out_diagnostics(const struct loaded *loaded)
+{
+    struct text text = {0};
+
+    if (loaded->failure != NULL)
+        out_complain("%s", loaded->failure);
+    render_diags(&text, loaded->sources, loaded->diags);
+    os_write_err(text_str(&text), text.n);
+    text_release(&text);
+    return loaded->failure != NULL || diags_errors(loaded->diags) > 0 ||
+                   loaded->model == NULL
+               ? CLI_INPUT : 0;
+}
+
+void out_progress(void *context, uint32_t level, uint64_t situations)
+{
+    struct text text = {0};
+
+    (void)context;
+    if (!os_err_is_terminal())
+        return;
+    text_add(&text, "\r");
+    amount_of(&text, situations, "situation");
+    text_add(&text, ", ");
+    amount_of(&text, level, "scan");
+    text_add(&text, " deep   ");
+    os_write_err(text_str(&text), text.n);
+    text_release(&text);
+}
+
+void out_progress_end(void)
+{
+    static const char blank[] = "\r                                        "
+                                "          \r";
+
+    if (os_err_is_terminal())
+        os_write_err(blank, sizeof blank - 1);
+}

@@ -1,0 +1,31 @@
+/* out.h - the terminal: results to standard output, the rest to standard
+ * error. */
+#ifndef KEEPCLEAR_CLI_OUT_H
+#define KEEPCLEAR_CLI_OUT_H
+
+#include <stdint.h>
+
+struct loaded;
+struct text;
+
+/* Writes and checks; 0, or CLI_INTERNAL with a message. */
+int out_write(const struct text *text);
+
+/* Writes a file whole or not at all; 0, or CLI_INTERNAL with a message. */
+int out_file(const char *path, const struct text *text);
+
+/* "keepclear: …" and a line end on standard error. */
+void out_complain(const char *format, ...)
+    __attribute__((format(printf, 1, 2)));
+
+/* The diagnostics of a load on standard error; CLI_INPUT when it failed, else
+ * 0. */
+int out_diagnostics(const struct loaded *loaded);
+
+/* A line of progress, on a terminal only; context is not used. */
+void out_progress(void *context, uint32_t level, uint64_t situations);
+
+/* Removes the line of progress. */
+void out_progress_end(void);
+
+#endif

@@ -1,0 +1,13 @@
+/* verbs.h - one file per verb.
+ *
+ * Each gets the arguments that follow `keepclear`, its own name first, and
+ * gives back an exit code.
+ */
+#ifndef KEEPCLEAR_CLI_VERBS_H
+#define KEEPCLEAR_CLI_VERBS_H
+
+int verb_check(int argc, char **argv);
+int verb_draw(int argc, char **argv);
+int verb_format(int argc, char **argv);
+
+#endif

@@ -1,0 +1,48 @@
+/* build_parts.h - bundles that grammar actions hand to constructors. */
+#ifndef KEEPCLEAR_LANG_BUILD_PARTS_H
+#define KEEPCLEAR_LANG_BUILD_PARTS_H
+
+#include "lang/chain.h"
+#include "lang/review.h"
+
+/* low .. high, FROM TO, IN t .. t. */
+struct build_bounds {
+    struct tree_expr *low, *high;
+};
+
+/* What stands in a POU, a wiring, a mechanism, a recorder. */
+struct build_parts {
+    struct chain blocks, movements, body;
+    struct tree_type *result;
+};
+
+struct build_movement {
+    struct build_bounds places, times;
+    struct tree_expr *condition;
+};
+
+/* expression BECAUSE ... */
+struct build_claim {
+    struct tree_expr *condition;
+    struct tree_reason reason;
+};
+
+struct build_references {
+    struct tree_string refers_to, read_by;
+};
+
+struct build_despite {
+    struct tree_expr *number; /* NULL: not written */
+    struct chain of;          /* tree_ident */
+};
+
+/* What stands around the form of a requirement. */
+struct build_heading {
+    struct tree_ident *name;
+    struct tree_string title;
+    struct chain against; /* tree_ident */
+    struct build_references references;
+    struct build_despite despite;
+};
+
+#endif

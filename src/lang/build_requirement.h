@@ -1,0 +1,34 @@
+/* build_requirement.h - constructors of requirements. */
+#ifndef KEEPCLEAR_LANG_BUILD_REQUIREMENT_H
+#define KEEPCLEAR_LANG_BUILD_REQUIREMENT_H
+
+#include "lang/build_parts.h"
+
+struct reading;
+
+/* A requirement without name yet; a, b, c as far as the form has them. */
+struct tree_requirement *build_form(struct reading *reading,
+                                    enum tree_form form,
+                                    struct tree_expr *a,
+                                    struct tree_expr *b,
+                                    struct tree_expr *c);
+
+/* NEVER ... BY ITSELF; lists of tree_expr, cycle may be NULL. */
+struct tree_requirement *build_events(struct reading *reading,
+                                      struct chain started,
+                                      struct tree_expr *cycle,
+                                      struct chain cancelled);
+
+/* Each gives back requirement. */
+struct tree_requirement *
+build_limit(struct tree_requirement *requirement, struct tree_expr *limit,
+            bool sampled);
+struct tree_requirement *
+build_by_itself(struct tree_requirement *requirement, struct tree_expr *y);
+
+/* Names the requirement and adds it to the review. */
+void build_requirement(struct reading *reading,
+                       struct tree_requirement *requirement,
+                       struct build_heading heading, struct span span);
+
+#endif

@@ -1,0 +1,87 @@
+#include "lang/build_type.h"
+
+#include "base/arena.h"
+#include "lang/reading.h"
+#include "lang/refuse.h"
+
+static struct tree_type *type_new(struct reading *reading, struct span span)
+{
+    struct tree_type *type = ARENA_NEW(reading->context->arena,
+                                       struct tree_type);
+
+    type->span = span;
+    return type;
+}
+
+struct tree_type *build_type_none(struct reading *reading, struct span span)
+{
+    struct tree_type *type = type_new(reading, span);
+
+    type->name = names_of(reading->context->names, "BOOL");
+    return type;
+}
+
+struct tree_type *build_type_name(struct reading *reading,
+                                  struct tree_ident *name)
+{
+    struct tree_type *type = type_new(reading, name->span);
+
+    refuse_type(reading, name->name, name->span);
+    type->name = name->name;
+    return type;
+}
+
+struct tree_type *build_subrange(struct reading *reading,
+                                 struct tree_ident *name,
+                                 struct build_bounds bounds,
+                                 struct span span)
+{
+    struct tree_type *type = build_type_name(reading, name);
+
+    type->low = bounds.low;
+    type->high = bounds.high;
+    type->span = span;
+    return type;
+}
+
+struct tree_enum_item *build_item(struct reading *reading,
+                                  struct tree_ident *name)
+{
+    struct tree_enum_item *item = ARENA_NEW(reading->context->arena,
+                                            struct tree_enum_item);
+
+    item->name = name->name;
+    item->span = name->span;
+    return item;
+}
+
+struct tree_type *build_enum(struct reading *reading, struct chain items,
+                             struct span span)
+{
+    struct tree_type *type = type_new(reading, span);
+
+    CHAIN_INTO(&type->items, items);
+    return type;
+}
+
+struct tree_type *build_refused_type(struct reading *reading,
+                                     const char *construct,
+                                     struct span where)
+{
+    refuse_construct(reading, construct, where);
+    return build_type_none(reading, where);
+}
+
+struct tree_type_decl *build_type_decl(struct reading *reading,
+                                       struct tree_ident *name,
+                                       struct tree_type *type,
+                                       struct tree_expr *initial)
+{
+    struct tree_type_decl *decl = ARENA_NEW(reading->context->arena,
+                                            struct tree_type_decl);
+
+    decl->name = name;
+    decl->type = type;
+    decl->initial = initial;
+    return decl;
+}

@@ -1,0 +1,32 @@
+/* build_type.h - constructors of types. */
+#ifndef KEEPCLEAR_LANG_BUILD_TYPE_H
+#define KEEPCLEAR_LANG_BUILD_TYPE_H
+
+#include "lang/build_parts.h"
+
+struct reading;
+
+/* In place of a type that is missing. */
+struct tree_type *build_type_none(struct reading *reading,
+                                  struct span span);
+
+struct tree_type *build_type_name(struct reading *reading,
+                                  struct tree_ident *name);
+struct tree_type *build_subrange(struct reading *reading,
+                                 struct tree_ident *name,
+                                 struct build_bounds bounds,
+                                 struct span span);
+struct tree_enum_item *build_item(struct reading *reading,
+                                  struct tree_ident *name);
+/* items: of tree_enum_item. */
+struct tree_type *build_enum(struct reading *reading, struct chain items,
+                             struct span span);
+struct tree_type *build_refused_type(struct reading *reading,
+                                     const char *construct,
+                                     struct span where);
+struct tree_type_decl *build_type_decl(struct reading *reading,
+                                       struct tree_ident *name,
+                                       struct tree_type *type,
+                                       struct tree_expr *initial);
+
+#endif

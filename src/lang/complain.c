@@ -1,0 +1,313 @@
+#include "lang/complain.h"
+
+#include <string.h>
+#include <strings.h>
+
+#include "base/name.h"
+#include "lang/expect.h"
+#include "lang/reading.h"
+#include "lang/word.h"
+
+enum { MOST_MISTAKES = 20 };
+
+/* What is at hand while a complaint is worded. */
+struct complaint {
+    struct reading *reading;
+    struct span where;
+    const char *found; /* the grammar's word */
+    const char *quote; /* what stands there, in quotes if typed */
+    struct expect expect;
+    bool at_end; /* of the text */
+};
+
+static bool is(const struct complaint *c, const char *found)
+{
+    return strcmp(c->found, found) == 0;
+}
+
+/* Does the token at hand begin another line than the one before it? */
+static bool new_line(const struct complaint *c)
+{
+    struct span last = c->reading->last;
+
+    if (!last.file)
+        return false;
+    for (size_t i = last.to; i < c->where.from; i++)
+        if (c->reading->text[i] == '\n')
+            return true;
+    return false;
+}
+
+static struct span behind_last(const struct complaint *c)
+{
+    struct span last = c->reading->last;
+
+    last.from = last.to;
+    return last;
+}
+
+static bool is_wordlike(const struct complaint *c)
+{
+    unsigned char first = (unsigned char)c->reading->text[c->where.from];
+
+    return c->at_end || first == '_' || (first >= 'A' && first <= 'Z') ||
+           (first >= 'a' && first <= 'z');
+}
+
+/* ---- special cases, each true when it spoke ---- */
+
+static bool said_equals(const struct complaint *c)
+{
+    if (is(c, "=") && expect_has(&c->expect, ":=")) {
+        reading_error(c->reading, c->where, "write :=",
+                      "'=' only compares; expected ':='");
+        return true;
+    }
+    if (is(c, ":=") && c->expect.operators) {
+        reading_error(c->reading, c->where,
+                      "write = to compare two values",
+                      "':=' gives a value to a variable and cannot stand in "
+                      "an expression");
+        return true;
+    }
+    return false;
+}
+
+/* A word that is missing at the end of the line or before another word:
+ * best shown where it should stand. */
+static bool said_missing(const struct complaint *c)
+{
+    const char *word = expect_has(&c->expect, ";") ? ";" : NULL;
+
+    if (!c->reading->last.file || c->expect.value || c->expect.statement)
+        return false;
+    if (!word && c->expect.n == 1)
+        word = c->expect.words[0];
+    if (!word || !(new_line(c) || (is_wordlike(c) && *word == ';')))
+        return false;
+    if (strncmp(word, "a ", 2) == 0)
+        return false;
+    reading_error(c->reading, behind_last(c),
+                  reading_printf(c->reading, "write %s behind it", word),
+                  "expected '%s' after '%s'", word,
+                  reading_quote(c->reading, c->reading->last));
+    return true;
+}
+
+static const char *const sections[] = {
+    "CONTROL", "SCAN", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
+    "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
+    "HAZARDS", "REQUIREMENTS"};
+
+static const char *nearest_section(struct reading *reading,
+                                   const struct name *wanted)
+{
+    enum { SECTIONS = sizeof sections / sizeof *sections };
+    const struct name *candidates[SECTIONS];
+    const struct name *nearest;
+
+    for (int i = 0; i < SECTIONS; i++)
+        candidates[i] = names_of(reading->context->names, sections[i]);
+    nearest = name_nearest(wanted, candidates, SECTIONS);
+    return nearest ? nearest->folded : NULL;
+}
+
+static const char *in_capitals(const char *folded)
+{
+    for (size_t i = 0; i < sizeof sections / sizeof *sections; i++)
+        if (folded && strcasecmp(sections[i], folded) == 0)
+            return sections[i];
+    return NULL;
+}
+
+static bool said_section(const struct complaint *c)
+{
+    struct reading *reading = c->reading;
+    const char *word, *nearest;
+    const struct name *name;
+
+    if (!is(c, "a name") || !expect_has(&c->expect, "REQUIREMENTS"))
+        return false;
+    word = reading_quote(reading, c->where);
+    name = names_of(reading->context->names, word);
+    nearest = in_capitals(nearest_section(reading, name));
+    reading_error(reading, c->where,
+                  nearest ? reading_printf(reading, "did you mean %s?",
+                                           nearest)
+                          : "known are CONTROL, SCAN, POWER, RETAIN ANY, "
+                            "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
+                            "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
+                            "HAZARDS and REQUIREMENTS",
+                  "a review text has no section '%s'", word);
+    reading->unknown = c->where;
+    reading->end_of_unknown =
+        names_of(reading->context->names,
+                 reading_printf(reading, "end_%s", name->folded));
+    return true;
+}
+
+static bool said_top(const struct complaint *c)
+{
+    struct reading *reading = c->reading;
+
+    if (expect_has(&c->expect, "REVIEW")) {
+        reading_error(reading, c->where,
+                      "begin the review text with REVIEW Name 'title' and "
+                      "end it with END_REVIEW",
+                      "expected 'REVIEW', found %s", c->quote);
+        return true;
+    }
+    if (!expect_has(&c->expect, "FUNCTION_BLOCK"))
+        return false;
+    if (reading_word_at(reading->text + c->where.from, "REVIEW")) {
+        reading->stopped = true;
+        reading_error(reading, c->where,
+                      "give it the ending .review, or name the control "
+                      "text here", "this is a review text, not a control "
+                      "text");
+        return true;
+    }
+    reading_error(reading, c->where,
+                  "statements and variables stand within PROGRAM Name and "
+                  "END_PROGRAM",
+                  "expected 'PROGRAM', 'FUNCTION_BLOCK', 'FUNCTION', 'TYPE' "
+                  "or 'VAR_GLOBAL', found %s", c->quote);
+    return true;
+}
+
+static bool said_reserved(const struct complaint *c)
+{
+    struct reading *reading = c->reading;
+    const struct name *name;
+    const struct word *word;
+
+    if (!c->expect.name || !is_wordlike(c) || c->at_end || is(c, "a name"))
+        return false;
+    name = names_of(reading->context->names,
+                    reading_quote(reading, c->where));
+    word = word_find(name, reading->kind);
+    if (!word || (!word->ours && expect_count(&c->expect) > 1))
+        return false;
+    if (word->ours && strncmp(name->folded, "end_", 4) != 0)
+        reading_error(reading, c->where,
+                      reading_printf(reading, "choose another name, or "
+                                     "write it behind its program: Main.%s",
+                                     name->spelling),
+                      "'%s' is a word of the review text and cannot be a "
+                      "name", name->spelling);
+    else
+        reading_error(reading, c->where, "write the name that is missing, "
+                      "or choose another name",
+                      "expected %s, found the word '%s'",
+                      expect_words(reading, &c->expect), name->spelling);
+    return true;
+}
+
+static bool said_movement(const struct complaint *c)
+{
+    if (!is(c, "MOVES") || !c->expect.statement)
+        return false;
+    reading_error(c->reading, c->where,
+                  "put the movements behind the variables, before the first "
+                  "statement", "'MOVES' stands behind a statement");
+    return true;
+}
+
+static bool said_text(const struct complaint *c)
+{
+    if (!is(c, "a text in '...'") || !c->expect.value)
+        return false;
+    reading_error(c->reading, c->where,
+                  "leave texts out of the logic under review",
+                  "expected a value, found the text %s; texts are not read "
+                  "in this version", c->quote);
+    return true;
+}
+
+/* ---- the rest ---- */
+
+static const char *general_hint(const struct complaint *c)
+{
+    struct reading *reading = c->reading;
+
+    if (c->expect.value)
+        return "give a name, a number or an expression in ( ) here";
+    if (c->expect.statement)
+        return "a statement is path := value; or block(...); or IF, CASE";
+    if (expect_has(&c->expect, "ONLY"))
+        return "behind a condition stand ONLY IF, NO LONGER THAN or AT "
+               "LEAST; the other forms begin with NEVER, ALWAYS, AFTER, "
+               "WHEN or POSSIBLE";
+    if (expect_count(&c->expect) == 1)
+        return reading_printf(reading, "write %s here",
+                              expect_words(reading, &c->expect));
+    if (c->at_end)
+        return "write what is missing";
+    return reading_printf(reading, "write what is missing, or take %s out",
+                          c->quote);
+}
+
+static void say(const struct complaint *c)
+{
+    const char *words = expect_words(c->reading, &c->expect);
+
+    if (!*words)
+        reading_error(c->reading, c->where, "take it out",
+                      "%s cannot stand here", c->quote);
+    else
+        reading_error(c->reading, c->where, general_hint(c),
+                      "expected %s, found %s", words, c->quote);
+}
+
+static void speak(const struct complaint *c)
+{
+    if (said_top(c) || said_section(c) || said_equals(c) ||
+        said_movement(c) || said_text(c) || said_reserved(c) ||
+        said_missing(c))
+        return;
+    say(c);
+}
+
+/* What follows a token that was wrong in itself is not blamed. */
+static bool is_cascade(const struct reading *reading, struct span where)
+{
+    struct span bad = reading->bad;
+
+    if (reading->stopped || reading->quiet)
+        return true;
+    return bad.file && (bad.from == where.from ||
+                        (reading->last.file && bad.to >= reading->last.to));
+}
+
+void complain_syntax(struct reading *reading, struct span where,
+                     const char *found, const char **expected, int n)
+{
+    struct complaint c = {
+        reading, where, found, NULL, expect_of(expected, n),
+        strcmp(found, "the end of the text") == 0};
+
+    if (is_cascade(reading, where))
+        return;
+    c.quote = c.at_end ? found
+                       : reading_printf(reading, "'%s'",
+                                        reading_quote(reading, where));
+    if (*c.quote == '\'' && c.quote[1] == '\'')
+        c.quote = reading_quote(reading, where);
+    speak(&c);
+    if (++reading->mistakes < MOST_MISTAKES)
+        return;
+    reading->stopped = true;
+    reading_error(reading, where, "mend the first ones and try again",
+                  "too many mistakes; the rest of this text is not read");
+}
+
+void complain_depth(struct reading *reading, struct span where)
+{
+    if (reading->stopped)
+        return;
+    reading->stopped = true;
+    reading_error(reading, where,
+                  "name parts of it in variables, or split the block",
+                  "this is nested too deeply; the rest of this text is not "
+                  "read");
+}

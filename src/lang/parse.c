@@ -1,0 +1,102 @@
+#include "lang/parse.h"
+
+#include "base/ensure.h"
+#include "grammar/parser.tab.h"
+#include "lang/block.h"
+#include "lang/complain.h"
+#include "lang/feed.h"
+#include "lang/reading.h"
+#include "source/diag.h"
+
+struct parse {
+    struct reading reading;
+    struct feed *feed;
+    lang_pstate *parser;
+    int last; /* kind of the last token given to the parser */
+    bool any; /* token of the user came, the end aside */
+};
+
+static int push(struct parse *parse, const struct feed_token *token)
+{
+    struct span where = token->where;
+    int status;
+
+    parse->reading.quiet = token->made && token->kind != LANG_SEMICOLON;
+    status = lang_push_parse(parse->parser, token->kind, &token->value,
+                             &where, &parse->reading);
+    parse->last = token->kind;
+    if (!token->made && token->kind != LANG_END) {
+        parse->reading.last = where;
+        parse->any = true;
+    }
+    return status;
+}
+
+static int push_made(struct parse *parse, int kind, struct span where)
+{
+    struct feed_token token = {.kind = kind, .made = true, .where = where};
+
+    return push(parse, &token);
+}
+
+/* Words at which a mistake in a statement is over at the latest. */
+static bool is_boundary(int kind)
+{
+    const struct block *block = block_opened(kind);
+
+    return block_closed(kind) || kind == LANG_ELSE || kind == LANG_ELSIF ||
+           kind == LANG_UNTIL ||
+           (block && block->rank <= BLOCK_VARIABLES);
+}
+
+static void run(struct parse *parse)
+{
+    int status = YYPUSH_MORE;
+
+    while (status == YYPUSH_MORE) {
+        struct feed_token token = feed_next(parse->feed);
+
+        if (lang_recovering(parse->parser) && is_boundary(token.kind) &&
+            parse->last != LANG_SEMICOLON)
+            status = push_made(parse, LANG_SEMICOLON, token.where);
+        if (status == YYPUSH_MORE)
+            status = push(parse, &token);
+    }
+    if (status == 2) /* the stack is full and nobody was told */
+        complain_depth(&parse->reading, parse->reading.last);
+}
+
+static void say_empty(struct reading *reading)
+{
+    struct span start = {reading->file, 0, 0};
+
+    reading_error(reading, start,
+                  reading->kind == PARSE_REVIEW
+                      ? "a review text begins with REVIEW Name 'title'"
+                      : "a control text holds at least one PROGRAM ... "
+                        "END_PROGRAM, VAR_GLOBAL or TYPE",
+                  "this text holds nothing to review");
+}
+
+bool parse_text(const struct parse_context *context, uint32_t file,
+                enum parse_kind kind, struct tree_run *tree)
+{
+    struct parse parse = {.reading = {.context = context, .file = file,
+                                      .kind = kind, .run = tree}};
+    struct reading *reading = &parse.reading;
+    size_t errors = diags_errors(context->diags);
+
+    reading->text = sources_text(context->sources, file, &reading->n);
+    parse.feed = feed_open(reading);
+    parse.parser = lang_pstate_new();
+    ENSURE(parse.parser);
+    push_made(&parse, kind == PARSE_REVIEW ? LANG_START_REVIEW
+                                           : LANG_START_CONTROL,
+              (struct span){file, 0, 0});
+    run(&parse);
+    lang_pstate_delete(parse.parser);
+    feed_close(parse.feed);
+    if (!parse.any && diags_errors(context->diags) == errors)
+        say_empty(reading);
+    return diags_errors(context->diags) == errors;
+}

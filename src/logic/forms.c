@@ -1,0 +1,282 @@
+#include "logic/forms.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "base/vec.h"
+#include "logic/bounds.h"
+#include "logic/build.h"
+#include "logic/present.h"
+#include "logic/table.h"
+
+/* Fewer values make simpler logic, which may leave fewer values. */
+enum { NARROWINGS_MOST = 3 };
+
+/* What leaves are replaced by, per node, in one of the two forms. */
+struct filling {
+    flat_expr *by;
+    uint32_t n;
+};
+
+bool forms_may_appear(const struct slice_request *request, uint32_t fault)
+{
+    return request->faults > 0 &&
+           (!request->allowed || request->allowed[fault]);
+}
+
+static flat_expr *fill_none(struct arena *arena, uint32_t n)
+{
+    flat_expr *at = arena_array(arena, n, sizeof *at);
+
+    for (uint32_t i = 0; i < n; i++)
+        at[i] = FLAT_NONE;
+    return at;
+}
+
+static void copy_table(struct forms *f, const struct flat_builder *builder)
+{
+    f->table = flat_builder_new(f->arena);
+    for (uint32_t i = 0; i < builder->n; i++)
+        ENSURE(table_intern(f->table, &builder->nodes[i]) == i);
+}
+
+static void list_roots(struct forms *f)
+{
+    const struct flat *flat = f->flat;
+    const struct slice_request *r = f->request;
+    flat_expr *root;
+
+    f->at_assumptions = flat->n_cells;
+    f->at_motions = f->at_assumptions + flat->n_assumptions;
+    f->at_watches = f->at_motions + flat->n_motions;
+    f->at_ends = f->at_watches + r->n_watches;
+    f->at_values = f->at_ends + r->n_ends;
+    f->n_roots = f->at_values + r->n_values;
+    root = f->next = arena_array(f->arena, f->n_roots, sizeof *root);
+    for (uint32_t i = 0; i < flat->n_cells; i++)
+        *root++ = flat->cells[i].next;
+    for (uint32_t i = 0; i < flat->n_assumptions; i++)
+        *root++ = flat->assumptions[i].condition;
+    for (uint32_t i = 0; i < flat->n_motions; i++)
+        *root++ = flat->motions[i].moved;
+    for (uint32_t i = 0; i < r->n_watches; i++)
+        *root++ = flat->watches[r->watches[i]].condition;
+    for (uint32_t i = 0; i < r->n_ends; i++)
+        *root++ = flat->watches[r->ends[i]].condition;
+    for (uint32_t i = 0; i < r->n_values; i++)
+        *root++ = r->values[i];
+    f->first = arena_array(f->arena, f->n_roots, sizeof *root);
+    if (f->n_roots)
+        memcpy(f->first, f->next, f->n_roots * sizeof *root);
+}
+
+static void list_leaves(struct forms *f)
+{
+    const struct flat *flat = f->flat;
+
+    f->leaf = fill_none(f->arena, flat->n_cells);
+    f->range = arena_array(f->arena, flat->n_cells, sizeof *f->range);
+    for (uint32_t i = 0; i < flat->n_cells; i++) {
+        f->range[i].low = flat->cells[i].low;
+        f->range[i].high = flat->cells[i].high;
+        f->leaf[i] = flat_leaf(f->table, FLAT_CELL, i, f->range[i].low,
+                               f->range[i].high);
+    }
+}
+
+/* ---- holes ---- */
+
+/* present[i] per fault; in the first scan none was there before. */
+static void fill_present(struct forms *f, const bool *read, bool first,
+                         flat_expr *present)
+{
+    const struct flat *flat = f->flat;
+    struct appearing *faults =
+        arena_array(f->arena, flat->n_faults, sizeof *faults);
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < flat->n_faults; i++) {
+        uint32_t cell = flat->fault_cell[i];
+
+        present[i] = FLAT_NONE;
+        if (!forms_may_appear(f->request, i) || (read && !read[i]))
+            continue;
+        faults[n].before = first ? flat->cells[cell].initial : f->leaf[cell];
+        faults[n++].choice = flat_leaf(f->table, FLAT_CHOICE,
+                                       flat->fault_choice[i], 0, 1);
+        present[i] = 0;
+    }
+    present_count(f->table, faults, n, read ? f->request->faults : n);
+    n = 0;
+    for (uint32_t i = 0; i < flat->n_faults; i++)
+        present[i] = present[i] == FLAT_NONE ? flat_const(f->table, 0)
+                                             : faults[n++].present;
+}
+
+static void fill_leaves(struct forms *f, struct filling *filling,
+                        bool first, const flat_expr *present)
+{
+    const struct flat *flat = f->flat;
+
+    for (uint32_t i = 0; i < filling->n; i++) {
+        const struct flat_node node = f->table->nodes[i];
+
+        if (node.op == FLAT_CELL)
+            filling->by[i] =
+                first ? flat->cells[node.a].initial : f->leaf[node.a];
+        if (node.op != FLAT_HOLE)
+            continue;
+        if (flat->hole_kind[node.a] == HOLE_FIRST)
+            filling->by[i] = flat_const(f->table, first);
+        if (flat->hole_kind[node.a] == HOLE_FAULT)
+            filling->by[i] = present[flat->hole_index[node.a]];
+    }
+}
+
+/* What HOLE_MAY and HOLE_MUST stand for, may and must one after the other;
+ * their other holes are filled already. */
+static flat_expr *movement_times(struct forms *f,
+                                 const struct filling *filling)
+{
+    const struct flat *flat = f->flat;
+    uint32_t n = flat->n_movements;
+    flat_expr *time = arena_array(f->arena, (size_t)n * 2, sizeof *time);
+
+    for (uint32_t i = 0; i < n; i++) {
+        bool free = f->request->free_times;
+
+        time[i] = free ? flat_const(f->table, 1) : flat->timed_may[i];
+        time[n + i] = free ? flat_const(f->table, 0) : flat->timed_must[i];
+    }
+    flat_substitute(f->table, filling->by, filling->n, time, 2 * n);
+    return time;
+}
+
+static void fill_times(struct forms *f, struct filling *filling,
+                       const flat_expr *time)
+{
+    const struct flat *flat = f->flat;
+
+    for (uint32_t i = 0; i < filling->n; i++) {
+        const struct flat_node *node = &f->table->nodes[i];
+        uint32_t index;
+
+        if (node->op != FLAT_HOLE)
+            continue;
+        index = flat->hole_index[node->a];
+        if (flat->hole_kind[node->a] == HOLE_MAY)
+            filling->by[i] = time[index];
+        if (flat->hole_kind[node->a] == HOLE_MUST)
+            filling->by[i] = time[flat->n_movements + index];
+    }
+}
+
+static void note_times(struct forms *f, const flat_expr *time)
+{
+    uint32_t n = f->flat->n_movements;
+
+    f->timed = arena_array(f->arena, n, sizeof *f->timed);
+    for (uint32_t i = 0; i < n; i++)
+        f->timed[i] = !table_is(f->table, time[i], 1) ||
+                      !table_is(f->table, time[n + i], 0);
+}
+
+static void fill_roots(struct forms *f, uint32_t n_nodes, const bool *read,
+                       bool first)
+{
+    const struct flat *flat = f->flat;
+    flat_expr *roots = first ? f->first : f->next;
+    flat_expr *present =
+        arena_array(f->arena, flat->n_faults, sizeof *present);
+    struct filling filling = {fill_none(f->arena, n_nodes), n_nodes};
+    const flat_expr *time;
+
+    fill_present(f, read, first, present);
+    fill_leaves(f, &filling, first, present);
+    time = movement_times(f, &filling);
+    if (!first)
+        note_times(f, time);
+    fill_times(f, &filling, time);
+    flat_substitute(f->table, filling.by, n_nodes, roots, f->n_roots);
+    for (uint32_t i = 0; i < flat->n_faults; i++)
+        roots[flat->fault_cell[i]] = present[i];
+}
+
+/* ---- values that can be stored ---- */
+
+/* Bounds that are multiples of the unit; stored values are. */
+static struct range in_units(struct range range, int64_t unit)
+{
+    int64_t low = range.low % unit, high = range.high % unit;
+
+    if (unit <= 1)
+        return range;
+    low = low > 0 ? range.low - low + unit : range.low - low;
+    high = high < 0 ? range.high - high - unit : range.high - high;
+    return low <= high ? (struct range){low, high} : range;
+}
+
+static flat_expr narrowed(struct forms *f, uint32_t cell)
+{
+    struct range range = f->range[cell];
+
+    return range.low == range.high
+               ? flat_const(f->table, range.low)
+               : flat_leaf(f->table, FLAT_CELL, cell, range.low, range.high);
+}
+
+/* True when some cell can store less than was known. */
+static bool narrow_once(struct forms *f)
+{
+    uint32_t n_cells = f->flat->n_cells;
+    struct range *range = arena_array(f->arena, n_cells, sizeof *range);
+    flat_expr *by = fill_none(f->arena, f->table->n);
+    uint32_t n = f->table->n;
+    bool changed = false;
+
+    bounds_find(f->table, n_cells, f->first, f->next, f->range, range);
+    for (uint32_t i = 0; i < n_cells; i++) {
+        flat_expr old = f->leaf[i];
+
+        f->range[i] = in_units(range[i], f->flat->cells[i].unit);
+        if (f->table->nodes[old].op != FLAT_CELL)
+            continue;
+        f->leaf[i] = narrowed(f, i);
+        by[old] = f->leaf[i];
+        changed = changed || f->leaf[i] != old;
+    }
+    if (changed)
+        flat_substitute(f->table, by, n, f->next, f->n_roots);
+    return changed;
+}
+
+struct forms *forms_new(const struct flat_builder *builder,
+                        const struct flat *flat,
+                        const struct slice_request *request,
+                        const bool *read)
+{
+    struct arena *arena = arena_new();
+    struct forms *f = ARENA_NEW(arena, struct forms);
+    uint32_t n_nodes = builder->n;
+
+    f->arena = arena;
+    f->flat = flat;
+    f->request = request;
+    copy_table(f, builder);
+    list_roots(f);
+    list_leaves(f);
+    fill_roots(f, n_nodes, read, true);
+    fill_roots(f, n_nodes, read, false);
+    for (int i = 0; i < NARROWINGS_MOST && narrow_once(f); i++)
+        ;
+    return f;
+}
+
+void forms_free(struct forms *forms)
+{
+    if (!forms)
+        return;
+    flat_builder_free(forms->table);
+    arena_free(forms->arena);
+}

@@ -1,0 +1,23 @@
+/* request.h - what a slice is asked for. */
+#ifndef KEEPCLEAR_LOGIC_REQUEST_H
+#define KEEPCLEAR_LOGIC_REQUEST_H
+
+#include "logic/flat.h"
+
+struct slice_request {
+    const uint32_t *watches; /* numbers of flat->watches that are asked for */
+    uint32_t n_watches;
+    const uint32_t *ends;    /* numbers of flat->watches, kind WATCH_ERROR,
+                                known to be reachable: a path ends there */
+    uint32_t n_ends;
+    const flat_expr *values; /* further expressions to keep (views) */
+    uint32_t n_values;
+    const uint32_t *with_assumptions; /* to start from, besides */
+    uint32_t n_with_assumptions;
+    uint32_t faults;         /* n: at most so many ever appear */
+    const bool *allowed;     /* per fault: may it appear; NULL: all */
+    const bool *dropped;     /* per assumption: left out; NULL: none */
+    bool free_times;         /* movements take any time, or never happen */
+};
+
+#endif

@@ -1,0 +1,174 @@
+/* The blocks of docs/notes/step.md, section 4, line by line. */
+#include "lower/builtin.h"
+
+#include "base/ensure.h"
+#include "lower/term.h"
+
+/* A timer in the course of its call. */
+struct timer {
+    struct sym *sym;
+    struct flat_builder *b;
+    uint32_t frame;
+    flat_expr in, pt;
+};
+
+static flat_expr get(const struct timer *t, uint32_t offset)
+{
+    return env_get(&t->sym->env, t->frame + offset);
+}
+
+static void set_if(struct timer *t, flat_expr condition, uint32_t offset,
+                   flat_expr value)
+{
+    env_set_if(&t->sym->env, condition, t->frame + offset, value);
+}
+
+static void put_if(struct timer *t, flat_expr condition, uint32_t offset,
+                   int64_t value)
+{
+    set_if(t, condition, offset, flat_const(t->b, value));
+}
+
+/* PT as it counts, and the greatest it can be. */
+static void read_pt(struct timer *t, struct span span)
+{
+    t->pt = term_at_least(t->b, get(t, TIMER_PT), 0);
+    int64_t most = flat_node(t->b, t->pt)->high;
+    struct preset *preset = &t->sym->preset[t->frame + TIMER_AGE];
+    if (most > preset->most)
+        *preset = (struct preset){most, span};
+}
+
+static flat_expr reached(const struct timer *t)
+{
+    return flat_binary(t->b, FLAT_LE, t->pt, get(t, TIMER_AGE));
+}
+
+static flat_expr shown(const struct timer *t)
+{
+    return term_smaller(t->b, get(t, TIMER_AGE), t->pt);
+}
+
+static void start_if(struct timer *t, flat_expr condition)
+{
+    put_if(t, condition, TIMER_RUNNING, 1);
+    put_if(t, condition, TIMER_AGE, 0);
+}
+
+static void rest_if(struct timer *t, flat_expr condition, int64_t q)
+{
+    put_if(t, condition, TIMER_Q, q);
+    put_if(t, condition, TIMER_ET, 0);
+    put_if(t, condition, TIMER_AGE, 0);
+    put_if(t, condition, TIMER_RUNNING, 0);
+}
+
+static void call_ton(struct timer *t)
+{
+    start_if(t, term_less(t->b, t->in, get(t, TIMER_RUNNING)));
+    set_if(t, t->in, TIMER_Q, term_or(t->b, get(t, TIMER_Q), reached(t)));
+    set_if(t, t->in, TIMER_ET, shown(t));
+    rest_if(t, flat_not(t->b, t->in), 0);
+}
+
+static void call_tof(struct timer *t)
+{
+    flat_expr timing = term_less(t->b, get(t, TIMER_M), t->in);
+    start_if(t, term_less(t->b, timing, get(t, TIMER_RUNNING)));
+    set_if(t, timing, TIMER_ET, shown(t));
+    put_if(t, term_and(t->b, timing, reached(t)), TIMER_Q, 0);
+    rest_if(t, t->in, 1);
+    put_if(t, t->in, TIMER_M, 1);
+}
+
+static void call_tp(struct timer *t)
+{
+    flat_expr edge = term_less(t->b, t->in, get(t, TIMER_M));
+    flat_expr busy = term_or(t->b, get(t, TIMER_RUNNING),
+                             get(t, TIMER_DONE));
+    flat_expr starts = term_less(t->b, edge, busy);
+    start_if(t, starts);
+    put_if(t, starts, TIMER_Q, 1);
+    flat_expr running = get(t, TIMER_RUNNING);
+    set_if(t, running, TIMER_ET, shown(t));
+    flat_expr over = term_and(t->b, running, reached(t));
+    put_if(t, over, TIMER_RUNNING, 0);
+    put_if(t, over, TIMER_DONE, 1);
+    put_if(t, over, TIMER_Q, 0);
+    flat_expr ready = term_less(t->b, get(t, TIMER_DONE), t->in);
+    put_if(t, ready, TIMER_DONE, 0);
+    put_if(t, ready, TIMER_ET, 0);
+    put_if(t, ready, TIMER_AGE, 0);
+    env_set(&t->sym->env, t->frame + TIMER_M, t->in);
+}
+
+static void call_edge(struct sym *sym, uint32_t frame, bool rising)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr clk = env_get(&sym->env, frame + EDGE_CLK);
+    flat_expr now = rising ? clk : flat_not(b, clk);
+    flat_expr memory = env_get(&sym->env, frame + EDGE_M);
+    env_set(&sym->env, frame + EDGE_Q, term_less(b, now, memory));
+    env_set(&sym->env, frame + EDGE_M, now);
+}
+
+static void call_latch(struct sym *sym, uint32_t frame, bool set_wins)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr set = env_get(&sym->env, frame + LATCH_S);
+    flat_expr reset = env_get(&sym->env, frame + LATCH_R);
+    flat_expr q = env_get(&sym->env, frame + LATCH_Q1);
+    flat_expr value = set_wins ? term_or(b, set, term_less(b, q, reset))
+                               : term_less(b, term_or(b, set, q), reset);
+    env_set(&sym->env, frame + LATCH_Q1, value);
+}
+
+/* F_TRIG: Q := NOT CLK AND NOT M; M := NOT CLK, so that CLK FALSE at the
+ * first call is a fall, as the standard's text has it. */
+void builtin_call(struct sym *sym, enum code_standard standard,
+                   uint32_t frame, struct span span)
+{
+    struct timer t = {.scan = scan, .b = sym->builder, .frame = frame};
+    switch (standard) {
+    case STANDARD_TON:
+    case STANDARD_TOF:
+    case STANDARD_TP:
+        t.in = get(&t, TIMER_IN);
+        read_pt(&t, span);
+        if (standard == STANDARD_TON)
+            call_ton(&t);
+        else if (standard == STANDARD_TOF)
+            call_tof(&t);
+        else
+            call_tp(&t);
+        return;
+    case STANDARD_R_TRIG:
+    case STANDARD_F_TRIG:
+        call_edge(scan, frame, standard == STANDARD_R_TRIG);
+        return;
+    case STANDARD_SR:
+    case STANDARD_RS:
+        call_latch(scan, frame, standard == STANDARD_SR);
+        return;
+    case STANDARD_NONE:
+        break;
+    }
+    ENSURE(!"a standard block");
+}
+
+void builtin_time_passes(struct sym *sym, bool control)
+{
+    struct flat_builder *b = sym->builder;
+    const struct model *model = sym->model;
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct slot *slot = &model->slots[i];
+        if (!slot->clock || sym_is_control(slot) != control)
+            continue;
+        uint32_t frame = i - TIMER_AGE;
+        flat_expr grows = term_less(
+            b, env_get(&sym->env, frame + TIMER_RUNNING), sym->first);
+        env_set_if(&sym->env, grows, i,
+                   term_grown(b, env_get(&sym->env, i), model->scan,
+                              sym->bounds[i].high));
+    }
+}

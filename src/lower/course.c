@@ -1,0 +1,147 @@
+/* docs/notes/step.md, section 3, as a table of contents. */
+#include "lower/course.h"
+
+#include "lower/unfold.h"
+#include "lower/machine.h"
+#include "lower/judging.h"
+#include "lower/signals.h"
+#include "lower/builtin.h"
+#include "lower/term.h"
+
+static void assume(struct sym *sym)
+{
+    sym->assuming = true;
+    for (uint32_t i = 0; i < sym->model->n_assumptions; i++)
+        sym->assumption[i] =
+            unfold_expr(scan, sym->model->assumptions[i].condition);
+    sym->assuming = false;
+}
+
+/* ---- what only a lit scan does ---- */
+
+static void run_control(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    builtin_time_passes(scan, true);
+    signals_sample(scan);
+    unfold_body(scan, &model->wiring_in);
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        if (model->slots[i].input)
+            sym->sampled[i] = env_get(&sym->env, i);
+    for (uint32_t i = 0; i < model->n_programs; i++)
+        unfold_program(scan, &model->programs[i]);
+    for (uint32_t i = 0; i < model->n_actuators; i++) {
+        uint32_t command = model->actuators[i].command;
+        sym->command[i] = command == MODEL_NONE
+                               ? flat_const(sym->builder, 0)
+                               : env_get(&sym->env, command);
+    }
+}
+
+/* What a control variable holds in the dark. */
+static flat_expr restart(struct sym *sym, uint32_t slot)
+{
+    return sym->model->slots[slot].retain
+               ? sym->slot[slot].before
+               : flat_const(sym->builder, sym->model->slots[slot].initial);
+}
+
+static flat_expr unless_dark(struct sym *sym, flat_expr dark,
+                             flat_expr lit)
+{
+    return flat_ite(sym->builder, sym->dark, dark, lit);
+}
+
+static void merge_control(struct sym *sym,
+                          const struct env_changes *changes)
+{
+    const struct model *model = sym->model;
+    for (uint32_t i = 0; i < changes->n; i++) {
+        uint32_t slot = changes->at[i].slot;
+        flat_expr value = changes->at[i].value;
+        if (!sym_remembers(&model->slots[slot]))
+            continue;
+        if (!sym_is_control(&model->slots[slot]))
+            value = unless_dark(scan, env_get(&sym->env, slot), value);
+        env_set(&sym->env, slot, value);
+    }
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        if (!sym_is_control(&model->slots[i]) || model->slots[i].temp)
+            continue;
+        flat_expr value = env_get(&sym->env, i), dark = restart(scan, i);
+        env_set(&sym->env, i, unless_dark(scan, dark, value));
+        if (sym->sampled[i] != FLAT_NONE)
+            sym->sampled[i] = unless_dark(scan, dark, sym->sampled[i]);
+    }
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        sym->command[i] = unless_dark(scan, flat_const(sym->builder, 0),
+                                       sym->command[i]);
+}
+
+/* Steps 5 (its lit part) and 6.  The restart that step 7 ends with in the
+ * dark is done here: nothing between reads a control variable. */
+static void run_lit(struct sym *sym)
+{
+    size_t mark = env_mark(&sym->env);
+    sym->path = sym->lit;
+    run_control(scan);
+    sym->path = term_true(sym->builder);
+    struct env_changes changes = env_take(&sym->env, mark);
+    merge_control(scan, &changes);
+}
+
+/* ---- the end of a scan ---- */
+
+static void judge(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    for (uint32_t i = 0; i < model->n_recorders; i++)
+        unfold_body(scan, &model->recorders[i]);
+    for (uint32_t i = 0; i < model->n_clocks; i++)
+        (void)unfold_clock(scan, i);
+    judging_run(scan);
+}
+
+/* A value outside the type comes from an error, after which nothing
+ * counts; stored is only what fits the cell. */
+static void keep_slot(struct sym *sym, uint32_t index)
+{
+    struct kept kept = sym->slot[index];
+    flat_expr value = env_get(&sym->env, index);
+    if (kept.cell == FLAT_NONE)
+        return;
+    const struct flat_cell *cell = &sym->cells.at[kept.cell];
+    if (!sym->model->slots[index].clock) {
+        value = term_at_least(sym->builder, value, cell->low);
+        value = term_at_most(sym->builder, value, cell->high);
+    }
+    env_set(&sym->env, index, value);
+    sym_keep(scan, kept, value);
+}
+
+void course_keep(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    sym_keep(scan, sym->was_dark, sym->dark);
+    for (uint32_t i = 0; i < model->n_faults; i++)
+        sym_keep(scan, sym->fault[i], sym->fault_now[i]);
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        sym_keep(scan, sym->hand[i], sym->hand_now[i]);
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        sym_keep(scan, sym->commanded[i], sym->command[i]);
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        keep_slot(scan, i);
+}
+
+void course_run(struct sym *sym)
+{
+    builtin_time_passes(scan, false);
+    machine_moves(scan);
+    assume(scan);
+    signals_conduct(scan);
+    run_lit(scan);
+    signals_command(scan);
+    unfold_body(scan, &sym->model->wiring_out);
+    signals_actuator_faults(scan);
+    judge(scan);
+}

@@ -1,0 +1,118 @@
+#include "lower/leaf.h"
+
+#include "base/ensure.h"
+#include "lower/term.h"
+
+/* While assumptions are read, step 5 has not yet given inputs their value:
+ * they read as chosen. */
+static flat_expr assumed(struct sym *sym, uint32_t index)
+{
+    const struct slot *slot = &sym->model->slots[index];
+    if (slot->driver == DRIVER_CHOICE)
+        return sym_choice(scan, slot->driver_index);
+    if (slot->driver == DRIVER_FIXED)
+        return flat_const(sym->builder, slot->initial);
+    return env_get(&sym->env, index);
+}
+
+flat_expr leaf_slot(struct sym *sym, uint32_t slot, enum code_when when)
+{
+    ENSURE(slot < sym->model->n_slots);
+    if (when != CODE_NOW)
+        return sym->slot[slot].before;
+    return sym->assuming ? assumed(scan, slot) : env_get(&sym->env, slot);
+}
+
+static flat_expr without_edge(struct sym *sym, flat_expr now,
+                              flat_expr before)
+{
+    return flat_ite(sym->builder, sym->no_edge, now, before);
+}
+
+flat_expr leaf_hand(struct sym *sym, uint32_t control, enum code_when when)
+{
+    ENSURE(control < sym->model->n_controls);
+    flat_expr now = sym->hand_now[control];
+    flat_expr before = sym->hand[control].before;
+    if (when == CODE_NOW)
+        return now;
+    return when == CODE_LAST ? before : without_edge(scan, now, before);
+}
+
+flat_expr leaf_contact(struct sym *sym, uint32_t index,
+                       enum code_when when)
+{
+    ENSURE(index < sym->model->n_contacts);
+    const struct contact *contact = &sym->model->contacts[index];
+    flat_expr hand = leaf_hand(scan, contact->control, when);
+    if (contact->kind == CONTACT_OPENING)
+        return flat_not(sym->builder, hand);
+    if (contact->kind == CONTACT_ON)
+        return term_equals(sym->builder, hand, contact->position);
+    return hand;
+}
+
+static flat_expr leaf_read(struct sym *sym, const struct code_expr *expr)
+{
+    uint32_t slot = expr->index;
+    ENSURE(slot < sym->model->n_slots);
+    flat_expr now = sym->sampled[slot];
+    if (sym->assuming || now == FLAT_NONE)
+        now = leaf_slot(scan, slot, CODE_NOW);
+    if (expr->when == CODE_NOW)
+        return now;
+    flat_expr before = sym->slot[slot].before;
+    return expr->when == CODE_LAST ? before
+                                   : without_edge(scan, now, before);
+}
+
+static flat_expr leaf_sensed(struct sym *sym, uint32_t sensor)
+{
+    ENSURE(sensor < sym->model->n_sensors);
+    return sym->conducts[sym->model->n_contacts + sensor];
+}
+
+static flat_expr leaf_command(struct sym *sym,
+                              const struct code_expr *expr)
+{
+    ENSURE(expr->index < sym->model->n_actuators);
+    return expr->when == CODE_NOW ? sym->command[expr->index]
+                                  : sym->commanded[expr->index].before;
+}
+
+static flat_expr leaf_fault(struct sym *sym, const struct code_expr *expr)
+{
+    ENSURE(expr->index < sym->model->n_faults);
+    return expr->when == CODE_NOW ? sym->fault_now[expr->index]
+                                  : sym->fault[expr->index].before;
+}
+
+bool leaf_other(struct sym *sym, const struct code_expr *expr,
+                flat_expr *value)
+{
+    struct flat_builder *b = sym->builder;
+    switch (expr->op) {
+    case CODE_CONST: *value = flat_const(b, expr->value); return true;
+    case CODE_HAND:
+        *value = leaf_hand(scan, expr->index, expr->when);
+        return true;
+    case CODE_CONTACT:
+        *value = leaf_contact(scan, expr->index, expr->when);
+        return true;
+    case CODE_CONDUCTS:
+        ENSURE(expr->index < sym->model->n_contacts);
+        *value = sym->conducts[expr->index];
+        return true;
+    case CODE_SENSED: *value = leaf_sensed(scan, expr->index); return true;
+    case CODE_READ: *value = leaf_read(scan, expr); return true;
+    case CODE_COMMANDED: *value = leaf_command(scan, expr); return true;
+    case CODE_FAULT: *value = leaf_fault(scan, expr); return true;
+    case CODE_POWER: *value = sym->lit; return true;
+    case CODE_COLD: *value = sym->first; return true;
+    case CODE_WARM: *value = sym->returned; return true;
+    case CODE_ELAPSED:
+        *value = flat_const(b, sym->model->scan);
+        return true;
+    default: return false;
+    }
+}

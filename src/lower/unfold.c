@@ -1,0 +1,349 @@
+#include "lower/unfold.h"
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "lower/operate.h"
+#include "lower/leaf.h"
+#include "lower/builtin.h"
+#include "lower/term.h"
+
+/* The running POU: where its variables lie, and which slots its VAR_IN_OUT
+ * stand for. */
+struct frame {
+    uint32_t base;
+    const uint32_t *in_out;
+};
+
+static flat_expr eval(struct sym *sym, const struct frame *frame,
+                      const struct code_expr *expr);
+static void run(struct sym *sym, const struct frame *frame,
+                const struct code_stmt *stmts, uint32_t n);
+
+static uint32_t slot_of(const struct frame *frame,
+                        struct code_variable variable)
+{
+    switch (variable.base) {
+    case CODE_LOCAL: return frame->base + variable.index;
+    case CODE_GLOBAL: return variable.index;
+    case CODE_IN_OUT:
+        ENSURE(frame->in_out);
+        return frame->in_out[variable.index];
+    }
+    ENSURE(!"a base");
+    return MODEL_NONE;
+}
+
+static void store(struct sym *sym, uint32_t slot, const struct type *type,
+                  flat_expr value, uint32_t site)
+{
+    ENSURE(slot < sym->model->n_slots);
+    if (site != CODE_NO_SITE)
+        sym_raise(scan, site, operate_outside(sym->builder, type, value));
+    env_set(&sym->env, slot, value);
+}
+
+/* ---- calls ---- */
+
+static void start_afresh(struct sym *sym, const struct code_pou *pou,
+                         uint32_t base)
+{
+    for (uint32_t i = 0; i < pou->n_vars; i++) {
+        const struct code_frame_var *var = &pou->vars[i];
+        if (!var->type || (!var->temp && pou->kind != POU_FUNCTION))
+            continue;
+        env_set(&sym->env, base + var->offset,
+                flat_const(sym->builder, var->initial));
+    }
+}
+
+static void copy_outputs(struct sym *sym, const struct frame *caller,
+                         uint32_t base, const struct code_arg *args,
+                         uint32_t n_args)
+{
+    for (uint32_t i = 0; i < n_args; i++) {
+        if (args[i].kind != ARG_OUTPUT)
+            continue;
+        flat_expr value = env_get(&sym->env, base + args[i].parameter);
+        store(scan, slot_of(caller, args[i].target), args[i].target_type,
+              value, args[i].site);
+    }
+}
+
+struct call {
+    const struct code_pou *pou;
+    uint32_t base;
+    const struct code_arg *args;
+    uint32_t n_args;
+    struct span span;
+};
+
+static void store_inputs(struct sym *sym, const struct call *call,
+                         const flat_expr *values)
+{
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
+        if (arg->kind == ARG_INPUT)
+            store(scan, call->base + arg->parameter, arg->target_type,
+                  values[i], arg->site);
+    }
+}
+
+static void run_call(struct sym *sym, const struct frame *caller,
+                     const struct call *call)
+{
+    const struct code_pou *pou = call->pou;
+    flat_expr *values = arena_array(sym->arena, call->n_args,
+                                    sizeof *values);
+    uint32_t *in_out = arena_array(sym->arena, pou->n_in_out,
+                                   sizeof *in_out);
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
+        if (arg->kind == ARG_INPUT)
+            values[i] = eval(scan, caller, arg->value);
+        else if (arg->kind == ARG_IN_OUT)
+            in_out[arg->parameter] = slot_of(caller, arg->target);
+    }
+    start_afresh(scan, pou, call->base);
+    store_inputs(scan, call, values);
+    struct frame frame = {call->base, in_out};
+    if (pou->standard != STANDARD_NONE)
+        builtin_call(scan, pou->standard, call->base, call->span);
+    else
+        run(scan, &frame, pou->body, pou->n_body);
+    copy_outputs(scan, caller, call->base, call->args, call->n_args);
+}
+
+static flat_expr eval_call(struct sym *sym, const struct frame *frame,
+                           const struct code_expr *expr)
+{
+    struct call call = {expr->pou, expr->pou->frame, expr->args,
+                        expr->n_args, expr->span};
+    run_call(scan, frame, &call);
+    return env_get(&sym->env, expr->pou->frame + expr->pou->result);
+}
+
+/* ---- expressions ---- */
+
+static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
+{
+    static const struct frame none = {0, NULL};
+    ENSURE(expr->index < sym->model->n_sensors);
+    const struct sensor *sensor = &sym->model->sensors[expr->index];
+    return eval(scan, &none, expr->when == CODE_NOW
+                                 ? sensor->on_when
+                                 : sensor->on_when_previous);
+}
+
+static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
+                               const struct code_expr *expr)
+{
+    flat_expr left = eval(scan, frame, expr->left);
+    flat_expr right = left;
+    if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
+        right = eval(scan, frame, expr->right);
+    if (expr->site != CODE_NO_SITE)
+        sym_raise(scan, expr->site,
+                   operate_error(sym->builder, expr, left, right));
+    return operate_value(sym->builder, expr->op, left, right);
+}
+
+static flat_expr eval(struct sym *sym, const struct frame *frame,
+                      const struct code_expr *expr)
+{
+    flat_expr value;
+    if (leaf_other(scan, expr, &value))
+        return value;
+    switch (expr->op) {
+    case CODE_VARIABLE:
+        return leaf_slot(scan, slot_of(frame, expr->variable), expr->when);
+    case CODE_SENSOR: return eval_sensor(scan, expr);
+    case CODE_TRUE_FOR: return unfold_clock(scan, expr->index);
+    case CODE_CALL: return eval_call(scan, frame, expr);
+    default: return eval_operator(scan, frame, expr);
+    }
+}
+
+flat_expr unfold_expr(struct sym *sym, const struct code_expr *expr)
+{
+    static const struct frame none = {0, NULL};
+    return expr ? eval(scan, &none, expr) : term_false(sym->builder);
+}
+
+/* age := e ? (was ? age + elapsed : 0) : 0; was := e. */
+flat_expr unfold_clock(struct sym *sym, uint32_t index)
+{
+    struct flat_builder *b = sym->builder;
+    ENSURE(index < sym->model->n_clocks);
+    const struct clock *clock = &sym->model->clocks[index];
+    if (sym->clock_value[index] != FLAT_NONE)
+        return sym->clock_value[index];
+    flat_expr path = sym->path;
+    sym->path = term_true(b);
+    flat_expr held = unfold_expr(scan, clock->held);
+    sym->path = path;
+    struct kept age = sym->clock_age[index];
+    int64_t cap = bounds_whole_scans(clock->limit.judged, sym->model->scan);
+    flat_expr zero = flat_const(b, 0);
+    flat_expr grown = term_grown(b, age.before, sym->model->scan, cap);
+    flat_expr on = term_and(b, held, sym->clock_was[index].before);
+    flat_expr now = flat_ite(b, on, grown, zero);
+    sym_keep(scan, age, now);
+    sym_keep(scan, sym->clock_was[index], held);
+    sym->clock_value[index] =
+        term_and(b, held, term_reached(b, now, clock->limit.judged));
+    return sym->clock_value[index];
+}
+
+/* ---- statements ---- */
+
+/* A branch that was run and taken back.  What the conditions after it
+ * change (a function with an output) belongs to its other side. */
+struct arm {
+    flat_expr condition;
+    size_t mark; /* where it ran from */
+    struct env_changes changes;
+};
+
+/* The first arm whose condition holds wins; with none nothing happens. */
+static void merge_arms(struct sym *sym, const struct arm *arms, uint32_t n)
+{
+    while (n-- > 0)
+        env_merge(&sym->env, arms[n].mark, arms[n].condition,
+                  &arms[n].changes);
+}
+
+static void run_arm(struct sym *sym, const struct frame *frame,
+                    const struct code_branch *branch, struct arm *arm)
+{
+    flat_expr path = sym->path;
+    arm->mark = env_mark(&sym->env);
+    sym->path = term_and(sym->builder, path, arm->condition);
+    if (!term_is(sym->builder, sym->path, 0)) {
+        sym_branch(scan, branch->branch);
+        run(scan, frame, branch->body, branch->n_body);
+    }
+    arm->changes = env_take(&sym->env, arm->mark);
+    sym->path = path;
+}
+
+static flat_expr label_matches(struct sym *sym, flat_expr value,
+                               const struct code_label *label)
+{
+    struct flat_builder *b = sym->builder;
+    if (label->low == label->high)
+        return term_equals(b, value, label->low);
+    flat_expr low = flat_const(b, label->low);
+    flat_expr high = flat_const(b, label->high);
+    return term_and(b, flat_binary(b, FLAT_LE, low, value),
+                    flat_binary(b, FLAT_LE, value, high));
+}
+
+static flat_expr group_matches(struct sym *sym, flat_expr value,
+                               const struct code_branch *branch)
+{
+    flat_expr any = term_false(sym->builder);
+    if (branch->n_labels == 0)
+        return term_true(sym->builder);
+    for (uint32_t i = 0; i < branch->n_labels; i++)
+        any = term_or(sym->builder, any,
+                      label_matches(scan, value, &branch->labels[i]));
+    return any;
+}
+
+/* What decides between the branches of a statement. */
+static flat_expr decides(struct sym *sym, const struct frame *frame,
+                         const struct code_stmt *stmt, uint32_t i,
+                         flat_expr value)
+{
+    const struct code_branch *branch = &stmt->branches[i];
+    if (stmt->kind == CODE_CASE)
+        return group_matches(scan, value, branch);
+    if (stmt->kind == CODE_MAY) {
+        const struct choice *row = &sym->model->choices[stmt->choice];
+        ENSURE(i + 1 < row->count);
+        return term_equals(sym->builder, value, row->values[i + 1]);
+    }
+    return branch->condition ? eval(scan, frame, branch->condition)
+                             : term_true(sym->builder);
+}
+
+static void run_branches(struct sym *sym, const struct frame *frame,
+                         const struct code_stmt *stmt, flat_expr value)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr path = sym->path;
+    struct arm *arms = arena_array(sym->arena, stmt->n_branches,
+                                   sizeof *arms);
+    uint32_t n = 0;
+    while (n < stmt->n_branches && !term_is(b, sym->path, 0)) {
+        arms[n].condition = decides(scan, frame, stmt, n, value);
+        run_arm(scan, frame, &stmt->branches[n], &arms[n]);
+        sym->path = term_less(b, sym->path, arms[n].condition);
+        n++;
+    }
+    sym->path = path;
+    merge_arms(scan, arms, n);
+}
+
+/* The MAY is executed on this path; it moves when it is not declined. */
+static void run_may(struct sym *sym, const struct frame *frame,
+                    const struct code_stmt *stmt)
+{
+    struct flat_builder *b = sym->builder;
+    const struct choice *row = &sym->model->choices[stmt->choice];
+    flat_expr value = sym_choice(scan, stmt->choice);
+    flat_expr declined = term_equals(b, value, row->values[0]);
+    flat_expr *moved = &sym->moved[stmt->choice];
+    flat_expr moves = term_less(b, sym->path, declined);
+    *moved = *moved == FLAT_NONE ? moves : term_or(b, *moved, moves);
+    run_branches(scan, frame, stmt, value);
+}
+
+static void run_invoke(struct sym *sym, const struct frame *frame,
+                       const struct code_stmt *stmt)
+{
+    uint32_t base = stmt->instance;
+    if (!stmt->instance_global)
+        base += frame->base;
+    struct call call = {stmt->pou, base, stmt->args, stmt->n_args,
+                        stmt->span};
+    run_call(scan, frame, &call);
+}
+
+static void run_one(struct sym *sym, const struct frame *frame,
+                    const struct code_stmt *stmt)
+{
+    switch (stmt->kind) {
+    case CODE_ASSIGN:
+        store(scan, slot_of(frame, stmt->target), stmt->target_type,
+              eval(scan, frame, stmt->value), stmt->site);
+        return;
+    case CODE_INVOKE: run_invoke(scan, frame, stmt); return;
+    case CODE_IF: run_branches(scan, frame, stmt, FLAT_NONE); return;
+    case CODE_CASE:
+        run_branches(scan, frame, stmt, eval(scan, frame, stmt->value));
+        return;
+    case CODE_MAY: run_may(scan, frame, stmt); return;
+    }
+    ENSURE(!"a statement");
+}
+
+static void run(struct sym *sym, const struct frame *frame,
+                const struct code_stmt *stmts, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++)
+        run_one(scan, frame, &stmts[i]);
+}
+
+void unfold_body(struct sym *sym, const struct body *body)
+{
+    static const struct frame none = {0, NULL};
+    run(scan, &none, body->stmts, body->n_stmts);
+}
+
+void unfold_program(struct sym *sym, const struct program *program)
+{
+    struct frame frame = {program->frame, NULL};
+    start_afresh(scan, program->pou, program->frame);
+    run(scan, &frame, program->pou->body, program->pou->n_body);
+}

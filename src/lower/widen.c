@@ -1,0 +1,143 @@
+/* Rounds of lowering, each in an arena of its own, until the bounds that a
+ * round began with hold what it ended with.  Bounds only grow, from round 3
+ * on to the whole type and from round 8 on for all variables at once, so
+ * that rounds end. */
+#include "lower/widen.h"
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "lower/sym.h"
+#include "lower/course.h"
+#include "source/diag.h"
+
+enum { HASTE = 8, MAX_ROUNDS = 200 };
+
+/* 34 years: what is longer was never meant. */
+static const int64_t longest_preset = INT64_C(1) << 40;
+
+static bool usable(const struct model *model, const struct sym *sym,
+                   struct diags *diags)
+{
+    bool all = true;
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct preset *preset = &sym->preset[i];
+        if (preset->most <= longest_preset)
+            continue;
+        all = false;
+        diag_add(diags, DIAG_ERROR, preset->span,
+                 "give PT a constant, fix the input it comes from with "
+                 "FIXED, or declare that variable with a range such as "
+                 "TIME (T#0s .. T#10s)",
+                 "the time of timer \"%s\" has no largest value",
+                 model->slots[i - TIMER_AGE].path);
+    }
+    return all;
+}
+
+/* An age is a multiple of the scan up to the greatest PT; beyond the limit
+ * it need not be exact, for the run ends with a message. */
+static bool widen_age(struct bounds *bounds, const struct preset *preset,
+                      int64_t scan)
+{
+    int64_t most = preset->most < 0 ? 0 : preset->most;
+    if (most > longest_preset)
+        most = longest_preset;
+    int64_t high = bounds_whole_scans(most, scan);
+    if (high <= bounds->high)
+        return false;
+    *bounds = (struct bounds){0, high, scan};
+    return true;
+}
+
+static void type_range(const struct slot *slot, int64_t *low, int64_t *high)
+{
+    *low = slot->type->low;
+    *high = slot->type->high;
+    if (slot->home != SLOT_ACTUATOR)
+        return;
+    *low = *low < 0 ? *low : 0;
+    *high = *high > 0 ? *high : 0;
+}
+
+static bool widen_slot(const struct sym *sym, const int64_t *unit,
+                       struct bounds *bounds, uint32_t i, unsigned round)
+{
+    const struct slot *slot = &sym->model->slots[i];
+    int64_t low, high;
+    if (!sym_remembers(slot))
+        return false;
+    if (slot->clock)
+        return widen_age(bounds, &sym->preset[i], sym->model->scan);
+    flat_expr value = env_get(&sym->env, i);
+    const struct flat_node *node = flat_node(sym->builder, value);
+    struct bounds found = {node->low, node->high, unit[value]};
+    type_range(slot, &low, &high);
+    return bounds_widen(bounds, found, low, high, round);
+}
+
+static bool widen_all(struct sym *sym, struct arena *arena,
+                      struct bounds *bounds, unsigned round)
+{
+    bool changed = false;
+    int64_t *by_cell = arena_array(arena, sym->cells.n, sizeof *by_cell);
+    for (size_t i = 0; i < sym->cells.n; i++)
+        by_cell[i] = sym->cells.at[i].unit;
+    int64_t *unit = bounds_units(arena, sym->builder, sym->model, by_cell);
+    for (uint32_t i = 0; i < sym->model->n_slots; i++)
+        changed |= widen_slot(scan, unit, &bounds[i], i, round);
+    return changed;
+}
+
+/* In haste a variable that is not one value takes its whole type. */
+static void widen_fully(const struct model *model, struct bounds *bounds)
+{
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct slot *slot = &model->slots[i];
+        int64_t low, high;
+        if (slot->clock || bounds[i].low == bounds[i].high)
+            continue;
+        type_range(slot, &low, &high);
+        bounds[i] = (struct bounds){low, high, 1};
+    }
+}
+
+static void align_all(const struct model *model, const struct bounds *from,
+                      struct bounds *to)
+{
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        to[i] = bounds_aligned(from[i]);
+}
+
+/* One round: true when it changed the bounds. */
+static bool run_round(const struct model *model, struct bounds *bounds,
+                      unsigned round, struct diags *diags, bool *good)
+{
+    struct arena *arena = arena_new();
+    struct bounds *used = arena_array(arena, model->n_slots, sizeof *used);
+    struct sym sym;
+    align_all(model, bounds, used);
+    sym_init(&sym, arena, model, used);
+    course_run(&sym);
+    bool changed = widen_all(&sym, arena, bounds, round);
+    if (!changed)
+        *good = usable(model, &sym, diags);
+    else if (round == HASTE)
+        widen_fully(model, bounds);
+    flat_builder_free(sym.builder);
+    sym_release(&sym);
+    arena_free(arena);
+    return changed;
+}
+
+const struct bounds *widen_bounds(struct arena *arena,
+                                  const struct model *model,
+                                  struct diags *diags)
+{
+    struct bounds *bounds = bounds_new(arena, model);
+    bool good = false;
+    unsigned round = 0;
+    while (run_round(model, bounds, round, diags, &good))
+        ENSURE(++round < MAX_ROUNDS);
+    align_all(model, bounds, bounds);
+    return good ? bounds : NULL;
+}

@@ -1,0 +1,29 @@
+/* reached.h - all states that were reached, level by level. */
+#ifndef KEEPCLEAR_REFERENCE_REACHED_H
+#define KEEPCLEAR_REFERENCE_REACHED_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/vec.h"
+#include "reference/machine.h"
+#include "reference/store.h"
+
+struct reached {
+    struct machine *machine;
+    struct step_setting setting;
+    const bool *forgotten; /* per word: of no interest, held at 0 */
+    struct store *states;  /* whole states, numbered level by level */
+    VEC(uint32_t) first;   /* first[i]: number of the first state that was
+                              first seen at level i + 1; one more at the end:
+                              states in all */
+};
+
+/* Sets the words that are of no interest to 0. */
+void reached_normalise(const struct reached *reached, int64_t *state);
+
+/* Was this state first seen at this level (from 1)? */
+bool reached_at(const struct reached *reached, uint32_t state,
+                uint32_t level);
+
+#endif

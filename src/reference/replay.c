@@ -1,0 +1,232 @@
+#include "reference/replay.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "reference/odometer.h"
+
+struct player {
+    struct arena *arena;
+    struct machine *machine;
+    const struct model *model;
+    struct step_setting setting;
+    const uint32_t *choices;
+    uint32_t length;
+    enum replay_claim claim;
+    uint32_t index;
+    int64_t *state;
+    struct replay *replay;
+    struct replay_scan *scans;
+};
+
+static const uint32_t *row_of(const struct player *player, uint32_t scan)
+{
+    return player->choices + (size_t)(scan - 1) * player->model->n_choices;
+}
+
+static bool refuse(struct player *player, const char *why)
+{
+    player->replay->why_not = why;
+    return false;
+}
+
+/* ---- the record ---- */
+
+static void *copy(struct arena *arena, const void *from, size_t n,
+                  size_t size)
+{
+    void *to = arena_array(arena, n, size);
+
+    if (n > 0)
+        memcpy(to, from, n * size);
+    return to;
+}
+
+static void record(struct player *player, uint32_t scan,
+                   const struct step_result *step)
+{
+    const struct model *model = player->model;
+    struct arena *arena = player->arena;
+    struct replay_scan *to = &player->scans[scan - 1];
+
+    to->choices = copy(arena, row_of(player, scan), model->n_choices,
+                       sizeof(uint32_t));
+    to->read = copy(arena, machine_read_rows(player->machine),
+                    model->n_choices, sizeof(bool));
+    to->state = copy(arena, player->state, machine_words(player->machine),
+                     sizeof(int64_t));
+    to->command = copy(arena, step->command, model->n_actuators,
+                       sizeof(int64_t));
+    to->contact = copy(arena, step->contact, model->n_contacts, sizeof(bool));
+    to->sensor = copy(arena, step->sensor, model->n_sensors, sizeof(int64_t));
+    to->dark = step->dark;
+    to->returned = step->returned;
+    player->replay->n_scans = scan;
+}
+
+/* ---- what is claimed ---- */
+
+static bool check_index(struct player *player)
+{
+    const struct model *model = player->model;
+    uint32_t index = player->index;
+    bool known = true;
+
+    if (player->claim == REPLAY_BREACH || player->claim == REPLAY_POSSIBLE)
+        known = index < model->n_requirements;
+    else if (player->claim == REPLAY_ERROR)
+        known = index < model->n_errors;
+    else if (player->claim == REPLAY_TRIGGER)
+        known = index >> 16 < model->n_requirements &&
+                (index & 0xffff) <
+                    model->requirements[index >> 16].n_triggers;
+    return known || refuse(player, "what is claimed does not exist");
+}
+
+static bool check_rows(struct player *player)
+{
+    const struct model *model = player->model;
+    uint32_t rows = player->length + (player->claim == REPLAY_DEAD_END);
+
+    for (uint32_t scan = 1; scan <= rows; scan++)
+        for (uint32_t i = 0; i < model->n_choices; i++)
+            if (row_of(player, scan)[i] >= model->choices[i].count)
+                return refuse(
+                    player,
+                    arena_printf(player->arena,
+                                 "scan %u gives \"%s\" a value that it "
+                                 "does not have",
+                                 (unsigned)scan, model->choices[i].name));
+    return true;
+}
+
+static bool check_error(struct player *player, uint32_t scan,
+                        const struct step_result *step)
+{
+    if (scan < player->length || player->claim != REPLAY_ERROR)
+        return refuse(player,
+                      arena_printf(player->arena,
+                                   "a run-time error ends scan %u",
+                                   (unsigned)scan));
+    return step->error == player->index ||
+           refuse(player, "another run-time error comes first");
+}
+
+static bool check_breach(struct player *player, uint32_t scan,
+                         const struct step_result *step)
+{
+    bool broken = step->breach[player->index];
+
+    if (scan < player->length && broken)
+        return refuse(player,
+                      arena_printf(player->arena,
+                                   "the requirement breaks already in scan "
+                                   "%u", (unsigned)scan));
+    return scan < player->length || broken ||
+           refuse(player, "the requirement does not break in the last scan");
+}
+
+static bool check_judged(struct player *player, uint32_t scan,
+                         const struct step_result *step)
+{
+    uint32_t index = player->index;
+    bool last = scan == player->length;
+
+    switch (player->claim) {
+    case REPLAY_BREACH:
+        return check_breach(player, scan, step);
+    case REPLAY_POSSIBLE:
+        return !last || step->breach[index] ||
+               refuse(player, "what is looked for is not there at the end");
+    case REPLAY_ERROR:
+        return !last || refuse(player, "no run-time error happens");
+    case REPLAY_TRIGGER:
+        return !last || step->trigger[index >> 16][index & 0xffff] ||
+               refuse(player, "the trigger does not occur in the last scan");
+    default:
+        return true;
+    }
+}
+
+static bool play_scan(struct player *player, uint32_t scan)
+{
+    const struct step_result *step;
+
+    player->setting.first = scan == 1;
+    if (scan == 1)
+        machine_start(player->machine, row_of(player, 1), player->state);
+    step = machine_step(player->machine, &player->setting,
+                        row_of(player, scan), player->state);
+    record(player, scan, step);
+    if (step->end == STEP_NOT_ALLOWED)
+        return refuse(player,
+                      arena_printf(player->arena,
+                                   "assumption number %u does not hold in "
+                                   "scan %u",
+                                   (unsigned)step->assumption + 1,
+                                   (unsigned)scan));
+    if (step->end == STEP_ERROR)
+        return check_error(player, scan, step);
+    return check_judged(player, scan, step);
+}
+
+/* ---- dead ends ---- */
+
+static bool no_input_fits(struct player *player)
+{
+    const struct model *model = player->model;
+    struct odometer *odometer = odometer_new(player->arena, player->machine);
+    bool *fixed = arena_array(player->arena, model->n_choices, sizeof *fixed);
+    const struct step_result *step;
+
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        fixed[i] = model->choices[i].kind < CHOICE_OPERATOR;
+    odometer_begin(odometer, &player->setting,
+                   player->length > 0 ? player->state : NULL);
+    odometer_fix(odometer, fixed, row_of(player, player->length + 1));
+    while ((step = odometer_next(odometer)))
+        if (step->end != STEP_NOT_ALLOWED)
+            return refuse(player, "after the last scan some input fits");
+    return true;
+}
+
+static bool play(struct player *player)
+{
+    if (!check_index(player) || !check_rows(player))
+        return false;
+    if (player->length == 0 && player->claim != REPLAY_DEAD_END &&
+        player->claim != REPLAY_ALLOWED)
+        return refuse(player, "a sequence without scans shows nothing");
+    for (uint32_t scan = 1; scan <= player->length; scan++)
+        if (!play_scan(player, scan))
+            return false;
+    return player->claim != REPLAY_DEAD_END || no_input_fits(player);
+}
+
+const struct replay *replay_run(struct arena *arena, struct machine *machine,
+                                const struct step_setting *setting,
+                                const uint32_t *choices, uint32_t length,
+                                enum replay_claim claim, uint32_t index)
+{
+    struct replay *replay = ARENA_NEW(arena, struct replay);
+    struct player player = {
+        .arena = arena,
+        .machine = machine,
+        .model = machine_model(machine),
+        .setting = *setting,
+        .choices = choices,
+        .length = length,
+        .claim = claim,
+        .index = index,
+        .replay = replay,
+    };
+
+    ENSURE(choices || length == 0);
+    player.state = arena_array(arena, machine_words(machine),
+                               sizeof *player.state);
+    player.scans = arena_array(arena, length, sizeof *player.scans);
+    replay->scans = player.scans;
+    replay->accepted = play(&player);
+    return replay;
+}

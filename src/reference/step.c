@@ -1,0 +1,295 @@
+#include "reference/step.h"
+
+#include <string.h>
+
+#include "base/ensure.h"
+#include "reference/eval.h"
+#include "reference/exec.h"
+#include "reference/monitor.h"
+#include "reference/movement.h"
+#include "reference/signal.h"
+#include "reference/standard.h"
+
+static bool is_control(const struct slot *slot)
+{
+    return slot->home == SLOT_PROGRAM || slot->home == SLOT_GLOBAL;
+}
+
+/* ---- what kind of scan it is ---- */
+
+/* Where a choice made every value possible, the start was already put into
+ * the state; here it is only noted that it counts. */
+static void read_start(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_slots; i++)
+        if (scan->model->slots[i].start != MODEL_NONE)
+            scan_choice(scan, scan->model->slots[i].start);
+}
+
+static bool power_is_gone(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_choices; i++)
+        if (scan->model->choices[i].kind == CHOICE_POWER)
+            return scan_choice_value(scan, i) == 1;
+    return false;
+}
+
+static void begin(struct scan *scan)
+{
+    bool first = scan->setting->first;
+
+    memcpy(scan->now, scan->before,
+           scan->layout->words * sizeof *scan->now);
+    if (first)
+        read_start(scan);
+    scan->dark = !first && power_is_gone(scan);
+    scan->lit = !scan->dark;
+    scan->returned = !first && scan->lit &&
+                     scan_before(scan, PLACE_WAS_DARK, 0);
+    scan->no_edge = first || scan->dark || scan->returned;
+}
+
+/* ---- step 1 ---- */
+
+static void step_time(struct scan *scan)
+{
+    const struct model *model = scan->model;
+
+    if (scan->setting->first)
+        return;
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct slot *slot = &model->slots[i];
+
+        if (!slot->clock || (is_control(slot) && scan->dark))
+            continue;
+        ENSURE(i >= TIMER_AGE);
+        standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE),
+                      model->scan, scan->layout->longest);
+    }
+}
+
+/* ---- step 2 ---- */
+
+static uint32_t faults_present(struct scan *scan)
+{
+    uint32_t count = 0;
+
+    for (uint32_t i = 0; i < scan->model->n_faults; i++)
+        count += scan_fault(scan, i);
+    return count;
+}
+
+static void step_faults(struct scan *scan)
+{
+    uint32_t appeared = faults_present(scan);
+
+    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
+        int64_t *present = scan_now(scan, PLACE_FAULT, i);
+
+        if (*present || !scan_fault_allowed(scan, i) ||
+            appeared >= scan->setting->fault_limit)
+            continue;
+        if (scan_choice(scan, scan->model->faults[i].choice) == 1) {
+            *present = 1;
+            appeared++;
+        }
+    }
+}
+
+/* ---- steps 3 and 4 ---- */
+
+static void step_machine(struct scan *scan)
+{
+    if (scan->setting->first)
+        return;
+    movement_happen(scan);
+    for (uint32_t i = 0; i < scan->model->n_mechanisms; i++)
+        exec_body(scan, &scan->model->mechanisms[i]);
+    movement_forget(scan);
+}
+
+static void look_at_sensors(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_sensors; i++)
+        scan->sensor[i] = eval_review(scan, scan->model->sensors[i].on_when);
+}
+
+/* Hands take their choice when they are first asked for.  Gives back the
+ * first assumption that does not hold, or n_assumptions. */
+static uint32_t step_inputs(struct scan *scan)
+{
+    uint32_t n = scan->model->n_assumptions;
+    const bool *dropped = scan->setting->dropped;
+    uint32_t i;
+
+    scan->assuming = true;
+    for (i = 0; i < n && !scan->failed; i++) {
+        if (dropped && dropped[i])
+            continue;
+        if (!eval_review(scan, scan->model->assumptions[i].condition) &&
+            !scan->failed)
+            break;
+    }
+    scan->assuming = false;
+    return i;
+}
+
+/* ---- steps 5 and 6 ---- */
+
+/* Lines conduct when they are asked for (signal.h): nothing in this scan
+ * changes any more what they conduct. */
+static void step_contacts(struct scan *scan)
+{
+    if (scan->dark)
+        return;
+    for (uint32_t i = 0; i < scan->model->n_slots; i++) {
+        const struct slot *slot = &scan->model->slots[i];
+
+        if (slot->driver == DRIVER_FIXED)
+            signal_set_slot(scan, i, slot->initial);
+        else if (slot->driver != DRIVER_NONE &&
+                 slot->driver != DRIVER_WIRING)
+            scan->pending[i] = true;
+    }
+    exec_body(scan, &scan->model->wiring_in);
+}
+
+static void step_programs(struct scan *scan)
+{
+    if (scan->dark)
+        return;
+    for (uint32_t i = 0; i < scan->model->n_programs && !scan->failed; i++)
+        exec_program(scan, &scan->model->programs[i]);
+}
+
+/* ---- step 7 ---- */
+
+static void command(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_actuators; i++) {
+        const struct actuator *actuator = &scan->model->actuators[i];
+
+        if (scan->lit && actuator->command != MODEL_NONE)
+            scan->command[i] = signal_slot(scan, actuator->command);
+        if (!actuator->wired)
+            signal_set_slot(scan, actuator->slot, scan->command[i]);
+    }
+}
+
+static void actuator_faults(struct scan *scan, enum fault_kind kind)
+{
+    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
+        const struct fault *fault = &scan->model->faults[i];
+        uint32_t slot;
+
+        if (fault->target != AT_ACTUATOR || fault->kind != kind ||
+            !scan_fault(scan, i))
+            continue;
+        slot = scan->model->actuators[fault->first].slot;
+        if (kind == FAULT_STAYS)
+            signal_set_slot(scan, slot, scan_before(scan, PLACE_SLOT, slot));
+        else
+            signal_set_slot(scan, slot, kind == FAULT_SHORT_TO_SUPPLY);
+    }
+}
+
+/* Without power the controller forgets all but RETAIN. */
+static void restart(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_slots; i++) {
+        const struct slot *slot = &scan->model->slots[i];
+
+        if (is_control(slot) && !slot->retain)
+            signal_set_slot(scan, i, slot->initial);
+    }
+}
+
+static void step_outputs(struct scan *scan)
+{
+    command(scan);
+    exec_body(scan, &scan->model->wiring_out);
+    actuator_faults(scan, FAULT_STAYS);
+    actuator_faults(scan, FAULT_WIRE_OFF);
+    actuator_faults(scan, FAULT_SHORT_TO_SUPPLY);
+    if (scan->dark)
+        restart(scan);
+}
+
+/* ---- step 8 ---- */
+
+static void step_judging(struct scan *scan)
+{
+    const struct model *model = scan->model;
+
+    for (uint32_t i = 0; i < model->n_recorders; i++)
+        exec_body(scan, &model->recorders[i]);
+    for (uint32_t i = 0; i < model->n_clocks && !scan->failed; i++)
+        eval_clock(scan, i);
+    for (uint32_t i = 0; i < model->n_requirements && !scan->failed; i++)
+        monitor_judge(scan, i);
+}
+
+static void keep_lines(struct scan *scan)
+{
+    uint32_t n = scan->model->n_contacts;
+
+    for (uint32_t i = 0; i < n; i++)
+        *scan_now(scan, PLACE_CONTACT_LAST, i) =
+            signal_has_past(scan, i) ? signal_stage(scan, i) : 0;
+    for (uint32_t i = 0; i < scan->model->n_sensors; i++)
+        *scan_now(scan, PLACE_SENSOR_LAST, i) =
+            signal_has_past(scan, n + i) ? signal_stage(scan, n + i) : 0;
+}
+
+static void keep_slots(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_slots; i++) {
+        const struct slot *slot = &scan->model->slots[i];
+
+        if (slot->temp || !scan->layout->slot_kept[i])
+            signal_set_slot(scan, i, slot->initial);
+        else
+            signal_slot(scan, i);
+    }
+}
+
+static void keep(struct scan *scan)
+{
+    const struct layout *layout = scan->layout;
+
+    for (uint32_t i = 0; i < scan->model->n_controls; i++)
+        *scan_now(scan, PLACE_HAND_LAST, i) =
+            layout->hand_kept[i] ? signal_hand(scan, i, CODE_NOW) : 0;
+    for (uint32_t i = 0; i < scan->model->n_actuators; i++)
+        *scan_now(scan, PLACE_COMMANDED_LAST, i) =
+            layout->command_kept[i] ? scan->command[i] : 0;
+    *scan_now(scan, PLACE_WAS_DARK, 0) = scan->dark;
+    keep_lines(scan);
+    keep_slots(scan);
+}
+
+/* ---- the whole ---- */
+
+enum step_end step_run(struct scan *scan, uint32_t *assumption)
+{
+    begin(scan);
+    step_time(scan);
+    step_faults(scan);
+    step_machine(scan);
+    look_at_sensors(scan);
+    *assumption = step_inputs(scan);
+    if (!scan->failed && *assumption < scan->model->n_assumptions)
+        return STEP_NOT_ALLOWED; /* one does not hold */
+    if (!scan->failed)
+        step_contacts(scan);
+    if (!scan->failed)
+        step_programs(scan);
+    if (!scan->failed)
+        step_outputs(scan);
+    if (!scan->failed)
+        step_judging(scan);
+    if (scan->failed)
+        return STEP_ERROR;
+    keep(scan);
+    return STEP_JUDGED;
+}

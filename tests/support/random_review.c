@@ -1,0 +1,374 @@
+#include "tests/support/random_review.h"
+
+#include "base/hash.h"
+
+/* A text being made. */
+struct maker {
+    uint64_t seed;
+    struct text *out;
+    const char *const *bools; /* names of kind BOOL that may be read */
+    unsigned n_bools;
+    bool enums;               /* may read mode (control) or gap (review) */
+    bool review;
+    struct random_parts *parts;
+};
+
+static unsigned below(struct maker *m, unsigned bound)
+{
+    m->seed = hash_word(m->seed + 0x9e3779b97f4a7c15u);
+    return (unsigned)((m->seed >> 24) % bound);
+}
+
+static bool chance(struct maker *m, unsigned percent)
+{
+    return below(m, 100) < percent;
+}
+
+static void atom(struct maker *m)
+{
+    static const char *const modes[] = {"Idle", "Run", "Hold"};
+    static const char *const gaps[] = {"Shut", "Narrow", "Wide"};
+
+    if (m->enums && chance(m, 25)) {
+        text_printf(m->out, "(%s %s %s)", m->review ? "gap" : "mode",
+                    chance(m, 70) ? "=" : "<>",
+                    m->review ? gaps[below(m, 3)] : modes[below(m, 3)]);
+        return;
+    }
+    text_add(m->out, m->bools[below(m, m->n_bools)]);
+}
+
+/* Depth bounds the recursion. */
+static void expression(struct maker *m, unsigned depth)
+{
+    static const char *const ops[] = {"AND", "OR", "XOR", "AND"};
+
+    if (depth == 0 || chance(m, 25)) {
+        if (chance(m, 30))
+            text_add(m->out, "NOT ");
+        atom(m);
+        return;
+    }
+    if (chance(m, 15))
+        text_add(m->out, "NOT ");
+    text_add(m->out, "(");
+    expression(m, depth - 1);
+    text_printf(m->out, " %s ", ops[below(m, 4)]);
+    expression(m, depth - 1);
+    text_add(m->out, ")");
+}
+
+/* ---- control text ---- */
+
+static void simple_statement(struct maker *m)
+{
+    static const char *const targets[] = {"y", "z", "m1", "m2"};
+    static const char *const modes[] = {"Idle", "Run", "Hold"};
+    unsigned pick = below(m, 10);
+
+    if (pick < 2) {
+        text_printf(m->out, "  mode := %s;\n", modes[below(m, 3)]);
+    } else if (pick == 2) {
+        text_add(m->out, "  IF k < 3 THEN k := k + 1; ELSE k := 0; "
+                         "END_IF;\n");
+    } else if (pick == 3 && m->parts->power) {
+        text_add(m->out, "  r := ");
+        expression(m, 1);
+        text_add(m->out, ";\n");
+    } else {
+        text_printf(m->out, "  %s := ", targets[below(m, 4)]);
+        expression(m, 2);
+        text_add(m->out, ";\n");
+    }
+}
+
+static void block_call(struct maker *m)
+{
+    static const char *const timers[] = {"on1", "off1", "pulse1"};
+
+    switch (below(m, m->parts->timers ? 6 : 3)) {
+    case 0:
+        text_add(m->out, "  edge1(CLK := ");
+        expression(m, 1);
+        text_add(m->out, ");\n  IF edge1.Q THEN m1 := NOT m1; END_IF;\n");
+        return;
+    case 1:
+        text_add(m->out, "  latch1(S1 := ");
+        expression(m, 1);
+        text_add(m->out, ", R := ");
+        expression(m, 1);
+        text_add(m->out, ", Q1 => m2);\n");
+        return;
+    case 2:
+        text_add(m->out, "  own1(set := ");
+        expression(m, 1);
+        text_add(m->out, ");\n  y := y AND own1.kept;\n");
+        return;
+    default: {
+        const char *timer = timers[below(m, 3)];
+
+        text_printf(m->out, "  %s(IN := ", timer);
+        expression(m, 1);
+        text_printf(m->out, ", PT := T#%ums);\n  z := %s.Q;\n",
+                    100 * below(m, 4), timer);
+        return;
+    }
+    }
+}
+
+static void statement(struct maker *m)
+{
+    unsigned pick = below(m, 10);
+
+    if (pick < 5) {
+        simple_statement(m);
+    } else if (pick < 7) {
+        text_add(m->out, "  IF ");
+        expression(m, 2);
+        text_add(m->out, " THEN\n");
+        simple_statement(m);
+        if (chance(m, 50)) {
+            text_add(m->out, "  ELSE\n");
+            if (chance(m, 30))
+                block_call(m);
+            simple_statement(m);
+        }
+        text_add(m->out, "  END_IF;\n");
+    } else if (pick < 8) {
+        text_add(m->out, "  CASE mode OF\n  Idle:\n");
+        simple_statement(m);
+        text_add(m->out, "  Run, Hold:\n");
+        simple_statement(m);
+        text_add(m->out, "  END_CASE;\n");
+    } else {
+        block_call(m);
+    }
+}
+
+static void control_text(struct maker *m)
+{
+    unsigned n = 2 + below(m, 4);
+
+    text_add(m->out,
+             "TYPE Mode : (Idle, Run, Hold); END_TYPE\n"
+             "FUNCTION_BLOCK Own\n"
+             "VAR_INPUT set : BOOL; END_VAR\n"
+             "VAR_OUTPUT kept : BOOL; END_VAR\n"
+             "  kept := (kept OR set) AND NOT (kept AND set);\n"
+             "END_FUNCTION_BLOCK\n"
+             "PROGRAM Main\n"
+             "VAR_INPUT a, b, c, s : BOOL; END_VAR\n"
+             "VAR_OUTPUT y, z : BOOL; END_VAR\n"
+             "VAR mode : Mode; m1, m2 : BOOL; k : INT (0..3);\n"
+             "  edge1 : R_TRIG; latch1 : SR; own1 : Own;\n"
+             "  on1 : TON; off1 : TOF; pulse1 : TP; END_VAR\n");
+    if (m->parts->power)
+        text_add(m->out, "VAR RETAIN r : BOOL; END_VAR\n");
+    for (unsigned i = 0; i < n; i++)
+        statement(m);
+    text_add(m->out, "  y := y AND ");
+    expression(m, 1);
+    text_add(m->out, ";\nEND_PROGRAM\n");
+}
+
+/* ---- review text ---- */
+
+static void movement(struct maker *m, const char *from, const char *to)
+{
+    text_printf(m->out, "  MOVES gap FROM %s TO %s", from, to);
+    switch (below(m, 3)) {
+    case 0:
+        text_printf(m->out, " IN T#%ums .. T#%ums", 100 + 100 * below(m, 2),
+                    300 + 100 * below(m, 2));
+        break;
+    case 1:
+        text_printf(m->out, " IN T#%ums ..", 100 + 100 * below(m, 3));
+        break;
+    default:
+        break;
+    }
+    text_printf(m->out, " WHILE %s%s;\n", chance(m, 30) ? "NOT " : "",
+                chance(m, 50) ? "y" : "z");
+}
+
+static void mechanism(struct maker *m)
+{
+    text_printf(m->out, "MECHANISM Gate\n  VAR gap : (Shut, Narrow, Wide)%s; "
+                        "loose : BOOL := FALSE; END_VAR\n",
+                chance(m, 60) ? " := Wide" : "");
+    if (m->parts->movements) {
+        movement(m, "Wide", "Narrow");
+        movement(m, "Narrow", chance(m, 70) ? "Shut" : "Wide");
+        if (chance(m, 40))
+            movement(m, "Narrow", "Wide");
+    }
+    if (chance(m, 50))
+        text_add(m->out, "  IF z THEN MAY gap := Wide; OR loose := NOT "
+                         "loose; END_MAY; END_IF;\n");
+    if (m->parts->faults)
+        text_add(m->out, "  IF leaking THEN MAY gap := Shut; END_MAY; "
+                         "END_IF;\n");
+    text_add(m->out, "END_MECHANISM\n");
+}
+
+static void faults(struct maker *m)
+{
+    static const char *const phrases[] = {
+        "a DOES NOT OPEN", "b DOES NOT CLOSE", "a STAYS", "b WIRE OFF",
+        "a SHORT TO b", "b SHORT TO SUPPLY", "y STAYS", "z WIRE OFF",
+        "z SHORT TO SUPPLY", "s STAYS", "s DOES NOT OPEN"};
+    unsigned n = 1 + below(m, 3);
+
+    text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
+    for (unsigned i = 0; i < n; i++)
+        text_printf(m->out, "  F%u : %s;\n", i + 1, phrases[below(m, 11)]);
+    text_add(m->out, "END_FAULTS\n");
+}
+
+static void assumptions(struct maker *m)
+{
+    static const char *const some[] = {
+        "NOT (a AND b)",                       /* relational */
+        "a OR b OR c",
+        "a OR NOT PREVIOUS b",                 /* temporal */
+        "NOT RISING a OR PREVIOUS b",
+        "NOT a OR gap <> Shut",                /* with the machine */
+        "c = PREVIOUS c OR gap = Wide",
+        "NOT (b AND PREVIOUS y)",
+        "gap <> Shut OR PREVIOUS y OR a",
+        "gap <> Shut OR NOT PREVIOUS a",       /* may leave no way on */
+        "NOT loose OR PREVIOUS z",             /* likewise */
+    };
+    unsigned n = 1 + below(m, 2);
+
+    text_add(m->out, "ASSUMPTIONS\n");
+    for (unsigned i = 0; i < n; i++)
+        text_printf(m->out, "  A%u 'random' : %s BECAUSE 'random';\n", i + 1,
+                    some[below(m, 10)]);
+    text_add(m->out, "END_ASSUMPTIONS\n");
+}
+
+static void requirement(struct maker *m, unsigned number)
+{
+    text_printf(m->out, "  R%u 'random' : ", number);
+    switch (below(m, 9)) {
+    case 0: text_add(m->out, "NEVER "); expression(m, 2); break;
+    case 1: text_add(m->out, "ALWAYS "); expression(m, 2); break;
+    case 2:
+        text_add(m->out, "RISING y ONLY IF ");
+        expression(m, 1);
+        break;
+    case 3:
+        text_add(m->out, "AFTER ");
+        expression(m, 1);
+        text_add(m->out, ", NO RISING y UNTIL ");
+        expression(m, 1);
+        break;
+    case 4:
+        text_add(m->out, "WHEN ");
+        expression(m, 1);
+        text_printf(m->out, " THEN %s WITHIN T#%ums SAMPLED",
+                    chance(m, 50) ? "y" : "z", 100 * (1 + below(m, 4)));
+        if (chance(m, 40)) {
+            text_add(m->out, " UNLESS ");
+            expression(m, 1);
+        }
+        break;
+    case 5:
+        expression(m, 1);
+        text_printf(m->out, " NO LONGER THAN T#%ums SAMPLED",
+                    100 * (1 + below(m, 5)));
+        break;
+    case 6:
+        expression(m, 1);
+        text_printf(m->out, " AT LEAST T#%ums SAMPLED",
+                    100 * (1 + below(m, 3)));
+        break;
+    case 7:
+        text_printf(m->out, "gap MOVES ONLY WHILE %s",
+                    chance(m, 50) ? "y" : "z OR a");
+        break;
+    default:
+        text_add(m->out, "NEVER y BY ITSELF STARTED BY a, b");
+        if (chance(m, 50))
+            text_add(m->out, " IN CYCLE z");
+        if (chance(m, 50))
+            text_add(m->out, " CANCELLED BY c");
+        break;
+    }
+    if (m->parts->faults && chance(m, 60))
+        text_printf(m->out, " DESPITE %u FAULTS", 1 + below(m, 2));
+    text_add(m->out, ";\n");
+}
+
+static void recorder(struct maker *m)
+{
+    text_add(m->out, "RECORDER Note\n  VAR seen : BOOL; END_VAR\n"
+                     "  IF RISING y AND ");
+    expression(m, 1);
+    text_add(m->out, " THEN seen := TRUE; ELSIF c THEN seen := FALSE; "
+                     "END_IF;\nEND_RECORDER\n");
+}
+
+static void review_text(struct maker *m)
+{
+    static const char *const without[] = {"a", "b", "c", "y", "z", "loose",
+        "PREVIOUS y", "Main.m1", "s"};
+    static const char *const with[] = {"a", "b", "c", "y", "z", "loose",
+        "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
+    bool records = chance(m, 30);
+    unsigned n = 1 + below(m, 3);
+
+    m->bools = without;
+    m->n_bools = sizeof without / sizeof *without;
+    m->enums = m->review = true;
+    text_add(m->out,
+             "REVIEW Random 'random machine, invented'\n"
+             "SCAN T#100ms;\n"
+             "CONTROLS\n"
+             "  a : BUTTON 'button a';\n"
+             "  b : BUTTON 'button b' CONTACTS OPENING;\n"
+             "  c : SWITCH 'switch c';\n"
+             "  s : SENSOR 'gap is shut' ON WHEN gap = Shut;\n"
+             "  y : VALVE 'valve y';\n"
+             "  z : VALVE 'valve z';\n"
+             "END_CONTROLS\n");
+    if (chance(m, 40))
+        text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
+                         "END_WIRING\n");
+    mechanism(m);
+    if (m->parts->faults)
+        faults(m);
+    if (m->parts->assumptions)
+        assumptions(m);
+    if (records)
+        recorder(m);
+    m->bools = records ? with : without;
+    m->n_bools = records ? sizeof with / sizeof *with
+                         : sizeof without / sizeof *without;
+    text_add(m->out, "REQUIREMENTS\n");
+    for (unsigned i = 0; i < n; i++)
+        requirement(m, i + 1);
+    text_add(m->out, "END_REQUIREMENTS\nEND_REVIEW\n");
+}
+
+void random_review(uint64_t seed, struct text *control, struct text *review,
+                   struct random_parts *parts)
+{
+    static const char *const names[] = {"a", "b", "c", "s", "m1", "m2", "y",
+                                        "z"};
+    struct maker m = {
+        .seed = hash_word(seed + 77), .out = control, .bools = names,
+        .n_bools = sizeof names / sizeof *names, .enums = true,
+        .parts = parts,
+    };
+
+    *parts = (struct random_parts){
+        .power = chance(&m, 35), .faults = chance(&m, 50),
+        .movements = chance(&m, 70), .assumptions = chance(&m, 65),
+        .timers = chance(&m, 50),
+    };
+    control_text(&m);
+    m.out = review;
+    review_text(&m);
+}

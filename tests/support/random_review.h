@@ -1,0 +1,25 @@
+/* random_review.h - small random machines as text, for comparing the two
+ * implementations.  The same seed gives the same text on every machine. */
+#ifndef KEEPCLEAR_TESTS_RANDOM_REVIEW_H
+#define KEEPCLEAR_TESTS_RANDOM_REVIEW_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/text.h"
+
+/* What a random machine is made of. */
+struct random_parts {
+    bool power;       /* RETAIN variables, so power may go */
+    bool faults;
+    bool movements;   /* with and without times */
+    bool assumptions; /* relational, temporal, some that block */
+    bool timers;
+};
+
+/* Appends a control text and a review text (without CONTROL line) to the two
+ * texts.  parts gets what was put in. */
+void random_review(uint64_t seed, struct text *control, struct text *review,
+                   struct random_parts *parts);
+
+#endif

@@ -1,0 +1,363 @@
+/* The program as a whole: exit codes, one clear message per mistake, nothing
+ * written when something is wrong. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static char folder[64];
+static char output[1 << 20];
+
+static const char control[] =
+    "PROGRAM Main\n"
+    "VAR_INPUT go, stop_ok : BOOL; END_VAR\n"
+    "VAR_OUTPUT run : BOOL; END_VAR\n"
+    "  run := (go OR run) AND stop_ok;\n"
+    "END_PROGRAM\n";
+
+static const char review[] =
+    "REVIEW Small 'invented'\n"
+    "  CONTROL 'good.st';\n"
+    "  SCAN T#100ms;\n"
+    "  CONTROLS\n"
+    "    go : BUTTON 'go button';\n"
+    "    stop_ok : STOP 'stop button' CONTACTS OPENING;\n"
+    "    run : MOTOR 'motor';\n"
+    "  END_CONTROLS\n"
+    "  REQUIREMENTS\n"
+    "    R1 'stop stops' : NEVER run AND PRESSED stop_ok;\n"
+    "    R2 'go alone' : %s;\n"
+    "  END_REQUIREMENTS\n"
+    "END_REVIEW\n";
+
+static void put(const char *name, const char *text)
+{
+    char path[256];
+    FILE *file;
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    file = fopen(path, "w");
+    assert_non_null(file);
+    assert_true(fputs(text, file) >= 0);
+    assert_int_equal(fclose(file), 0);
+}
+
+/* Runs keepclear in the folder; standard output and error go to `output`.
+ * Gives the exit code. */
+static int run(const char *arguments)
+{
+    char command[1024];
+    const char *program = getenv("KEEPCLEAR");
+    size_t n = 0, got;
+    int status;
+    FILE *pipe;
+
+    assert_non_null(program);
+    snprintf(command, sizeof command, "cd %s && %s %s", folder, program,
+             arguments);
+    pipe = popen(command, "r");
+    assert_non_null(pipe);
+    while (n < sizeof output - 1 &&
+           (got = fread(output + n, 1, sizeof output - 1 - n, pipe)) > 0)
+        n += got;
+    output[n] = '\0';
+    status = pclose(pipe);
+    assert_true(WIFEXITED(status));
+    return WEXITSTATUS(status);
+}
+
+static void expect(const char *what)
+{
+    if (strstr(output, what) == NULL)
+        fail_msg("'%s' is not in:\n%s", what, output);
+}
+
+static unsigned count(const char *what)
+{
+    unsigned n = 0;
+
+    for (const char *at = output; (at = strstr(at, what)) != NULL; at++)
+        n++;
+    return n;
+}
+
+static int set_up(void **state)
+{
+    char text[2048];
+
+    (void)state;
+    strcpy(folder, "/tmp/keepclear-cli-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    put("good.st", control);
+    snprintf(text, sizeof text, review, "run ONLY IF NOT FALSE OR go");
+    put("good.review", text);
+    snprintf(text, sizeof text, review, "run ONLY IF PRESSED go");
+    put("broken.review", text);
+    snprintf(text, sizeof text, review, "NEVER go AND NOT go AND run");
+    put("vacuous.review", text);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    char command[128];
+
+    (void)state;
+    snprintf(command, sizeof command, "rm -rf %s", folder);
+    return system(command);
+}
+
+static void kept_is_0(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check good.review 2>&1"), 0);
+    expect("R1    kept");
+    expect("R2    kept");
+    expect("Every reachable situation was looked at");
+}
+
+static void broken_is_1_with_a_log_sheet(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check broken.review 2>&1"), 1);
+    expect("R1    kept");
+    expect("R2    broken");
+    expect("hold go button");
+    expect("release go button");
+    expect("at 0.1 s this is broken");
+}
+
+static void never_triggered_is_1(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check vacuous.review 2>&1"), 1);
+    expect("R2    not put to the test");
+}
+
+static void only_some(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --only r1 broken.review 2>&1"), 0);
+    assert_null(strstr(output, "R2"));
+    assert_int_equal(run("check --only R9 broken.review 2>&1"), 2);
+    expect("there is no requirement 'R9'");
+}
+
+static void limit_is_3(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --situations 1 good.review 2>&1"), 3);
+    expect("not finished");
+    expect("no breach within");
+}
+
+static void control_text_alone(void **state)
+{
+    (void)state;
+    put("overflow.st",
+        "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\nVAR n : SINT; END_VAR\n"
+        "IF go THEN n := n + 100; END_IF;\nEND_PROGRAM\n");
+    assert_int_equal(run("check good.st 2>&1"), 0);
+    expect("Without knowledge of the machine");
+    expect("No run-time error can occur");
+    assert_int_equal(run("check overflow.st 2>&1"), 1);
+    expect("a result does not fit its type");
+    expect("overflow.st, line 4");
+}
+
+static void missing_file(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check none.review 2>&1"), 2);
+    expect("cannot read 'none.review': no such file");
+    expect("what to do");
+    assert_int_equal(run("check . 2>&1"), 2);
+    expect("cannot read '.'");
+}
+
+static void missing_control_file(void **state)
+{
+    (void)state;
+    put("lost.review", "REVIEW Lost 'x'\n  CONTROL 'lost.st';\n"
+                       "  SCAN T#100ms;\nEND_REVIEW\n");
+    assert_int_equal(run("check lost.review 2>&1"), 2);
+    expect("lost.st");
+    expect("no such file");
+}
+
+static void empty_file(void **state)
+{
+    (void)state;
+    put("empty.st", "");
+    assert_int_equal(run("check empty.st 2>&1"), 2);
+    assert_int_equal(count("error:"), 1);
+}
+
+static void noise(void **state)
+{
+    char path[256];
+    unsigned long long seed = 1;
+    FILE *file;
+
+    (void)state;
+    snprintf(path, sizeof path, "%s/noise.st", folder);
+    file = fopen(path, "w");
+    assert_non_null(file);
+    for (unsigned i = 0; i < 1u << 20; i++) {
+        seed = seed * 6364136223846793005u + 1442695040888963407u;
+        fputc((int)(seed >> 56), file);
+    }
+    fclose(file);
+    assert_int_equal(run("check noise.st 2>&1"), 2);
+    assert_true(count("error:") >= 1 && count("error:") <= 50);
+    assert_true(strlen(output) < 60000);
+}
+
+static void deep_parenthesis(void **state)
+{
+    char text[1024] = "PROGRAM Main VAR x : BOOL; END_VAR\nx := ";
+
+    (void)state;
+    for (int i = 0; i < 200; i++)
+        strcat(text, "(");
+    strcat(text, "x");
+    for (int i = 0; i < 200; i++)
+        strcat(text, ")");
+    strcat(text, ";\nEND_PROGRAM\n");
+    put("deep.st", text);
+    assert_int_equal(run("check deep.st 2>&1"), 2);
+    assert_int_equal(count("error:"), 1);
+}
+
+static void one_message_each(const char *name, const char *text,
+                             const char *message)
+{
+    char arguments[128];
+
+    put(name, text);
+    snprintf(arguments, sizeof arguments, "check %s 2>&1", name);
+    assert_int_equal(run(arguments), 2);
+    if (count("error:") != 1)
+        fail_msg("not one message:\n%s", output);
+    expect(message);
+    expect("what to do:");
+    expect("^");
+}
+
+static void one_clear_message(void **state)
+{
+    (void)state;
+    one_message_each("name.st",
+        "PROGRAM Main\nVAR x : BOOL; END_VAR\nx := xx;\nEND_PROGRAM\n",
+        "'xx'");
+    one_message_each("types.st",
+        "PROGRAM Main\nVAR x : BOOL; n : INT; END_VAR\nx := n;\n"
+        "END_PROGRAM\n", "BOOL");
+    one_message_each("recursive.st",
+        "FUNCTION_BLOCK A\nVAR b : A; END_VAR\nb();\nEND_FUNCTION_BLOCK\n"
+        "PROGRAM Main\nVAR a1 : A; END_VAR\na1();\nEND_PROGRAM\n", "A");
+    one_message_each("twice.st",
+        "PROGRAM Main\nVAR x : BOOL; x : INT; END_VAR\nx := TRUE;\n"
+        "END_PROGRAM\n", "'x'");
+    one_message_each("scan.review",
+        "REVIEW Zero 'x'\n  CONTROL 'good.st';\n  SCAN T#0ms;\n"
+        "  CONTROLS\n  run : MOTOR 'motor';\n  END_CONTROLS\nEND_REVIEW\n",
+        "scan");
+    one_message_each("section.review",
+        "REVIEW New 'x'\n  CONTROL 'good.st';\n  SCAN T#100ms;\n"
+        "  TEMPERATURES\n    x : y;\n  END_TEMPERATURES\nEND_REVIEW\n",
+        "TEMPERATURES");
+}
+
+static void several_mistakes_in_one_go(void **state)
+{
+    (void)state;
+    put("several.st", "PROGRAM Main\nVAR x : BOOL; END_VAR\nx := yy;\n"
+                      "x := zz;\nx := 5;\nEND_PROGRAM\n");
+    assert_int_equal(run("check several.st 2>&1"), 2);
+    assert_int_equal(count("error:"), 3);
+}
+
+static void full_disk_and_closed_output(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check good.review 2>&1 >/dev/full"), 4);
+    expect("could not be written");
+    assert_int_equal(run("check good.review 2>&1 >&-"), 4);
+    expect("could not be written");
+}
+
+static void output_is_whole_or_absent(void **state)
+{
+    struct stat st;
+    char path[256];
+
+    (void)state;
+    assert_int_equal(run("check -o result.txt good.review 2>&1"), 0);
+    assert_int_equal(run("check -o none/result.txt good.review 2>&1"), 4);
+    expect("nothing was left behind");
+    snprintf(path, sizeof path, "%s/none", folder);
+    assert_int_not_equal(stat(path, &st), 0);
+    assert_int_equal(run("check -o wrong.txt recursive.st 2>&1"), 2);
+    snprintf(path, sizeof path, "%s/wrong.txt", folder);
+    assert_int_not_equal(stat(path, &st), 0);
+}
+
+static void unknown_words(void **state)
+{
+    (void)state;
+    assert_int_equal(run("prove good.review 2>&1"), 2);
+    expect("'prove' is not a verb");
+    assert_int_equal(run("check --fast good.review 2>&1"), 2);
+    expect("'--fast'");
+    assert_int_equal(run("check 2>&1"), 2);
+    assert_int_equal(run("--version 2>&1"), 0);
+    assert_int_equal(run("--help 2>&1"), 0);
+    assert_int_equal(run("check --help 2>&1"), 0);
+}
+
+static void formatting(void **state)
+{
+    (void)state;
+    put("untidy.st", "program Main var x:bool; end_var\nif x then x:=FALSE; "
+                     "(* keep me *) end_if; end_program\n");
+    assert_int_equal(run("format -o tidy.st untidy.st 2>&1"), 0);
+    assert_int_equal(run("format tidy.st 2>&1"), 0);
+    expect("PROGRAM Main");
+    expect("(* keep me *)");
+    assert_int_equal(run("format tidy.st | diff - tidy.st 2>&1"), 0);
+    assert_int_equal(run("format deep.st 2>&1"), 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(kept_is_0),
+        cmocka_unit_test(broken_is_1_with_a_log_sheet),
+        cmocka_unit_test(never_triggered_is_1),
+        cmocka_unit_test(only_some),
+        cmocka_unit_test(limit_is_3),
+        cmocka_unit_test(control_text_alone),
+        cmocka_unit_test(missing_file),
+        cmocka_unit_test(missing_control_file),
+        cmocka_unit_test(empty_file),
+        cmocka_unit_test(noise),
+        cmocka_unit_test(deep_parenthesis),
+        cmocka_unit_test(one_clear_message),
+        cmocka_unit_test(several_mistakes_in_one_go),
+        cmocka_unit_test(full_disk_and_closed_output),
+        cmocka_unit_test(output_is_whole_or_absent),
+        cmocka_unit_test(unknown_words),
+        cmocka_unit_test(formatting),
+    };
+
+    return cmocka_run_group_tests_name("program", tests, set_up, tear_down);
+}
