@@ -91,6 +91,7 @@ static void release_scopes(struct draft *draft)
     scope_release(&draft->unit_scope);
     scope_release(&draft->globals);
     scope_release(&draft->review);
+    scope_release(&draft->labels);
     for (size_t i = 0; i < draft->units.n; i++) {
         scope_release(&draft->units.at[i]->scope);
         vec_release(&draft->units.at[i]->calls);
@@ -126,6 +127,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);
+    vec_release(&draft->sensor_used);
 }
 
 static void *keep(struct arena *arena, const void *at, size_t n, size_t size)

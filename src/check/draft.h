@@ -26,6 +26,7 @@ struct use {
     struct span read, written;
     struct span wired;  /* assigned in WIRING IN */
     struct span driven; /* the signal, FIXED or SHARED that drives it */
+    bool shared;
     const struct symbol *symbol; /* of a program or global, else NULL */
     struct unit *program;        /* NULL: global */
 };
@@ -58,6 +59,7 @@ struct draft {
     struct elementary types;
     struct model *model;
     struct scope type_scope, item_scope, unit_scope, globals, review;
+    struct scope labels; /* assumptions, hazards, requirements */
     VEC(struct unit *) units;   /* all made, in order of first need */
     size_t units_checked;       /* of them, bodies done */
     VEC(struct unit *) open;    /* being declared, outermost first */
@@ -87,7 +89,8 @@ struct draft {
     VEC(struct choice) choices;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
-    VEC(bool) contact_used;  /* per contact: a text or program reads it */
+    VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */
+    VEC(bool) sensor_used;  /* per sensor: WIRING reads it */
 };
 
 /* Elementary types and empty lists. */

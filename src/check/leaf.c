@@ -112,6 +112,8 @@ static struct code_expr *sensor(struct env *env, uint32_t index,
 {
     if (!rights_read(env, THING_SENSOR, span))
         return NULL;
+    if (in_wiring(env))
+        env->draft->sensor_used.at[index] = true;
     return simple(env, in_wiring(env) ? CODE_SENSED : CODE_SENSOR, index,
                   env->draft->types.boolean, span);
 }
@@ -284,6 +286,29 @@ static struct code_expr *read_input(struct env *env,
                   tree->span);
 }
 
+/* COMMANDED Program.name also says which of several variables is meant. */
+static bool bind_command(struct env *env, const struct tree_expr *tree,
+                         struct actuator *actuator)
+{
+    struct found found;
+
+    if (!tree->path->parts.first->next)
+        return true;
+    if (!resolve_control(env->draft, tree->path, &found))
+        return false;
+    if (found.kind == FOUND_VARIABLE && !found.member &&
+        type_fits(found.type, actuator->type) &&
+        (actuator->command == MODEL_NONE ||
+         actuator->command == found.variable.index)) {
+        actuator->command = found.variable.index;
+        return true;
+    }
+    refuse(env, tree->span, "name one output of a program, with the type "
+           "of the actuator, the same everywhere",
+           "cannot command this actuator", found.symbol->name);
+    return false;
+}
+
 static struct code_expr *commanded(struct env *env,
                                    const struct tree_expr *tree)
 {
@@ -300,7 +325,9 @@ static struct code_expr *commanded(struct env *env,
                       "MOTOR, LAMP, HORN or OUTPUT",
                       "is not an actuator", last->name);
     }
-    if (!rights_read(env, THING_COMMANDED, tree->span))
+    if (!rights_read(env, THING_COMMANDED, tree->span) ||
+        !bind_command(env, tree,
+                      &env->draft->actuators.at[symbol->index]))
         return NULL;
     return simple(env, CODE_COMMANDED, symbol->index,
                   env->draft->actuators.at[symbol->index].type, tree->span);

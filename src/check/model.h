@@ -217,7 +217,8 @@ enum form {
 
 /* Must occur at some judging, else the requirement is not put to the test. */
 struct trigger {
-    const struct code_expr *condition;
+    const struct code_expr *condition; /* NULL: the event of the form itself:
+                                          a falls, x moves, y rises */
     const char *words; /* the source text that must come to bear, and for a
                           conjunction the conjunct left out */
 };

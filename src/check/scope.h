@@ -27,6 +27,8 @@ enum symbol_kind {
     SYMBOL_CONTACT,  /* contact `index` */
     SYMBOL_SENSOR, SYMBOL_ACTUATOR, SYMBOL_FAULT, /* number `index` */
     SYMBOL_BODY,     /* a mechanism or recorder, number `index` */
+    SYMBOL_HAZARD,   /* hazard `index` */
+    SYMBOL_LABEL,    /* an assumption or requirement */
     SYMBOL_WORD      /* power, cold, warm, elapsed: `index` is its code_op */
 };
 

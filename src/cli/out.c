@@ -56,8 +56,7 @@ int out_diagnostics(const struct loaded *loaded)
     render_diags(&text, loaded->sources, loaded->diags);
     os_write_err(text_str(&text), text.n);
     text_release(&text);
-    return loaded->failure != NULL || diags_errors(loaded->diags) > 0 ||
-                   loaded->model == NULL
+    return loaded->failure != NULL || diags_errors(loaded->diags) > 0
                ? CLI_INPUT : 0;
 }
 

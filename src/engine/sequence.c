@@ -1,214 +1,61 @@
 #include "engine/sequence.h"
 
-#include <string.h>
-
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "base/vec.h"
-#include "engine/concrete/cost.h"
 #include "engine/concrete/eval.h"
 #include "engine/concrete/exploration.h"
 #include "engine/concrete/plan.h"
+#include "engine/concrete/search.h"
 #include "engine/concrete/store.h"
 #include "engine/explore.h"
-#include "logic/slice.h"
 
-/* What the rest of the way costs, for situations base to end - 1. */
-struct ahead {
-    const cost *at;
-    uint64_t base, end;
-};
-
-/* A search of `length` rows: row r leads from a situation after r - 1 scans
- * on, row 1 from nowhere. */
-struct search {
-    struct exploration *exploration;
-    struct arena *scratch;
-    struct expander *first, *next;
-    enum sequence_goal goal;
-    bool any_goal;  /* whatever situation the last row leads to */
-    uint32_t index; /* of the goal */
-    uint32_t length;
-    const uint32_t *fixed; /* length rows or NULL */
-    uint32_t *merged;      /* one row: fixed here and by the setting */
-};
-
-static struct search *search_new(struct exploration *x)
+static bool lives_on(const struct expander *w, enum fork_event event)
 {
-    struct arena *scratch = arena_new();
-    struct search *s = ARENA_NEW(scratch, struct search);
-
-    s->exploration = x;
-    s->scratch = scratch;
-    s->first = exploration_walker(x, scratch, true, PLAN_MOTIONS);
-    s->next = exploration_walker(x, scratch, false, PLAN_MOTIONS);
-    s->merged =
-        arena_array(scratch, x->slice->n_choices, sizeof *s->merged);
-    return s;
+    return event == FORK_LEAF && w->fork->ended == FLAT_NONE;
 }
 
-/* The walker for a row, with what is fixed in that row. */
-static struct expander *walker_for(struct search *s, uint32_t row)
+static bool goes_on(const struct expander *w, enum fork_event event,
+                    uint32_t index)
 {
-    struct expander *w = row == 1 ? s->first : s->next;
-    const uint32_t *always = row == 1 ? s->exploration->fixed_first
-                                      : s->exploration->fixed_next;
-    uint32_t n = s->exploration->slice->n_choices;
-
-    if (!s->fixed)
-        return w;
-    memcpy(s->merged, s->fixed + (size_t)(row - 1) * n,
-           n * sizeof *s->merged);
-    for (uint32_t i = 0; always && i < n; i++)
-        if (s->merged[i] == FLAT_NONE)
-            s->merged[i] = always[i];
-    expander_fix(w, s->merged);
-    return w;
+    (void)index;
+    return lives_on(w, event);
 }
 
-static bool is_goal(const struct search *s, struct expander *w,
-                    enum fork_event event)
+static bool sees_watch(const struct expander *w, enum fork_event event,
+                       uint32_t index)
 {
-    bool lives = event == FORK_LEAF && w->fork->ended == FLAT_NONE;
-
-    if (s->any_goal)
-        return lives;
-    switch (s->goal) {
-    case GOAL_WATCH:
-        return lives && w->eval->value[w->plan->watches.at[s->index]];
-    case GOAL_END:
-        return event == FORK_LEAF && w->fork->ended == s->index;
-    default:
-        return event == FORK_DEAD_END;
-    }
+    return lives_on(w, event) &&
+           w->eval->value[w->plan->watches.at[index]] != 0;
 }
 
-/* Cost of where the walker stands plus what is ahead of it. */
-static cost way_cost(const struct search *s, struct expander *w,
-                     enum fork_event event, const struct ahead *ahead)
+static bool sees_end(const struct expander *w, enum fork_event event,
+                     uint32_t index)
 {
-    uint64_t to;
-
-    if (!ahead)
-        return is_goal(s, w, event) ? cost_here(w) : COST_NEVER;
-    if (event != FORK_LEAF || w->fork->ended != FLAT_NONE)
-        return COST_NEVER;
-    to = exploration_target(s->exploration, w);
-    if (to < ahead->base || to >= ahead->end ||
-        ahead->at[to - ahead->base] == COST_NEVER)
-        return COST_NEVER;
-    return cost_add(cost_here(w), ahead->at[to - ahead->base]);
+    return event == FORK_LEAF && w->fork->ended == index;
 }
 
-/* The least cost from a situation on; ahead is NULL for the last row. */
-static cost least(const struct search *s, struct expander *w, uint64_t from,
-                  const struct ahead *ahead)
+static bool is_dead_end(const struct expander *w, enum fork_event event,
+                        uint32_t index)
 {
-    cost best = COST_NEVER;
-    enum fork_event event;
-
-    exploration_begin(s->exploration, w, from);
-    while ((event = expander_next(w)) != FORK_DONE) {
-        cost here = way_cost(s, w, event, ahead);
-
-        if (here < best)
-            best = here;
-    }
-    return best;
+    (void)w, (void)index;
+    return event == FORK_DEAD_END;
 }
 
-/* One row of the result while it is looked for. */
-struct pick {
-    cost total, here;
-    uint64_t to;
-    uint32_t *choices, *trial;
-    bool *decided;
-};
-
-static void keep(const struct search *s, struct expander *w,
-                 struct pick *pick, bool last)
+static const struct sequence *finish(const struct search *s,
+                                     const struct making *m,
+                                     struct arena *arena)
 {
-    uint32_t n = w->plan->n_choices;
+    struct sequence *made = ARENA_NEW(arena, struct sequence);
 
-    memcpy(pick->choices, pick->trial, n * sizeof *pick->choices);
-    for (uint32_t i = 0; i < n; i++)
-        pick->decided[i] = w->fork->choice[i] != FLAT_NONE;
-    pick->here = cost_here(w);
-    pick->to = last ? 0 : exploration_target(s->exploration, w);
-}
-
-/* Of all ways of least cost the one with the smallest choices. */
-static void choose(const struct search *s, struct expander *w, uint64_t from,
-                   const struct ahead *ahead, struct pick *pick)
-{
-    uint32_t n = w->plan->n_choices;
-    enum fork_event event;
-
-    pick->total = COST_NEVER;
-    exploration_begin(s->exploration, w, from);
-    while ((event = expander_next(w)) != FORK_DONE) {
-        cost total = way_cost(s, w, event, ahead);
-
-        if (total == COST_NEVER || total > pick->total)
-            continue;
-        cost_choices(w, pick->trial);
-        if (total == pick->total &&
-            !cost_before(w->plan->choices, n, pick->trial, pick->choices))
-            continue;
-        pick->total = total;
-        keep(s, w, pick, !ahead);
-    }
-}
-
-/* The result while rows are added to it. */
-struct making {
-    struct sequence *sequence;
-    uint32_t *choices, *trial;
-    bool *decided;
-    cost sum;
-    uint64_t from;
-};
-
-static struct making make(struct search *s, struct arena *arena)
-{
-    uint32_t n = s->exploration->slice->n_choices;
-    size_t all = (size_t)n * s->length;
-    struct making m = {.from = UINT64_MAX};
-
-    m.sequence = ARENA_NEW(arena, struct sequence);
-    m.choices = arena_array(arena, all, sizeof *m.choices);
-    m.decided = arena_array(arena, all, sizeof *m.decided);
-    m.trial = arena_array(s->scratch, n, sizeof *m.trial);
-    m.sequence->length = s->length;
-    m.sequence->n_choices = n;
-    m.sequence->choices = m.choices;
-    m.sequence->decided = m.decided;
-    return m;
-}
-
-/* false: there is no way from here. */
-static bool add_row(struct search *s, struct making *m, uint32_t row,
-                    const struct ahead *ahead)
-{
-    size_t at = (size_t)(row - 1) * m->sequence->n_choices;
-    struct pick pick = {.choices = m->choices + at,
-                        .trial = m->trial,
-                        .decided = m->decided + at};
-
-    choose(s, walker_for(s, row), m->from, ahead, &pick);
-    if (pick.total == COST_NEVER)
-        return false;
-    m->sum = cost_add(m->sum, pick.here);
-    m->from = pick.to;
-    return true;
-}
-
-static const struct sequence *finish(struct making *m)
-{
-    m->sequence->operator_cost = cost_operator(m->sum);
-    m->sequence->fault_cost = cost_fault(m->sum);
-    m->sequence->movement_cost = cost_movement(m->sum);
-    return m->sequence;
+    made->length = s->length;
+    made->n_choices = m->n_choices;
+    made->choices = m->choices;
+    made->decided = m->decided;
+    made->operator_cost = cost_operator(m->sum);
+    made->fault_cost = cost_fault(m->sum);
+    made->movement_cost = cost_movement(m->sum);
+    return made;
 }
 
 /* ---- the shortest to a goal: row r leads into level r ---- */
@@ -227,14 +74,14 @@ static void go_back(struct search *s, cost *costs)
     const uint64_t *starts = s->exploration->starts.at;
 
     for (uint32_t row = s->length; row > 1; row--) {
-        struct expander *w = walker_for(s, row);
+        struct expander *w = search_walker(s, row);
         struct ahead ahead = {0};
         bool last = row == s->length;
 
         if (!last)
             ahead = level_ahead(s, costs, row);
         for (uint64_t i = starts[row - 2]; i < starts[row - 1]; i++)
-            costs[i] = least(s, w, i, last ? NULL : &ahead);
+            costs[i] = search_least(s, w, i, last ? NULL : &ahead);
     }
 }
 
@@ -242,7 +89,7 @@ static void go_back(struct search *s, cost *costs)
  * shorter, so only ways into the next level count. */
 static const struct sequence *find(struct search *s, struct arena *arena)
 {
-    struct making m = make(s, arena);
+    struct making m = search_make(s, arena);
     uint64_t n = s->exploration->starts.at[s->length - 1];
     cost *costs = arena_array(s->scratch, n, sizeof *costs);
 
@@ -254,9 +101,9 @@ static const struct sequence *find(struct search *s, struct arena *arena)
         if (!last)
             ahead = level_ahead(s, costs, row);
         /* the goal was seen at this very length */
-        ENSURE(add_row(s, &m, row, last ? NULL : &ahead));
+        ENSURE(search_add_row(s, &m, row, last ? NULL : &ahead));
     }
-    return finish(&m);
+    return finish(s, &m, arena);
 }
 
 static uint32_t goal_length(const struct exploration *x,
@@ -283,11 +130,13 @@ const struct sequence *sequence_find(struct arena *arena,
     if (length == 0)
         return NULL;
     s = search_new(x);
-    s->goal = goal;
+    s->goal = goal == GOAL_WATCH ? sees_watch
+              : goal == GOAL_END ? sees_end
+                                 : is_dead_end;
     s->index = index;
     s->length = length;
     found = find(s, arena);
-    arena_free(s->scratch);
+    search_free(s);
     return found;
 }
 
@@ -344,7 +193,7 @@ static void reach(struct search *s, struct layers *l, struct expander *w,
 static void fill_layers(struct search *s, struct layers *l)
 {
     for (uint32_t row = 1; row < s->length; row++) {
-        struct expander *w = walker_for(s, row);
+        struct expander *w = search_walker(s, row);
         struct layer *from = row == 1 ? NULL : &l->at[row - 1];
         struct layer *into = &l->at[row];
 
@@ -363,15 +212,15 @@ static void cost_layers(struct search *s, struct layers *l)
     struct ahead ahead = {l->ahead, 0, l->n};
 
     for (uint32_t row = s->length; row > 1; row--) {
-        struct expander *w = walker_for(s, row);
+        struct expander *w = search_walker(s, row);
         struct layer *from = &l->at[row - 1];
         bool last = row == s->length;
 
         if (!last)
             spread(l, row);
         for (size_t i = 0; i < from->situations.n; i++)
-            from->costs[i] = least(s, w, from->situations.at[i],
-                                   last ? NULL : &ahead);
+            from->costs[i] = search_least(s, w, from->situations.at[i],
+                                          last ? NULL : &ahead);
         if (!last)
             clear(l, row);
     }
@@ -381,7 +230,7 @@ static const struct sequence *find_of_length(struct search *s,
                                              struct layers *l,
                                              struct arena *arena)
 {
-    struct making m = make(s, arena);
+    struct making m = search_make(s, arena);
     struct ahead ahead = {l->ahead, 0, l->n};
 
     for (uint32_t row = 1; row <= s->length; row++) {
@@ -389,13 +238,13 @@ static const struct sequence *find_of_length(struct search *s,
 
         if (!last)
             spread(l, row);
-        found = add_row(s, &m, row, last ? NULL : &ahead);
+        found = search_add_row(s, &m, row, last ? NULL : &ahead);
         if (!last)
             clear(l, row);
         if (!found)
             return NULL;
     }
-    return finish(&m);
+    return finish(s, &m, arena);
 }
 
 static struct layers layers_new(struct search *s)
@@ -420,7 +269,7 @@ const struct sequence *sequence_of_length(struct arena *arena,
 
     ENSURE(length > 0 && exploration_end(x) == EXPLORE_COMPLETE);
     s = search_new(x);
-    s->any_goal = true;
+    s->goal = goes_on;
     s->length = length;
     s->fixed = fixed;
     layers = layers_new(s);
@@ -429,6 +278,6 @@ const struct sequence *sequence_of_length(struct arena *arena,
     found = find_of_length(s, &layers, arena);
     for (uint32_t i = 1; i < length; i++)
         vec_release(&layers.at[i].situations);
-    arena_free(s->scratch);
+    search_free(s);
     return found;
 }

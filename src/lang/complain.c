@@ -63,7 +63,8 @@ static bool said_equals(const struct complaint *c)
                       "'=' only compares; expected ':='");
         return true;
     }
-    if (is(c, ":=") && c->expect.operators) {
+    if (is(c, ":=") && (c->expect.operators || expect_has(&c->expect, "THEN") ||
+                        expect_has(&c->expect, "ONLY"))) {
         reading_error(c->reading, c->where,
                       "write = to compare two values",
                       "':=' gives a value to a variable and cannot stand in "
@@ -186,9 +187,11 @@ static bool said_reserved(const struct complaint *c)
     name = names_of(reading->context->names,
                     reading_quote(reading, c->where));
     word = word_find(name, reading->kind);
-    if (!word || (!word->ours && expect_count(&c->expect) > 1))
+    if (!word || (!word->ours && (c->expect.value || c->expect.statement)))
         return false;
-    if (word->ours && strncmp(name->folded, "end_", 4) != 0)
+    if (strncmp(name->folded, "end_", 4) == 0)
+        return false;
+    if (word->ours)
         reading_error(reading, c->where,
                       reading_printf(reading, "choose another name, or "
                                      "write it behind its program: Main.%s",
@@ -198,8 +201,8 @@ static bool said_reserved(const struct complaint *c)
     else
         reading_error(reading, c->where, "write the name that is missing, "
                       "or choose another name",
-                      "expected %s, found the word '%s'",
-                      expect_words(reading, &c->expect), name->spelling);
+                      "'%s' is a word of the language and cannot be a name",
+                      name->spelling);
     return true;
 }
 

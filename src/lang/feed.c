@@ -465,13 +465,16 @@ static void advance(struct feed *feed)
     if (statement_in_variables(feed, &token))
         close_missing(feed, &token);
     block = block_opened(token.kind);
-    if (block && opens_here(feed, token.kind))
+    if (block && opens_here(feed, token.kind)) {
         open_block(feed, block, &token);
+        token.nest = 1;
+    }
     block = block_closed(token.kind);
     if (block && !close_block(feed, block, &token))
         return;
-    queue(feed, token);
     block = block_closed(token.kind);
+    token.nest = block ? -1 : token.nest;
+    queue(feed, token);
     if (block && block->rank == BLOCK_STATEMENT &&
         peek(feed).kind != LANG_SEMICOLON &&
         peek(feed).kind != LANG_BECOMES)

@@ -19,6 +19,7 @@ struct feed;
 struct feed_token {
     int kind; /* of parser.tab.h; 0 at the end */
     bool made; /* not written in the text */
+    int nest;  /* 1: opens a block, -1: closes one, else 0 */
     struct span where;
     union LANG_STYPE value;
 };

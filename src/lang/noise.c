@@ -134,8 +134,9 @@ void noise_pragma(struct reading *reading, struct span end)
 void noise_double_quotes(struct reading *reading, struct span span)
 {
     reading->bad = span;
-    reading_error(reading, span, "write '...' instead",
-                  "texts stand in single quotes");
+    if (reading_first(reading, READING_ONCE_QUOTES))
+        reading_error(reading, span, "write '...' instead",
+                      "texts stand in single quotes");
 }
 
 void noise_habit(struct reading *reading, struct span span,

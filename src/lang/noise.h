@@ -29,7 +29,7 @@ void noise_stray_end(struct reading *reading, struct span span);
 /* A pragma in { } is not regarded: said once. */
 void noise_pragma(struct reading *reading, struct span end);
 
-/* A text in "double quotes". */
+/* A text in "double quotes": said once. */
 void noise_double_quotes(struct reading *reading, struct span span);
 
 /* A sign of another language; instead: what is written here. */

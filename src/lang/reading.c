@@ -29,6 +29,8 @@ void reading_error(struct reading *reading, struct span span,
     vsnprintf(message, sizeof message, format, list);
     va_end(list);
     diag_add(reading->context->diags, DIAG_ERROR, span, hint, "%s", message);
+    if (++reading->errors >= READING_ERRORS)
+        reading->stopped = true;
 }
 
 const char *reading_quote(struct reading *reading, struct span span)

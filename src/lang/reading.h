@@ -11,6 +11,7 @@
 
 enum {
     READING_NESTING = 100,  /* levels of ( ), statements and comments */
+    READING_ERRORS = 50,     /* then the rest is not read */
     READING_OPERATORS = 1000 /* height of the tree of an expression */
 };
 
@@ -32,19 +33,21 @@ struct reading {
     struct span unknown;   /* the section word it belongs to */
     uint32_t noise;        /* runs of bytes that start nothing */
     uint32_t mistakes;     /* of syntax, so far */
+    uint32_t errors;       /* of all kinds, so far */
     uint32_t said;         /* one bit per thing that is said once */
     bool quiet;            /* the token at hand is not the user's */
     bool stopped;          /* the rest is not worth reading */
 };
 
 /* Things said once per text besides the refused types and constructs. */
-enum { READING_ONCE_PRAGMA = 28, READING_ONCE_SEMICOLON, READING_ONCE_DEEP };
+enum { READING_ONCE_PRAGMA = 28, READING_ONCE_DEEP, READING_ONCE_QUOTES };
 
 /* Says once per text that `what` (a number below 32) was met: true the
  * first time. */
 bool reading_first(struct reading *reading, unsigned what);
 
-/* Records an error at span; hint says what to do. */
+/* Records an error at span; hint says what to do.  After as many as a list
+ * keeps the rest of the text is given up. */
 void reading_error(struct reading *reading, struct span span,
                    const char *hint, const char *format, ...)
     __attribute__((format(printf, 4, 5)));

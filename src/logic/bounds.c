@@ -11,9 +11,7 @@ enum { GROWTHS_MOST = 12, ROUNDS_MOST = 400 };
 
 struct bounds {
     const struct flat_builder *table;
-    uint32_t n_cells;
-    const flat_expr *next;
-    const struct range *declared;
+    const struct bounds_cells *cells;
     struct range *range;         /* per cell */
     VEC(struct range) node;      /* per node */
     VEC(flat_expr) order;        /* nodes that matter, ascending */
@@ -33,8 +31,8 @@ static void list_order(struct bounds *b)
 
     vec_reserve(&wanted, (size_t)n + 1);
     memset(wanted.at, 0, (size_t)n + 1);
-    for (uint32_t i = 0; i < b->n_cells; i++)
-        wanted.at[b->next[i]] = 1;
+    for (uint32_t i = 0; i < b->cells->n; i++)
+        wanted.at[b->cells->next[i]] = 1;
     for (uint32_t i = n; i-- > 0;) {
         if (!wanted.at[i] || !is_inner(&nodes[i]))
             continue;
@@ -72,7 +70,7 @@ static struct range of_node(const struct bounds *b, flat_expr expr)
 static struct range storable(const struct bounds *b, uint32_t cell,
                              struct range range)
 {
-    struct range result = b->declared[cell];
+    struct range result = b->cells->declared[cell];
 
     range_meet(result, range, &result);
     return result;
@@ -82,12 +80,12 @@ static bool grow_cell(struct bounds *b, uint32_t cell)
 {
     struct range old = b->range[cell];
     struct range new =
-        range_join(old, storable(b, cell, b->node.at[b->next[cell]]));
+        range_join(old, storable(b, cell, b->node.at[b->cells->next[cell]]));
 
     if (new.low == old.low && new.high == old.high)
         return false;
     if (++b->growths.at[cell] > GROWTHS_MOST)
-        new = b->declared[cell];
+        new = b->cells->declared[cell];
     b->range[cell] = new;
     return true;
 }
@@ -98,30 +96,28 @@ static bool grow_all(struct bounds *b)
 
     for (size_t i = 0; i < b->order.n; i++)
         b->node.at[b->order.at[i]] = of_node(b, b->order.at[i]);
-    for (uint32_t i = 0; i < b->n_cells; i++)
+    for (uint32_t i = 0; i < b->cells->n; i++)
         grown = grow_cell(b, i) || grown;
     return grown;
 }
 
-void bounds_find(const struct flat_builder *table, uint32_t n_cells,
-                 const flat_expr *first, const flat_expr *next,
-                 const struct range *declared, struct range *range)
+void bounds_find(const struct flat_builder *table,
+                 const struct bounds_cells *cells, struct range *range)
 {
-    struct bounds b = {.table = table, .n_cells = n_cells, .next = next,
-                       .declared = declared, .range = range};
+    struct bounds b = {.table = table, .cells = cells, .range = range};
     int rounds = 0;
 
     vec_reserve(&b.node, (size_t)table->n + 1);
     list_order(&b);
-    for (uint32_t i = 0; i < n_cells; i++) {
+    for (uint32_t i = 0; i < cells->n; i++) {
         vec_push(&b.growths, 0);
-        range[i] = storable(&b, i, table_range(table, first[i]));
+        range[i] = storable(&b, i, table_range(table, cells->first[i]));
     }
     while (grow_all(&b) && rounds < ROUNDS_MOST)
         rounds++;
     if (rounds == ROUNDS_MOST)
-        for (uint32_t i = 0; i < n_cells; i++)
-            range[i] = declared[i];
+        for (uint32_t i = 0; i < cells->n; i++)
+            range[i] = cells->declared[i];
     vec_release(&b.node);
     vec_release(&b.order);
     vec_release(&b.growths);

@@ -8,12 +8,17 @@
 
 struct flat_builder;
 
-/* first and next: per cell, its value after the first judging and after a
- * later one.  declared: per cell, every value it can store.  range: result,
- * per cell, never wider than declared, a single value for a cell that
- * always keeps it. */
-void bounds_find(const struct flat_builder *table, uint32_t n_cells,
-                 const flat_expr *first, const flat_expr *next,
-                 const struct range *declared, struct range *range);
+/* Per cell: its value after the first judging and after a later one, and
+ * every value that it can store. */
+struct bounds_cells {
+    uint32_t n;
+    const flat_expr *first, *next;
+    const struct range *declared;
+};
+
+/* range: result, per cell, never wider than declared, a single value for a
+ * cell that always keeps it. */
+void bounds_find(const struct flat_builder *table,
+                 const struct bounds_cells *cells, struct range *range);
 
 #endif

@@ -230,12 +230,13 @@ static flat_expr narrowed(struct forms *f, uint32_t cell)
 static bool narrow_once(struct forms *f)
 {
     uint32_t n_cells = f->flat->n_cells;
+    struct bounds_cells cells = {n_cells, f->first, f->next, f->range};
     struct range *range = arena_array(f->arena, n_cells, sizeof *range);
     flat_expr *by = fill_none(f->arena, f->table->n);
     uint32_t n = f->table->n;
     bool changed = false;
 
-    bounds_find(f->table, n_cells, f->first, f->next, f->range, range);
+    bounds_find(f->table, &cells, range);
     for (uint32_t i = 0; i < n_cells; i++) {
         flat_expr old = f->leaf[i];
 

@@ -252,8 +252,8 @@ void listing_slice(struct text *out, const struct flat *flat,
     infix.add_leaf = add_leaf;
     infix.context = &scene;
     count_slice(&infix, slice, sorts);
-    text_printf(out, "at most %" PRIu32 " faults, %s times\n", slice->faults,
-                slice->has_times ? "with" : "without");
+    text_printf(out, "faults at most %" PRIu32 ", times %s\n",
+                slice->faults, slice->has_times ? "count" : "do not count");
     for (uint32_t i = 0; i < slice->n_choices; i++)
         if (slice->used[i])
             add_choice(out, flat, i);

@@ -128,7 +128,7 @@ static void call_latch(struct sym *sym, uint32_t frame, bool set_wins)
 void builtin_call(struct sym *sym, enum code_standard standard,
                    uint32_t frame, struct span span)
 {
-    struct timer t = {.scan = scan, .b = sym->builder, .frame = frame};
+    struct timer t = {.sym = sym, .b = sym->builder, .frame = frame};
     switch (standard) {
     case STANDARD_TON:
     case STANDARD_TOF:
@@ -144,11 +144,11 @@ void builtin_call(struct sym *sym, enum code_standard standard,
         return;
     case STANDARD_R_TRIG:
     case STANDARD_F_TRIG:
-        call_edge(scan, frame, standard == STANDARD_R_TRIG);
+        call_edge(sym, frame, standard == STANDARD_R_TRIG);
         return;
     case STANDARD_SR:
     case STANDARD_RS:
-        call_latch(scan, frame, standard == STANDARD_SR);
+        call_latch(sym, frame, standard == STANDARD_SR);
         return;
     case STANDARD_NONE:
         break;

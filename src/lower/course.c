@@ -13,7 +13,7 @@ static void assume(struct sym *sym)
     sym->assuming = true;
     for (uint32_t i = 0; i < sym->model->n_assumptions; i++)
         sym->assumption[i] =
-            unfold_expr(scan, sym->model->assumptions[i].condition);
+            unfold_expr(sym, sym->model->assumptions[i].condition);
     sym->assuming = false;
 }
 
@@ -22,14 +22,14 @@ static void assume(struct sym *sym)
 static void run_control(struct sym *sym)
 {
     const struct model *model = sym->model;
-    builtin_time_passes(scan, true);
-    signals_sample(scan);
-    unfold_body(scan, &model->wiring_in);
+    builtin_time_passes(sym, true);
+    signals_sample(sym);
+    unfold_body(sym, &model->wiring_in);
     for (uint32_t i = 0; i < model->n_slots; i++)
         if (model->slots[i].input)
             sym->sampled[i] = env_get(&sym->env, i);
     for (uint32_t i = 0; i < model->n_programs; i++)
-        unfold_program(scan, &model->programs[i]);
+        unfold_program(sym, &model->programs[i]);
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         uint32_t command = model->actuators[i].command;
         sym->command[i] = command == MODEL_NONE
@@ -62,19 +62,19 @@ static void merge_control(struct sym *sym,
         if (!sym_remembers(&model->slots[slot]))
             continue;
         if (!sym_is_control(&model->slots[slot]))
-            value = unless_dark(scan, env_get(&sym->env, slot), value);
+            value = unless_dark(sym, env_get(&sym->env, slot), value);
         env_set(&sym->env, slot, value);
     }
     for (uint32_t i = 0; i < model->n_slots; i++) {
         if (!sym_is_control(&model->slots[i]) || model->slots[i].temp)
             continue;
-        flat_expr value = env_get(&sym->env, i), dark = restart(scan, i);
-        env_set(&sym->env, i, unless_dark(scan, dark, value));
+        flat_expr value = env_get(&sym->env, i), dark = restart(sym, i);
+        env_set(&sym->env, i, unless_dark(sym, dark, value));
         if (sym->sampled[i] != FLAT_NONE)
-            sym->sampled[i] = unless_dark(scan, dark, sym->sampled[i]);
+            sym->sampled[i] = unless_dark(sym, dark, sym->sampled[i]);
     }
     for (uint32_t i = 0; i < model->n_actuators; i++)
-        sym->command[i] = unless_dark(scan, flat_const(sym->builder, 0),
+        sym->command[i] = unless_dark(sym, flat_const(sym->builder, 0),
                                        sym->command[i]);
 }
 
@@ -84,10 +84,10 @@ static void run_lit(struct sym *sym)
 {
     size_t mark = env_mark(&sym->env);
     sym->path = sym->lit;
-    run_control(scan);
+    run_control(sym);
     sym->path = term_true(sym->builder);
     struct env_changes changes = env_take(&sym->env, mark);
-    merge_control(scan, &changes);
+    merge_control(sym, &changes);
 }
 
 /* ---- the end of a scan ---- */
@@ -96,10 +96,10 @@ static void judge(struct sym *sym)
 {
     const struct model *model = sym->model;
     for (uint32_t i = 0; i < model->n_recorders; i++)
-        unfold_body(scan, &model->recorders[i]);
+        unfold_body(sym, &model->recorders[i]);
     for (uint32_t i = 0; i < model->n_clocks; i++)
-        (void)unfold_clock(scan, i);
-    judging_run(scan);
+        (void)unfold_clock(sym, i);
+    judging_run(sym);
 }
 
 /* A value outside the type comes from an error, after which nothing
@@ -116,32 +116,32 @@ static void keep_slot(struct sym *sym, uint32_t index)
         value = term_at_most(sym->builder, value, cell->high);
     }
     env_set(&sym->env, index, value);
-    sym_keep(scan, kept, value);
+    sym_keep(sym, kept, value);
 }
 
 void course_keep(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym_keep(scan, sym->was_dark, sym->dark);
+    sym_keep(sym, sym->was_dark, sym->dark);
     for (uint32_t i = 0; i < model->n_faults; i++)
-        sym_keep(scan, sym->fault[i], sym->fault_now[i]);
+        sym_keep(sym, sym->fault[i], sym->fault_now[i]);
     for (uint32_t i = 0; i < model->n_controls; i++)
-        sym_keep(scan, sym->hand[i], sym->hand_now[i]);
+        sym_keep(sym, sym->hand[i], sym->hand_now[i]);
     for (uint32_t i = 0; i < model->n_actuators; i++)
-        sym_keep(scan, sym->commanded[i], sym->command[i]);
+        sym_keep(sym, sym->commanded[i], sym->command[i]);
     for (uint32_t i = 0; i < model->n_slots; i++)
-        keep_slot(scan, i);
+        keep_slot(sym, i);
 }
 
 void course_run(struct sym *sym)
 {
-    builtin_time_passes(scan, false);
-    machine_moves(scan);
-    assume(scan);
-    signals_conduct(scan);
-    run_lit(scan);
-    signals_command(scan);
-    unfold_body(scan, &sym->model->wiring_out);
-    signals_actuator_faults(scan);
-    judge(scan);
+    builtin_time_passes(sym, false);
+    machine_moves(sym);
+    assume(sym);
+    signals_conduct(sym);
+    run_lit(sym);
+    signals_command(sym);
+    unfold_body(sym, &sym->model->wiring_out);
+    signals_actuator_faults(sym);
+    judge(sym);
 }

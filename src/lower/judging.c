@@ -21,13 +21,13 @@ static flat_expr any_of(struct sym *sym,
 {
     flat_expr any = term_false(sym->builder);
     for (uint32_t i = 0; i < n; i++)
-        any = term_or(sym->builder, any, unfold_expr(scan, exprs[i]));
+        any = term_or(sym->builder, any, unfold_expr(sym, exprs[i]));
     return any;
 }
 
 static void keep_flag(struct judged *j, flat_expr next)
 {
-    sym_keep(j->scan, j->flag, next);
+    sym_keep(j->sym, j->flag, next);
 }
 
 static flat_expr grown(struct judged *j)
@@ -60,7 +60,7 @@ static void judge_within(struct judged *j)
     age = flat_ite(b, open, age, zero);
     j->breach = term_and(b, open, overdue(j, age));
     keep_flag(j, open);
-    sym_keep(j->scan, j->age, age);
+    sym_keep(j->sym, j->age, age);
 }
 
 static void judge_no_longer(struct judged *j)
@@ -70,7 +70,7 @@ static void judge_no_longer(struct judged *j)
     flat_expr age = flat_ite(b, lasts, grown(j), flat_const(b, 0));
     j->breach = term_and(b, j->a, overdue(j, age));
     keep_flag(j, j->a);
-    sym_keep(j->scan, j->age, age);
+    sym_keep(j->sym, j->age, age);
 }
 
 static void judge_at_least(struct judged *j)
@@ -82,7 +82,7 @@ static void judge_at_least(struct judged *j)
     j->breach = term_less(b, falls, overdue(j, lasted));
     j->occurs = falls;
     keep_flag(j, j->a);
-    sym_keep(j->scan, j->age, flat_ite(b, j->a, lasted, zero));
+    sym_keep(j->sym, j->age, flat_ite(b, j->a, lasted, zero));
 }
 
 static void judge_moves(struct judged *j)
@@ -130,13 +130,13 @@ static void judge_form(struct judged *j)
 /* Triggers repeat parts of the requirement: their errors are those. */
 static flat_expr *judge_triggers(struct judged *j)
 {
-    struct sym *sym = j->scan;
+    struct sym *sym = j->sym;
     uint32_t n = j->asked->n_triggers;
     flat_expr *triggers = arena_array(sym->arena, n, sizeof *triggers);
     sym->silent = true;
     for (uint32_t i = 0; i < n; i++) {
         const struct code_expr *condition = j->asked->triggers[i].condition;
-        triggers[i] = condition ? unfold_expr(scan, condition) : j->occurs;
+        triggers[i] = condition ? unfold_expr(sym, condition) : j->occurs;
     }
     sym->silent = false;
     return triggers;
@@ -145,14 +145,14 @@ static flat_expr *judge_triggers(struct judged *j)
 static void judge_one(struct sym *sym, uint32_t i, flat_expr **trigger)
 {
     const struct requirement *asked = &sym->model->requirements[i];
-    struct judged j = {.scan = scan, .b = sym->builder, .asked = asked,
+    struct judged j = {.sym = sym, .b = sym->builder, .asked = asked,
                        .flag = sym->flag[i], .age = sym->age[i]};
-    j.a = unfold_expr(scan, asked->a);
-    j.previous = unfold_expr(scan, asked->a_previous);
-    j.b_value = unfold_expr(scan, asked->b);
-    j.c = unfold_expr(scan, asked->c);
-    j.started = any_of(scan, asked->started_by, asked->n_started_by);
-    j.cancelled = any_of(scan, asked->cancelled_by, asked->n_cancelled_by);
+    j.a = unfold_expr(sym, asked->a);
+    j.previous = unfold_expr(sym, asked->a_previous);
+    j.b_value = unfold_expr(sym, asked->b);
+    j.c = unfold_expr(sym, asked->c);
+    j.started = any_of(sym, asked->started_by, asked->n_started_by);
+    j.cancelled = any_of(sym, asked->cancelled_by, asked->n_cancelled_by);
     j.breach = FLAT_NONE;
     j.occurs = j.a;
     judge_form(&j);
@@ -165,6 +165,6 @@ void judging_run(struct sym *sym)
     uint32_t n = sym->model->n_requirements;
     flat_expr **trigger = arena_array(sym->arena, n, sizeof *trigger);
     for (uint32_t i = 0; i < n; i++)
-        judge_one(scan, i, &trigger[i]);
+        judge_one(sym, i, &trigger[i]);
     sym->trigger = trigger;
 }

@@ -9,7 +9,7 @@ static flat_expr assumed(struct sym *sym, uint32_t index)
 {
     const struct slot *slot = &sym->model->slots[index];
     if (slot->driver == DRIVER_CHOICE)
-        return sym_choice(scan, slot->driver_index);
+        return sym_choice(sym, slot->driver_index);
     if (slot->driver == DRIVER_FIXED)
         return flat_const(sym->builder, slot->initial);
     return env_get(&sym->env, index);
@@ -20,7 +20,7 @@ flat_expr leaf_slot(struct sym *sym, uint32_t slot, enum code_when when)
     ENSURE(slot < sym->model->n_slots);
     if (when != CODE_NOW)
         return sym->slot[slot].before;
-    return sym->assuming ? assumed(scan, slot) : env_get(&sym->env, slot);
+    return sym->assuming ? assumed(sym, slot) : env_get(&sym->env, slot);
 }
 
 static flat_expr without_edge(struct sym *sym, flat_expr now,
@@ -36,7 +36,7 @@ flat_expr leaf_hand(struct sym *sym, uint32_t control, enum code_when when)
     flat_expr before = sym->hand[control].before;
     if (when == CODE_NOW)
         return now;
-    return when == CODE_LAST ? before : without_edge(scan, now, before);
+    return when == CODE_LAST ? before : without_edge(sym, now, before);
 }
 
 flat_expr leaf_contact(struct sym *sym, uint32_t index,
@@ -44,7 +44,7 @@ flat_expr leaf_contact(struct sym *sym, uint32_t index,
 {
     ENSURE(index < sym->model->n_contacts);
     const struct contact *contact = &sym->model->contacts[index];
-    flat_expr hand = leaf_hand(scan, contact->control, when);
+    flat_expr hand = leaf_hand(sym, contact->control, when);
     if (contact->kind == CONTACT_OPENING)
         return flat_not(sym->builder, hand);
     if (contact->kind == CONTACT_ON)
@@ -58,12 +58,12 @@ static flat_expr leaf_read(struct sym *sym, const struct code_expr *expr)
     ENSURE(slot < sym->model->n_slots);
     flat_expr now = sym->sampled[slot];
     if (sym->assuming || now == FLAT_NONE)
-        now = leaf_slot(scan, slot, CODE_NOW);
+        now = leaf_slot(sym, slot, CODE_NOW);
     if (expr->when == CODE_NOW)
         return now;
     flat_expr before = sym->slot[slot].before;
     return expr->when == CODE_LAST ? before
-                                   : without_edge(scan, now, before);
+                                   : without_edge(sym, now, before);
 }
 
 static flat_expr leaf_sensed(struct sym *sym, uint32_t sensor)
@@ -94,19 +94,19 @@ bool leaf_other(struct sym *sym, const struct code_expr *expr,
     switch (expr->op) {
     case CODE_CONST: *value = flat_const(b, expr->value); return true;
     case CODE_HAND:
-        *value = leaf_hand(scan, expr->index, expr->when);
+        *value = leaf_hand(sym, expr->index, expr->when);
         return true;
     case CODE_CONTACT:
-        *value = leaf_contact(scan, expr->index, expr->when);
+        *value = leaf_contact(sym, expr->index, expr->when);
         return true;
     case CODE_CONDUCTS:
         ENSURE(expr->index < sym->model->n_contacts);
         *value = sym->conducts[expr->index];
         return true;
-    case CODE_SENSED: *value = leaf_sensed(scan, expr->index); return true;
-    case CODE_READ: *value = leaf_read(scan, expr); return true;
-    case CODE_COMMANDED: *value = leaf_command(scan, expr); return true;
-    case CODE_FAULT: *value = leaf_fault(scan, expr); return true;
+    case CODE_SENSED: *value = leaf_sensed(sym, expr->index); return true;
+    case CODE_READ: *value = leaf_read(sym, expr); return true;
+    case CODE_COMMANDED: *value = leaf_command(sym, expr); return true;
+    case CODE_FAULT: *value = leaf_fault(sym, expr); return true;
     case CODE_POWER: *value = sym->lit; return true;
     case CODE_COLD: *value = sym->first; return true;
     case CODE_WARM: *value = sym->returned; return true;

@@ -101,7 +101,7 @@ static void add_assumptions(struct sym *sym, struct flat *flat)
     struct flat_assumption *all = arena_array(sym->arena, n, sizeof *all);
     for (uint32_t i = 0; i < n; i++) {
         all[i].condition = sym->assumption[i];
-        all[i].current_inputs_only = only_inputs(scan, sym->assumption[i]);
+        all[i].current_inputs_only = only_inputs(sym, sym->assumption[i]);
     }
     flat->assumptions = all;
     flat->n_assumptions = n;
@@ -134,8 +134,8 @@ static void watch_requirements(struct sym *sym, struct watches *watches,
                                struct lowered *lowered)
 {
     const struct model *model = sym->model;
-    uint32_t *breach = numbers(scan, model->n_requirements);
-    uint32_t *trigger = numbers(scan, model->n_requirements);
+    uint32_t *breach = numbers(sym, model->n_requirements);
+    uint32_t *trigger = numbers(sym, model->n_requirements);
     for (uint32_t i = 0; i < model->n_requirements; i++) {
         breach[i] = add_watch(watches, WATCH_BREACH, i, 0, sym->breach[i]);
         if (model->requirements[i].n_triggers > 0)
@@ -151,8 +151,8 @@ static void watch_errors(struct sym *sym, struct watches *watches,
                          struct lowered *lowered)
 {
     uint32_t n = sym->model->n_errors;
-    uint32_t *error = numbers(scan, n);
-    uint32_t *site = numbers(scan, sym->n_raised);
+    uint32_t *error = numbers(sym, n);
+    uint32_t *site = numbers(sym, sym->n_raised);
     for (uint32_t i = 0; i < n; i++)
         if (sym->raised[i].order != FLAT_NONE)
             site[sym->raised[i].order] = i;
@@ -166,7 +166,7 @@ static void watch_branches(struct sym *sym, struct watches *watches,
                            struct lowered *lowered)
 {
     uint32_t n = sym->model->n_branches;
-    uint32_t *branch = numbers(scan, n);
+    uint32_t *branch = numbers(sym, n);
     for (uint32_t i = 0; i < n; i++)
         branch[i] = add_watch(watches, WATCH_BRANCH, i, 0, sym->branch[i]);
     lowered->branch = branch;
@@ -182,9 +182,9 @@ static void add_watches(struct sym *sym, struct flat *flat,
         most += model->requirements[i].n_triggers;
     struct watches watches = {
         arena_array(sym->arena, most, sizeof *watches.at), 0};
-    watch_requirements(scan, &watches, lowered);
-    watch_errors(scan, &watches, lowered);
-    watch_branches(scan, &watches, lowered);
+    watch_requirements(sym, &watches, lowered);
+    watch_errors(sym, &watches, lowered);
+    watch_branches(sym, &watches, lowered);
     ENSURE(watches.n == most);
     flat->watches = watches.at;
     flat->n_watches = watches.n;
@@ -206,13 +206,13 @@ static void add_values(struct sym *sym, struct flat *flat,
                                                  : sym->slot[i].before;
     lowered->hand = at;
     for (uint32_t i = 0; i < model->n_controls; i++)
-        *at++ = leaf_hand(scan, i, CODE_NOW);
+        *at++ = leaf_hand(sym, i, CODE_NOW);
     lowered->contact = at;
     for (uint32_t i = 0; i < model->n_contacts; i++)
-        *at++ = leaf_contact(scan, i, CODE_NOW);
+        *at++ = leaf_contact(sym, i, CODE_NOW);
     lowered->sensor = at;
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        *at++ = unfold_expr(scan, model->sensors[i].on_when);
+        *at++ = unfold_expr(sym, model->sensors[i].on_when);
     lowered->command = at;
     for (uint32_t i = 0; i < model->n_actuators; i++)
         *at++ = sym->command[i];
@@ -242,8 +242,8 @@ static void add_holes(struct sym *sym, struct flat *flat)
     size_t n = sym->hole_kind.n;
     enum flat_hole *kind = arena_array(sym->arena, n, sizeof *kind);
     uint32_t *index = arena_array(sym->arena, n, sizeof *index);
-    uint32_t *choice = numbers(scan, model->n_faults);
-    uint32_t *cell = numbers(scan, model->n_faults);
+    uint32_t *choice = numbers(sym, model->n_faults);
+    uint32_t *cell = numbers(sym, model->n_faults);
     for (size_t i = 0; i < n; i++) {
         kind[i] = sym->hole_kind.at[i];
         index[i] = sym->hole_index.at[i];

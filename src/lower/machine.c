@@ -19,7 +19,7 @@ static void weigh(struct sym *sym, uint32_t i, struct mover *mover)
     const struct movement *movement = &sym->model->movements[i];
     int64_t step = sym->model->scan;
     flat_expr holds = movement->condition
-                          ? unfold_expr(scan, movement->condition)
+                          ? unfold_expr(sym, movement->condition)
                           : term_true(b);
     flat_expr from = term_equals(b, env_get(&sym->env, movement->slot),
                                  movement->from);
@@ -31,13 +31,13 @@ static void weigh(struct sym *sym, uint32_t i, struct mover *mover)
     flat_expr scans = flat_const(b, step);
     flat_expr total = flat_binary(b, FLAT_ADD, sym->total[i].before, scans);
     sym->timed_may[i] = term_reached(b, total, movement->lower);
-    mover->may = sym_hole(scan, HOLE_MAY, i);
+    mover->may = sym_hole(sym, HOLE_MAY, i);
     if (movement->upper < 0)
         return;
     flat_expr unbroken = flat_binary(b, FLAT_ADD, sym->unbroken[i].before,
                                      scans);
     sym->timed_must[i] = term_reached(b, unbroken, movement->upper);
-    mover->must = sym_hole(scan, HOLE_MUST, i);
+    mover->must = sym_hole(sym, HOLE_MUST, i);
 }
 
 static flat_expr chosen(struct sym *sym, uint32_t i,
@@ -46,7 +46,7 @@ static flat_expr chosen(struct sym *sym, uint32_t i,
     struct flat_builder *b = sym->builder;
     const struct movement *movement = &sym->model->movements[i];
     const struct choice *row = &sym->model->choices[movement->choice];
-    flat_expr picked = term_equals(b, sym_choice(scan, movement->choice),
+    flat_expr picked = term_equals(b, sym_choice(sym, movement->choice),
                                    row->values[movement->number]);
     return term_and(b, picked, term_and(b, mover->active, mover->may));
 }
@@ -62,7 +62,7 @@ static flat_expr forced(struct sym *sym, uint32_t i,
     for (uint32_t k = 0; k < model->n_movements; k++) {
         if (model->movements[k].slot != model->movements[i].slot)
             continue;
-        value = term_less(b, value, chosen(scan, k, &movers[k]));
+        value = term_less(b, value, chosen(sym, k, &movers[k]));
         if (k != i)
             value = term_less(b, value, movers[k].active);
     }
@@ -75,8 +75,8 @@ static void decide(struct sym *sym, struct mover *movers)
     const struct model *model = sym->model;
     for (uint32_t i = 0; i < model->n_movements; i++) {
         struct mover *mover = &movers[i];
-        mover->happens = term_or(b, chosen(scan, i, mover),
-                                 forced(scan, i, movers));
+        mover->happens = term_or(b, chosen(sym, i, mover),
+                                 forced(sym, i, movers));
         flat_expr *moved = &sym->moved[model->movements[i].choice];
         flat_expr moves = term_less(b, mover->happens, sym->first);
         *moved = *moved == FLAT_NONE ? moves : term_or(b, *moved, moves);
@@ -102,7 +102,7 @@ static void keep_waiting(struct sym *sym, uint32_t i,
                                   term_grown(b, total.before, step, cap),
                                   total.before);
         next = flat_ite(b, stays, next, zero);
-        sym_keep(scan, total,
+        sym_keep(sym, total,
                   flat_ite(b, sym->first, total.before, next));
     }
     if (unbroken.cell != FLAT_NONE) {
@@ -110,7 +110,7 @@ static void keep_waiting(struct sym *sym, uint32_t i,
         flat_expr next = flat_ite(b, term_and(b, mover->active, stays),
                                   term_grown(b, unbroken.before, step, cap),
                                   zero);
-        sym_keep(scan, unbroken,
+        sym_keep(sym, unbroken,
                   flat_ite(b, sym->first, unbroken.before, next));
     }
 }
@@ -124,10 +124,10 @@ void machine_moves(struct sym *sym)
     size_t mark = env_mark(&sym->env);
     sym->path = flat_not(b, sym->first);
     for (uint32_t i = 0; i < model->n_movements; i++)
-        weigh(scan, i, &movers[i]);
-    decide(scan, movers);
+        weigh(sym, i, &movers[i]);
+    decide(sym, movers);
     for (uint32_t i = 0; i < model->n_mechanisms; i++)
-        unfold_body(scan, &model->mechanisms[i]);
+        unfold_body(sym, &model->mechanisms[i]);
     sym->path = term_true(b);
     struct env_changes changes = env_take(&sym->env, mark);
     env_merge(&sym->env, mark, flat_not(b, sym->first), &changes);
@@ -135,6 +135,6 @@ void machine_moves(struct sym *sym)
         uint32_t slot = model->movements[i].slot;
         flat_expr stays = flat_binary(b, FLAT_EQ, env_get(&sym->env, slot),
                                       sym->slot[slot].before);
-        keep_waiting(scan, i, &movers[i], stays);
+        keep_waiting(sym, i, &movers[i], stays);
     }
 }

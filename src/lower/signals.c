@@ -18,7 +18,7 @@ static uint32_t place_of(const struct sym *sym, enum fault_target target,
     ENSURE(target == AT_CONTACTS || target == AT_SENSOR);
     uint32_t place = target == AT_SENSOR ? sym->model->n_contacts + index
                                          : index;
-    ENSURE(place < n_places(scan));
+    ENSURE(place < n_places(sym));
     return place;
 }
 
@@ -28,7 +28,7 @@ static bool acts_at(const struct sym *sym, const struct fault *fault,
 {
     if (fault->target != AT_CONTACTS && fault->target != AT_SENSOR)
         return false;
-    uint32_t first = place_of(scan, fault->target, fault->first);
+    uint32_t first = place_of(sym, fault->target, fault->first);
     uint32_t count = fault->target == AT_SENSOR ? 1 : fault->count;
     return place >= first && place - first < count;
 }
@@ -42,7 +42,7 @@ static flat_expr contact_stage(struct sym *sym, uint32_t place,
     for (uint32_t i = 0; i < sym->model->n_faults; i++) {
         const struct fault *fault = &sym->model->faults[i];
         flat_expr present = sym->fault_now[i];
-        if (!acts_at(scan, fault, place))
+        if (!acts_at(sym, fault, place))
             continue;
         if (fault->kind == FAULT_DOES_NOT_OPEN)
             value = flat_ite(b, present, term_or(b, value, last), value);
@@ -62,7 +62,7 @@ static flat_expr forced_to(struct sym *sym, uint32_t place,
     flat_expr constant = flat_const(b, kind == FAULT_SHORT_TO_SUPPLY);
     for (uint32_t i = 0; i < sym->model->n_faults; i++) {
         const struct fault *fault = &sym->model->faults[i];
-        if (fault->kind == kind && acts_at(scan, fault, place))
+        if (fault->kind == kind && acts_at(sym, fault, place))
             value = flat_ite(b, sym->fault_now[i], constant, value);
     }
     return value;
@@ -71,9 +71,9 @@ static flat_expr forced_to(struct sym *sym, uint32_t place,
 static void conduct_one(struct sym *sym, uint32_t place, flat_expr sound,
                         struct kept last)
 {
-    flat_expr value = contact_stage(scan, place, sound, last.before);
-    sym_keep(scan, last, value);
-    sym->conducts[place] = forced_to(scan, place, value, FAULT_WIRE_OFF);
+    flat_expr value = contact_stage(sym, place, sound, last.before);
+    sym_keep(sym, last, value);
+    sym->conducts[place] = forced_to(sym, place, value, FAULT_WIRE_OFF);
 }
 
 /* ---- shorts ---- */
@@ -103,9 +103,9 @@ static struct joins all_shorts(struct sym *sym)
         const struct fault *fault = &model->faults[i];
         if (fault->kind != FAULT_SHORT_TO)
             continue;
-        uint32_t other = place_of(scan, fault->other_target, fault->other);
-        for (uint32_t place = 0; place < n_places(scan); place++)
-            if (acts_at(scan, fault, place))
+        uint32_t other = place_of(sym, fault->other_target, fault->other);
+        for (uint32_t place = 0; place < n_places(sym); place++)
+            if (acts_at(sym, fault, place))
                 joins.at[joins.n++] =
                     (struct join){place, other, sym->fault_now[i]};
     }
@@ -122,9 +122,9 @@ static uint32_t group_of(uint32_t *group, uint32_t place)
 /* Groups places that shorts can join, whatever is present. */
 static uint32_t *group_places(struct sym *sym, const struct joins *joins)
 {
-    uint32_t *group = arena_array(sym->arena, n_places(scan),
+    uint32_t *group = arena_array(sym->arena, n_places(sym),
                                   sizeof *group);
-    for (uint32_t i = 0; i < n_places(scan); i++)
+    for (uint32_t i = 0; i < n_places(sym); i++)
         group[i] = i;
     for (uint32_t i = 0; i < joins->n; i++)
         group[group_of(group, joins->at[i].a)] =
@@ -153,16 +153,16 @@ static void join_group(struct sym *sym, const struct joins *joins,
     for (uint32_t round = 0; round < rounds; round++)
         for (uint32_t i = 0; i < joins->n; i++)
             if (group_of(group, joins->at[i].a) == root)
-                join_pair(scan, &joins->at[i]);
+                join_pair(sym, &joins->at[i]);
 }
 
 static void conduct_shorts(struct sym *sym)
 {
-    struct joins joins = all_shorts(scan);
-    uint32_t *group = group_places(scan, &joins);
-    for (uint32_t i = 0; i < n_places(scan); i++)
+    struct joins joins = all_shorts(sym);
+    uint32_t *group = group_places(sym, &joins);
+    for (uint32_t i = 0; i < n_places(sym); i++)
         if (group_of(group, i) == i)
-            join_group(scan, &joins, group, i);
+            join_group(sym, &joins, group, i);
 }
 
 void signals_conduct(struct sym *sym)
@@ -171,16 +171,16 @@ void signals_conduct(struct sym *sym)
     flat_expr *sound = arena_array(sym->arena, model->n_sensors,
                                    sizeof *sound);
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        sound[i] = unfold_expr(scan, model->sensors[i].on_when);
+        sound[i] = unfold_expr(sym, model->sensors[i].on_when);
     for (uint32_t i = 0; i < model->n_contacts; i++)
-        conduct_one(scan, i, leaf_contact(scan, i, CODE_NOW),
+        conduct_one(sym, i, leaf_contact(sym, i, CODE_NOW),
                     sym->contact_last[i]);
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        conduct_one(scan, model->n_contacts + i, sound[i],
+        conduct_one(sym, model->n_contacts + i, sound[i],
                     sym->sensor_last[i]);
-    conduct_shorts(scan);
-    for (uint32_t i = 0; i < n_places(scan); i++)
-        sym->conducts[i] = forced_to(scan, i, sym->conducts[i],
+    conduct_shorts(sym);
+    for (uint32_t i = 0; i < n_places(sym); i++)
+        sym->conducts[i] = forced_to(sym, i, sym->conducts[i],
                                       FAULT_SHORT_TO_SUPPLY);
 }
 
@@ -199,7 +199,7 @@ static void sample_one(struct sym *sym, uint32_t index)
     case DRIVER_FIXED:
         value = flat_const(sym->builder, slot->initial);
         break;
-    case DRIVER_CHOICE: value = sym_choice(scan, driver); break;
+    case DRIVER_CHOICE: value = sym_choice(sym, driver); break;
     case DRIVER_NONE:
     case DRIVER_WIRING: return; /* the text gives the value, or it stays */
     }
@@ -209,7 +209,7 @@ static void sample_one(struct sym *sym, uint32_t index)
 void signals_sample(struct sym *sym)
 {
     for (uint32_t i = 0; i < sym->model->n_slots; i++)
-        sample_one(scan, i);
+        sample_one(sym, i);
 }
 
 void signals_command(struct sym *sym)
@@ -241,6 +241,6 @@ void signals_actuator_faults(struct sym *sym)
         for (uint32_t i = 0; i < sym->model->n_faults; i++)
             if (sym->model->faults[i].target == AT_ACTUATOR &&
                 sym->model->faults[i].kind == order[k])
-                actuator_fault(scan, &sym->model->faults[i],
+                actuator_fault(sym, &sym->model->faults[i],
                                sym->fault_now[i]);
 }

@@ -63,17 +63,17 @@ static struct kept *kepts(struct sym *sym, uint32_t count)
 static void keep_slots(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->slot = kepts(scan, model->n_slots);
+    sym->slot = kepts(sym, model->n_slots);
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const struct slot *slot = &model->slots[i];
-        struct flat_cell cell = cell_of(scan, PLACE_SLOT, i, "", slot->path);
+        struct flat_cell cell = cell_of(sym, PLACE_SLOT, i, "", slot->path);
         int64_t initial = slot->home == SLOT_ACTUATOR ? 0 : slot->initial;
         struct bounds bounds = sym->bounds[i];
         if (slot->start != MODEL_NONE)
-            cell.initial = sym_choice(scan, slot->start);
+            cell.initial = sym_choice(sym, slot->start);
         if (!sym_remembers(slot))
             bounds = (struct bounds){initial, initial, 1};
-        sym->slot[i] = keep(scan, cell, bounds, initial);
+        sym->slot[i] = keep(sym, cell, bounds, initial);
         sym->env.value[i] = sym->slot[i].before;
     }
 }
@@ -81,17 +81,17 @@ static void keep_slots(struct sym *sym)
 static void keep_hands(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->hand = kepts(scan, model->n_controls);
+    sym->hand = kepts(sym, model->n_controls);
     sym->hand_now = arena_array(sym->arena, model->n_controls,
                                  sizeof *sym->hand_now);
     for (uint32_t i = 0; i < model->n_controls; i++) {
         const struct control *control = &model->controls[i];
         const struct choice *row = &model->choices[control->choice];
-        sym->hand[i] = keep(scan, cell_of(scan, PLACE_HAND_LAST, i, "hand ",
+        sym->hand[i] = keep(sym, cell_of(sym, PLACE_HAND_LAST, i, "hand ",
                                            control->name->spelling),
-                             of_row(scan, control->choice),
+                             of_row(sym, control->choice),
                              row->values[row->rest]);
-        sym->hand_now[i] = sym_choice(scan, control->choice);
+        sym->hand_now[i] = sym_choice(sym, control->choice);
     }
 }
 
@@ -99,30 +99,30 @@ static void keep_past(struct sym *sym, struct kept *kept, uint32_t past,
                       struct flat_cell cell, struct bounds bounds)
 {
     if (past != MODEL_NONE) {
-        cell.initial = sym_choice(scan, past);
-        bounds = hull(bounds, of_row(scan, past));
+        cell.initial = sym_choice(sym, past);
+        bounds = hull(bounds, of_row(sym, past));
     }
-    *kept = keep(scan, cell, bounds, 0);
+    *kept = keep(sym, cell, bounds, 0);
 }
 
 static void keep_conducted(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->contact_last = kepts(scan, model->n_contacts);
+    sym->contact_last = kepts(sym, model->n_contacts);
     for (uint32_t i = 0; i < model->n_contacts; i++) {
         const struct contact *contact = &model->contacts[i];
         struct bounds bounds = no_or_yes;
         if (contact->kind == CONTACT_VALUE)
-            bounds = hull(bounds, of_row(scan, model->controls[
+            bounds = hull(bounds, of_row(sym, model->controls[
                                       contact->control].choice));
-        keep_past(scan, &sym->contact_last[i], contact->past,
-                  cell_of(scan, PLACE_CONTACT_LAST, i, "contact ",
+        keep_past(sym, &sym->contact_last[i], contact->past,
+                  cell_of(sym, PLACE_CONTACT_LAST, i, "contact ",
                           contact->name->spelling), bounds);
     }
-    sym->sensor_last = kepts(scan, model->n_sensors);
+    sym->sensor_last = kepts(sym, model->n_sensors);
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        keep_past(scan, &sym->sensor_last[i], model->sensors[i].past,
-                  cell_of(scan, PLACE_SENSOR_LAST, i, "sensor ",
+        keep_past(sym, &sym->sensor_last[i], model->sensors[i].past,
+                  cell_of(sym, PLACE_SENSOR_LAST, i, "sensor ",
                           model->sensors[i].name->spelling), no_or_yes);
 }
 
@@ -130,14 +130,14 @@ static void keep_commanded(struct sym *sym)
 {
     const struct model *model = sym->model;
     static const struct bounds off = {0, 0, 1};
-    sym->commanded = kepts(scan, model->n_actuators);
+    sym->commanded = kepts(sym, model->n_actuators);
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         const struct actuator *actuator = &model->actuators[i];
         struct bounds bounds = off;
         if (actuator->command != MODEL_NONE)
             bounds = hull(sym->bounds[actuator->command], off);
         sym->commanded[i] = keep(
-            scan, cell_of(scan, PLACE_COMMANDED_LAST, i, "commanded ",
+            sym, cell_of(sym, PLACE_COMMANDED_LAST, i, "commanded ",
                           actuator->name->spelling), bounds, 0);
     }
 }
@@ -145,14 +145,14 @@ static void keep_commanded(struct sym *sym)
 static void keep_faults(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->fault = kepts(scan, model->n_faults);
+    sym->fault = kepts(sym, model->n_faults);
     sym->fault_now = arena_array(sym->arena, model->n_faults,
                                   sizeof *sym->fault_now);
     for (uint32_t i = 0; i < model->n_faults; i++) {
-        sym->fault[i] = keep(scan, cell_of(scan, PLACE_FAULT, i, "fault ",
+        sym->fault[i] = keep(sym, cell_of(sym, PLACE_FAULT, i, "fault ",
                                             model->faults[i].name->spelling),
                               no_or_yes, 0);
-        sym->fault_now[i] = sym_hole(scan, HOLE_FAULT, i);
+        sym->fault_now[i] = sym_hole(sym, HOLE_FAULT, i);
     }
 }
 
@@ -167,37 +167,37 @@ static struct bounds ages(const struct sym *sym, int64_t limit)
 static void keep_movements(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->total = kepts(scan, model->n_movements);
-    sym->unbroken = kepts(scan, model->n_movements);
+    sym->total = kepts(sym, model->n_movements);
+    sym->unbroken = kepts(sym, model->n_movements);
     for (uint32_t i = 0; i < model->n_movements; i++) {
         const struct movement *movement = &model->movements[i];
         int64_t upper = movement->upper < 0 ? 0 : movement->upper;
         const char *name = arena_printf(
             sym->arena, "%s %lld to %lld", model->slots[movement->slot].path,
             (long long)movement->from, (long long)movement->to);
-        sym->total[i] = keep(scan, cell_of(scan, PLACE_MOVE_TOTAL, i,
+        sym->total[i] = keep(sym, cell_of(sym, PLACE_MOVE_TOTAL, i,
                                             "waited ", name),
-                              ages(scan, movement->timed
+                              ages(sym, movement->timed
                                              ? movement->lower : 0), 0);
-        sym->unbroken[i] = keep(scan, cell_of(scan, PLACE_MOVE_UNBROKEN, i,
+        sym->unbroken[i] = keep(sym, cell_of(sym, PLACE_MOVE_UNBROKEN, i,
                                                "unbroken ", name),
-                                 ages(scan, movement->timed ? upper : 0), 0);
+                                 ages(sym, movement->timed ? upper : 0), 0);
     }
 }
 
 static void keep_clocks(struct sym *sym)
 {
     const struct model *model = sym->model;
-    sym->clock_was = kepts(scan, model->n_clocks);
-    sym->clock_age = kepts(scan, model->n_clocks);
+    sym->clock_was = kepts(sym, model->n_clocks);
+    sym->clock_age = kepts(sym, model->n_clocks);
     for (uint32_t i = 0; i < model->n_clocks; i++) {
         const char *name = arena_printf(sym->arena, "%u", i);
-        sym->clock_was[i] = keep(scan, cell_of(scan, PLACE_CLOCK_WAS, i,
+        sym->clock_was[i] = keep(sym, cell_of(sym, PLACE_CLOCK_WAS, i,
                                                 "clock was ", name),
                                   no_or_yes, 0);
-        sym->clock_age[i] = keep(scan, cell_of(scan, PLACE_CLOCK_AGE, i,
+        sym->clock_age[i] = keep(sym, cell_of(sym, PLACE_CLOCK_AGE, i,
                                                 "clock age ", name),
-                                  ages(scan, model->clocks[i].limit.judged),
+                                  ages(sym, model->clocks[i].limit.judged),
                                   0);
     }
 }
@@ -218,19 +218,19 @@ static void keep_monitors(struct sym *sym)
 {
     const struct model *model = sym->model;
     static const struct bounds none = {0, 0, 1};
-    sym->flag = kepts(scan, model->n_requirements);
-    sym->age = kepts(scan, model->n_requirements);
+    sym->flag = kepts(sym, model->n_requirements);
+    sym->age = kepts(sym, model->n_requirements);
     for (uint32_t i = 0; i < model->n_requirements; i++) {
         const struct requirement *asked = &model->requirements[i];
         const char *name = asked->name->spelling;
         bool has_age = form_has_age(asked->form);
-        sym->flag[i] = keep(scan, cell_of(scan, PLACE_MONITOR_FLAG, i,
+        sym->flag[i] = keep(sym, cell_of(sym, PLACE_MONITOR_FLAG, i,
                                            "monitor ", name),
                              form_has_flag(asked->form) ? no_or_yes : none,
                              0);
-        sym->age[i] = keep(scan, cell_of(scan, PLACE_MONITOR_AGE, i,
+        sym->age[i] = keep(sym, cell_of(sym, PLACE_MONITOR_AGE, i,
                                           "monitor age ", name),
-                            has_age ? ages(scan, asked->limit.judged) : none,
+                            has_age ? ages(sym, asked->limit.judged) : none,
                             0);
     }
 }
@@ -249,16 +249,16 @@ static void make_results(struct sym *sym)
 {
     const struct model *model = sym->model;
     flat_expr no = term_false(sym->builder);
-    sym->conducts = exprs(scan, model->n_contacts + model->n_sensors, no);
-    sym->sampled = exprs(scan, model->n_slots, FLAT_NONE);
-    sym->command = exprs(scan, model->n_actuators, no);
-    sym->clock_value = exprs(scan, model->n_clocks, FLAT_NONE);
-    sym->assumption = exprs(scan, model->n_assumptions, FLAT_NONE);
-    sym->branch = exprs(scan, model->n_branches, no);
-    sym->moved = exprs(scan, model->n_choices, FLAT_NONE);
-    sym->timed_may = exprs(scan, model->n_movements, FLAT_NONE);
-    sym->timed_must = exprs(scan, model->n_movements, FLAT_NONE);
-    sym->breach = exprs(scan, model->n_requirements, FLAT_NONE);
+    sym->conducts = exprs(sym, model->n_contacts + model->n_sensors, no);
+    sym->sampled = exprs(sym, model->n_slots, FLAT_NONE);
+    sym->command = exprs(sym, model->n_actuators, no);
+    sym->clock_value = exprs(sym, model->n_clocks, FLAT_NONE);
+    sym->assumption = exprs(sym, model->n_assumptions, FLAT_NONE);
+    sym->branch = exprs(sym, model->n_branches, no);
+    sym->moved = exprs(sym, model->n_choices, FLAT_NONE);
+    sym->timed_may = exprs(sym, model->n_movements, FLAT_NONE);
+    sym->timed_must = exprs(sym, model->n_movements, FLAT_NONE);
+    sym->breach = exprs(sym, model->n_requirements, FLAT_NONE);
     sym->raised = arena_array(sym->arena, model->n_errors,
                                sizeof *sym->raised);
     for (uint32_t i = 0; i < model->n_errors; i++)
@@ -274,16 +274,16 @@ static void make_kind(struct sym *sym)
 {
     struct flat_builder *b = sym->builder;
     const struct model *model = sym->model;
-    sym->first = sym_hole(scan, HOLE_FIRST, 0);
+    sym->first = sym_hole(sym, HOLE_FIRST, 0);
     sym->dark = term_false(b);
     sym->was_dark = (struct kept){sym->dark, FLAT_NONE};
     for (uint32_t i = 0; i < model->n_choices; i++) {
         if (model->choices[i].kind != CHOICE_POWER)
             continue;
         sym->dark = term_less(
-            b, term_equals(b, sym_choice(scan, i),
+            b, term_equals(b, sym_choice(sym, i),
                            model->choices[i].values[1]), sym->first);
-        sym->was_dark = keep(scan, cell_of(scan, PLACE_WAS_DARK, 0, "",
+        sym->was_dark = keep(sym, cell_of(sym, PLACE_WAS_DARK, 0, "",
                                             "was dark"), no_or_yes, 0);
     }
     sym->lit = flat_not(b, sym->dark);
@@ -300,16 +300,16 @@ void sym_init(struct sym *sym, struct arena *arena,
     *sym = (struct sym){.arena = arena, .model = model, .bounds = bounds};
     sym->builder = flat_builder_new(arena);
     env_init(&sym->env, arena, sym->builder, model->n_slots);
-    make_kind(scan);
-    keep_faults(scan);
-    keep_slots(scan);
-    keep_hands(scan);
-    keep_conducted(scan);
-    keep_commanded(scan);
-    keep_movements(scan);
-    keep_clocks(scan);
-    keep_monitors(scan);
-    make_results(scan);
+    make_kind(sym);
+    keep_faults(sym);
+    keep_slots(sym);
+    keep_hands(sym);
+    keep_conducted(sym);
+    keep_commanded(sym);
+    keep_movements(sym);
+    keep_clocks(sym);
+    keep_monitors(sym);
+    make_results(sym);
 }
 
 void sym_release(struct sym *sym)
@@ -378,7 +378,7 @@ void sym_raise(struct sym *sym, uint32_t site, flat_expr condition)
     if (raised->order == FLAT_NONE)
         raised->order = sym->n_raised++;
     else
-        condition = term_and(b, condition, not_later(scan, raised->order));
+        condition = term_and(b, condition, not_later(sym, raised->order));
     raised->condition = term_or(b, raised->condition, condition);
 }
 

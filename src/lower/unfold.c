@@ -38,7 +38,7 @@ static void store(struct sym *sym, uint32_t slot, const struct type *type,
 {
     ENSURE(slot < sym->model->n_slots);
     if (site != CODE_NO_SITE)
-        sym_raise(scan, site, operate_outside(sym->builder, type, value));
+        sym_raise(sym, site, operate_outside(sym->builder, type, value));
     env_set(&sym->env, slot, value);
 }
 
@@ -64,7 +64,7 @@ static void copy_outputs(struct sym *sym, const struct frame *caller,
         if (args[i].kind != ARG_OUTPUT)
             continue;
         flat_expr value = env_get(&sym->env, base + args[i].parameter);
-        store(scan, slot_of(caller, args[i].target), args[i].target_type,
+        store(sym, slot_of(caller, args[i].target), args[i].target_type,
               value, args[i].site);
     }
 }
@@ -83,7 +83,7 @@ static void store_inputs(struct sym *sym, const struct call *call,
     for (uint32_t i = 0; i < call->n_args; i++) {
         const struct code_arg *arg = &call->args[i];
         if (arg->kind == ARG_INPUT)
-            store(scan, call->base + arg->parameter, arg->target_type,
+            store(sym, call->base + arg->parameter, arg->target_type,
                   values[i], arg->site);
     }
 }
@@ -99,18 +99,18 @@ static void run_call(struct sym *sym, const struct frame *caller,
     for (uint32_t i = 0; i < call->n_args; i++) {
         const struct code_arg *arg = &call->args[i];
         if (arg->kind == ARG_INPUT)
-            values[i] = eval(scan, caller, arg->value);
+            values[i] = eval(sym, caller, arg->value);
         else if (arg->kind == ARG_IN_OUT)
             in_out[arg->parameter] = slot_of(caller, arg->target);
     }
-    start_afresh(scan, pou, call->base);
-    store_inputs(scan, call, values);
+    start_afresh(sym, pou, call->base);
+    store_inputs(sym, call, values);
     struct frame frame = {call->base, in_out};
     if (pou->standard != STANDARD_NONE)
-        builtin_call(scan, pou->standard, call->base, call->span);
+        builtin_call(sym, pou->standard, call->base, call->span);
     else
-        run(scan, &frame, pou->body, pou->n_body);
-    copy_outputs(scan, caller, call->base, call->args, call->n_args);
+        run(sym, &frame, pou->body, pou->n_body);
+    copy_outputs(sym, caller, call->base, call->args, call->n_args);
 }
 
 static flat_expr eval_call(struct sym *sym, const struct frame *frame,
@@ -118,7 +118,7 @@ static flat_expr eval_call(struct sym *sym, const struct frame *frame,
 {
     struct call call = {expr->pou, expr->pou->frame, expr->args,
                         expr->n_args, expr->span};
-    run_call(scan, frame, &call);
+    run_call(sym, frame, &call);
     return env_get(&sym->env, expr->pou->frame + expr->pou->result);
 }
 
@@ -129,7 +129,7 @@ static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
     static const struct frame none = {0, NULL};
     ENSURE(expr->index < sym->model->n_sensors);
     const struct sensor *sensor = &sym->model->sensors[expr->index];
-    return eval(scan, &none, expr->when == CODE_NOW
+    return eval(sym, &none, expr->when == CODE_NOW
                                  ? sensor->on_when
                                  : sensor->on_when_previous);
 }
@@ -137,12 +137,12 @@ static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
 static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
                                const struct code_expr *expr)
 {
-    flat_expr left = eval(scan, frame, expr->left);
+    flat_expr left = eval(sym, frame, expr->left);
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
-        right = eval(scan, frame, expr->right);
+        right = eval(sym, frame, expr->right);
     if (expr->site != CODE_NO_SITE)
-        sym_raise(scan, expr->site,
+        sym_raise(sym, expr->site,
                    operate_error(sym->builder, expr, left, right));
     return operate_value(sym->builder, expr->op, left, right);
 }
@@ -151,22 +151,22 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
                       const struct code_expr *expr)
 {
     flat_expr value;
-    if (leaf_other(scan, expr, &value))
+    if (leaf_other(sym, expr, &value))
         return value;
     switch (expr->op) {
     case CODE_VARIABLE:
-        return leaf_slot(scan, slot_of(frame, expr->variable), expr->when);
-    case CODE_SENSOR: return eval_sensor(scan, expr);
-    case CODE_TRUE_FOR: return unfold_clock(scan, expr->index);
-    case CODE_CALL: return eval_call(scan, frame, expr);
-    default: return eval_operator(scan, frame, expr);
+        return leaf_slot(sym, slot_of(frame, expr->variable), expr->when);
+    case CODE_SENSOR: return eval_sensor(sym, expr);
+    case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
+    case CODE_CALL: return eval_call(sym, frame, expr);
+    default: return eval_operator(sym, frame, expr);
     }
 }
 
 flat_expr unfold_expr(struct sym *sym, const struct code_expr *expr)
 {
     static const struct frame none = {0, NULL};
-    return expr ? eval(scan, &none, expr) : term_false(sym->builder);
+    return expr ? eval(sym, &none, expr) : term_false(sym->builder);
 }
 
 /* age := e ? (was ? age + elapsed : 0) : 0; was := e. */
@@ -179,7 +179,7 @@ flat_expr unfold_clock(struct sym *sym, uint32_t index)
         return sym->clock_value[index];
     flat_expr path = sym->path;
     sym->path = term_true(b);
-    flat_expr held = unfold_expr(scan, clock->held);
+    flat_expr held = unfold_expr(sym, clock->held);
     sym->path = path;
     struct kept age = sym->clock_age[index];
     int64_t cap = bounds_whole_scans(clock->limit.judged, sym->model->scan);
@@ -187,8 +187,8 @@ flat_expr unfold_clock(struct sym *sym, uint32_t index)
     flat_expr grown = term_grown(b, age.before, sym->model->scan, cap);
     flat_expr on = term_and(b, held, sym->clock_was[index].before);
     flat_expr now = flat_ite(b, on, grown, zero);
-    sym_keep(scan, age, now);
-    sym_keep(scan, sym->clock_was[index], held);
+    sym_keep(sym, age, now);
+    sym_keep(sym, sym->clock_was[index], held);
     sym->clock_value[index] =
         term_and(b, held, term_reached(b, now, clock->limit.judged));
     return sym->clock_value[index];
@@ -219,8 +219,8 @@ static void run_arm(struct sym *sym, const struct frame *frame,
     arm->mark = env_mark(&sym->env);
     sym->path = term_and(sym->builder, path, arm->condition);
     if (!term_is(sym->builder, sym->path, 0)) {
-        sym_branch(scan, branch->branch);
-        run(scan, frame, branch->body, branch->n_body);
+        sym_branch(sym, branch->branch);
+        run(sym, frame, branch->body, branch->n_body);
     }
     arm->changes = env_take(&sym->env, arm->mark);
     sym->path = path;
@@ -246,7 +246,7 @@ static flat_expr group_matches(struct sym *sym, flat_expr value,
         return term_true(sym->builder);
     for (uint32_t i = 0; i < branch->n_labels; i++)
         any = term_or(sym->builder, any,
-                      label_matches(scan, value, &branch->labels[i]));
+                      label_matches(sym, value, &branch->labels[i]));
     return any;
 }
 
@@ -257,13 +257,13 @@ static flat_expr decides(struct sym *sym, const struct frame *frame,
 {
     const struct code_branch *branch = &stmt->branches[i];
     if (stmt->kind == CODE_CASE)
-        return group_matches(scan, value, branch);
+        return group_matches(sym, value, branch);
     if (stmt->kind == CODE_MAY) {
         const struct choice *row = &sym->model->choices[stmt->choice];
         ENSURE(i + 1 < row->count);
         return term_equals(sym->builder, value, row->values[i + 1]);
     }
-    return branch->condition ? eval(scan, frame, branch->condition)
+    return branch->condition ? eval(sym, frame, branch->condition)
                              : term_true(sym->builder);
 }
 
@@ -276,13 +276,13 @@ static void run_branches(struct sym *sym, const struct frame *frame,
                                    sizeof *arms);
     uint32_t n = 0;
     while (n < stmt->n_branches && !term_is(b, sym->path, 0)) {
-        arms[n].condition = decides(scan, frame, stmt, n, value);
-        run_arm(scan, frame, &stmt->branches[n], &arms[n]);
+        arms[n].condition = decides(sym, frame, stmt, n, value);
+        run_arm(sym, frame, &stmt->branches[n], &arms[n]);
         sym->path = term_less(b, sym->path, arms[n].condition);
         n++;
     }
     sym->path = path;
-    merge_arms(scan, arms, n);
+    merge_arms(sym, arms, n);
 }
 
 /* The MAY is executed on this path; it moves when it is not declined. */
@@ -291,12 +291,12 @@ static void run_may(struct sym *sym, const struct frame *frame,
 {
     struct flat_builder *b = sym->builder;
     const struct choice *row = &sym->model->choices[stmt->choice];
-    flat_expr value = sym_choice(scan, stmt->choice);
+    flat_expr value = sym_choice(sym, stmt->choice);
     flat_expr declined = term_equals(b, value, row->values[0]);
     flat_expr *moved = &sym->moved[stmt->choice];
     flat_expr moves = term_less(b, sym->path, declined);
     *moved = *moved == FLAT_NONE ? moves : term_or(b, *moved, moves);
-    run_branches(scan, frame, stmt, value);
+    run_branches(sym, frame, stmt, value);
 }
 
 static void run_invoke(struct sym *sym, const struct frame *frame,
@@ -307,7 +307,7 @@ static void run_invoke(struct sym *sym, const struct frame *frame,
         base += frame->base;
     struct call call = {stmt->pou, base, stmt->args, stmt->n_args,
                         stmt->span};
-    run_call(scan, frame, &call);
+    run_call(sym, frame, &call);
 }
 
 static void run_one(struct sym *sym, const struct frame *frame,
@@ -315,15 +315,15 @@ static void run_one(struct sym *sym, const struct frame *frame,
 {
     switch (stmt->kind) {
     case CODE_ASSIGN:
-        store(scan, slot_of(frame, stmt->target), stmt->target_type,
-              eval(scan, frame, stmt->value), stmt->site);
+        store(sym, slot_of(frame, stmt->target), stmt->target_type,
+              eval(sym, frame, stmt->value), stmt->site);
         return;
-    case CODE_INVOKE: run_invoke(scan, frame, stmt); return;
-    case CODE_IF: run_branches(scan, frame, stmt, FLAT_NONE); return;
+    case CODE_INVOKE: run_invoke(sym, frame, stmt); return;
+    case CODE_IF: run_branches(sym, frame, stmt, FLAT_NONE); return;
     case CODE_CASE:
-        run_branches(scan, frame, stmt, eval(scan, frame, stmt->value));
+        run_branches(sym, frame, stmt, eval(sym, frame, stmt->value));
         return;
-    case CODE_MAY: run_may(scan, frame, stmt); return;
+    case CODE_MAY: run_may(sym, frame, stmt); return;
     }
     ENSURE(!"a statement");
 }
@@ -332,18 +332,18 @@ static void run(struct sym *sym, const struct frame *frame,
                 const struct code_stmt *stmts, uint32_t n)
 {
     for (uint32_t i = 0; i < n; i++)
-        run_one(scan, frame, &stmts[i]);
+        run_one(sym, frame, &stmts[i]);
 }
 
 void unfold_body(struct sym *sym, const struct body *body)
 {
     static const struct frame none = {0, NULL};
-    run(scan, &none, body->stmts, body->n_stmts);
+    run(sym, &none, body->stmts, body->n_stmts);
 }
 
 void unfold_program(struct sym *sym, const struct program *program)
 {
     struct frame frame = {program->frame, NULL};
-    start_afresh(scan, program->pou, program->frame);
-    run(scan, &frame, program->pou->body, program->pou->n_body);
+    start_afresh(sym, program->pou, program->frame);
+    run(sym, &frame, program->pou->body, program->pou->n_body);
 }

@@ -84,7 +84,7 @@ static bool widen_all(struct sym *sym, struct arena *arena,
         by_cell[i] = sym->cells.at[i].unit;
     int64_t *unit = bounds_units(arena, sym->builder, sym->model, by_cell);
     for (uint32_t i = 0; i < sym->model->n_slots; i++)
-        changed |= widen_slot(scan, unit, &bounds[i], i, round);
+        changed |= widen_slot(sym, unit, &bounds[i], i, round);
     return changed;
 }
 

@@ -74,7 +74,7 @@ static uint32_t *row_of(const struct search *search, uint32_t scan)
 static struct cost *at(const struct search *search, struct cost *costs,
                        uint32_t state)
 {
-    uint32_t start = store_count(search->reached->states);
+    uint32_t start = stock_count(search->reached->states);
 
     return &costs[state == START ? start : state];
 }
@@ -86,7 +86,7 @@ static void begin(struct search *search, uint32_t from)
     const struct reached *reached = search->reached;
 
     odometer_begin(search->odometer, &reached->setting,
-                   from == START ? NULL : store_key(reached->states, from));
+                   from == START ? NULL : stock_key(reached->states, from));
 }
 
 /* Where does the way that was just run lead?  FALSE: nowhere of use. */
@@ -101,7 +101,7 @@ static bool leads(struct search *search, uint32_t scan,
     if (scan == search->length)
         return result->breach[search->requirement];
     reached_normalise(reached, search->odometer->after);
-    *to = store_find(reached->states, search->odometer->after);
+    *to = stock_find(reached->states, search->odometer->after);
     ENSURE(*to != STORE_NONE);
     return reached_at(reached, *to, scan);
 }
@@ -332,7 +332,7 @@ const uint32_t *canonical_sequence(struct arena *arena,
                                    uint32_t requirement, uint32_t length)
 {
     const struct model *model = machine_model(reached->machine);
-    size_t states = (size_t)store_count(reached->states) + 1;
+    size_t states = (size_t)stock_count(reached->states) + 1;
     size_t cells = (size_t)length * model->n_choices;
     uint32_t *sequence = arena_array(arena, cells, sizeof *sequence);
     struct arena *scratch = arena_new();

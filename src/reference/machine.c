@@ -61,8 +61,7 @@ void machine_start(struct machine *machine, const uint32_t *choices,
                    int64_t *state)
 {
     const struct model *model = machine->model;
-    int64_t *slot_words =
-        state + layout_at(machine->layout, PLACE_SLOT, 0);
+    int64_t *slot_words = state + machine->layout->at[PLACE_SLOT];
 
     memset(state, 0, machine->layout->words * sizeof *state);
     for (uint32_t i = 0; i < model->n_slots; i++) {

@@ -14,7 +14,7 @@ struct walk_state {
     const struct model *model;
     struct naive_result *result;
     struct reached reached;
-    struct store *situations; /* states as the places show them */
+    struct stock *situations; /* states as the places show them */
     int64_t *situation;       /* scratch */
     struct odometer *odometer;
     VEC(uint64_t) levels;
@@ -61,7 +61,7 @@ static void note_situation(struct walk_state *walk, const int64_t *state)
         walk->situation[i] =
             machine_place(walk->reached.machine, state,
                           setting->places[i].id, setting->places[i].most);
-    store_add(walk->situations, walk->situation);
+    stock_add(walk->situations, walk->situation);
 }
 
 /* ---- dead ends ---- */
@@ -137,7 +137,7 @@ static void note_judging(struct walk_state *walk,
             walk->result->breach_level = level;
     }
     reached_normalise(&walk->reached, state);
-    store_add(walk->reached.states, state);
+    stock_add(walk->reached.states, state);
     note_situation(walk, state);
 }
 
@@ -164,7 +164,7 @@ static void expand(struct walk_state *walk, const int64_t *from,
 static bool too_many(const struct walk_state *walk)
 {
     return walk->setting->most_states > 0 &&
-           store_count(walk->reached.states) > walk->setting->most_states;
+           stock_count(walk->reached.states) > walk->setting->most_states;
 }
 
 static void expand_level(struct walk_state *walk, uint32_t level,
@@ -175,7 +175,7 @@ static void expand_level(struct walk_state *walk, uint32_t level,
     uint32_t begin = first[level - 2], end = first[level - 1];
 
     for (uint32_t i = begin; i < end && !too_many(walk); i++) {
-        memcpy(from, store_key(walk->reached.states, i),
+        memcpy(from, stock_key(walk->reached.states, i),
                words * sizeof *from);
         expand(walk, from, level);
     }
@@ -188,8 +188,8 @@ static void walk_all(struct walk_state *walk, int64_t *from)
     vec_push(&walk->reached.first, 0);
     expand(walk, NULL, 1);
     for (uint32_t level = 2;; level++) {
-        uint32_t states = store_count(walk->reached.states);
-        uint32_t situations = store_count(walk->situations);
+        uint32_t states = stock_count(walk->reached.states);
+        uint32_t situations = stock_count(walk->situations);
 
         if (too_many(walk))
             return;
@@ -217,7 +217,7 @@ static void finish(struct walk_state *walk, struct arena *arena)
         memcpy(levels, walk->levels.at, walk->levels.n * sizeof *levels);
     result->levels = levels;
     result->n_levels = (uint32_t)walk->levels.n;
-    result->situations = store_count(walk->situations);
+    result->situations = stock_count(walk->situations);
     result->trigger = walk->trigger;
     result->branch = walk->branch;
     if (result->breach_level > 0 &&
@@ -229,8 +229,8 @@ static void finish(struct walk_state *walk, struct arena *arena)
 
 static void release(struct walk_state *walk)
 {
-    store_free(walk->reached.states);
-    store_free(walk->situations);
+    stock_free(walk->reached.states);
+    stock_free(walk->situations);
     vec_release(&walk->reached.first);
     vec_release(&walk->levels);
 }
@@ -247,7 +247,7 @@ const struct naive_result *naive_explore(struct arena *arena,
         .setting = setting,
         .model = model,
         .result = ARENA_NEW(arena, struct naive_result),
-        .situations = store_new(setting->n_places),
+        .situations = stock_new(setting->n_places),
         .situation = arena_array(scratch, setting->n_places, sizeof(int64_t)),
         .odometer = odometer_new(scratch, machine),
         .branch = arena_array(arena, model->n_branches, sizeof(bool)),
@@ -261,7 +261,7 @@ const struct naive_result *naive_explore(struct arena *arena,
     walk.reached.machine = machine;
     walk.reached.setting = setting->step;
     walk.reached.forgotten = forget_monitors(scratch, machine, setting);
-    walk.reached.states = store_new(words);
+    walk.reached.states = stock_new(words);
     walk_all(&walk, arena_array(scratch, words, sizeof(int64_t)));
     finish(&walk, arena);
     release(&walk);

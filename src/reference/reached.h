@@ -7,13 +7,13 @@
 
 #include "base/vec.h"
 #include "reference/machine.h"
-#include "reference/store.h"
+#include "reference/stock.h"
 
 struct reached {
     struct machine *machine;
     struct step_setting setting;
     const bool *forgotten; /* per word: of no interest, held at 0 */
-    struct store *states;  /* whole states, numbered level by level */
+    struct stock *states;  /* whole states, numbered level by level */
     VEC(uint32_t) first;   /* first[i]: number of the first state that was
                               first seen at level i + 1; one more at the end:
                               states in all */

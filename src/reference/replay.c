@@ -11,10 +11,7 @@ struct player {
     struct machine *machine;
     const struct model *model;
     struct step_setting setting;
-    const uint32_t *choices;
-    uint32_t length;
-    enum replay_claim claim;
-    uint32_t index;
+    const struct replay_asked *asked;
     int64_t *state;
     struct replay *replay;
     struct replay_scan *scans;
@@ -22,7 +19,7 @@ struct player {
 
 static const uint32_t *row_of(const struct player *player, uint32_t scan)
 {
-    return player->choices + (size_t)(scan - 1) * player->model->n_choices;
+    return player->asked->choices + (size_t)(scan - 1) * player->model->n_choices;
 }
 
 static bool refuse(struct player *player, const char *why)
@@ -70,14 +67,14 @@ static void record(struct player *player, uint32_t scan,
 static bool check_index(struct player *player)
 {
     const struct model *model = player->model;
-    uint32_t index = player->index;
+    uint32_t index = player->asked->index;
     bool known = true;
 
-    if (player->claim == REPLAY_BREACH || player->claim == REPLAY_POSSIBLE)
+    if (player->asked->claim == REPLAY_BREACH || player->asked->claim == REPLAY_POSSIBLE)
         known = index < model->n_requirements;
-    else if (player->claim == REPLAY_ERROR)
+    else if (player->asked->claim == REPLAY_ERROR)
         known = index < model->n_errors;
-    else if (player->claim == REPLAY_TRIGGER)
+    else if (player->asked->claim == REPLAY_TRIGGER)
         known = index >> 16 < model->n_requirements &&
                 (index & 0xffff) <
                     model->requirements[index >> 16].n_triggers;
@@ -87,7 +84,7 @@ static bool check_index(struct player *player)
 static bool check_rows(struct player *player)
 {
     const struct model *model = player->model;
-    uint32_t rows = player->length + (player->claim == REPLAY_DEAD_END);
+    uint32_t rows = player->asked->length + (player->asked->claim == REPLAY_DEAD_END);
 
     for (uint32_t scan = 1; scan <= rows; scan++)
         for (uint32_t i = 0; i < model->n_choices; i++)
@@ -104,36 +101,36 @@ static bool check_rows(struct player *player)
 static bool check_error(struct player *player, uint32_t scan,
                         const struct step_result *step)
 {
-    if (scan < player->length || player->claim != REPLAY_ERROR)
+    if (scan < player->asked->length || player->asked->claim != REPLAY_ERROR)
         return refuse(player,
                       arena_printf(player->arena,
                                    "a run-time error ends scan %u",
                                    (unsigned)scan));
-    return step->error == player->index ||
+    return step->error == player->asked->index ||
            refuse(player, "another run-time error comes first");
 }
 
 static bool check_breach(struct player *player, uint32_t scan,
                          const struct step_result *step)
 {
-    bool broken = step->breach[player->index];
+    bool broken = step->breach[player->asked->index];
 
-    if (scan < player->length && broken)
+    if (scan < player->asked->length && broken)
         return refuse(player,
                       arena_printf(player->arena,
                                    "the requirement breaks already in scan "
                                    "%u", (unsigned)scan));
-    return scan < player->length || broken ||
+    return scan < player->asked->length || broken ||
            refuse(player, "the requirement does not break in the last scan");
 }
 
 static bool check_judged(struct player *player, uint32_t scan,
                          const struct step_result *step)
 {
-    uint32_t index = player->index;
-    bool last = scan == player->length;
+    uint32_t index = player->asked->index;
+    bool last = scan == player->asked->length;
 
-    switch (player->claim) {
+    switch (player->asked->claim) {
     case REPLAY_BREACH:
         return check_breach(player, scan, step);
     case REPLAY_POSSIBLE:
@@ -183,8 +180,8 @@ static bool no_input_fits(struct player *player)
     for (uint32_t i = 0; i < model->n_choices; i++)
         fixed[i] = model->choices[i].kind < CHOICE_OPERATOR;
     odometer_begin(odometer, &player->setting,
-                   player->length > 0 ? player->state : NULL);
-    odometer_fix(odometer, fixed, row_of(player, player->length + 1));
+                   player->asked->length > 0 ? player->state : NULL);
+    odometer_fix(odometer, fixed, row_of(player, player->asked->length + 1));
     while ((step = odometer_next(odometer)))
         if (step->end != STEP_NOT_ALLOWED)
             return refuse(player, "after the last scan some input fits");
@@ -195,19 +192,18 @@ static bool play(struct player *player)
 {
     if (!check_index(player) || !check_rows(player))
         return false;
-    if (player->length == 0 && player->claim != REPLAY_DEAD_END &&
-        player->claim != REPLAY_ALLOWED)
+    if (player->asked->length == 0 && player->asked->claim != REPLAY_DEAD_END &&
+        player->asked->claim != REPLAY_ALLOWED)
         return refuse(player, "a sequence without scans shows nothing");
-    for (uint32_t scan = 1; scan <= player->length; scan++)
+    for (uint32_t scan = 1; scan <= player->asked->length; scan++)
         if (!play_scan(player, scan))
             return false;
-    return player->claim != REPLAY_DEAD_END || no_input_fits(player);
+    return player->asked->claim != REPLAY_DEAD_END || no_input_fits(player);
 }
 
 const struct replay *replay_run(struct arena *arena, struct machine *machine,
                                 const struct step_setting *setting,
-                                const uint32_t *choices, uint32_t length,
-                                enum replay_claim claim, uint32_t index)
+                                const struct replay_asked *asked)
 {
     struct replay *replay = ARENA_NEW(arena, struct replay);
     struct player player = {
@@ -215,17 +211,14 @@ const struct replay *replay_run(struct arena *arena, struct machine *machine,
         .machine = machine,
         .model = machine_model(machine),
         .setting = *setting,
-        .choices = choices,
-        .length = length,
-        .claim = claim,
-        .index = index,
+        .asked = asked,
         .replay = replay,
     };
 
-    ENSURE(choices || length == 0);
+    ENSURE(asked->choices);
     player.state = arena_array(arena, machine_words(machine),
                                sizeof *player.state);
-    player.scans = arena_array(arena, length, sizeof *player.scans);
+    player.scans = arena_array(arena, asked->length, sizeof *player.scans);
     replay->scans = player.scans;
     replay->accepted = play(&player);
     return replay;

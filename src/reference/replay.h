@@ -43,11 +43,21 @@ struct replay {
     uint32_t n_scans;
 };
 
-/* choices: length rows of n_choices value indices; for REPLAY_DEAD_END one
- * row more, whose other columns are ignored. */
+/* What is to be shown. */
+struct replay_asked {
+    const uint32_t *choices; /* length rows of n_choices value indices; for
+                                REPLAY_DEAD_END one row more, whose other
+                                columns are ignored; not NULL */
+    uint32_t length;         /* scans */
+    enum replay_claim claim;
+    uint32_t index;          /* what the claim speaks of */
+};
+
+/* Plays the sequence under the setting, of which `first` is ignored.  The
+ * record goes as far as the sequence was played; all of it lies in the
+ * arena. */
 const struct replay *replay_run(struct arena *arena, struct machine *machine,
                                 const struct step_setting *setting,
-                                const uint32_t *choices, uint32_t length,
-                                enum replay_claim claim, uint32_t index);
+                                const struct replay_asked *asked);
 
 #endif

@@ -93,9 +93,14 @@ static const struct replay *play(struct completion *c,
         .fault_limit = c->answer->request.faults,
         .allowed = c->answer->request.allowed,
     };
+    const struct replay_asked asked = {
+        .choices = c->rows,
+        .length = sequence->length,
+        .claim = claim,
+        .index = index,
+    };
     const struct replay *replay =
-        replay_run(c->study->arena, c->study->machine, &setting, c->rows,
-                   sequence->length, claim, index);
+        replay_run(c->study->arena, c->study->machine, &setting, &asked);
 
     if (replay->accepted)
         return replay;

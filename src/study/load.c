@@ -10,6 +10,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/check.h"
+#include "lang/format.h"
 #include "lang/parse.h"
 #include "lang/review.h"
 #include "source/diag.h"
@@ -86,14 +87,19 @@ static bool is_review(const struct sources *sources, uint32_t file)
     return at >= end || !(isalnum((unsigned char)*at) || *at == '_');
 }
 
-static void load_parse(struct load *load, uint32_t file, enum parse_kind kind)
+static struct parse_context load_context(const struct load *load)
 {
-    const struct parse_context context = {
+    return (struct parse_context){
         .arena = load->out->arena,
         .names = load->out->names,
         .sources = load->out->sources,
         .diags = load->out->diags,
     };
+}
+
+static void load_parse(struct load *load, uint32_t file, enum parse_kind kind)
+{
+    const struct parse_context context = load_context(load);
 
     if (!parse_text(&context, file, kind, load->run))
         load->clean = false;
@@ -166,23 +172,48 @@ static void load_check(struct load *load)
         load->out->model = check_run(&context, load->run);
 }
 
-struct loaded *load_run(const struct load_request *request)
+/* An empty run. */
+static struct loaded *load_begin(struct load *load,
+                                 const struct load_request *request)
 {
     struct arena *arena = arena_new();
     struct loaded *loaded = ARENA_NEW(arena, struct loaded);
-    struct load load = {
+
+    *load = (struct load){
         .out = loaded,
         .request = request,
         .run = ARENA_NEW(arena, struct tree_run),
         .clean = true,
     };
-
     loaded->arena = arena;
     loaded->names = names_new(arena);
     loaded->sources = sources_new(arena);
     loaded->diags = diags_new(arena);
+    return loaded;
+}
+
+struct loaded *load_run(const struct load_request *request)
+{
+    struct load load;
+    struct loaded *loaded = load_begin(&load, request);
+
     load_texts(&load);
     load_check(&load);
+    return loaded;
+}
+
+struct loaded *load_layout(const char *path, struct text *out)
+{
+    const struct load_request request = {.path = path};
+    struct load load;
+    struct loaded *loaded = load_begin(&load, &request);
+    const struct parse_context context = load_context(&load);
+    uint32_t file = load_file(&load, path);
+
+    if (file != 0)
+        format_text(&context, file,
+                    is_review(loaded->sources, file) ? PARSE_REVIEW
+                                                     : PARSE_CONTROL, out);
     return loaded;
 }
 

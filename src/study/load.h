@@ -33,6 +33,10 @@ struct loaded {
  * Never NULL. */
 struct loaded *load_run(const struct load_request *request);
 
+/* Reads one text and appends it, laid out evenly, to out; out stays as it is
+ * when there is an error.  No model is made.  Never NULL. */
+struct loaded *load_layout(const char *path, struct text *out);
+
 void loaded_free(struct loaded *loaded);
 
 /* Largest text that is read, bytes. */

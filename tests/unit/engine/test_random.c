@@ -169,6 +169,8 @@ static flat_expr assumption(struct maker *m, bool first)
     flat_expr a = truth(m, first, 1 + pick(m, 2));
     flat_expr b = truth(m, first, 1 + pick(m, 2));
 
+    if (pick(m, 3) == 0)
+        return hand_ite(&m->h, a, b, truth(m, first, 1));
     return pick(m, 4) ? hand_op(&m->h, FLAT_OR, a, b) : a;
 }
 

@@ -11,7 +11,7 @@
 
 #include "base/arena.h"
 
-enum { LEAVES = 6, TERMS = 60, ROUNDS = 400 };
+enum { LEAVES = 6, TERMS = 60, ROUNDS = 800 };
 
 static const struct { int64_t low, high; } leaf_range[LEAVES] = {
     {0, 1}, {0, 1}, {0, 1}, {0, 3}, {-2, 2}, {0, 2}};
@@ -61,6 +61,22 @@ static int pick(struct world *w, int n, bool boolean)
     }
 }
 
+/* Often one of the values that the condition compares is chosen. */
+static void make_smaller_or_larger(struct world *w, struct term *t, int n)
+{
+    const struct term *condition = &w->term[t->a];
+
+    for (int tries = 0; tries < 8; tries++) {
+        if (condition->op == FLAT_LE || condition->op == FLAT_LT) {
+            t->b = any(w, 2) ? condition->a : condition->b;
+            t->c = any(w, 2) ? condition->a : condition->b;
+            return;
+        }
+        t->a = pick(w, n, true);
+        condition = &w->term[t->a];
+    }
+}
+
 static void make_operator(struct world *w, int n)
 {
     struct term *t = &w->term[n];
@@ -73,6 +89,8 @@ static void make_operator(struct world *w, int n)
     t->a = pick(w, n, logic || t->op == FLAT_ITE);
     t->b = pick(w, n, logic);
     t->c = pick(w, n, false);
+    if (t->op == FLAT_ITE && any(w, 2))
+        make_smaller_or_larger(w, t, n);
     t->boolean = t->op <= FLAT_LE;
     if (t->op == FLAT_NOT)
         t->made = flat_not(w->builder, w->term[t->a].made);

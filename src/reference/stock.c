@@ -1,4 +1,4 @@
-#include "reference/store.h"
+#include "reference/stock.h"
 
 #include <string.h>
 
@@ -6,14 +6,14 @@
 #include "base/hash.h"
 #include "base/vec.h"
 
-struct store {
+struct stock {
     size_t words;
     uint32_t count;
     VEC(int64_t) keys;
     VEC(uint32_t) table; /* number + 1, 0: free; a power of two long */
 };
 
-static void make_table(struct store *store, size_t size)
+static void make_table(struct stock *store, size_t size)
 {
     vec_clear(&store->table);
     vec_reserve(&store->table, size);
@@ -21,9 +21,9 @@ static void make_table(struct store *store, size_t size)
     store->table.n = size;
 }
 
-struct store *store_new(size_t words)
+struct stock *stock_new(size_t words)
 {
-    VEC(struct store) one = {0};
+    VEC(struct stock) one = {0};
 
     vec_reserve(&one, 1);
     memset(one.at, 0, sizeof *one.at);
@@ -32,7 +32,7 @@ struct store *store_new(size_t words)
     return one.at;
 }
 
-void store_free(struct store *store)
+void stock_free(struct stock *store)
 {
     if (!store)
         return;
@@ -41,14 +41,14 @@ void store_free(struct store *store)
     vec_free(store);
 }
 
-const int64_t *store_key(const struct store *store, uint32_t number)
+const int64_t *stock_key(const struct stock *store, uint32_t number)
 {
     ENSURE(number < store->count);
     return store->keys.at + (size_t)number * store->words;
 }
 
 /* The place in the table where a key is, or where it belongs. */
-static size_t probe(const struct store *store, const int64_t *key)
+static size_t probe(const struct stock *store, const int64_t *key)
 {
     size_t mask = store->table.n - 1;
     size_t at = hash_words((const uint64_t *)key, store->words) & mask;
@@ -57,27 +57,27 @@ static size_t probe(const struct store *store, const int64_t *key)
         uint32_t held = store->table.at[at];
 
         if (held == 0 || store->words == 0 ||
-            memcmp(store_key(store, held - 1), key,
+            memcmp(stock_key(store, held - 1), key,
                    store->words * sizeof *key) == 0)
             return at;
     }
 }
 
-static void grow(struct store *store)
+static void grow(struct stock *store)
 {
     make_table(store, store->table.n * 2);
     for (uint32_t i = 0; i < store->count; i++)
-        store->table.at[probe(store, store_key(store, i))] = i + 1;
+        store->table.at[probe(store, stock_key(store, i))] = i + 1;
 }
 
-uint32_t store_find(const struct store *store, const int64_t *key)
+uint32_t stock_find(const struct stock *store, const int64_t *key)
 {
     uint32_t held = store->table.at[probe(store, key)];
 
     return held ? held - 1 : STORE_NONE;
 }
 
-uint32_t store_add(struct store *store, const int64_t *key)
+uint32_t stock_add(struct stock *store, const int64_t *key)
 {
     size_t at = probe(store, key);
 
@@ -95,7 +95,7 @@ uint32_t store_add(struct store *store, const int64_t *key)
     return store->count - 1;
 }
 
-uint32_t store_count(const struct store *store)
+uint32_t stock_count(const struct stock *store)
 {
     return store->count;
 }

@@ -1,0 +1,430 @@
+#include "check/flow.h"
+
+#include "base/ensure.h"
+
+/* ---- classes ---- */
+
+uint32_t flow_class(const struct flow *flow, uint32_t node)
+{
+    while (flow->parent.at[node] != node) {
+        flow->parent.at[node] =
+            flow->parent.at[flow->parent.at[node]];
+        node = flow->parent.at[node];
+    }
+    return node;
+}
+
+static void join(struct flow *flow, uint32_t a, uint32_t b)
+{
+    if (a != MODEL_NONE && b != MODEL_NONE)
+        flow->parent.at[flow_class(flow, a)] = flow_class(flow, b);
+}
+
+uint32_t flow_hand(const struct flow *flow, uint32_t control)
+{
+    return flow->first_control + control;
+}
+
+static void cut(struct flow *flow, uint32_t node, int64_t at)
+{
+    if (node != MODEL_NONE)
+        vec_push(&flow->cuts, ((struct flow_mark){.node = node, .cut = at}));
+}
+
+/* A cell that ends with this value; nothing lies above the largest. */
+static void cut_after(struct flow *flow, uint32_t node, int64_t value)
+{
+    if (value < INT64_MAX)
+        cut(flow, node, value + 1);
+}
+
+static void spoil(struct flow *flow, uint32_t node, struct span span)
+{
+    if (node != MODEL_NONE)
+        vec_push(&flow->spoilt,
+                 ((struct flow_mark){.node = node, .span = span}));
+}
+
+/* ---- nodes ---- */
+
+static size_t unit_number(const struct flow *flow,
+                          const struct code_pou *pou)
+{
+    for (size_t i = 0; i < flow->draft->units.n; i++)
+        if (flow->draft->units.at[i]->pou == pou)
+            return i;
+    ENSURE(!"a unit of the draft");
+    return 0;
+}
+
+static uint32_t pou_node(const struct flow *flow, const struct code_pou *pou,
+                         uint32_t offset)
+{
+    return flow->frames.at[unit_number(flow, pou)] + offset;
+}
+
+static uint32_t variable_node(const struct flow *flow,
+                              const struct code_pou *pou,
+                              struct code_variable variable)
+{
+    if (variable.base == CODE_GLOBAL)
+        return variable.index;
+    ENSURE(pou);
+    return pou_node(flow, pou,
+                    variable.base == CODE_LOCAL ? variable.index
+                                                : pou->size + variable.index);
+}
+
+static uint32_t new_nodes(struct flow *flow, uint32_t count)
+{
+    uint32_t first = (uint32_t)flow->parent.n;
+
+    for (uint32_t i = 0; i < count; i++)
+        vec_push(&flow->parent, first + i);
+    return first;
+}
+
+static void make_nodes(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    new_nodes(flow, (uint32_t)draft->slots.n);
+    flow->first_control = new_nodes(flow, (uint32_t)draft->controls.n);
+    for (size_t i = 0; i < draft->units.n; i++)
+        vec_push(&flow->frames,
+                 new_nodes(flow, draft->units.at[i]->pou->size +
+                                     draft->units.at[i]->pou->n_in_out));
+}
+
+/* PT is compared with the age, by whatever way it got there. */
+static void spoil_durations(struct flow *flow)
+{
+    for (size_t i = 0; i < flow->draft->units.n; i++) {
+        enum code_standard kind = flow->draft->units.at[i]->pou->standard;
+
+        if (kind >= STANDARD_TON && kind <= STANDARD_TP)
+            spoil(flow, flow->frames.at[i] + TIMER_PT, (struct span){0});
+    }
+}
+
+/* A frame's slots and the variables of its POU, nested ones included. */
+static void join_frame(struct flow *flow, const struct code_pou *pou,
+                       uint32_t base)
+{
+    uint32_t node = pou_node(flow, pou, 0);
+
+    for (uint32_t i = 0; i < pou->size; i++)
+        join(flow, base + i, node + i);
+    for (uint32_t i = 0; i < pou->n_vars; i++)
+        if (pou->vars[i].pou)
+            join_frame(flow, pou->vars[i].pou, base + pou->vars[i].offset);
+}
+
+static void join_instances(struct flow *flow, const struct scope *scope)
+{
+    for (size_t i = 0; i < scope->all.n; i++)
+        if (scope->all.at[i]->kind == SYMBOL_INSTANCE)
+            join_frame(flow, scope->all.at[i]->unit->pou,
+                       scope->all.at[i]->variable.index);
+}
+
+static void join_frames(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    for (size_t i = 0; i < draft->programs.n; i++)
+        join_frame(flow, draft->programs.at[i].pou,
+                   draft->programs.at[i].frame);
+    for (size_t i = 0; i < draft->functions.n; i++)
+        join_frame(flow, draft->functions.at[i],
+                   draft->functions.at[i]->frame);
+    join_instances(flow, &draft->globals);
+    join_instances(flow, &draft->review);
+}
+
+/* Contacts that hand a position on, and actuators that follow a command. */
+static void join_signals(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    for (uint32_t i = 0; i < draft->slots.n; i++) {
+        const struct slot *slot = &draft->slots.at[i];
+
+        if (slot->driver == DRIVER_CONTACT)
+            join(flow, i,
+                 flow_hand(flow,
+                           draft->contacts.at[slot->driver_index].control));
+    }
+    for (size_t i = 0; i < draft->actuators.n; i++)
+        if (draft->actuators.at[i].command != MODEL_NONE)
+            join(flow, draft->actuators.at[i].slot,
+                 draft->actuators.at[i].command);
+}
+
+/* ---- expressions ---- */
+
+static void visit(struct flow *flow, const struct code_pou *pou,
+                  const struct code_expr *expr);
+
+/* The node whose value the expression hands on unchanged, if it does. */
+static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
+                        const struct code_expr *expr)
+{
+    switch (expr->op) {
+    case CODE_VARIABLE:
+        return variable_node(flow, pou, expr->variable);
+    case CODE_HAND:
+        return flow_hand(flow, expr->index);
+    case CODE_CONTACT:
+    case CODE_CONDUCTS:
+        return flow_hand(flow,
+                         flow->draft->contacts.at[expr->index].control);
+    case CODE_READ:
+        return expr->index;
+    case CODE_COMMANDED:
+        return flow->draft->actuators.at[expr->index].slot;
+    case CODE_CALL:
+        return pou_node(flow, expr->pou, expr->pou->result);
+    default:
+        return MODEL_NONE;
+    }
+}
+
+/* A value that is stored: copied, and compared with the ends of the type
+ * where it need not fit. */
+static void store(struct flow *flow, const struct code_pou *pou,
+                  uint32_t target, const struct type *type,
+                  const struct code_expr *value)
+{
+    uint32_t source = node_of(flow, pou, value);
+
+    visit(flow, pou, value);
+    if (source == MODEL_NONE)
+        return;
+    join(flow, source, target);
+    if (type->low > value->type->low)
+        cut(flow, source, type->low);
+    if (type->high < value->type->high)
+        cut_after(flow, source, type->high);
+}
+
+/* Is this the PT of a timer?  Its argument is the line to name. */
+static bool is_duration(const struct code_pou *callee, uint32_t parameter)
+{
+    return callee->standard >= STANDARD_TON &&
+           callee->standard <= STANDARD_TP && parameter == TIMER_PT;
+}
+
+static void output(struct flow *flow, const struct code_pou *pou,
+                   const struct code_pou *callee, const struct code_arg *arg)
+{
+    uint32_t source = pou_node(flow, callee, arg->parameter);
+
+    join(flow, source, variable_node(flow, pou, arg->target));
+    if (arg->site == CODE_NO_SITE)
+        return;
+    cut(flow, source, arg->target_type->low);
+    cut_after(flow, source, arg->target_type->high);
+}
+
+static void arguments(struct flow *flow, const struct code_pou *pou,
+                      const struct code_pou *callee,
+                      const struct code_arg *args, uint32_t count)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        const struct code_arg *arg = &args[i];
+
+        if (arg->kind == ARG_OUTPUT) {
+            output(flow, pou, callee, arg);
+        } else if (arg->kind == ARG_IN_OUT) {
+            join(flow, pou_node(flow, callee, callee->size + arg->parameter),
+                 variable_node(flow, pou, arg->target));
+        } else {
+            store(flow, pou, pou_node(flow, callee, arg->parameter),
+                  arg->target_type, arg->value);
+            if (is_duration(callee, arg->parameter))
+                spoil(flow, node_of(flow, pou, arg->value),
+                      arg->value->span);
+        }
+    }
+}
+
+static enum code_op mirrored(enum code_op op)
+{
+    switch (op) {
+    case CODE_LT:
+        return CODE_GT;
+    case CODE_LE:
+        return CODE_GE;
+    case CODE_GT:
+        return CODE_LT;
+    case CODE_GE:
+        return CODE_LE;
+    default:
+        return op;
+    }
+}
+
+static void cut_by(struct flow *flow, uint32_t node, enum code_op op,
+                   int64_t value)
+{
+    if (op != CODE_LE && op != CODE_GT)
+        cut(flow, node, value);
+    if (op != CODE_LT && op != CODE_GE)
+        cut_after(flow, node, value);
+}
+
+static void compare(struct flow *flow, const struct code_pou *pou,
+                    const struct code_expr *expr)
+{
+    uint32_t left = node_of(flow, pou, expr->left);
+    uint32_t right = node_of(flow, pou, expr->right);
+
+    if (expr->right->op == CODE_CONST) {
+        cut_by(flow, left, expr->op, expr->right->value);
+    } else if (expr->left->op == CODE_CONST) {
+        cut_by(flow, right, mirrored(expr->op), expr->left->value);
+    } else {
+        spoil(flow, left, expr->span);
+        spoil(flow, right, expr->span);
+    }
+}
+
+static void visit(struct flow *flow, const struct code_pou *pou,
+                  const struct code_expr *expr)
+{
+    if (!expr)
+        return;
+    if (expr->op >= CODE_EQ && expr->op <= CODE_GE) {
+        compare(flow, pou, expr);
+    } else if (expr->op >= CODE_NEGATE && expr->op <= CODE_MOD) {
+        spoil(flow, node_of(flow, pou, expr->left), expr->span);
+        if (expr->right)
+            spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op == CODE_CALL) {
+        arguments(flow, pou, expr->pou, expr->args, expr->n_args);
+    }
+    visit(flow, pou, expr->left);
+    visit(flow, pou, expr->right);
+}
+
+/* ---- statements ---- */
+
+static void walk(struct flow *flow, const struct code_pou *pou,
+                 const struct code_stmt *stmts, uint32_t count);
+
+static void walk_branches(struct flow *flow, const struct code_pou *pou,
+                          const struct code_stmt *stmt)
+{
+    uint32_t node = stmt->kind == CODE_CASE
+                        ? node_of(flow, pou, stmt->value)
+                        : MODEL_NONE;
+
+    for (uint32_t i = 0; i < stmt->n_branches; i++) {
+        const struct code_branch *branch = &stmt->branches[i];
+
+        visit(flow, pou, branch->condition);
+        for (uint32_t j = 0; j < branch->n_labels; j++) {
+            cut(flow, node, branch->labels[j].low);
+            cut_after(flow, node, branch->labels[j].high);
+        }
+        walk(flow, pou, branch->body, branch->n_body);
+    }
+}
+
+static void walk(struct flow *flow, const struct code_pou *pou,
+                 const struct code_stmt *stmts, uint32_t count)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        const struct code_stmt *stmt = &stmts[i];
+
+        if (stmt->kind == CODE_ASSIGN) {
+            store(flow, pou, variable_node(flow, pou, stmt->target),
+                  stmt->target_type, stmt->value);
+            continue;
+        }
+        visit(flow, pou, stmt->value);
+        if (stmt->kind == CODE_INVOKE)
+            arguments(flow, pou, stmt->pou, stmt->args, stmt->n_args);
+        walk_branches(flow, pou, stmt);
+    }
+}
+
+static void walk_body(struct flow *flow, const struct body *body)
+{
+    walk(flow, NULL, body->stmts, body->n_stmts);
+}
+
+static void walk_texts(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    for (size_t i = 0; i < draft->units.n; i++)
+        walk(flow, draft->units.at[i]->pou, draft->units.at[i]->pou->body,
+             draft->units.at[i]->pou->n_body);
+    walk_body(flow, &draft->model->wiring_in);
+    walk_body(flow, &draft->model->wiring_out);
+    for (size_t i = 0; i < draft->mechanisms.n; i++)
+        walk_body(flow, &draft->mechanisms.at[i]);
+    for (size_t i = 0; i < draft->recorders.n; i++)
+        walk_body(flow, &draft->recorders.at[i]);
+}
+
+static void walk_machine(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    for (size_t i = 0; i < draft->movements.n; i++) {
+        const struct movement *movement = &draft->movements.at[i];
+
+        visit(flow, NULL, movement->condition);
+        /* that the variable has moved is seen by comparing two values */
+        spoil(flow, movement->slot, movement->span);
+    }
+    for (size_t i = 0; i < draft->sensors.n; i++) {
+        visit(flow, NULL, draft->sensors.at[i].on_when);
+        visit(flow, NULL, draft->sensors.at[i].on_when_previous);
+    }
+    for (size_t i = 0; i < draft->assumptions.n; i++)
+        visit(flow, NULL, draft->assumptions.at[i].condition);
+}
+
+static void walk_requirements(struct flow *flow)
+{
+    const struct draft *draft = flow->draft;
+
+    for (size_t i = 0; i < draft->requirements.n; i++) {
+        const struct requirement *row = &draft->requirements.at[i];
+
+        visit(flow, NULL, row->a);
+        visit(flow, NULL, row->b);
+        visit(flow, NULL, row->c);
+        visit(flow, NULL, row->a_previous);
+        if (row->form == FORM_MOVES_ONLY_WHILE)
+            spoil(flow, node_of(flow, NULL, row->a), row->a->span);
+        for (uint32_t j = 0; j < row->n_started_by; j++)
+            visit(flow, NULL, row->started_by[j]);
+        for (uint32_t j = 0; j < row->n_cancelled_by; j++)
+            visit(flow, NULL, row->cancelled_by[j]);
+    }
+}
+
+void flow_follow(struct flow *flow, struct draft *draft)
+{
+    *flow = (struct flow){.draft = draft};
+    make_nodes(flow);
+    spoil_durations(flow);
+    join_frames(flow);
+    join_signals(flow);
+    walk_texts(flow);
+    walk_machine(flow);
+    walk_requirements(flow);
+}
+
+void flow_release(struct flow *flow)
+{
+    vec_release(&flow->parent);
+    vec_release(&flow->frames);
+    vec_release(&flow->cuts);
+    vec_release(&flow->spoilt);
+}

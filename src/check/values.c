@@ -1,0 +1,177 @@
+#include "check/values.h"
+
+#include <stdlib.h>
+
+void values_count(struct draft *draft, uint32_t count, struct choice *choice)
+{
+    int64_t *values = arena_array(draft->arena, count, sizeof *values);
+
+    for (uint32_t i = 0; i < count; i++)
+        values[i] = i;
+    choice->values = values;
+    choice->count = count;
+    choice->rest = 0;
+}
+
+static uint64_t magnitude(int64_t value)
+{
+    return value < 0 ? -(uint64_t)value : (uint64_t)value;
+}
+
+/* The value nearest to 0; of two, the positive one. */
+static void find_rest(struct choice *choice)
+{
+    choice->rest = 0;
+    for (uint32_t i = 1; choice->type->kind != TYPE_ENUM &&
+                         i < choice->count; i++)
+        if (magnitude(choice->values[i]) <=
+            magnitude(choice->values[choice->rest]))
+            choice->rest = i;
+}
+
+static bool is_number(const struct type *type)
+{
+    return type->kind == TYPE_INTEGER || type->kind == TYPE_TIME;
+}
+
+/* Number of values less one, so that it cannot overflow. */
+static uint64_t width(const struct type *type)
+{
+    return (uint64_t)type->high - (uint64_t)type->low;
+}
+
+static void every_value(struct draft *draft, struct choice *choice)
+{
+    uint32_t count = (uint32_t)width(choice->type) + 1;
+    int64_t *values = arena_array(draft->arena, count, sizeof *values);
+
+    for (uint32_t i = 0; i < count; i++)
+        values[i] = choice->type->low + i;
+    choice->values = values;
+    choice->count = count;
+}
+
+static void too_many(struct draft *draft, const struct choice *choice,
+                     const struct span *use)
+{
+    bool start = choice->kind == CHOICE_START;
+    const char *hint =
+        start ? "declare it with a subrange such as INT (0 .. 9), or give "
+                "it a value with :="
+              : arena_printf(draft->arena,
+                             "declare a subrange such as INT (0 .. 100), or "
+                             "write FIXED %s := value BECAUSE '...';",
+                             choice->name);
+
+    diag_add(draft->diags, DIAG_ERROR,
+             use && use->file ? *use : choice->span, hint,
+             use && use->file
+                 ? "'%s' can have any of more than %d values, and here it "
+                   "does not only meet constants"
+                 : "'%s' can have any of more than %d values",
+             choice->name, DRAFT_MAX_VALUES);
+    if (use && use->file)
+        diag_also(draft->diags, choice->span, "declared here");
+}
+
+/* ---- cells ---- */
+
+static int by_value(const void *a, const void *b)
+{
+    int64_t left = *(const int64_t *)a, right = *(const int64_t *)b;
+
+    return (left > right) - (left < right);
+}
+
+static int64_t nearest_to_zero(int64_t low, int64_t high)
+{
+    return low > 0 ? low : high < 0 ? high : 0;
+}
+
+/* The first values of all cells, in order: VEC in *begins. */
+struct begins {
+    VEC(int64_t) all;
+};
+
+static void collect(const struct flow *flow, uint32_t class,
+                    const struct type *type, struct begins *begins)
+{
+    size_t kept = 0;
+
+    vec_push(&begins->all, type->low);
+    for (size_t i = 0; i < flow->cuts.n; i++)
+        if (flow_class(flow, flow->cuts.at[i].node) == class &&
+            flow->cuts.at[i].cut > type->low &&
+            flow->cuts.at[i].cut <= type->high)
+            vec_push(&begins->all, flow->cuts.at[i].cut);
+    qsort(begins->all.at, begins->all.n, sizeof *begins->all.at, by_value);
+    for (size_t i = 0; i < begins->all.n; i++)
+        if (!kept || begins->all.at[i] != begins->all.at[kept - 1])
+            begins->all.at[kept++] = begins->all.at[i];
+    begins->all.n = kept;
+}
+
+static void cells(struct draft *draft, const struct flow *flow,
+                  uint32_t class, struct choice *choice)
+{
+    struct begins begins = {0};
+    int64_t *low, *high, *values;
+    size_t n;
+
+    collect(flow, class, choice->type, &begins);
+    n = begins.all.n;
+    low = arena_array(draft->arena, n, sizeof *low);
+    high = arena_array(draft->arena, n, sizeof *high);
+    values = arena_array(draft->arena, n, sizeof *values);
+    for (size_t i = 0; i < n; i++) {
+        low[i] = begins.all.at[i];
+        high[i] = i + 1 < n ? begins.all.at[i + 1] - 1 : choice->type->high;
+        values[i] = nearest_to_zero(low[i], high[i]);
+    }
+    vec_release(&begins.all);
+    choice->count = (uint32_t)n;
+    choice->values = values;
+    choice->cell_low = low;
+    choice->cell_high = high;
+    if (n > DRAFT_MAX_VALUES)
+        too_many(draft, choice, NULL);
+}
+
+/* Where the class is spoilt: *found, and the first place known in *use. */
+static bool is_spoilt(const struct flow *flow, uint32_t class,
+                      struct span *use)
+{
+    bool found = false;
+
+    *use = (struct span){0};
+    for (size_t i = 0; i < flow->spoilt.n; i++)
+        if (flow_class(flow, flow->spoilt.at[i].node) == class) {
+            found = true;
+            if (!use->file)
+                *use = flow->spoilt.at[i].span;
+        }
+    return found;
+}
+
+void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
+               struct choice *choice)
+{
+    struct span use = {0};
+    uint32_t class;
+
+    if (is_number(choice->type) && node != MODEL_NONE) {
+        class = flow_class(flow, node);
+        if (!is_spoilt(flow, class, &use)) {
+            cells(draft, flow, class, choice);
+            find_rest(choice);
+            return;
+        }
+    }
+    if (width(choice->type) >= DRAFT_MAX_VALUES) {
+        too_many(draft, choice, &use);
+        values_count(draft, 1, choice);
+        return;
+    }
+    every_value(draft, choice);
+    find_rest(choice);
+}

@@ -1,0 +1,238 @@
+#include <string.h>
+#include <strings.h>
+
+#include "base/arena.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "cli/cli.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+#include "present/diagram.h"
+#include "present/graphviz.h"
+#include "study/load.h"
+#include "study/map.h"
+
+/* A layout within the limits takes a few seconds. */
+static const double LAYOUT_SECONDS = 60;
+
+enum form { FORM_TEXT, FORM_OF_DOT, FORM_SVG };
+
+static const char help[] =
+    "keepclear draw [options] FILE\n\n"
+    "Draws what is reachable, seen by a few variables: which combinations of "
+    "their values occur,\nand what leads from one to the other.\n\n"
+    "  --by NAME,NAME    seen by these: variables of machine, programs and "
+    "recorders,\n                    actuators, controls, contacts, sensors; "
+    "without it, by the\n                    machine's enumerations, else the "
+    "programs', else the actuators\n"
+    "  --as FORM         svg, dot or text; without it, as the name behind -o "
+    "ends, else text\n"
+    "  --control FILE    this control text instead of the one the review "
+    "names\n"
+    "  --situations N    stop beyond N situations: then it is not complete, "
+    "and says so\n"
+    "  --memory MIB      stop beyond this memory, likewise\n"
+    "  -o FILE           write it there, whole or not at all\n\n"
+    "exit codes: 0 drawn; 2 the input is wrong, or too much for one picture; "
+    "3 not complete;\n4 internal error, or it could not be written\n";
+
+static bool ends_in(const char *path, const char *ending)
+{
+    size_t n = strlen(path), m = strlen(ending);
+
+    return n >= m && strcasecmp(path + n - m, ending) == 0;
+}
+
+static int read_form(const struct options *options, enum form *form)
+{
+    static const char *const words[] = {"text", "dot", "svg"};
+    const char *path = options->output == NULL ? "" : options->output;
+
+    *form = ends_in(path, ".svg") ? FORM_SVG
+            : ends_in(path, ".dot") || ends_in(path, ".gv") ? FORM_OF_DOT
+                                                            : FORM_TEXT;
+    if (options->as == NULL)
+        return 0;
+    for (int i = 0; i < 3; i++)
+        if (strcmp(options->as, words[i]) == 0) {
+            *form = (enum form)i;
+            return 0;
+        }
+    out_complain("'%s' is not a form of a diagram: --as takes svg, dot or "
+                 "text", options->as);
+    return CLI_INPUT;
+}
+
+/* "--by gap,step" of what would be few enough. */
+static void propose(struct text *out, struct loaded *loaded,
+                    const struct map *map)
+{
+    const bool *kept = map_coarser(map, DIAGRAM_MOST_NODES, loaded->arena);
+    bool first = true, all = true;
+
+    for (uint32_t i = 0; i < map->n_shown; i++)
+        all = all && kept[i];
+    if (all) {
+        text_add(out, "name a variable with fewer values by --by");
+        return;
+    }
+    text_add(out, "a coarser one: --by ");
+    for (uint32_t i = 0; i < map->n_shown; i++) {
+        const char *name = map->shown[i].name;
+
+        if (!kept[i])
+            continue;
+        if (strncmp(name, "READ ", 5) == 0)
+            name += 5; /* as it was written */
+        text_printf(out, "%s%s", first ? "" : ",", name);
+        first = false;
+    }
+}
+
+static int too_much(struct loaded *loaded, const struct map *map, bool text)
+{
+    struct text hint = {0};
+
+    propose(&hint, loaded, map);
+    out_complain("%s%u combinations and %u ways between them are too much "
+                 "for %s (%d and %d can be read)\n   what to do: %s%s",
+                 map->too_many ? "more than " : "", map->n_nodes,
+                 map->n_edges, text ? "a table" : "a picture",
+                 text ? MAP_MOST_NODES : DIAGRAM_MOST_NODES,
+                 text ? MAP_MOST_EDGES : DIAGRAM_MOST_EDGES,
+                 text_str(&hint),
+                 map->too_many ? "" : "; or all of it as a table: --as text");
+    text_release(&hint);
+    return CLI_INPUT;
+}
+
+static int make_svg(struct text *out, const struct map *map)
+{
+    struct text dot = {0};
+    enum os_status status;
+
+    diagram_dot(&dot, map);
+    status = graphviz_svg(text_str(&dot), LAYOUT_SECONDS, out);
+    text_release(&dot);
+    if (status == OS_OK)
+        return 0;
+    if (status == OS_TIMED_OUT) {
+        out_complain("laying out the picture took too long\n   what to do: "
+                     "name fewer variables by --by, or use --as text");
+        return CLI_INPUT;
+    }
+    out_complain("the picture could not be laid out: %s\n   what to do: use "
+                 "--as text or --as dot", os_explain(status));
+    return CLI_INTERNAL;
+}
+
+static int make(struct text *out, const struct map *map, enum form form)
+{
+    if (form == FORM_SVG)
+        return make_svg(out, map);
+    if (form == FORM_OF_DOT)
+        diagram_dot(out, map);
+    else
+        diagram_text(out, map);
+    return 0;
+}
+
+static int show(const struct options *options, struct loaded *loaded,
+                const struct map *map, enum form form)
+{
+    struct text text = {0};
+    int code;
+
+    if (map->too_many || (form != FORM_TEXT && !diagram_fits(map)))
+        return too_much(loaded, map, form == FORM_TEXT);
+    code = make(&text, map, form);
+    if (code == 0)
+        code = options->output != NULL ? out_file(options->output, &text)
+                                       : out_write(&text);
+    text_release(&text);
+    if (code == 0 && map->stop != STOP_NONE)
+        out_complain("not complete, as its title says");
+    return code != 0 ? code
+           : map->stop != STOP_NONE ? CLI_NOT_FINISHED : CLI_KEPT;
+}
+
+static int choose(const struct options *options, struct loaded *loaded,
+                  struct shown_list *shown)
+{
+    *shown = options->by != NULL
+                 ? shown_read(loaded->arena, loaded->names, loaded->model,
+                              options->by)
+                 : shown_usual(loaded->arena, loaded->model);
+    if (shown->failure == NULL)
+        return 0;
+    out_complain("%s", shown->failure);
+    return CLI_INPUT;
+}
+
+static int draw(const struct options *options, struct loaded *loaded,
+                enum form form)
+{
+    const struct study_setting setting = {
+        .most_situations = options->situations,
+        .most_bytes = options->memory,
+        .interrupted = os_interrupted,
+        .progress = out_progress,
+    };
+    struct shown_list shown;
+    struct study study;
+    const struct map *map;
+    int code = choose(options, loaded, &shown);
+
+    if (code != 0)
+        return code;
+    os_watch_signals();
+    if (!study_open(&study, loaded->arena, loaded->model, &setting,
+                    loaded->diags))
+        return out_diagnostics(loaded) | CLI_INPUT;
+    map = map_build(&study, &shown, 0);
+    out_progress_end();
+    if (study.internal_error != NULL) {
+        out_complain("internal error, nothing is shown: %s",
+                     study.internal_error);
+        code = CLI_INTERNAL;
+    } else {
+        code = show(options, loaded, map, form);
+    }
+    study_close(&study);
+    return code;
+}
+
+static int run(const struct options *options)
+{
+    const struct load_request request = {
+        .path = options->path, .control = options->control};
+    enum form form;
+    int code = read_form(options, &form);
+    struct loaded *loaded;
+
+    if (code != 0)
+        return code;
+    loaded = load_run(&request);
+    code = out_diagnostics(loaded);
+    if (code == 0)
+        code = draw(options, loaded, form);
+    loaded_free(loaded);
+    return code;
+}
+
+int verb_draw(int argc, char **argv)
+{
+    struct options options = {0};
+    struct text text = {0};
+    int code = options_read(&options,
+                            " by as control output situations memory ",
+                            argc, argv);
+
+    if (code != 0 || !options.help)
+        return code != 0 ? code : run(&options);
+    text_add(&text, help);
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}

@@ -1,0 +1,268 @@
+#include "present/mapwords.h"
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/say.h"
+#include "study/map.h"
+
+/* ---- values ---- */
+
+static const char *hand_word(enum signal_kind kind, bool operated)
+{
+    if (kind == SIGNAL_STOP)
+        return operated ? "pressed" : "not pressed";
+    if (kind == SIGNAL_SWITCH)
+        return operated ? "on" : "off";
+    return operated ? "held" : "released";
+}
+
+static void add_hand(struct text *out, const struct control *control,
+                     int64_t value)
+{
+    if (control->type->kind == TYPE_BOOL) {
+        text_printf(out, "%s %s", control->title,
+                    hand_word(control->kind, value != 0));
+        return;
+    }
+    text_printf(out, "%s at ", control->title);
+    say_value(out, control->type, value);
+}
+
+void mapwords_value(struct text *out, const struct map *map, uint32_t number,
+                    int64_t value)
+{
+    const struct shown *shown = &map->shown[number];
+
+    if (shown->kind == SHOWN_HAND) {
+        add_hand(out, &map->model->controls[shown->index], value);
+        return;
+    }
+    text_printf(out, "%s ", shown->name);
+    if (shown->type->kind != TYPE_BOOL || !shown->two_words)
+        say_value(out, shown->type, value);
+    else if (shown->kind == SHOWN_CONTACT)
+        text_add(out, value != 0 ? "conducts" : "open");
+    else
+        text_add(out, value != 0 ? "on" : "off");
+}
+
+void mapwords_node(struct text *out, const struct map *map, uint32_t node,
+                   const char *between)
+{
+    for (uint32_t i = 0; i < map->n_shown; i++) {
+        if (i > 0)
+            text_add(out, between);
+        mapwords_value(out, map, i, map->nodes[node].value[i]);
+    }
+}
+
+/* ---- conditions ---- */
+
+static unsigned bits(uint64_t word)
+{
+    return (unsigned)__builtin_popcountll(word);
+}
+
+static void add_choice_value(struct text *out, const struct choice *choice,
+                             uint32_t i)
+{
+    if (choice->cell_low == NULL ||
+        choice->cell_low[i] == choice->cell_high[i]) {
+        say_value(out, choice->type, choice->values[i]);
+        return;
+    }
+    say_value(out, choice->type, choice->cell_low[i]);
+    text_add(out, " .. ");
+    say_value(out, choice->type, choice->cell_high[i]);
+}
+
+/* "x at A or B"; where more than half fit, "x not at C". */
+static void add_values(struct text *out, const struct choice *choice,
+                       uint64_t word, const char *at)
+{
+    const char *between = "";
+
+    if (bits(word) > 2 && bits(word) > choice->count / 2) {
+        word ^= UINT64_MAX >> (64 - choice->count);
+        text_add(out, " not");
+    }
+    text_add(out, at);
+    for (uint32_t i = 0; i < choice->count; i++) {
+        if ((word >> i & 1) == 0)
+            continue;
+        text_add(out, between);
+        add_choice_value(out, choice, i);
+        between = " or ";
+    }
+}
+
+/* The index of the only value in the word. */
+static uint32_t single(uint64_t word)
+{
+    return (uint32_t)__builtin_ctzll(word);
+}
+
+static void add_operator(struct text *out, const struct control *control,
+                         const struct choice *choice, uint64_t word)
+{
+    if (control->type->kind == TYPE_BOOL) {
+        add_hand(out, control, choice->values[single(word)]);
+        return;
+    }
+    text_add(out, control->title);
+    add_values(out, choice, word, " at ");
+}
+
+static void add_choice(struct text *out, const struct model *model,
+                       uint32_t row, uint64_t word)
+{
+    const struct choice *choice = &model->choices[row];
+    const struct fault *fault;
+
+    switch (choice->kind) {
+    case CHOICE_POWER:
+        text_add(out, "power off");
+        return;
+    case CHOICE_FAULT:
+        fault = &model->faults[choice->of];
+        text_printf(out, "%s (%s) appearing", fault->name->spelling,
+                    fault->title);
+        return;
+    case CHOICE_OPERATOR:
+        add_operator(out, &model->controls[choice->of], choice, word);
+        return;
+    case CHOICE_SHARED:
+        text_add(out, "others writing ");
+        break;
+    default:
+        break;
+    }
+    text_add(out, choice->name);
+    add_values(out, choice, word, " ");
+}
+
+static const char *short_path(const char *path)
+{
+    for (const char *at = path; *at != '\0'; at++)
+        if (*at == '.')
+            return at + 1;
+    return path;
+}
+
+static void add_move(struct text *out, const struct model *model,
+                     const struct map_condition *condition, uint64_t word)
+{
+    const struct slot *slot = &model->slots[condition->index];
+    const char *between = " ";
+
+    text_printf(out, "%s moving", short_path(slot->path));
+    for (uint32_t i = 1; i < 63; i++) {
+        if ((word >> i & 1) == 0)
+            continue;
+        text_add(out, between);
+        say_value(out, slot->type, condition->from[i]);
+        text_add(out, " to ");
+        say_value(out, slot->type, condition->to[i]);
+        between = " or ";
+    }
+    if (word >> 63)
+        text_printf(out, "%sotherwise", between);
+}
+
+static void add_condition(struct text *out, const struct map *map,
+                          uint32_t number, uint64_t word)
+{
+    const struct map_condition *condition = &map->conditions[number];
+
+    if (condition->kind == MAP_MOVE)
+        add_move(out, map->model, condition, word);
+    else
+        add_choice(out, map->model, condition->index, word);
+}
+
+/* ---- labels ---- */
+
+/* Is condition c said once for all groups? */
+static bool is_shared(const struct map *map, const struct label *label,
+                      uint32_t c)
+{
+    if (label->common[c] == map->conditions[c].full)
+        return false;
+    for (uint32_t g = 0; g < label->n_groups; g++)
+        if (label->groups[g * map->n_conditions + c] != label->common[c])
+            return false;
+    return true;
+}
+
+/* What all have in common, `between` between; the number said. */
+static uint32_t add_common(struct text *out, const struct map *map,
+                           const struct label *label, const char *between)
+{
+    uint32_t n = 0;
+
+    for (uint32_t c = 0; c < map->n_conditions; c++) {
+        if (!is_shared(map, label, c))
+            continue;
+        if (n++ > 0)
+            text_add(out, between);
+        add_condition(out, map, c, label->common[c]);
+    }
+    return n;
+}
+
+/* What group g asks for besides. */
+static void add_group(struct text *out, const struct map *map,
+                      const struct label *label, uint32_t g)
+{
+    uint32_t n = 0;
+
+    for (uint32_t c = 0; c < map->n_conditions; c++) {
+        uint64_t word = label->groups[g * map->n_conditions + c];
+
+        if (word == map->conditions[c].full || is_shared(map, label, c))
+            continue;
+        if (n++ > 0)
+            text_add(out, " and ");
+        add_condition(out, map, c, word);
+    }
+}
+
+void mapwords_lines(struct text *out, const struct map *map,
+                    const struct map_edge *edge)
+{
+    const struct label *label = &edge->label;
+    uint32_t n = add_common(out, map, label, "\n");
+
+    if (n > 0)
+        text_add(out, "\n");
+    if (label->n_groups == 0)
+        text_add(out, n > 0 ? "and more\n" : "different ways\n");
+    else if (label->n_groups == 1 && n == 0)
+        text_add(out, "whatever is operated\n");
+    for (uint32_t g = 0; g < label->n_groups && label->n_groups > 1; g++) {
+        text_add(out, g == 0 ? "either " : "or ");
+        add_group(out, map, label, g);
+        text_add(out, "\n");
+    }
+}
+
+void mapwords_sentence(struct text *out, const struct map *map,
+                       const struct map_edge *edge)
+{
+    const struct label *label = &edge->label;
+    struct text common = {0};
+    uint32_t n = add_common(&common, map, label, " and ");
+
+    if (n > 0)
+        text_printf(out, "only with %s", text_str(&common));
+    text_release(&common);
+    if (label->n_groups == 0)
+        text_add(out, n > 0 ? ", and more" : "in different ways");
+    else if (label->n_groups == 1 && n == 0)
+        text_add(out, "whatever is operated");
+    for (uint32_t g = 0; g < label->n_groups && label->n_groups > 1; g++) {
+        text_add(out, g > 0 ? ", or " : n > 0 ? ", and either "
+                                              : "only with either ");
+        add_group(out, map, label, g);
+    }
+}

@@ -1,0 +1,59 @@
+#include "tests/support/diagnose.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/name.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "lang/parse.h"
+#include "lang/review.h"
+#include "source/diag.h"
+#include "source/render.h"
+#include "source/source.h"
+
+static bool is_review(const char *path)
+{
+    size_t n = strlen(path);
+
+    return n > 7 && strcmp(path + n - 7, ".review") == 0;
+}
+
+static const char *base_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+
+    return slash ? slash + 1 : path;
+}
+
+static void diagnose(const char *path, const struct text *content,
+                     struct text *out)
+{
+    struct arena *arena = arena_new();
+    struct names *names = names_new(arena);
+    struct sources *sources = sources_new(arena);
+    struct diags *diags = diags_new(arena);
+    struct parse_context context = {arena, names, sources, diags};
+    struct tree_run run = {0};
+    uint32_t file = sources_add(sources, base_name(path), text_str(content),
+                                content->n);
+
+    parse_text(&context, file, is_review(path) ? PARSE_REVIEW
+                                               : PARSE_CONTROL, &run);
+    render_diags(out, sources, diags);
+    diags_free(diags);
+    sources_free(sources);
+    names_free(names);
+    arena_free(arena);
+}
+
+bool diagnose_file(const char *path, struct text *out)
+{
+    struct text content = {0};
+    bool found = os_read_file(path, 1 << 24, &content) == OS_OK;
+
+    if (found)
+        diagnose(path, &content, out);
+    text_release(&content);
+    return found;
+}
