@@ -47,7 +47,9 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
         tests/docs/test_*.c))
 TEST_PROGRAMS := $(TESTS:%.c=$(B)/%)
-SUPPORT := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard tests/support/*.c)))
+SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
+        tests/support/*.c)))
+SUPPORT := $(B)/libsupport.a
 BENCHES := $(sort $(wildcard tests/bench/*.c))
 BENCH_PROGRAMS := $(BENCHES:%.c=$(B)/%)
 
@@ -147,6 +149,11 @@ $(B)/gen/%.lex.c $(B)/gen/%.lex.h &: %.l Makefile
 
 # ---- tests ----
 
+# A test takes of it what it asks for.
+$(SUPPORT): $(SUPPORT_OBJECTS)
+	@rm -f $@
+	$(Q)$(AR) rcs $@ $^
+
 $(TEST_PROGRAMS): $(B)/%: $(B)/%.o $(SUPPORT) $(LIBRARY)
 	$(SAY) LINK $@
 	$(Q)$(LINK) -o $@ $< $(SUPPORT) $(LIBRARY) $(CMOCKA_LIBS) $(LIBS)
@@ -208,5 +215,5 @@ install: build
 clean:
 	rm -rf build
 
--include $(OBJECTS:.o=.d) $(TESTS:%.c=$(B)/%.d) $(SUPPORT:.o=.d) \
+-include $(OBJECTS:.o=.d) $(TESTS:%.c=$(B)/%.d) $(SUPPORT_OBJECTS:.o=.d) \
         $(BENCHES:%.c=$(B)/%.d)

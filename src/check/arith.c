@@ -59,15 +59,22 @@ static struct range product(struct range a, struct range b)
 static struct range combine(enum code_op op, struct range a, struct range b)
 {
     switch (op) {
-    case CODE_ADD:
-        return (struct range){a.low + b.low, a.high + b.high};
-    case CODE_SUB:
-        return (struct range){a.low - b.high, a.high - b.low};
-    case CODE_NEGATE:
-        return (struct range){-a.high, -a.low};
-    default:
-        return product(a, b);
+    case CODE_ADD: return (struct range){a.low + b.low, a.high + b.high};
+    case CODE_SUB: return (struct range){a.low - b.high, a.high - b.low};
+    case CODE_NEGATE: return (struct range){-a.high, -a.low};
+    default: return product(a, b);
     }
+}
+
+/* left MOD a constant: nearer to 0 than the constant, the sign of left. */
+static struct range remainder_of(const struct code_expr *expr,
+                                 struct range left)
+{
+    wide most_far = expr->right->value < 0 ? -(wide)expr->right->value
+                                           : (wide)expr->right->value;
+
+    return (struct range){left.low < 0 ? 1 - most_far : 0,
+                          left.high > 0 ? most_far - 1 : 0};
 }
 
 /* Where an expression's value lies as long as no error has occurred. */
@@ -76,8 +83,7 @@ static struct range range_of(const struct code_expr *expr)
     struct range range = of_type(expr->type), inner;
 
     switch (expr->op) {
-    case CODE_CONST:
-        return (struct range){expr->value, expr->value};
+    case CODE_CONST: return (struct range){expr->value, expr->value};
     case CODE_ADD:
     case CODE_SUB:
     case CODE_MUL:
@@ -87,8 +93,11 @@ static struct range range_of(const struct code_expr *expr)
                                                 : range_of(expr->right));
         return (struct range){most(range.low, inner.low),
                               least(range.high, inner.high)};
-    default:
-        return range;
+    case CODE_MOD:
+        return expr->right->op == CODE_CONST && expr->right->value
+                   ? remainder_of(expr, range_of(expr->left))
+                   : range;
+    default: return range;
     }
 }
 
@@ -127,7 +136,8 @@ static const struct type *with_literal(struct env *env,
 }
 
 /* The type in which two operands meet, or NULL. */
-static const struct type *meet(struct env *env, const struct code_expr *left,
+static const struct type *meet(struct env *env,
+                               const struct code_expr *left,
                                const struct code_expr *right)
 {
     const struct type *a = type_base(left->type);
@@ -160,9 +170,10 @@ static struct code_expr *mismatch(struct env *env,
                    right->type->kind == TYPE_INTEGER;
 
     diag_add(env->draft->diags, DIAG_ERROR, span,
-             numbers ? "declare both with one type that holds the values of "
-                       "both"
-                     : "compare and compute values of one type",
+             numbers
+                 ? "declare both with one type that holds the values of "
+                   "both"
+                 : "compare and compute values of one type",
              "the types %s and %s do not meet", type_words(left->type),
              type_words(right->type));
     return NULL;
@@ -197,10 +208,9 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
                                  struct code_expr *left,
                                  struct code_expr *right)
 {
-    const struct code_expr *bad =
-        left->type->kind != TYPE_BOOL    ? left
-        : right->type->kind != TYPE_BOOL ? right
-                                         : NULL;
+    const struct code_expr *bad = left->type->kind != TYPE_BOOL    ? left
+                                  : right->type->kind != TYPE_BOOL ? right
+                                                                   : NULL;
 
     if (bad)
         return wrong(env, bad->span, "compare it with a value",
@@ -343,7 +353,8 @@ static struct code_expr *negate(struct env *env, struct code_expr *value,
 {
     struct code_expr *expr;
 
-    if (value->op == CODE_CONST && -(wide)value->value >= value->type->low &&
+    if (value->op == CODE_CONST &&
+        -(wide)value->value >= value->type->low &&
         -(wide)value->value <= value->type->high) {
         value->value = -value->value;
         value->span = span;
@@ -359,8 +370,8 @@ struct code_expr *arith_unary(struct env *env, enum tree_op op,
                               struct code_expr *value, struct span span)
 {
     struct code_expr *expr;
-    bool number = value->type->kind == TYPE_INTEGER ||
-                  value->type->kind == TYPE_TIME;
+    bool number =
+        value->type->kind == TYPE_INTEGER || value->type->kind == TYPE_TIME;
 
     if (op == TREE_NOT) {
         if (value->type->kind != TYPE_BOOL)
@@ -390,7 +401,8 @@ static bool too_large(struct env *env, const struct type *shown,
                           typing_value(draft, target, target->low),
                           typing_value(draft, target, target->high)),
              "%s does not fit the type %s",
-             typing_value(draft, shown, value), type_words(target));
+             typing_value(draft, shown, value),
+             typing_words(draft, target));
     return false;
 }
 
@@ -409,14 +421,14 @@ bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site)
 {
-    if (!type_fits(value, target) && (value->kind != TYPE_INTEGER ||
-                                      target->kind != TYPE_INTEGER)) {
+    if (!type_fits(value, target) &&
+        (value->kind != TYPE_INTEGER || target->kind != TYPE_INTEGER)) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
                  arena_printf(env->draft->arena,
                               "give a value of the type %s",
-                              type_words(target)),
+                              typing_words(env->draft, target)),
                  "a value of the type %s is needed here, this is %s",
-                 type_words(target), type_words(value));
+                 typing_words(env->draft, target), type_words(value));
         return false;
     }
     return store_range(env, of_type(value), target, span, site);
@@ -425,12 +437,12 @@ bool arith_store_type(struct env *env, const struct type *value,
 bool arith_store(struct env *env, struct code_expr *value,
                  const struct type *target, uint32_t *site)
 {
-    if (!arith_store_type(env, value->op == CODE_CONST &&
-                                       value->type->kind ==
-                                           TYPE_INTEGER &&
-                                       target->kind == TYPE_INTEGER
-                                   ? target
-                                   : value->type,
+    if (!arith_store_type(env,
+                          value->op == CODE_CONST &&
+                                  value->type->kind == TYPE_INTEGER &&
+                                  target->kind == TYPE_INTEGER
+                              ? target
+                              : value->type,
                           target, value->span, site))
         return false;
     if (value->op == CODE_CONST &&

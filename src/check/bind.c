@@ -22,9 +22,10 @@ static bool take(struct draft *draft, const struct tree_path *path,
         return false;
     if (found->kind != FOUND_VARIABLE || found->member ||
         draft->slots.at[found->variable.index].temp)
-        return refuse(draft, path->span, "name a variable of a program or a "
-                      "global", "cannot be driven from outside",
-                      found->symbol->name);
+        return refuse(draft, path->span,
+                      "name a variable of a program or a "
+                      "global",
+                      "cannot be driven from outside", found->symbol->name);
     use = &draft->uses.at[found->variable.index];
     if (found->symbol->constant)
         return refuse(draft, path->span, "leave this line out",
@@ -52,7 +53,8 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
         refuse(draft, tree->path->span, "say SHARED, or leave it out",
                "is written by the control text, so it cannot be FIXED",
                found.symbol->name);
-        diag_also(draft->diags, draft->uses.at[found.variable.index].written,
+        diag_also(draft->diags,
+                  draft->uses.at[found.variable.index].written,
                   "written here");
         return;
     }
@@ -92,7 +94,8 @@ void bind_fixed(struct draft *draft)
 static bool plausible(const struct draft *draft, uint32_t slot, bool input)
 {
     const struct use *use = &draft->uses.at[slot];
-    bool out = use->written.file || use->symbol->section == TREE_VAR_OUTPUT ||
+    bool out = use->written.file ||
+               use->symbol->section == TREE_VAR_OUTPUT ||
                use->symbol->at_output;
 
     return out != input;
@@ -135,30 +138,34 @@ static void nothing_bound(struct draft *draft, const struct name *name,
         vec_push(&scopes, &draft->program_units.at[i]->scope);
     near = scope_nearest(scopes.at, scopes.n, name);
     vec_release(&scopes);
-    diag_add(draft->diags, DIAG_ERROR, span,
-             near ? arena_printf(draft->arena,
-                                 "write '%s', or say in %s what it does",
-                                 near->name->spelling,
-                                 input ? "WIRING IN" : "WIRING OUT")
-             : input ? "give it the name of a program input, or read it in "
-                       "WIRING IN"
-                     : "give it the name of a program output, or assign it "
-                       "in WIRING OUT",
-             "the %s '%s' binds to nothing: no control variable has this "
-             "name, and no wiring names it", what, name->spelling);
+    diag_add(
+        draft->diags, DIAG_ERROR, span,
+        near    ? arena_printf(draft->arena,
+                               "write '%s', or say in %s what it does",
+                               draft_spelling(draft, near->name, near->span),
+                            input ? "WIRING IN" : "WIRING OUT")
+        : input ? "give it the name of a program input, or read it in "
+                  "WIRING IN"
+                : "give it the name of a program output, or assign it "
+                  "in WIRING OUT",
+        "the %s '%s' binds to nothing: no control variable has this "
+        "name, and no wiring names it",
+        what, name->spelling);
 }
 
 static void too_many(struct draft *draft, const struct name *name,
                      struct span span, bool input)
 {
     diag_add(draft->diags, DIAG_ERROR, span,
-             input ? arena_printf(draft->arena,
-                                  "say which in WIRING IN: Program.%s := "
-                                  "%s;", name->spelling, name->spelling)
-                   : arena_printf(draft->arena,
-                                  "say which in WIRING OUT: %s := COMMANDED "
-                                  "Program.%s;", name->spelling,
-                                  name->spelling),
+             input
+                 ? arena_printf(draft->arena,
+                                "say which in WIRING IN: Program.%s := "
+                                "%s;",
+                                name->spelling, name->spelling)
+                 : arena_printf(draft->arena,
+                                "say which in WIRING OUT: %s := COMMANDED "
+                                "Program.%s;",
+                                name->spelling, name->spelling),
              "'%s' is the name of more than one control variable",
              name->spelling);
 }
@@ -178,12 +185,14 @@ static bool drives(struct draft *draft, uint32_t number,
         return false;
     }
     if (use->written.file || use->symbol->constant) {
-        refuse(draft, span, "give the signal the name of an input, or say "
+        refuse(draft, span,
+               "give the signal the name of an input, or say "
                "in WIRING IN what it drives",
                "cannot drive a variable that the control text gives its "
-               "value", name);
-        diag_also(draft->diags, use->symbol->constant ? use->symbol->span
-                                                      : use->written,
+               "value",
+               name);
+        diag_also(draft->diags,
+                  use->symbol->constant ? use->symbol->span : use->written,
                   use->symbol->constant ? "a CONSTANT" : "written here");
         return false;
     }
@@ -194,7 +203,8 @@ static bool drives(struct draft *draft, uint32_t number,
              "declare the signal as the variable is, or convert it in "
              "WIRING IN",
              "'%s' is of the type %s, the control variable of the type %s",
-             name->spelling, type_words(type), type_words(slot->type));
+             name->spelling, typing_words(draft, type),
+             typing_words(draft, slot->type));
     diag_also(draft->diags, use->symbol->span, "declared here");
     return false;
 }
@@ -255,9 +265,12 @@ static void bind_command(struct draft *draft, struct actuator *actuator)
     }
     if (actuator->wired)
         return;
-    refuse(draft, actuator->span, "give it the name of an output, or assign "
-           "it in WIRING OUT", "commands nothing: the control text never "
-           "writes the variable of its name", actuator->name);
+    refuse(draft, actuator->span,
+           "give it the name of an output, or assign "
+           "it in WIRING OUT",
+           "commands nothing: the control text never "
+           "writes the variable of its name",
+           actuator->name);
     diag_also(draft->diags, draft->uses.at[slot].symbol->span,
               "declared here");
 }

@@ -53,12 +53,6 @@ static void judge_power(struct draft *draft)
     model->power_because = review->power_reason.because.at;
     model->power_confirmed_by = review->power_reason.confirmed_by.at;
     model->retain_any = review->retain_any;
-    if (review->power == TREE_POWER_STAYS && model->has_retain &&
-        !model->power_because)
-        diag_add(draft->diags, DIAG_ERROR, review->power_span,
-                 "write POWER STAYS BECAUSE '...'; the reason is printed",
-                 "the control text holds RETAIN, so power going away "
-                 "matters");
 }
 
 static void check_control(struct draft *draft)
@@ -76,8 +70,8 @@ static void check_review(struct draft *draft)
 
     if (review->name) {
         draft->model->name = review->name->name->spelling;
-        draft->model->title = review->title.at ? review->title.at
-                                               : draft->model->name;
+        draft->model->title =
+            review->title.at ? review->title.at : draft->model->name;
     }
     signal_declare(draft);
     fault_declare(draft);

@@ -9,18 +9,19 @@ static uint32_t push(struct draft *draft, const struct choice *choice)
     return (uint32_t)(draft->choices.n - 1);
 }
 
-static struct choice of(enum choice_kind kind, const char *name, uint32_t at,
-                        const struct type *type, struct span span)
+static struct choice of(enum choice_kind kind, const char *name,
+                        uint32_t at, const struct type *type,
+                        struct span span)
 {
-    return (struct choice){.kind = kind, .name = name, .of = at,
-                           .type = type, .span = span};
+    return (struct choice){
+        .kind = kind, .name = name, .of = at, .type = type, .span = span};
 }
 
 static void power(struct draft *draft)
 {
-    struct choice choice = of(CHOICE_POWER, "power", MODEL_NONE,
-                              draft->types.boolean,
-                              draft->run->review.power_span);
+    struct choice choice =
+        of(CHOICE_POWER, "power", MODEL_NONE, draft->types.boolean,
+           draft->run->review.power_span);
 
     if (!draft->model->power_may_fail)
         return;
@@ -54,8 +55,8 @@ static void starts(struct draft *draft, const struct flow *flow)
     for (uint32_t i = 0; i < draft->slots.n; i++) {
         struct slot *slot = &draft->slots.at[i];
         bool kept = is_kept(draft, slot);
-        struct choice choice = of(CHOICE_START, slot->path, i, slot->type,
-                                  slot->span);
+        struct choice choice =
+            of(CHOICE_START, slot->path, i, slot->type, slot->span);
 
         if (slot->start == MODEL_NONE && !kept)
             continue;
@@ -98,10 +99,9 @@ static void pasts(struct draft *draft, const struct flow *flow)
     }
     for (uint32_t i = 0; i < draft->sensors.n; i++) {
         struct sensor *sensor = &draft->sensors.at[i];
-        struct choice choice =
-            of(CHOICE_PAST, sensor->name->spelling,
-               (uint32_t)draft->contacts.n + i, draft->types.boolean,
-               sensor->span);
+        struct choice choice = of(CHOICE_PAST, sensor->name->spelling,
+                                  (uint32_t)draft->contacts.n + i,
+                                  draft->types.boolean, sensor->span);
 
         if (!needs_past(draft, AT_SENSOR, i))
             continue;
@@ -130,17 +130,16 @@ static void movements(struct draft *draft)
 {
     for (size_t i = 0; i < draft->movements.n; i++) {
         uint32_t slot = draft->movements.at[i].slot;
-        struct choice choice = of(CHOICE_MACHINE,
-                                  draft->slots.at[slot].path, slot,
-                                  draft->types.dint,
-                                  draft->movements.at[i].span);
+        struct choice choice =
+            of(CHOICE_MACHINE, draft->slots.at[slot].path, slot,
+               draft->types.dint, draft->movements.at[i].span);
 
         if (draft->movements.at[i].number)
             continue;
-        values_count(draft,
-                     1 + number_movements(draft, slot,
-                                          (uint32_t)draft->choices.n),
-                     &choice);
+        values_count(
+            draft,
+            1 + number_movements(draft, slot, (uint32_t)draft->choices.n),
+            &choice);
         push(draft, &choice);
     }
 }
@@ -176,7 +175,8 @@ static void operators(struct draft *draft, const struct flow *flow)
     }
 }
 
-static void inputs(struct draft *draft, const struct flow *flow, bool shared)
+static void inputs(struct draft *draft, const struct flow *flow,
+                   bool shared)
 {
     for (uint32_t i = 0; i < draft->slots.n; i++) {
         struct slot *slot = &draft->slots.at[i];

@@ -60,8 +60,8 @@ static void declare_program(struct draft *draft,
                             const struct tree_pou *tree)
 {
     bool known;
-    struct unit *unit = unit_named(draft, tree->name->name,
-                                   tree->name->span, &known);
+    struct unit *unit =
+        unit_named(draft, tree->name->name, tree->name->span, &known);
     struct slot like = {.home = SLOT_PROGRAM, .span = tree->name->span};
     uint32_t frame;
 
@@ -120,8 +120,8 @@ static void check_body(struct draft *draft, struct unit *unit)
         return;
     unit->walked = true;
     env.frame = frame_of(draft, unit);
-    unit->pou->body = stmt_check(&env, unit->tree->body.first,
-                                 &unit->pou->n_body);
+    unit->pou->body =
+        stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
 }
 
 /* A body may need units that stand earlier in the list: go round until

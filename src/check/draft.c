@@ -28,8 +28,10 @@ static void make_types(struct draft *draft)
     static const struct {
         const char *words;
         int64_t low, high;
-    } rows[] = {{"SINT", INT8_MIN, INT8_MAX}, {"USINT", 0, UINT8_MAX},
-                {"UINT", 0, UINT16_MAX},      {"UDINT", 0, UINT32_MAX},
+    } rows[] = {{"SINT", INT8_MIN, INT8_MAX},
+                {"USINT", 0, UINT8_MAX},
+                {"UINT", 0, UINT16_MAX},
+                {"UDINT", 0, UINT32_MAX},
                 {"ULINT", 0, INT64_MAX}};
     struct elementary *types = &draft->types;
     struct type *literal = ARENA_NEW(draft->arena, struct type);
@@ -37,12 +39,12 @@ static void make_types(struct draft *draft)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
         make_elementary(draft, TYPE_INTEGER, rows[i].words, rows[i].low,
                         rows[i].high);
-    types->integer = make_elementary(draft, TYPE_INTEGER, "INT", INT16_MIN,
-                                     INT16_MAX);
-    types->dint = make_elementary(draft, TYPE_INTEGER, "DINT", INT32_MIN,
-                                  INT32_MAX);
-    types->lint = make_elementary(draft, TYPE_INTEGER, "LINT", INT64_MIN,
-                                  INT64_MAX);
+    types->integer =
+        make_elementary(draft, TYPE_INTEGER, "INT", INT16_MIN, INT16_MAX);
+    types->dint =
+        make_elementary(draft, TYPE_INTEGER, "DINT", INT32_MIN, INT32_MAX);
+    types->lint =
+        make_elementary(draft, TYPE_INTEGER, "LINT", INT64_MIN, INT64_MAX);
     types->boolean = make_elementary(draft, TYPE_BOOL, "BOOL", 0, 1);
     types->time = make_elementary(draft, TYPE_TIME, "TIME",
                                   -((int64_t)1 << 53), (int64_t)1 << 53);
@@ -56,18 +58,20 @@ static void make_words(struct draft *draft)
     static const struct {
         const char *words;
         enum code_op op;
-    } rows[] = {{"power", CODE_POWER}, {"cold", CODE_COLD},
-                {"warm", CODE_WARM}, {"elapsed", CODE_ELAPSED}};
+    } rows[] = {{"power", CODE_POWER},
+                {"cold", CODE_COLD},
+                {"warm", CODE_WARM},
+                {"elapsed", CODE_ELAPSED}};
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        scope_put(&draft->review, draft->arena,
-                  &(struct symbol){
-                      .name = names_of(draft->names, rows[i].words),
-                      .kind = SYMBOL_WORD,
-                      .index = rows[i].op,
-                      .type = rows[i].op == CODE_ELAPSED
-                                  ? draft->types.time
-                                  : draft->types.boolean});
+        scope_put(
+            &draft->review, draft->arena,
+            &(struct symbol){.name = names_of(draft->names, rows[i].words),
+                             .kind = SYMBOL_WORD,
+                             .index = rows[i].op,
+                             .type = rows[i].op == CODE_ELAPSED
+                                         ? draft->types.time
+                                         : draft->types.boolean});
 }
 
 void draft_init(struct draft *draft, const struct check_context *context,
@@ -91,6 +95,7 @@ static void release_scopes(struct draft *draft)
     scope_release(&draft->unit_scope);
     scope_release(&draft->globals);
     scope_release(&draft->review);
+    scope_release(&draft->bodies);
     scope_release(&draft->labels);
     for (size_t i = 0; i < draft->units.n; i++) {
         scope_release(&draft->units.at[i]->scope);
@@ -130,7 +135,8 @@ void draft_release(struct draft *draft)
     vec_release(&draft->sensor_used);
 }
 
-static void *keep(struct arena *arena, const void *at, size_t n, size_t size)
+static void *keep(struct arena *arena, const void *at, size_t n,
+                  size_t size)
 {
     void *copy = arena_array(arena, n, size);
 
@@ -170,8 +176,7 @@ void draft_finish(struct draft *draft)
 uint32_t draft_site(struct draft *draft, enum error_kind kind,
                     bool in_review, struct span span)
 {
-    vec_push(&draft->errors,
-             ((struct error_site){kind, in_review, span}));
+    vec_push(&draft->errors, ((struct error_site){kind, in_review, span}));
     return (uint32_t)(draft->errors.n - 1);
 }
 
@@ -246,6 +251,14 @@ const char *draft_words(const struct draft *draft, struct span span)
     result = arena_copy(draft->arena, text_str(&words), words.n);
     text_release(&words);
     return result;
+}
+
+const char *draft_spelling(const struct draft *draft,
+                           const struct name *name, struct span span)
+{
+    return span.file && span.to - span.from == name->length
+               ? draft_words(draft, span)
+               : name->spelling;
 }
 
 uint32_t draft_line(const struct draft *draft, struct span span)

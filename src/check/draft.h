@@ -37,11 +37,11 @@ struct unit {
     const struct name *name;
     struct code_pou *pou;
     struct scope scope;
-    int state;             /* SYMBOL_FRESH .. SYMBOL_DONE */
-    bool broken;           /* its declarations have mistakes */
-    bool reads_globals;    /* its result depends on more than its inputs */
-    bool walked;           /* of the search for recursion */
-    struct span review_call; /* where a review text first calls it */
+    int state;          /* SYMBOL_FRESH .. SYMBOL_DONE */
+    bool broken;        /* its declarations have mistakes */
+    bool reads_globals; /* its result depends on more than its inputs */
+    bool walked;        /* of the search for recursion */
+    struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
 };
 
@@ -59,10 +59,11 @@ struct draft {
     struct elementary types;
     struct model *model;
     struct scope type_scope, item_scope, unit_scope, globals, review;
-    struct scope labels; /* assumptions, hazards, requirements */
-    VEC(struct unit *) units;   /* all made, in order of first need */
-    size_t units_checked;       /* of them, bodies done */
-    VEC(struct unit *) open;    /* being declared, outermost first */
+    struct scope bodies;      /* mechanisms and recorders */
+    struct scope labels;      /* assumptions, hazards, requirements */
+    VEC(struct unit *) units; /* all made, in order of first need */
+    size_t units_checked;     /* of them, bodies done */
+    VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
     const struct type *last_type;
 
@@ -115,6 +116,10 @@ bool draft_slot(struct draft *draft, const struct slot *slot,
 /* The text of a span, blanks and comments squeezed to one blank, at most 200
  * bytes; in the arena. */
 const char *draft_words(const struct draft *draft, struct span span);
+
+/* A declared name as it is spelled where it is declared. */
+const char *draft_spelling(const struct draft *draft,
+                           const struct name *name, struct span span);
 
 /* Line on which a span begins. */
 uint32_t draft_line(const struct draft *draft, struct span span);

@@ -33,7 +33,8 @@ static const struct code_arg *past_args(struct draft *draft,
     return args;
 }
 
-struct code_expr *expr_past(struct draft *draft, const struct code_expr *expr)
+struct code_expr *expr_past(struct draft *draft,
+                            const struct code_expr *expr)
 {
     struct code_expr *copy = ARENA_NEW(draft->arena, struct code_expr);
 
@@ -58,9 +59,9 @@ static struct code_expr *change(struct draft *draft,
     struct code_expr *not = arith_new(draft, CODE_NOT, boolean, span);
     struct code_expr *both = arith_new(draft, CODE_AND, boolean, span);
 
-    not->left = before;
+    not ->left = before;
     both->left = now;
-    both->right = not;
+    both->right = not ;
     vec_push(&draft->edges, both);
     return both;
 }
@@ -116,7 +117,8 @@ static struct code_expr *true_for(struct env *env,
     clock.held = held;
     clock.limit.sampled = tree->sampled;
     vec_push(&draft->clocks, clock);
-    expr = arith_new(draft, CODE_TRUE_FOR, draft->types.boolean, tree->span);
+    expr =
+        arith_new(draft, CODE_TRUE_FOR, draft->types.boolean, tree->span);
     expr->left = held;
     expr->index = (uint32_t)(draft->clocks.n - 1);
     return expr;
@@ -126,8 +128,7 @@ static struct code_expr *true_for(struct env *env,
 
 static const struct symbol *match(struct env *env,
                                   const struct expr_call *call,
-                                  const struct tree_arg *arg,
-                                  size_t number)
+                                  const struct tree_arg *arg, size_t number)
 {
     const struct scope *scope = &call->unit->scope;
     const struct symbol *symbol, *near;
@@ -150,7 +151,8 @@ static const struct symbol *match(struct env *env,
     diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
              symbol ? "inputs are given with :=, outputs taken with =>"
              : near ? arena_printf(env->draft->arena, "write '%s'",
-                                   near->name->spelling)
+                                   draft_spelling(env->draft, near->name,
+                                                  near->span))
                     : "name one of its parameters",
              "'%s' has no %s '%s'", call->unit->name->spelling,
              arg->output ? "output" : "input", arg->name->name->spelling);
@@ -264,8 +266,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
                           "this argument is given twice");
         good = take(env, arg, symbol, &args[call->n_checked++]);
     }
-    return good &&
-           complete(env, call, call->args && !call->args->name);
+    return good && complete(env, call, call->args && !call->args->name);
 }
 
 static struct unit *function_named(struct env *env,
@@ -273,8 +274,8 @@ static struct unit *function_named(struct env *env,
 {
     const struct tree_ident *first = path->parts.first;
     bool known;
-    struct unit *unit = unit_named(env->draft, first->name, path->span,
-                                   &known);
+    struct unit *unit =
+        unit_named(env->draft, first->name, path->span, &known);
     struct found found;
 
     if (known && unit && unit->pou->kind == POU_FUNCTION && !first->next)
@@ -282,27 +283,29 @@ static struct unit *function_named(struct env *env,
     if (known && !unit)
         return NULL;
     if (known)
-        return (void *)refuse(env, path->span, "declare an instance, call "
+        return (void *)refuse(env, path->span,
+                              "declare an instance, call "
                               "it in a line of its own, and read its "
                               "outputs",
                               "only a function can be called here");
     if (!resolve_path(env, path, NULL, &found)) {
         return NULL;
     }
-    return (void *)refuse(env, path->span,
-                          found.kind == FOUND_INSTANCE
-                              ? "call it in a line of its own, and read its "
-                                "outputs"
-                              : "take the parentheses away",
-                          "only a function can be called here");
+    return (void *)refuse(
+        env, path->span,
+        found.kind == FOUND_INSTANCE
+            ? "call it in a line of its own, and read its "
+              "outputs"
+            : "take the parentheses away",
+        "only a function can be called here");
 }
 
 static struct code_expr *call_function(struct env *env,
                                        const struct tree_expr *tree)
 {
     struct unit *unit = function_named(env, tree->path);
-    struct expr_call call = {.unit = unit, .args = tree->args.first,
-                             .span = tree->span};
+    struct expr_call call = {
+        .unit = unit, .args = tree->args.first, .span = tree->span};
     const struct symbol *result;
     struct code_expr *expr;
 
@@ -338,7 +341,7 @@ static bool may_be_item(const struct env *env, const struct tree_expr *tree)
                          tree->path->parts.first->name)
             : NULL;
 
-    return item && item->same;
+    return item != NULL;
 }
 
 static struct code_expr *binary(struct env *env,
@@ -366,12 +369,14 @@ static struct code_expr *number(struct env *env,
     bool known = true;
 
     if (tree->type_name)
-        type = typing_named(env->draft, tree->type_name, tree->span,
-                            &known);
-    if (!known || (type && tree->type_name &&
-                   type->kind != TYPE_INTEGER && type->kind != TYPE_BOOL))
-        return refuse(env, tree->span, "write an integer type or BOOL "
-                      "before the #", "this is no typed number");
+        type =
+            typing_named(env->draft, tree->type_name, tree->span, &known);
+    if (!known || (type && tree->type_name && type->kind != TYPE_INTEGER &&
+                   type->kind != TYPE_BOOL))
+        return refuse(env, tree->span,
+                      "write an integer type or BOOL "
+                      "before the #",
+                      "this is no typed number");
     if (type && (tree->number < type->low || tree->number > type->high))
         return refuse(env, tree->span, "choose a wider type",
                       "the number does not fit its type");
@@ -386,8 +391,7 @@ static struct code_expr *check_inner(struct env *env,
     struct code_expr *inner;
 
     switch (tree->kind) {
-    case TREE_INTEGER:
-        return number(env, tree);
+    case TREE_INTEGER: return number(env, tree);
     case TREE_BOOL:
         return arith_constant(env->draft, env->draft->types.boolean,
                               tree->number, tree->span);
@@ -397,18 +401,13 @@ static struct code_expr *check_inner(struct env *env,
     case TREE_UNARY:
         inner = expr_check(env, tree->left, NULL);
         return inner ? arith_unary(env, tree->op, inner, tree->span) : NULL;
-    case TREE_BINARY:
-        return binary(env, tree);
-    case TREE_CALL:
-        return call_function(env, tree);
+    case TREE_BINARY: return binary(env, tree);
+    case TREE_CALL: return call_function(env, tree);
     case TREE_PREVIOUS:
     case TREE_RISING:
-    case TREE_FALLING:
-        return edge(env, tree);
-    case TREE_TRUE_FOR:
-        return true_for(env, tree);
-    default:
-        return leaf_check(env, tree, wanted);
+    case TREE_FALLING: return edge(env, tree);
+    case TREE_TRUE_FOR: return true_for(env, tree);
+    default: return leaf_check(env, tree, wanted);
     }
 }
 
@@ -430,7 +429,8 @@ struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
 struct code_expr *expr_condition(struct env *env,
                                  const struct tree_expr *tree)
 {
-    struct code_expr *expr = expr_check(env, tree, env->draft->types.boolean);
+    struct code_expr *expr =
+        expr_check(env, tree, env->draft->types.boolean);
 
     if (!expr || expr->type->kind == TYPE_BOOL)
         return expr;

@@ -26,7 +26,7 @@ struct code_expr *expr_rising(struct draft *draft, struct code_expr *held,
 struct expr_call {
     const struct unit *unit;
     const struct tree_arg *args;
-    struct span span;       /* of the call */
+    struct span span; /* of the call */
     const struct code_arg *checked;
     uint32_t n_checked;
 };

@@ -42,12 +42,13 @@ static const struct symbol *signal_at(struct draft *draft,
          symbol->kind == SYMBOL_SENSOR || symbol->kind == SYMBOL_ACTUATOR))
         return symbol;
     near = symbol ? NULL : scope_nearest(scopes, 1, first->name);
-    diag_add(draft->diags, DIAG_ERROR, path->span,
-             near ? arena_printf(draft->arena, "write '%s'",
-                                 near->name->spelling)
-                  : "name a control, contact, sensor or actuator of "
-                    "CONTROLS, or write IN MECHANISM",
-             "a fault cannot act on '%s'", first->name->spelling);
+    diag_add(
+        draft->diags, DIAG_ERROR, path->span,
+        near ? arena_printf(draft->arena, "write '%s'",
+                            draft_spelling(draft, near->name, near->span))
+             : "name a control, contact, sensor or actuator of "
+               "CONTROLS, or write IN MECHANISM",
+        "a fault cannot act on '%s'", first->name->spelling);
     return NULL;
 }
 
@@ -76,14 +77,18 @@ static bool phrase_fits(struct draft *draft, const struct tree_fault *tree,
 
     if (fault->target == AT_ACTUATOR && tree->kind != TREE_STAYS &&
         tree->kind != TREE_WIRE_OFF && tree->kind != TREE_SHORT_TO_SUPPLY)
-        return refuse(draft, tree->span, "write STAYS, WIRE OFF or SHORT TO "
-                      "SUPPLY", "is an actuator: this phrase is for "
-                      "contacts", name);
+        return refuse(draft, tree->span,
+                      "write STAYS, WIRE OFF or SHORT TO "
+                      "SUPPLY",
+                      "is an actuator: this phrase is for "
+                      "contacts",
+                      name);
     if (type->kind != TYPE_BOOL && tree->kind != TREE_STAYS &&
         !(fault->target == AT_ACTUATOR && tree->kind == TREE_WIRE_OFF))
-        return refuse(draft, tree->span, "write STAYS, or give its contacts "
-                      "names with CONTACTS", "has more than two positions",
-                      name);
+        return refuse(draft, tree->span,
+                      "write STAYS, or give its contacts "
+                      "names with CONTACTS",
+                      "has more than two positions", name);
     return true;
 }
 
@@ -98,8 +103,7 @@ static bool find_other(struct draft *draft, const struct tree_fault *tree,
         return false;
     type = find_place(draft, symbol, &other);
     if (other.target == AT_ACTUATOR || type->kind != TYPE_BOOL)
-        return refuse(draft, tree->other->span,
-                      "name a contact or sensor",
+        return refuse(draft, tree->other->span, "name a contact or sensor",
                       "cannot be shorted to", symbol->name);
     if (other.count != 1)
         return refuse(draft, tree->other->span, "name one of its contacts",
@@ -128,13 +132,12 @@ static const char *sentence(const struct draft *draft,
         place = draft->sensors.at[fault->first].title;
     else if (fault->target == AT_ACTUATOR)
         place = draft->actuators.at[fault->first].title;
-    else if (fault->count && draft->contacts.at[fault->first].name ==
-                                 draft->controls
-                                     .at[draft->contacts.at[fault->first]
-                                             .control]
-                                     .name)
-        place = draft->controls
-                    .at[draft->contacts.at[fault->first].control]
+    else if (fault->count &&
+             draft->contacts.at[fault->first].name ==
+                 draft->controls
+                     .at[draft->contacts.at[fault->first].control]
+                     .name)
+        place = draft->controls.at[draft->contacts.at[fault->first].control]
                     .title;
     other = tree->other ? tree->other->parts.first->name->spelling : "";
     return arena_printf(draft->arena, "%s %s%s%s", place,
@@ -147,7 +150,8 @@ static void declare(struct draft *draft, const struct tree_fault *tree)
         tree->place ? signal_at(draft, tree->place) : NULL;
     struct fault fault = {.name = tree->name->name,
                           .kind = (enum fault_kind)tree->kind,
-                          .target = AT_MECHANISM, .span = tree->name->span};
+                          .target = AT_MECHANISM,
+                          .span = tree->name->span};
     const struct type *type;
 
     if (symbol) {

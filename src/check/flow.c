@@ -7,8 +7,7 @@
 uint32_t flow_class(const struct flow *flow, uint32_t node)
 {
     while (flow->parent.at[node] != node) {
-        flow->parent.at[node] =
-            flow->parent.at[flow->parent.at[node]];
+        flow->parent.at[node] = flow->parent.at[flow->parent.at[node]];
         node = flow->parent.at[node];
     }
     return node;
@@ -28,7 +27,8 @@ uint32_t flow_hand(const struct flow *flow, uint32_t control)
 static void cut(struct flow *flow, uint32_t node, int64_t at)
 {
     if (node != MODEL_NONE)
-        vec_push(&flow->cuts, ((struct flow_mark){.node = node, .cut = at}));
+        vec_push(&flow->cuts,
+                 ((struct flow_mark){.node = node, .cut = at}));
 }
 
 /* A cell that ends with this value; nothing lies above the largest. */
@@ -57,8 +57,8 @@ static size_t unit_number(const struct flow *flow,
     return 0;
 }
 
-static uint32_t pou_node(const struct flow *flow, const struct code_pou *pou,
-                         uint32_t offset)
+static uint32_t pou_node(const struct flow *flow,
+                         const struct code_pou *pou, uint32_t offset)
 {
     return flow->frames.at[unit_number(flow, pou)] + offset;
 }
@@ -71,8 +71,9 @@ static uint32_t variable_node(const struct flow *flow,
         return variable.index;
     ENSURE(pou);
     return pou_node(flow, pou,
-                    variable.base == CODE_LOCAL ? variable.index
-                                                : pou->size + variable.index);
+                    variable.base == CODE_LOCAL
+                        ? variable.index
+                        : pou->size + variable.index);
 }
 
 static uint32_t new_nodes(struct flow *flow, uint32_t count)
@@ -171,22 +172,16 @@ static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr)
 {
     switch (expr->op) {
-    case CODE_VARIABLE:
-        return variable_node(flow, pou, expr->variable);
-    case CODE_HAND:
-        return flow_hand(flow, expr->index);
+    case CODE_VARIABLE: return variable_node(flow, pou, expr->variable);
+    case CODE_HAND: return flow_hand(flow, expr->index);
     case CODE_CONTACT:
     case CODE_CONDUCTS:
         return flow_hand(flow,
                          flow->draft->contacts.at[expr->index].control);
-    case CODE_READ:
-        return expr->index;
-    case CODE_COMMANDED:
-        return flow->draft->actuators.at[expr->index].slot;
-    case CODE_CALL:
-        return pou_node(flow, expr->pou, expr->pou->result);
-    default:
-        return MODEL_NONE;
+    case CODE_READ: return expr->index;
+    case CODE_COMMANDED: return flow->draft->actuators.at[expr->index].slot;
+    case CODE_CALL: return pou_node(flow, expr->pou, expr->pou->result);
+    default: return MODEL_NONE;
     }
 }
 
@@ -216,7 +211,8 @@ static bool is_duration(const struct code_pou *callee, uint32_t parameter)
 }
 
 static void output(struct flow *flow, const struct code_pou *pou,
-                   const struct code_pou *callee, const struct code_arg *arg)
+                   const struct code_pou *callee,
+                   const struct code_arg *arg)
 {
     uint32_t source = pou_node(flow, callee, arg->parameter);
 
@@ -237,7 +233,8 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
         if (arg->kind == ARG_OUTPUT) {
             output(flow, pou, callee, arg);
         } else if (arg->kind == ARG_IN_OUT) {
-            join(flow, pou_node(flow, callee, callee->size + arg->parameter),
+            join(flow,
+                 pou_node(flow, callee, callee->size + arg->parameter),
                  variable_node(flow, pou, arg->target));
         } else {
             store(flow, pou, pou_node(flow, callee, arg->parameter),
@@ -252,16 +249,11 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
 static enum code_op mirrored(enum code_op op)
 {
     switch (op) {
-    case CODE_LT:
-        return CODE_GT;
-    case CODE_LE:
-        return CODE_GE;
-    case CODE_GT:
-        return CODE_LT;
-    case CODE_GE:
-        return CODE_LE;
-    default:
-        return op;
+    case CODE_LT: return CODE_GT;
+    case CODE_LE: return CODE_GE;
+    case CODE_GT: return CODE_LT;
+    case CODE_GE: return CODE_LE;
+    default: return op;
     }
 }
 

@@ -11,14 +11,14 @@
 
 struct flow_mark {
     uint32_t node;
-    int64_t cut;       /* a cell begins here */
+    int64_t cut; /* a cell begins here */
     struct span span;
 };
 
 struct flow {
     struct draft *draft;
-    VEC(uint32_t) parent;  /* classes, as a forest */
-    VEC(uint32_t) frames;  /* per unit: node of its offset 0 */
+    VEC(uint32_t) parent; /* classes, as a forest */
+    VEC(uint32_t) frames; /* per unit: node of its offset 0 */
     uint32_t first_control;
     VEC(struct flow_mark) cuts, spoilt;
 };

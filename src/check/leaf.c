@@ -15,8 +15,8 @@ static struct code_expr *refuse(struct env *env, struct span span,
     return NULL;
 }
 
-static struct code_expr *variable(struct env *env, const struct found *found,
-                                  struct span span)
+static struct code_expr *
+variable(struct env *env, const struct found *found, struct span span)
 {
     struct code_expr *expr =
         arith_new(env->draft, CODE_VARIABLE, found->type, span);
@@ -32,14 +32,10 @@ static enum thing thing_of(const struct found *found)
     if (found->control)
         return THING_PROGRAM;
     switch (found->root->home) {
-    case SLOT_WIRING_IN:
-        return THING_RELAY_IN;
-    case SLOT_WIRING_OUT:
-        return THING_RELAY_OUT;
-    case SLOT_MACHINE:
-        return THING_MACHINE;
-    default:
-        return THING_RECORDER;
+    case SLOT_WIRING_IN: return THING_RELAY_IN;
+    case SLOT_WIRING_OUT: return THING_RELAY_OUT;
+    case SLOT_MACHINE: return THING_MACHINE;
+    default: return THING_RECORDER;
     }
 }
 
@@ -51,9 +47,8 @@ static bool is_later_recorder(const struct env *env,
            found->root->owner > env->owner;
 }
 
-static struct code_expr *read_variable(struct env *env,
-                                       const struct found *found,
-                                       struct span span)
+static struct code_expr *
+read_variable(struct env *env, const struct found *found, struct span span)
 {
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
         !found->member)
@@ -64,9 +59,12 @@ static struct code_expr *read_variable(struct env *env,
     if (!rights_read(env, thing_of(found), span))
         return NULL;
     if (is_later_recorder(env, found))
-        return refuse(env, span, "move that RECORDER before this one, or "
-                      "write PREVIOUS", "belongs to a RECORDER that runs "
-                      "later", found->symbol->name);
+        return refuse(env, span,
+                      "move that RECORDER before this one, or "
+                      "write PREVIOUS",
+                      "belongs to a RECORDER that runs "
+                      "later",
+                      found->symbol->name);
     return variable(env, found, span);
 }
 
@@ -138,7 +136,8 @@ static struct code_expr *fault(struct env *env, const struct symbol *symbol,
         return NULL;
     if (env->text == TEXT_ON_WHEN &&
         env->draft->faults.at[symbol->index].kind != FAULT_IN_MECHANISM)
-        return refuse(env, span, "declare it IN MECHANISM, or leave it out: "
+        return refuse(env, span,
+                      "declare it IN MECHANISM, or leave it out: "
                       "faults of a contact or wire act by themselves",
                       "is not a fault IN MECHANISM", symbol->name);
     return simple(env, CODE_FAULT, symbol->index, env->draft->types.boolean,
@@ -157,27 +156,23 @@ static struct code_expr *word(struct env *env, const struct symbol *symbol,
     return simple(env, (enum code_op)symbol->index, 0, symbol->type, span);
 }
 
-static struct code_expr *read_symbol(struct env *env,
-                                     const struct symbol *symbol,
-                                     struct span span)
+static struct code_expr *
+read_symbol(struct env *env, const struct symbol *symbol, struct span span)
 {
     switch (symbol->kind) {
     case SYMBOL_ITEM:
-        return arith_constant(env->draft, symbol->type, symbol->value, span);
+        return arith_constant(env->draft, symbol->type, symbol->value,
+                              span);
     case SYMBOL_CONTROL:
-        return refuse(env, span, "name one of its contacts, or write "
+        return refuse(env, span,
+                      "name one of its contacts, or write "
                       "PRESSED before it for the hand itself",
                       "has several contacts", symbol->name);
-    case SYMBOL_CONTACT:
-        return contact(env, symbol->index, span);
-    case SYMBOL_SENSOR:
-        return sensor(env, symbol->index, span);
-    case SYMBOL_ACTUATOR:
-        return actuator(env, symbol->index, span);
-    case SYMBOL_FAULT:
-        return fault(env, symbol, span);
-    case SYMBOL_WORD:
-        return word(env, symbol, span);
+    case SYMBOL_CONTACT: return contact(env, symbol->index, span);
+    case SYMBOL_SENSOR: return sensor(env, symbol->index, span);
+    case SYMBOL_ACTUATOR: return actuator(env, symbol->index, span);
+    case SYMBOL_FAULT: return fault(env, symbol, span);
+    case SYMBOL_WORD: return word(env, symbol, span);
     default:
         return refuse(env, span, "name a variable", "has no value",
                       symbol->name);
@@ -195,9 +190,10 @@ static struct code_expr *reference(struct env *env,
     if (found.kind == FOUND_VARIABLE)
         return read_variable(env, &found, tree->span);
     if (found.kind == FOUND_INSTANCE)
-        return refuse(env, tree->span, "name one of its outputs behind a "
-                      "point", "is an instance of a block",
-                      found.symbol->name);
+        return refuse(env, tree->span,
+                      "name one of its outputs behind a "
+                      "point",
+                      "is an instance of a block", found.symbol->name);
     return read_symbol(env, found.symbol, tree->span);
 }
 
@@ -214,8 +210,8 @@ static void use_contacts(struct draft *draft, uint32_t control)
 static uint32_t control_of(struct env *env, const struct tree_path *path)
 {
     const struct tree_ident *first = path->parts.first;
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             first->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->review, first->name);
     uint32_t control = MODEL_NONE;
 
     if (!symbol && !first->next) {
@@ -227,13 +223,16 @@ static uint32_t control_of(struct env *env, const struct tree_path *path)
     if (symbol && !first->next && symbol->kind == SYMBOL_CONTACT)
         control = env->draft->contacts.at[symbol->index].control;
     if (control == MODEL_NONE) {
-        refuse(env, path->span, "declare it in CONTROLS, or leave PRESSED "
-               "out", "is not a control", first->name);
-    } else if (env->draft->controls.at[control].name != first->name) {
         refuse(env, path->span,
-               arena_printf(env->draft->arena, "write PRESSED %s",
-                            env->draft->controls.at[control].name->spelling),
-               "is one contact of a control", first->name);
+               "declare it in CONTROLS, or leave PRESSED "
+               "out",
+               "is not a control", first->name);
+    } else if (env->draft->controls.at[control].name != first->name) {
+        refuse(
+            env, path->span,
+            arena_printf(env->draft->arena, "write PRESSED %s",
+                         env->draft->controls.at[control].name->spelling),
+            "is one contact of a control", first->name);
         return MODEL_NONE;
     }
     return control;
@@ -262,9 +261,9 @@ bool leaf_is_input(const struct draft *draft, uint32_t slot)
 
     if (!use->symbol || row->temp)
         return false;
-    return use->wired.file || (!use->symbol->constant &&
-                               !use->written.file &&
-                               row->driver != DRIVER_FIXED) ||
+    return use->wired.file ||
+           (!use->symbol->constant && !use->written.file &&
+            row->driver != DRIVER_FIXED) ||
            (row->driver == DRIVER_FIXED && !use->symbol->constant);
 }
 
@@ -278,7 +277,8 @@ static struct code_expr *read_input(struct env *env,
         return NULL;
     if (found.kind != FOUND_VARIABLE || found.member ||
         !leaf_is_input(env->draft, found.variable.index))
-        return refuse(env, tree->span, "READ takes an input of a program; "
+        return refuse(env, tree->span,
+                      "READ takes an input of a program; "
                       "write the name of any other variable alone",
                       "is not an input", found.symbol->name);
     target_note_read(env, found.variable, tree->span);
@@ -303,7 +303,8 @@ static bool bind_command(struct env *env, const struct tree_expr *tree,
         actuator->command = found.variable.index;
         return true;
     }
-    refuse(env, tree->span, "name one output of a program, with the type "
+    refuse(env, tree->span,
+           "name one output of a program, with the type "
            "of the actuator, the same everywhere",
            "cannot command this actuator", found.symbol->name);
     return false;
@@ -313,21 +314,21 @@ static struct code_expr *commanded(struct env *env,
                                    const struct tree_expr *tree)
 {
     const struct tree_ident *last = tree->path->parts.last;
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             last->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->review, last->name);
 
     if (!symbol || symbol->kind != SYMBOL_ACTUATOR) {
         if (!symbol && last == tree->path->parts.first) {
             resolve_unknown(env, last);
             return NULL;
         }
-        return refuse(env, tree->span, "declare it in CONTROLS as VALVE, "
+        return refuse(env, tree->span,
+                      "declare it in CONTROLS as VALVE, "
                       "MOTOR, LAMP, HORN or OUTPUT",
                       "is not an actuator", last->name);
     }
     if (!rights_read(env, THING_COMMANDED, tree->span) ||
-        !bind_command(env, tree,
-                      &env->draft->actuators.at[symbol->index]))
+        !bind_command(env, tree, &env->draft->actuators.at[symbol->index]))
         return NULL;
     return simple(env, CODE_COMMANDED, symbol->index,
                   env->draft->actuators.at[symbol->index].type, tree->span);
@@ -339,18 +340,14 @@ struct code_expr *leaf_check(struct env *env, const struct tree_expr *tree,
     const struct symbol *item;
 
     switch (tree->kind) {
-    case TREE_REF:
-        return reference(env, tree, wanted);
+    case TREE_REF: return reference(env, tree, wanted);
     case TREE_ITEM:
         item = typing_qualified(env->draft, tree);
         return item ? arith_constant(env->draft, item->type, item->value,
                                      tree->span)
                     : NULL;
-    case TREE_PRESSED:
-        return pressed(env, tree);
-    case TREE_READ:
-        return read_input(env, tree);
-    default:
-        return commanded(env, tree);
+    case TREE_PRESSED: return pressed(env, tree);
+    case TREE_READ: return read_input(env, tree);
+    default: return commanded(env, tree);
     }
 }

@@ -59,11 +59,12 @@ static void judge_clock(const struct search *search,
     struct sight inner = {0}, rest = {0};
 
     if (sign == LIMIT_BOTH && !clock->limit.sampled) {
-        diag_add(search->draft->diags, DIAG_ERROR, clock->span,
-                 "write SAMPLED behind the time, or take the term out of =, "
-                 "XOR, AT LEAST",
-                 "here neither a longer nor a shorter time is the strict "
-                 "side");
+        diag_add(
+            search->draft->diags, DIAG_ERROR, clock->span,
+            "write SAMPLED behind the time, or take the term out of =, "
+            "XOR, AT LEAST",
+            "here neither a longer nor a shorter time is the strict "
+            "side");
         return;
     }
     sight_add(search->draft, clock->held, NULL, &inner);

@@ -6,14 +6,19 @@
 #include "check/draft.h"
 
 /* Which way a time must be moved to make the claim harder to keep. */
-enum limit_sign { LIMIT_NONE = 0, LIMIT_SHORTER = 1, LIMIT_LONGER = 2,
-                  LIMIT_BOTH = 3 };
+enum limit_sign {
+    LIMIT_NONE = 0,
+    LIMIT_SHORTER = 1,
+    LIMIT_LONGER = 2,
+    LIMIT_BOTH = 3
+};
 
 /* Sets judged and events; reports a judged time below zero. */
 bool limit_judge(struct draft *draft, struct limit *limit,
                  enum limit_sign sign, uint32_t events, struct span span);
 
 /* Judges all TRUE FOR terms of a requirement, and its own limit. */
-void limit_requirement(struct draft *draft, struct requirement *requirement);
+void limit_requirement(struct draft *draft,
+                       struct requirement *requirement);
 
 #endif

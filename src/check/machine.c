@@ -8,9 +8,10 @@
 #include "check/typing.h"
 #include "check/unit.h"
 
-static const enum slot_home homes[] = {
-    [TREE_WIRING_IN] = SLOT_WIRING_IN, [TREE_WIRING_OUT] = SLOT_WIRING_OUT,
-    [TREE_MECHANISM] = SLOT_MACHINE, [TREE_RECORDER] = SLOT_RECORDER};
+static const enum slot_home homes[] = {[TREE_WIRING_IN] = SLOT_WIRING_IN,
+                                       [TREE_WIRING_OUT] = SLOT_WIRING_OUT,
+                                       [TREE_MECHANISM] = SLOT_MACHINE,
+                                       [TREE_RECORDER] = SLOT_RECORDER};
 
 /* ---- declarations ---- */
 
@@ -20,8 +21,8 @@ static bool section_fits(struct draft *draft,
     for (const struct tree_var *var = block->vars.first; var;
          var = var->next)
         if (var->location) {
-            diag_add(draft->diags, DIAG_ERROR, var->located,
-                     "leave AT out", "only variables of control text have a "
+            diag_add(draft->diags, DIAG_ERROR, var->located, "leave AT out",
+                     "only variables of control text have a "
                      "place at the terminals");
             return false;
         }
@@ -41,11 +42,12 @@ static void mark_starts(struct draft *draft, const struct tree_body *body,
          block = block->next)
         for (const struct tree_var *var = block->vars.first; var;
              var = var->next) {
-            const struct symbol *symbol = scope_find(&draft->review,
-                                                     var->name);
+            const struct symbol *symbol =
+                scope_find(&draft->review, var->name);
 
-            if (!symbol || symbol->kind != SYMBOL_VARIABLE || var->initial ||
-                symbol->constant || symbol->home != SLOT_MACHINE ||
+            if (!symbol || symbol->kind != SYMBOL_VARIABLE ||
+                var->initial || symbol->constant ||
+                symbol->home != SLOT_MACHINE ||
                 symbol->variable.index < base ||
                 symbol->variable.index >= draft->slots.n)
                 continue;
@@ -75,9 +77,8 @@ static void declare_variables(struct draft *draft,
     struct slot like = {.home = homes[body->kind], .span = body->span};
     size_t from = draft->review.all.n;
     uint32_t base = (uint32_t)draft->slots.n;
-    const char *path = body->kind == TREE_RECORDER
-                           ? body->name->name->spelling
-                           : "";
+    const char *path =
+        body->kind == TREE_RECORDER ? body->name->name->spelling : "";
 
     for (const struct tree_var_block *block = body->blocks.first; block;
          block = block->next)
@@ -99,7 +100,7 @@ void machine_declare(struct draft *draft)
         uint32_t owner = counts[body->kind]++;
 
         if (body->name)
-            scope_add(&draft->review, draft->arena, draft->diags,
+            scope_add(&draft->bodies, draft->arena, draft->diags,
                       &(struct symbol){.name = body->name->name,
                                        .kind = SYMBOL_BODY,
                                        .span = body->name->span,
@@ -133,11 +134,12 @@ static bool times(struct draft *draft, const struct tree_movement *tree,
         return false;
     }
     if (out->timed && out->lower < draft->model->scan)
-        diag_add(draft->diags, DIAG_WARNING, tree->lower->span,
-                 "a shorter scan shows such a movement more exactly",
-                 "this movement may take less than one scan (T#%lldms): the "
-                 "review sees one position per scan",
-                 (long long)draft->model->scan);
+        diag_add(
+            draft->diags, DIAG_WARNING, tree->lower->span,
+            "a shorter scan shows such a movement more exactly",
+            "this movement may take less than one scan (T#%lldms): the "
+            "review sees one position per scan",
+            (long long)draft->model->scan);
     return true;
 }
 
@@ -157,7 +159,8 @@ static bool moved_variable(struct env *env, const struct tree_path *path,
     return false;
 }
 
-static void check_movement(struct env *env, const struct tree_movement *tree)
+static void check_movement(struct env *env,
+                           const struct tree_movement *tree)
 {
     struct draft *draft = env->draft;
     struct movement movement = {.span = tree->span};
@@ -203,8 +206,8 @@ static void check_wiring(struct draft *draft, const struct tree_body *tree)
 {
     bool in = tree->kind == TREE_WIRING_IN;
     struct env env = {.draft = draft, .frame = MODEL_NONE};
-    struct body *body = in ? &draft->model->wiring_in
-                           : &draft->model->wiring_out;
+    struct body *body =
+        in ? &draft->model->wiring_in : &draft->model->wiring_out;
     uint32_t count;
     const struct code_stmt *stmts;
 
@@ -220,7 +223,8 @@ static void check_named(struct draft *draft, const struct tree_body *tree,
 {
     struct env env = {.draft = draft, .frame = MODEL_NONE, .owner = owner};
 
-    env.text = tree->kind == TREE_MECHANISM ? TEXT_MECHANISM : TEXT_RECORDER;
+    env.text =
+        tree->kind == TREE_MECHANISM ? TEXT_MECHANISM : TEXT_RECORDER;
     body->name = tree->name->name;
     body->span = tree->span;
     for (const struct tree_movement *at = tree->movements.first; at;

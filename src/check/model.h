@@ -70,10 +70,10 @@ struct choice {
                                  cell_low[i] the first; else both NULL */
     const int64_t *cell_low;
     uint32_t rest;    /* index */
-    uint32_t of;      /* POWER: none; FAULT: fault; START: slot; PAST: contact, or
-                         n_contacts + sensor; MACHINE: variable slot of the
-                         movements, or MODEL_NONE for a MAY; OPERATOR: control;
-                         INPUT, SHARED: slot */
+    uint32_t of;      /* POWER: none; FAULT: fault; START: slot; PAST:
+                         contact, or n_contacts + sensor; MACHINE: variable
+                         slot of the movements, or MODEL_NONE for a MAY;
+                         OPERATOR: control; INPUT, SHARED: slot */
     const struct type *type;
     struct span span;
 };

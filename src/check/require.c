@@ -17,15 +17,16 @@ static bool enter(struct draft *draft, const struct tree_ident *ident,
                   enum symbol_kind kind, size_t index)
 {
     return scope_add(&draft->labels, draft->arena, draft->diags,
-                     &(struct symbol){.name = ident->name, .kind = kind,
+                     &(struct symbol){.name = ident->name,
+                                      .kind = kind,
                                       .span = ident->span,
                                       .index = (uint32_t)index}) != NULL;
 }
 
 void require_assumptions(struct draft *draft)
 {
-    struct env env = {.draft = draft, .text = TEXT_ASSUMPTION,
-                      .frame = MODEL_NONE};
+    struct env env = {
+        .draft = draft, .text = TEXT_ASSUMPTION, .frame = MODEL_NONE};
     const struct tree_assumption *tree =
         draft->run->review.assumptions.first;
 
@@ -33,7 +34,8 @@ void require_assumptions(struct draft *draft)
         struct assumption row = {.name = tree->name->name,
                                  .title = tree->title.at,
                                  .because = tree->reason.because.at,
-                                 .confirmed_by = tree->reason.confirmed_by.at,
+                                 .confirmed_by =
+                                     tree->reason.confirmed_by.at,
                                  .span = tree->name->span};
 
         if (!row.title)
@@ -50,8 +52,8 @@ static void hazards_of(struct draft *draft,
                        const struct tree_requirement *tree,
                        struct requirement *row)
 {
-    uint32_t *rows = arena_array(draft->arena, tree->hazards.n,
-                                 sizeof *rows);
+    uint32_t *rows =
+        arena_array(draft->arena, tree->hazards.n, sizeof *rows);
     const struct scope *scopes[1] = {&draft->labels};
 
     for (const struct tree_ident *at = tree->hazards.first; at;
@@ -92,8 +94,8 @@ static void despite_of(struct draft *draft,
                        const struct tree_requirement *tree,
                        struct requirement *row)
 {
-    bool *chosen = arena_array(draft->arena, draft->faults.n,
-                               sizeof *chosen);
+    bool *chosen =
+        arena_array(draft->arena, draft->faults.n, sizeof *chosen);
 
     row->despite = (uint32_t)tree->despite;
     row->despite_of = chosen;
@@ -102,9 +104,11 @@ static void despite_of(struct draft *draft,
     for (const struct tree_ident *at = tree->despite_of.first; at;
          at = at->next)
         find_fault(draft, at, chosen);
-    if (tree->despite > 0 && !draft->faults.n)
-        refuse(draft, tree->name->span, "declare faults in FAULTS, or leave "
-               "DESPITE out", "DESPITE asks for faults, and none are "
+    if (tree->despite > 0 && !tree->despite_of.first && !draft->faults.n)
+        refuse(draft, tree->name->span,
+               "declare faults in FAULTS, or leave "
+               "DESPITE out",
+               "DESPITE asks for faults, and none are "
                "declared");
     if (tree->despite < 0 || tree->despite > UINT16_MAX)
         refuse(draft, tree->name->span, "write DESPITE 1 FAULT or 2 FAULTS",
@@ -152,8 +156,8 @@ static bool events(struct env *env, const struct tree_expr *first,
                           "name the contact, PRESSED or the sensor itself",
                           "STARTED BY takes what happens outside, not what "
                           "the program has read or computed");
-        (*out)[(*n)++] = rising ? expr_rising(env->draft, held, at->span)
-                                : held;
+        (*out)[(*n)++] =
+            rising ? expr_rising(env->draft, held, at->span) : held;
     }
     return true;
 }
@@ -200,7 +204,8 @@ static bool moves(struct env *env, const struct tree_requirement *tree,
     if (!x || !row->c)
         return false;
     if (!is_machine(env->draft, x))
-        return refuse(env->draft, tree->a->span, "name what the actuator "
+        return refuse(env->draft, tree->a->span,
+                      "name what the actuator "
                       "moves, or write NEVER ... AND NOT ...",
                       "MOVES ONLY WHILE speaks of a machine variable or a "
                       "sensor");
@@ -266,8 +271,8 @@ static void note_edges(const struct draft *draft, struct requirement *row)
 static void check_one(struct draft *draft,
                       const struct tree_requirement *tree)
 {
-    struct env env = {.draft = draft, .text = TEXT_REQUIREMENT,
-                      .frame = MODEL_NONE};
+    struct env env = {
+        .draft = draft, .text = TEXT_REQUIREMENT, .frame = MODEL_NONE};
     struct requirement row = {.name = tree->name->name,
                               .title = tree->title.at,
                               .refers_to = tree->refers_to.at,

@@ -29,21 +29,23 @@ static bool step_into(struct draft *draft, const struct env *env,
     if (!member || member->hidden) {
         near = scope_nearest(&scope, 1, part->name);
         diag_add(draft->diags, DIAG_ERROR, part->span,
-                 near ? arena_printf(draft->arena, "write '%s'",
-                                     near->name->spelling)
+                 near ? arena_printf(
+                            draft->arena, "write '%s'",
+                            draft_spelling(draft, near->name, near->span))
                       : "name one of its inputs or outputs",
-                 "'%s' has no variable '%s'",
-                 found->unit->name->spelling, part->name->spelling);
+                 "'%s' has no variable '%s'", found->unit->name->spelling,
+                 part->name->spelling);
         return false;
     }
     if (!may_see(env, member))
-        return refuse(draft, part->span, "only its inputs and outputs are "
+        return refuse(draft, part->span,
+                      "only its inputs and outputs are "
                       "seen from outside: make it a VAR_OUTPUT",
                       "is inside the block", part->name);
     if (member->kind == SYMBOL_VARIABLE && !member->type)
         return false;
-    found->kind = member->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE
-                                                  : FOUND_VARIABLE;
+    found->kind =
+        member->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE : FOUND_VARIABLE;
     if (member->variable.base == CODE_LOCAL)
         found->variable.index += member->variable.index;
     else
@@ -60,10 +62,9 @@ static bool step_rest(struct draft *draft, const struct env *env,
 {
     for (; part; part = part->next) {
         if (found->kind != FOUND_INSTANCE)
-            return refuse(draft, part->span,
-                          "write the name before the point alone",
-                          "stands behind something that has no parts",
-                          part->name);
+            return refuse(
+                draft, part->span, "write the name before the point alone",
+                "stands behind something that has no parts", part->name);
         if (!step_into(draft, env, part, found))
             return false;
     }
@@ -73,9 +74,11 @@ static bool step_rest(struct draft *draft, const struct env *env,
 /* False without a report when the declaration itself had a mistake. */
 static bool start_at(const struct symbol *symbol, struct found *found)
 {
-    *found = (struct found){.symbol = symbol, .root = symbol,
+    *found = (struct found){.symbol = symbol,
+                            .root = symbol,
                             .variable = symbol->variable,
-                            .type = symbol->type, .unit = symbol->unit};
+                            .type = symbol->type,
+                            .unit = symbol->unit};
     found->kind = symbol->kind == SYMBOL_VARIABLE   ? FOUND_VARIABLE
                   : symbol->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE
                                                     : FOUND_SYMBOL;
@@ -86,8 +89,9 @@ static bool start_at(const struct symbol *symbol, struct found *found)
 
 static bool is_own(const struct symbol *symbol)
 {
-    return symbol && (symbol->kind == SYMBOL_VARIABLE ||
-                      symbol->kind == SYMBOL_INSTANCE) &&
+    return symbol &&
+           (symbol->kind == SYMBOL_VARIABLE ||
+            symbol->kind == SYMBOL_INSTANCE) &&
            symbol->section != TREE_VAR_EXTERNAL;
 }
 
@@ -128,8 +132,8 @@ static bool several(struct draft *draft, const struct tree_ident *part)
     const char *program = "Program";
 
     for (size_t i = 0; i < draft->program_units.n; i++)
-        if (is_own(scope_find(&draft->program_units.at[i]->scope,
-                              part->name)))
+        if (is_own(
+                scope_find(&draft->program_units.at[i]->scope, part->name)))
             program = draft->program_units.at[i]->name->spelling;
     return refuse(draft, part->span,
                   arena_printf(draft->arena,
@@ -158,12 +162,13 @@ static bool in_program(struct draft *draft, size_t program,
         return start_in_program(draft, program, symbol, found) &&
                step_rest(draft, NULL, part->next, found);
     near = scope_nearest(&scope, 1, part->name);
-    diag_add(draft->diags, DIAG_ERROR, part->span,
-             near ? arena_printf(draft->arena, "write '%s'",
-                                 near->name->spelling)
-                  : "name one of the variables that the program declares",
-             "the program '%s' has no variable '%s'", unit->name->spelling,
-             part->name->spelling);
+    diag_add(
+        draft->diags, DIAG_ERROR, part->span,
+        near ? arena_printf(draft->arena, "write '%s'",
+                            draft_spelling(draft, near->name, near->span))
+             : "name one of the variables that the program declares",
+        "the program '%s' has no variable '%s'", unit->name->spelling,
+        part->name->spelling);
     return false;
 }
 
@@ -219,7 +224,7 @@ void resolve_unknown(struct env *env, const struct tree_ident *ident)
                  arena_printf(draft->arena,
                               "declare it, or write '%s', declared on line "
                               "%u",
-                              near->name->spelling,
+                              draft_spelling(draft, near->name, near->span),
                               draft_line(draft, near->span)),
                  "'%s' is not declared", ident->name->spelling);
     else
@@ -263,8 +268,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
     const struct tree_ident *first = path->parts.first;
-    const struct symbol *symbol = scope_find(&env->unit->scope,
-                                             first->name);
+    const struct symbol *symbol =
+        scope_find(&env->unit->scope, first->name);
 
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
@@ -279,8 +284,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
 static bool in_body(struct env *env, const struct symbol *body,
                     const struct tree_ident *part, struct found *found)
 {
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             part->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->review, part->name);
 
     if (!symbol ||
         (symbol->kind != SYMBOL_VARIABLE &&
@@ -299,28 +304,51 @@ static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
     const struct tree_ident *first = path->parts.first;
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             first->name);
+    struct draft *draft = env->draft;
+    const struct symbol *symbol = scope_find(&draft->review, first->name);
+    const struct symbol *body = scope_find(&draft->bodies, first->name);
+    bool program = find_program(draft, first->name) >= 0;
     int result;
 
-    if (symbol && symbol->kind == SYMBOL_BODY) {
-        if (first->next)
-            return in_body(env, symbol, first->next, found);
-        return refuse(env->draft, first->span,
-                      "name one of the variables that it declares",
-                      "is the name of a whole text", first->name);
-    }
-    if (symbol && !(first->next &&
-                    find_program(env->draft, first->name) >= 0))
+    if (first->next && !program && body &&
+        !(symbol && symbol->kind == SYMBOL_INSTANCE))
+        return in_body(env, body, first->next, found);
+    if (symbol && !(first->next && program))
         return start_at(symbol, found) &&
-               step_rest(env->draft, env, first->next, found);
-    result = find_control(env->draft, path, found);
+               step_rest(draft, env, first->next, found);
+    result = find_control(draft, path, found);
     return result ? result == 1 : find_item(env, path, wanted, found);
+}
+
+/* Where an enumeration is wanted, its item goes before a variable of the
+ * same name that could not stand there. */
+static const struct symbol *wanted_item(const struct env *env,
+                                        const struct tree_path *path,
+                                        const struct type *wanted)
+{
+    const struct name *name = path->parts.first->name;
+    const struct symbol *item, *other;
+    bool several;
+
+    if (!wanted || wanted->kind != TYPE_ENUM || path->parts.first->next)
+        return NULL;
+    item = typing_item(env->draft, name, wanted, &several);
+    if (!item || !type_fits(item->type, wanted))
+        return NULL;
+    other = env->text == TEXT_CONTROL
+                ? scope_find(&env->unit->scope, name)
+                : scope_find(&env->draft->review, name);
+    return other && other->type && type_fits(other->type, wanted) ? NULL
+                                                                  : item;
 }
 
 bool resolve_path(struct env *env, const struct tree_path *path,
                   const struct type *wanted, struct found *found)
 {
+    const struct symbol *item = wanted_item(env, path, wanted);
+
+    if (item)
+        return start_at(item, found);
     return env->text == TEXT_CONTROL
                ? from_control(env, path, wanted, found)
                : from_review(env, path, wanted, found);

@@ -1,10 +1,10 @@
 #include "check/rights.h"
 
 static const char *const text_words[TEXT_KINDS] = {
-    [TEXT_CONTROL] = "control text", [TEXT_WIRING_IN] = "WIRING IN",
+    [TEXT_CONTROL] = "control text",  [TEXT_WIRING_IN] = "WIRING IN",
     [TEXT_WIRING_OUT] = "WIRING OUT", [TEXT_MECHANISM] = "a MECHANISM",
-    [TEXT_ON_WHEN] = "ON WHEN", [TEXT_ASSUMPTION] = "an assumption",
-    [TEXT_RECORDER] = "a RECORDER", [TEXT_REQUIREMENT] = "a requirement"};
+    [TEXT_ON_WHEN] = "ON WHEN",       [TEXT_ASSUMPTION] = "an assumption",
+    [TEXT_RECORDER] = "a RECORDER",   [TEXT_REQUIREMENT] = "a requirement"};
 
 static const char *const thing_words[THINGS] = {
     [THING_HAND] = "the hand on a control (PRESSED)",
@@ -37,10 +37,11 @@ static const char *const text_hints[TEXT_KINDS] = {
         "program's variable",
     [TEXT_ON_WHEN] =
         "ON WHEN reads machine variables and faults declared IN MECHANISM",
-    [TEXT_ASSUMPTION] =
-        "an assumption reads contacts, PRESSED, sensors, machine variables, "
-        "faults, power, cold and warm of this scan, and PREVIOUS of anything "
-        "else but READ",
+    [TEXT_ASSUMPTION] = "an assumption reads contacts, PRESSED, sensors, "
+                        "machine variables, "
+                        "faults, power, cold and warm of this scan, and "
+                        "PREVIOUS of anything "
+                        "else but READ",
     [TEXT_RECORDER] = "a RECORDER reads everything",
     [TEXT_REQUIREMENT] = "a requirement reads everything"};
 
@@ -51,16 +52,16 @@ static const unsigned char rights[TEXT_KINDS][THINGS] = {
     [TEXT_CONTROL] = {NO},
     [TEXT_WIRING_IN] = {NO, YES, YES, NO, NO, NO, YES, NO, NO, YES, YES, NO,
                         YES, NO, NO},
-    [TEXT_WIRING_OUT] = {NO, YES, YES, NO, NO, YES, YES, NO, NO, NO, YES, NO,
-                         YES, NO, NO},
-    [TEXT_MECHANISM] = {YES, YES, YES, NO, NO, NO, YES, YES, NO, NO, NO, YES,
-                        YES, NO, YES},
+    [TEXT_WIRING_OUT] = {NO, YES, YES, NO, NO, YES, YES, NO, NO, NO, YES,
+                         NO, YES, NO, NO},
+    [TEXT_MECHANISM] = {YES, YES, YES, NO, NO, NO, YES, YES, NO, NO, NO,
+                        YES, YES, NO, YES},
     [TEXT_ON_WHEN] = {NO, NO, NO, NO, NO, NO, NO, YES, NO, NO, NO, YES, NO,
                       NO, NO},
     [TEXT_ASSUMPTION] = {YES, YES, YES, NO, PAST, PAST, PAST, YES, PAST,
                          PAST, PAST, YES, YES, YES, NO},
-    [TEXT_RECORDER] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
-                       YES, YES, YES, YES},
+    [TEXT_RECORDER] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
+                       YES, YES, YES, YES, YES},
     [TEXT_REQUIREMENT] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
                           YES, YES, YES, YES, YES}};
 
@@ -76,7 +77,8 @@ bool rights_read(const struct env *env, enum thing thing, struct span span)
     struct diags *diags = env->draft->diags;
 
     if (env->in_edge && !has_past(thing)) {
-        diag_add(diags, DIAG_ERROR, span, "take it out of PREVIOUS, RISING "
+        diag_add(diags, DIAG_ERROR, span,
+                 "take it out of PREVIOUS, RISING "
                  "or FALLING; a RECORDER can keep its last value",
                  "%s has no previous value here", thing_words[thing]);
         return false;
@@ -120,9 +122,10 @@ bool rights_clock(const struct env *env, struct span span)
         return false;
     }
     if (env->in_edge) {
-        diag_add(diags, DIAG_ERROR, span,
-                 "keep the time in a RECORDER with a TON",
-                 "TRUE FOR cannot stand inside PREVIOUS, RISING or FALLING");
+        diag_add(
+            diags, DIAG_ERROR, span,
+            "keep the time in a RECORDER with a TON",
+            "TRUE FOR cannot stand inside PREVIOUS, RISING or FALLING");
         return false;
     }
     return true;

@@ -20,7 +20,8 @@ static size_t find_place(const struct scope *scope, const struct name *name)
     return at;
 }
 
-struct symbol *scope_find(const struct scope *scope, const struct name *name)
+struct symbol *scope_find(const struct scope *scope,
+                          const struct name *name)
 {
     size_t at;
 
@@ -49,8 +50,8 @@ struct symbol *scope_put(struct scope *scope, struct arena *arena,
     ENSURE(!scope_find(scope, what->name));
     *symbol = *what;
     if (2 * (scope->all.n + 1) > scope->table.n)
-        make_table(scope, scope->table.n ? 2 * scope->table.n
-                                         : FIRST_PLACES);
+        make_table(scope,
+                   scope->table.n ? 2 * scope->table.n : FIRST_PLACES);
     vec_push(&scope->all, symbol);
     scope->table.at[find_place(scope, symbol->name)] =
         (uint32_t)scope->all.n;

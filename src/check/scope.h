@@ -25,11 +25,13 @@ enum symbol_kind {
     SYMBOL_INSTANCE, /* variable that is an instance of `unit` */
     SYMBOL_CONTROL,  /* control `index`, which has several contacts */
     SYMBOL_CONTACT,  /* contact `index` */
-    SYMBOL_SENSOR, SYMBOL_ACTUATOR, SYMBOL_FAULT, /* number `index` */
-    SYMBOL_BODY,     /* a mechanism or recorder, number `index` */
-    SYMBOL_HAZARD,   /* hazard `index` */
-    SYMBOL_LABEL,    /* an assumption or requirement */
-    SYMBOL_WORD      /* power, cold, warm, elapsed: `index` is its code_op */
+    SYMBOL_SENSOR,
+    SYMBOL_ACTUATOR,
+    SYMBOL_FAULT,  /* number `index` */
+    SYMBOL_BODY,   /* a mechanism or recorder, number `index` */
+    SYMBOL_HAZARD, /* hazard `index` */
+    SYMBOL_LABEL,  /* an assumption or requirement */
+    SYMBOL_WORD    /* power, cold, warm, elapsed: `index` is its code_op */
 };
 
 enum { SYMBOL_FRESH, SYMBOL_OPEN, SYMBOL_DONE }; /* of lazy resolution */
@@ -43,15 +45,15 @@ struct symbol {
     const struct tree_type_decl *decl;
     int state;
     uint32_t index;
-    int64_t value;                 /* item, or initial value */
-    enum tree_section section;     /* of a variable */
+    int64_t value;             /* item, or initial value */
+    enum tree_section section; /* of a variable */
     struct code_variable variable;
     bool constant;
-    bool hidden;                   /* a block's own, not to be named */
-    bool at_input, at_output;      /* AT %I.., AT %Q.. */
-    enum slot_home home;           /* of a variable of a review text */
-    uint32_t owner;                /* its recorder or mechanism */
-    struct symbol *same;           /* item of the same name elsewhere */
+    bool hidden;              /* a block's own, not to be named */
+    bool at_input, at_output; /* AT %I.., AT %Q.. */
+    enum slot_home home;      /* of a variable of a review text */
+    uint32_t owner;           /* its recorder or mechanism */
+    struct symbol *same;      /* item of the same name elsewhere */
 };
 
 struct scope {
@@ -67,8 +69,7 @@ struct symbol *scope_find(const struct scope *scope,
  * the name is taken an error with both places is reported and NULL given
  * back. */
 struct symbol *scope_add(struct scope *scope, struct arena *arena,
-                         struct diags *diags,
-                         const struct symbol *what);
+                         struct diags *diags, const struct symbol *what);
 
 /* As scope_add without a report; the name must be free. */
 struct symbol *scope_put(struct scope *scope, struct arena *arena,

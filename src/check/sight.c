@@ -18,16 +18,14 @@ static void add_variable(const struct draft *draft,
     }
 }
 
-static void add_leaf(const struct draft *draft, const struct code_expr *expr,
-                     struct sight *sight)
+static void add_leaf(const struct draft *draft,
+                     const struct code_expr *expr, struct sight *sight)
 {
     bool before = expr->when == CODE_PREVIOUS;
 
     sight->past |= before;
     switch (expr->op) {
-    case CODE_VARIABLE:
-        add_variable(draft, expr, sight);
-        break;
+    case CODE_VARIABLE: add_variable(draft, expr, sight); break;
     case CODE_HAND:
     case CODE_CONTACT:
         sight->outside = true;
@@ -47,11 +45,8 @@ static void add_leaf(const struct draft *draft, const struct code_expr *expr,
         sight->outside = true;
         sight->machine_before |= before;
         break;
-    case CODE_TRUE_FOR:
-        sight->clock = true;
-        break;
-    default:
-        break;
+    case CODE_TRUE_FOR: sight->clock = true; break;
+    default: break;
     }
 }
 

@@ -6,10 +6,10 @@
 
 /* The sum of what is found below an expression. */
 struct sight {
-    bool outside;      /* hands, contacts, sensors, machine variables, or a
+    bool outside;     /* hands, contacts, sensors, machine variables, or a
                           recorder, which may depend on them */
-    bool hand_now;     /* a hand, contact or READ of this scan */
-    bool hand_before;  /* its value at the previous judging */
+    bool hand_now;    /* a hand, contact or READ of this scan */
+    bool hand_before; /* its value at the previous judging */
     bool machine_before; /* a machine variable or sensor, likewise */
     bool program;      /* READ, COMMANDED, variables of the control text */
     bool past;         /* PREVIOUS of anything */

@@ -21,7 +21,8 @@ static bool enter(struct draft *draft, const struct tree_ident *ident,
                   enum symbol_kind kind, uint32_t index)
 {
     return scope_add(&draft->review, draft->arena, draft->diags,
-                     &(struct symbol){.name = ident->name, .kind = kind,
+                     &(struct symbol){.name = ident->name,
+                                      .kind = kind,
                                       .span = ident->span,
                                       .index = index}) != NULL;
 }
@@ -147,7 +148,8 @@ static void add_contact(struct draft *draft, const struct tree_signal *tree,
     struct contact contact = {.name = ident->name,
                               .control = (uint32_t)draft->controls.n,
                               .type = draft->types.boolean,
-                              .past = MODEL_NONE, .span = ident->span};
+                              .past = MODEL_NONE,
+                              .span = ident->span};
     bool on = part->kind == TREE_CONTACT_ON;
 
     contact.kind = part->kind == TREE_CONTACT_OPENING ? CONTACT_OPENING
@@ -173,7 +175,8 @@ static void single_contact(struct draft *draft,
 {
     struct contact contact = {.name = tree->name->name,
                               .control = (uint32_t)draft->controls.n,
-                              .kind = CONTACT_CLOSING, .type = type,
+                              .kind = CONTACT_CLOSING,
+                              .type = type,
                               .past = MODEL_NONE,
                               .span = tree->name->span};
 
@@ -199,9 +202,8 @@ static void contacts_of(struct draft *draft, const struct tree_signal *tree,
         single_contact(draft, tree, type);
         return;
     }
-    if (named &&
-        !enter(draft, tree->name, SYMBOL_CONTROL,
-               (uint32_t)draft->controls.n))
+    if (named && !enter(draft, tree->name, SYMBOL_CONTROL,
+                        (uint32_t)draft->controls.n))
         return;
     for (const struct tree_contact *at = tree->contacts.first; at;
          at = at->next)
@@ -211,17 +213,20 @@ static void contacts_of(struct draft *draft, const struct tree_signal *tree,
 static void declare_control(struct draft *draft,
                             const struct tree_signal *tree)
 {
-    static const enum signal_kind kinds[] = {
-        [TREE_BUTTON] = SIGNAL_BUTTON, [TREE_STOP] = SIGNAL_STOP,
-        [TREE_SWITCH] = SIGNAL_SWITCH, [TREE_SELECTOR] = SIGNAL_SELECTOR,
-        [TREE_NUMBER] = SIGNAL_NUMBER};
+    static const enum signal_kind kinds[] = {[TREE_BUTTON] = SIGNAL_BUTTON,
+                                             [TREE_STOP] = SIGNAL_STOP,
+                                             [TREE_SWITCH] = SIGNAL_SWITCH,
+                                             [TREE_SELECTOR] =
+                                                 SIGNAL_SELECTOR,
+                                             [TREE_NUMBER] = SIGNAL_NUMBER};
     const struct type *type = position_type(draft, tree);
     struct control control = {.name = tree->name->name,
                               .kind = kinds[tree->kind],
                               .title = title_of(tree),
                               .place = tree->place.at,
                               .sees = tree->sees.at,
-                              .latching = tree->latching, .type = type,
+                              .latching = tree->latching,
+                              .type = type,
                               .span = tree->name->span};
 
     if (!type) /* entered so that its uses stay silent */
@@ -235,10 +240,12 @@ static void declare_sensor(struct draft *draft,
 {
     struct sensor sensor = {.name = tree->name->name,
                             .title = title_of(tree),
-                            .place = tree->place.at, .past = MODEL_NONE,
+                            .place = tree->place.at,
+                            .past = MODEL_NONE,
                             .span = tree->name->span};
 
-    if (!enter(draft, tree->name, SYMBOL_SENSOR, (uint32_t)draft->sensors.n))
+    if (!enter(draft, tree->name, SYMBOL_SENSOR,
+               (uint32_t)draft->sensors.n))
         return;
     vec_push(&draft->sensors, sensor);
     vec_push(&draft->sensor_used, false);
@@ -247,10 +254,11 @@ static void declare_sensor(struct draft *draft,
 static void declare_actuator(struct draft *draft,
                              const struct tree_signal *tree)
 {
-    static const enum signal_kind kinds[] = {
-        [TREE_VALVE] = SIGNAL_VALVE, [TREE_MOTOR] = SIGNAL_MOTOR,
-        [TREE_LAMP] = SIGNAL_LAMP, [TREE_HORN] = SIGNAL_HORN,
-        [TREE_OUTPUT] = SIGNAL_OUTPUT};
+    static const enum signal_kind kinds[] = {[TREE_VALVE] = SIGNAL_VALVE,
+                                             [TREE_MOTOR] = SIGNAL_MOTOR,
+                                             [TREE_LAMP] = SIGNAL_LAMP,
+                                             [TREE_HORN] = SIGNAL_HORN,
+                                             [TREE_OUTPUT] = SIGNAL_OUTPUT};
     const struct type *type = bound_type(draft, tree->name->name);
     struct actuator actuator = {.name = tree->name->name,
                                 .kind = kinds[tree->kind],
@@ -260,7 +268,8 @@ static void declare_actuator(struct draft *draft,
                                 .command = MODEL_NONE,
                                 .span = tree->name->span};
     struct slot slot = {.path = actuator.name->spelling,
-                        .home = SLOT_ACTUATOR, .start = MODEL_NONE,
+                        .home = SLOT_ACTUATOR,
+                        .start = MODEL_NONE,
                         .span = actuator.span};
 
     slot.type = actuator.type =

@@ -37,14 +37,13 @@ static const struct {
     const char *name;
     const struct row *rows;
     uint32_t size;
-} blocks[] = {
-    [STANDARD_TON] = {"TON", timer_rows, TIMER_SIZE},
-    [STANDARD_TOF] = {"TOF", timer_rows, TIMER_SIZE},
-    [STANDARD_TP] = {"TP", timer_rows, TIMER_SIZE},
-    [STANDARD_R_TRIG] = {"R_TRIG", edge_rows, EDGE_SIZE},
-    [STANDARD_F_TRIG] = {"F_TRIG", edge_rows, EDGE_SIZE},
-    [STANDARD_SR] = {"SR", sr_rows, LATCH_SIZE},
-    [STANDARD_RS] = {"RS", rs_rows, LATCH_SIZE}};
+} blocks[] = {[STANDARD_TON] = {"TON", timer_rows, TIMER_SIZE},
+              [STANDARD_TOF] = {"TOF", timer_rows, TIMER_SIZE},
+              [STANDARD_TP] = {"TP", timer_rows, TIMER_SIZE},
+              [STANDARD_R_TRIG] = {"R_TRIG", edge_rows, EDGE_SIZE},
+              [STANDARD_F_TRIG] = {"F_TRIG", edge_rows, EDGE_SIZE},
+              [STANDARD_SR] = {"SR", sr_rows, LATCH_SIZE},
+              [STANDARD_RS] = {"RS", rs_rows, LATCH_SIZE}};
 
 const char *standard_name(enum code_standard kind)
 {
@@ -68,9 +67,8 @@ void standard_declare(struct draft *draft, struct unit *unit,
         symbol.type = row->time ? draft->types.time : draft->types.boolean;
         symbol.variable = (struct code_variable){CODE_LOCAL, i};
         scope_put(&unit->scope, draft->arena, &symbol);
-        vars[i] = (struct code_frame_var){.name = symbol.name,
-                                          .type = symbol.type,
-                                          .offset = i};
+        vars[i] = (struct code_frame_var){
+            .name = symbol.name, .type = symbol.type, .offset = i};
     }
     unit->state = SYMBOL_DONE;
     unit->pou->kind = POU_BLOCK;

@@ -100,8 +100,8 @@ static void branches(struct env *env, const struct tree_stmt *tree,
     for (const struct tree_branch *at = tree->branches.first; at;
          at = at->next, row++) {
         row->span = at->span;
-        row->branch = tree->kind == TREE_MAY ? CODE_NO_SITE
-                                             : branch_row(env, at);
+        row->branch =
+            tree->kind == TREE_MAY ? CODE_NO_SITE : branch_row(env, at);
         if (tree->kind == TREE_IF && at->condition)
             row->condition = expr_condition(env, at->condition);
         if (tree->kind == TREE_CASE)
@@ -120,11 +120,12 @@ static bool case_of(struct env *env, const struct tree_stmt *tree,
 
     if (value)
         arith_settle(env->draft, value);
-    if (value && (value->type->kind == TYPE_BOOL ||
-                  value->type->kind == TYPE_TIME))
-        diag_add(env->draft->diags, DIAG_ERROR, tree->value->span,
-                 "use IF", "CASE takes a number or an enumeration, this is "
-                 "%s", type_words(value->type));
+    if (value &&
+        (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME))
+        diag_add(env->draft->diags, DIAG_ERROR, tree->value->span, "use IF",
+                 "CASE takes a number or an enumeration, this is "
+                 "%s",
+                 type_words(value->type));
     else if (value)
         type = type_base(value->type);
     out->kind = CODE_CASE;
@@ -155,27 +156,21 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     out->site = CODE_NO_SITE;
     out->choice = MODEL_NONE;
     switch (tree->kind) {
-    case TREE_ASSIGN:
-        return assign(env, tree, out);
-    case TREE_INVOKE:
-        return invoke(env, tree, out);
+    case TREE_ASSIGN: return assign(env, tree, out);
+    case TREE_INVOKE: return invoke(env, tree, out);
     case TREE_IF:
         out->kind = CODE_IF;
         branches(env, tree, NULL, out);
         return true;
-    case TREE_CASE:
-        return case_of(env, tree, out);
-    case TREE_MAY:
-        return may(env, tree, out);
-    default:
-        return false;
+    case TREE_CASE: return case_of(env, tree, out);
+    case TREE_MAY: return may(env, tree, out);
+    default: return false;
     }
 }
 
 /* Statements stay where they are made: the draft keeps pointers to MAYs. */
-const struct code_stmt *stmt_check(struct env *env,
-                                   const struct tree_stmt *first,
-                                   uint32_t *count)
+const struct code_stmt *
+stmt_check(struct env *env, const struct tree_stmt *first, uint32_t *count)
 {
     uint32_t n = 0;
     struct code_stmt *rows;

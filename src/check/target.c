@@ -40,16 +40,16 @@ static bool control_target(struct env *env, const struct tree_path *path,
     struct use *use;
 
     if (symbol->constant)
-        return refuse(env, path->span, "take CONSTANT away, or assign "
-                      "another variable", "is a CONSTANT", symbol);
-    if (symbol->at_input || (!found->member &&
-                             symbol->section == TREE_VAR_INPUT))
         return refuse(env, path->span,
-                      "copy it into a VAR and assign that",
+                      "take CONSTANT away, or assign "
+                      "another variable",
+                      "is a CONSTANT", symbol);
+    if (symbol->at_input ||
+        (!found->member && symbol->section == TREE_VAR_INPUT))
+        return refuse(env, path->span, "copy it into a VAR and assign that",
                       "is an input: it is only read here", symbol);
     if (found->member && symbol->section != TREE_VAR_INPUT)
-        return refuse(env, path->span,
-                      "assign inputs of the block only",
+        return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);
     use = use_of(env, found->variable);
     if (use)
@@ -60,7 +60,8 @@ static bool control_target(struct env *env, const struct tree_path *path,
 /* ---- review texts ---- */
 
 static const char *const may_assign[TEXT_KINDS] = {
-    [TEXT_WIRING_IN] = "WIRING IN assigns program inputs and its own relays",
+    [TEXT_WIRING_IN] =
+        "WIRING IN assigns program inputs and its own relays",
     [TEXT_WIRING_OUT] = "WIRING OUT assigns actuators and its own relays",
     [TEXT_MECHANISM] = "a MECHANISM assigns machine variables",
     [TEXT_RECORDER] = "a RECORDER assigns its own variables"};
@@ -97,8 +98,8 @@ static bool not_here(struct env *env, const struct tree_path *path,
 static bool wiring_in_target(struct env *env, const struct tree_path *path,
                              struct found *found)
 {
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             path->parts.first->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->review, path->parts.first->name);
     struct found any;
 
     if (symbol && !path->parts.first->next && !symbol->unit &&
@@ -119,8 +120,8 @@ static bool wiring_in_target(struct env *env, const struct tree_path *path,
 static bool review_target(struct env *env, const struct tree_path *path,
                           struct found *found)
 {
-    const struct symbol *symbol = scope_find(&env->draft->review,
-                                             path->parts.first->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->review, path->parts.first->name);
     struct actuator *actuator;
 
     if (env->text == TEXT_WIRING_IN && !is_own(env, symbol))
@@ -132,8 +133,8 @@ static bool review_target(struct env *env, const struct tree_path *path,
         actuator = &env->draft->actuators.at[found->symbol->index];
         actuator->wired = true;
         found->kind = FOUND_VARIABLE;
-        found->variable = (struct code_variable){CODE_GLOBAL,
-                                                 actuator->slot};
+        found->variable =
+            (struct code_variable){CODE_GLOBAL, actuator->slot};
         found->type = actuator->type;
         return true;
     }
@@ -155,11 +156,12 @@ static bool is_variable(struct env *env, const struct tree_path *path,
     if (found->kind == FOUND_VARIABLE)
         return true;
     if (found->kind == FOUND_INSTANCE)
-        return refuse(env, path->span, "call it, or assign one of its "
-                      "inputs", "is an instance of a block",
-                      found->symbol);
-    return refuse(env, path->span, "assign a variable",
-                  "is not a variable", found->symbol);
+        return refuse(env, path->span,
+                      "call it, or assign one of its "
+                      "inputs",
+                      "is an instance of a block", found->symbol);
+    return refuse(env, path->span, "assign a variable", "is not a variable",
+                  found->symbol);
 }
 
 bool target_resolve(struct env *env, const struct tree_path *path,
@@ -178,24 +180,25 @@ bool target_instance(struct env *env, const struct tree_path *path,
 {
     struct symbol *unit;
 
-    unit = path->parts.first->next
-               ? NULL
-               : scope_find(&env->draft->unit_scope,
-                            path->parts.first->name);
+    unit = path->parts.first->next ? NULL
+                                   : scope_find(&env->draft->unit_scope,
+                                                path->parts.first->name);
     if (unit && unit->unit->pou->kind == POU_FUNCTION)
         return refuse(env, path->span,
                       "use its result: variable := function (...)",
                       "is a function", unit);
     if (unit && unit->unit->pou->kind == POU_PROGRAM)
-        return refuse(env, path->span, "leave the call out: every program "
-                      "runs once in each scan", "is a program", unit);
+        return refuse(env, path->span,
+                      "leave the call out: every program "
+                      "runs once in each scan",
+                      "is a program", unit);
     if (!resolve_path(env, path, NULL, found))
         return false;
     if (found->kind != FOUND_INSTANCE)
-        return refuse(env, path->span, "call an instance of a function "
+        return refuse(env, path->span,
+                      "call an instance of a function "
                       "block, or assign with :=",
-                      "is not a block and cannot be called",
-                      found->symbol);
+                      "is not a block and cannot be called", found->symbol);
     if (env->text == TEXT_CONTROL ? !found->member
                                   : is_own(env, found->root))
         return true;

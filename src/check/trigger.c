@@ -42,11 +42,10 @@ static void take_apart(const struct draft *draft, struct piece piece,
         take_apart(draft, piece, op, out);
     } else if (piece.expr->op == (piece.negated ? dual : op) &&
                !is_edge(draft, piece.expr)) {
-        take_apart(draft,
-                   (struct piece){piece.expr->left, piece.negated}, op, out);
-        take_apart(draft,
-                   (struct piece){piece.expr->right, piece.negated}, op,
-                   out);
+        take_apart(draft, (struct piece){piece.expr->left, piece.negated},
+                   op, out);
+        take_apart(draft, (struct piece){piece.expr->right, piece.negated},
+                   op, out);
     } else {
         vec_push(&out->all, piece);
     }
@@ -55,13 +54,14 @@ static void take_apart(const struct draft *draft, struct piece piece,
 static const struct code_expr *code_of(struct draft *draft,
                                        struct piece piece)
 {
-    struct code_expr *not;
+    struct code_expr * not ;
 
     if (!piece.negated)
         return piece.expr;
-    not = arith_new(draft, CODE_NOT, draft->types.boolean, piece.expr->span);
-    not->left = piece.expr;
-    return not;
+    not =
+        arith_new(draft, CODE_NOT, draft->types.boolean, piece.expr->span);
+    not ->left = piece.expr;
+    return not ;
 }
 
 static bool is_compound(const struct code_expr *expr)
@@ -69,12 +69,28 @@ static bool is_compound(const struct code_expr *expr)
     return expr->right || expr->op == CODE_TRUE_FOR;
 }
 
+/* Does one pair of parentheses hold all of it? */
+static bool is_wrapped(const char *words)
+{
+    int depth = 0;
+
+    if (*words != '(')
+        return false;
+    for (; *words; words++) {
+        depth += (*words == '(') - (*words == ')');
+        if (!depth)
+            return !words[1];
+    }
+    return false;
+}
+
 static void words_of(const struct draft *draft, struct piece piece,
                      struct text *out)
 {
     const char *words = draft_words(draft, piece.expr->span);
-    bool wrap = (piece.negated && is_compound(piece.expr)) ||
-                piece.expr->op == CODE_OR || piece.expr->op == CODE_XOR;
+    bool wrap = ((piece.negated && is_compound(piece.expr)) ||
+                 piece.expr->op == CODE_OR || piece.expr->op == CODE_XOR) &&
+                !is_wrapped(words);
 
     text_printf(out, "%s%s%s%s", piece.negated ? "NOT " : "",
                 wrap ? "(" : "", words, wrap ? ")" : "");
@@ -150,20 +166,12 @@ static void make(struct making *making, const struct requirement *asked)
     switch (asked->form) {
     case FORM_NEVER:
     case FORM_ALWAYS:
-        split(making,
-              (struct piece){asked->a, asked->form == FORM_ALWAYS});
+        split(making, (struct piece){asked->a, asked->form == FORM_ALWAYS});
         break;
-    case FORM_AT_LEAST:
-        add_own(making, asked, "ends");
-        break;
-    case FORM_MOVES_ONLY_WHILE:
-        add_own(making, asked, "moves");
-        break;
-    case FORM_BY_ITSELF:
-        add_own(making, asked, "begins");
-        break;
-    case FORM_POSSIBLE:
-        break;
+    case FORM_AT_LEAST: add_own(making, asked, "ends"); break;
+    case FORM_MOVES_ONLY_WHILE: add_own(making, asked, "moves"); break;
+    case FORM_BY_ITSELF: add_own(making, asked, "begins"); break;
+    case FORM_POSSIBLE: break;
     default:
         add(making, asked->a, draft_words(making->draft, asked->a->span));
         break;

@@ -1,7 +1,5 @@
 #include "check/typing.h"
 
-#include <string.h>
-
 #include "base/ensure.h"
 
 enum { MAX_ITEMS = 4096 };
@@ -60,8 +58,8 @@ const struct type *typing_enumeration(struct draft *draft,
         return NULL;
     }
     check_items(draft, items);
-    *type = (struct type){.kind = TYPE_ENUM, .name = name,
-                          .high = count - 1, .count = count};
+    *type = (struct type){
+        .kind = TYPE_ENUM, .name = name, .high = count - 1, .count = count};
     type->items = names;
     for (const struct tree_enum_item *at = items; at; at = at->next)
         names[i++] = at->name;
@@ -96,8 +94,8 @@ const struct symbol *typing_qualified(struct draft *draft,
 
     if (!known)
         diag_add(draft->diags, DIAG_ERROR, tree->span,
-                 "declare it in a TYPE section",
-                 "there is no type '%s'", tree->type_name->spelling);
+                 "declare it in a TYPE section", "there is no type '%s'",
+                 tree->type_name->spelling);
     if (!type)
         return NULL;
     for (const struct symbol *at = scope_find(&draft->item_scope, item); at;
@@ -139,6 +137,15 @@ const char *typing_value(const struct draft *draft, const struct type *type,
     return arena_printf(draft->arena, "%lld", (long long)value);
 }
 
+const char *typing_words(const struct draft *draft, const struct type *type)
+{
+    if (type->name || !type->base)
+        return type_words(type);
+    return arena_printf(draft->arena, "%s (%s .. %s)", type_words(type),
+                        typing_value(draft, type, type->low),
+                        typing_value(draft, type, type->high));
+}
+
 /* ---- constant expressions ---- */
 
 /* A known value; type NULL: a whole number that fits any integer type. */
@@ -165,8 +172,8 @@ static bool refuse(struct folding *folding, const struct tree_expr *tree,
     return false;
 }
 
-static bool fold_typed(struct folding *folding, const struct tree_expr *tree,
-                       struct constant *out)
+static bool fold_typed(struct folding *folding,
+                       const struct tree_expr *tree, struct constant *out)
 {
     bool known;
 
@@ -174,15 +181,16 @@ static bool fold_typed(struct folding *folding, const struct tree_expr *tree,
     out->type = NULL;
     if (!tree->type_name)
         return true;
-    out->type = typing_named(folding->draft, tree->type_name, tree->span,
-                             &known);
+    out->type =
+        typing_named(folding->draft, tree->type_name, tree->span, &known);
     if (!known)
         return refuse(folding, tree, "there is no such type");
     if (!out->type)
         return false;
     if (out->type->kind != TYPE_INTEGER && out->type->kind != TYPE_BOOL)
-        return refuse(folding, tree, "a number of this type is written "
-                                     "without its name");
+        return refuse(folding, tree,
+                      "a number of this type is written "
+                      "without its name");
     if (out->value < out->type->low || out->value > out->type->high)
         return refuse(folding, tree, "the value does not fit its type");
     return true;
@@ -200,22 +208,31 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
 
     if (tree->path->parts.n > 1)
         return refuse(folding, tree, "this is not known before the start");
-    if (scopes[0])
+    symbol = typing_item(folding->draft, name, folding->wanted, &several);
+    if (symbol && (several || !folding->wanted ||
+                   !type_fits(symbol->type, folding->wanted))) {
+        symbol = NULL; /* a constant of that name goes first */
+        several = false;
+    }
+    if (!symbol && scopes[0])
         symbol = scope_find(scopes[0], name);
     if (!symbol)
         symbol = scope_find(scopes[1], name);
     if (!symbol)
-        symbol = typing_item(folding->draft, name, folding->wanted,
-                             &several);
+        symbol =
+            typing_item(folding->draft, name, folding->wanted, &several);
     if (several)
-        return refuse(folding, tree, "several enumerations have this item: "
-                                     "write Type#Item");
+        return refuse(folding, tree,
+                      "several enumerations have this item: "
+                      "write Type#Item");
     if (!symbol) {
         symbol = scope_nearest(scopes, 3, name);
         diag_add(folding->draft->diags, DIAG_ERROR, tree->span,
                  symbol ? arena_printf(folding->draft->arena,
                                        "write '%s', or declare it",
-                                       symbol->name->spelling)
+                                       draft_spelling(folding->draft,
+                                                      symbol->name,
+                                                      symbol->span))
                         : "declare it as a CONSTANT before this line",
                  "'%s' is not declared", name->spelling);
         return false;
@@ -230,25 +247,21 @@ bool typing_compute(enum tree_op op, int64_t left, int64_t right,
                     int64_t *value)
 {
     switch (op) {
-    case TREE_ADD:
-        return !__builtin_add_overflow(left, right, value);
-    case TREE_SUB:
-        return !__builtin_sub_overflow(left, right, value);
-    case TREE_MUL:
-        return !__builtin_mul_overflow(left, right, value);
+    case TREE_ADD: return !__builtin_add_overflow(left, right, value);
+    case TREE_SUB: return !__builtin_sub_overflow(left, right, value);
+    case TREE_MUL: return !__builtin_mul_overflow(left, right, value);
     case TREE_DIV:
     case TREE_MOD:
         if (!right || (right == -1 && left == INT64_MIN))
             return false;
         *value = op == TREE_DIV ? left / right : left % right;
         return true;
-    default:
-        return false;
+    default: return false;
     }
 }
 
-static bool fold_unary(struct folding *folding, const struct tree_expr *tree,
-                       struct constant *out)
+static bool fold_unary(struct folding *folding,
+                       const struct tree_expr *tree, struct constant *out)
 {
     if (!fold(folding, tree->left, out))
         return false;
@@ -282,40 +295,38 @@ static bool fold_binary(struct folding *folding,
         (right.type && right.type->kind != TYPE_INTEGER &&
          right.type->kind != TYPE_TIME) ||
         (left.type && right.type && !type_fits(left.type, right.type)))
-        return refuse(folding, tree, "the two sides are of different types");
+        return refuse(folding, tree,
+                      "the two sides are of different types");
     if (!typing_compute(tree->op, left.value, right.value, &out->value))
-        return refuse(folding, tree, "the value is too large, or is divided "
-                                     "by zero");
+        return refuse(folding, tree,
+                      "the value is too large, or is divided "
+                      "by zero");
     out->type = left.type ? left.type : right.type;
     return true;
 }
 
-static bool fold_inner(struct folding *folding, const struct tree_expr *tree,
-                       struct constant *out)
+static bool fold_inner(struct folding *folding,
+                       const struct tree_expr *tree, struct constant *out)
 {
     const struct symbol *item;
 
     switch (tree->kind) {
-    case TREE_INTEGER:
-        return fold_typed(folding, tree, out);
+    case TREE_INTEGER: return fold_typed(folding, tree, out);
     case TREE_BOOL:
-        *out = (struct constant){folding->draft->types.boolean,
-                                 tree->number};
+        *out =
+            (struct constant){folding->draft->types.boolean, tree->number};
         return true;
     case TREE_DURATION:
         *out = (struct constant){folding->draft->types.time, tree->number};
         return true;
-    case TREE_REF:
-        return fold_name(folding, tree, out);
+    case TREE_REF: return fold_name(folding, tree, out);
     case TREE_ITEM:
         item = typing_qualified(folding->draft, tree);
         if (item)
             *out = (struct constant){item->type, item->value};
         return item != NULL;
-    case TREE_UNARY:
-        return fold_unary(folding, tree, out);
-    case TREE_BINARY:
-        return fold_binary(folding, tree, out);
+    case TREE_UNARY: return fold_unary(folding, tree, out);
+    case TREE_BINARY: return fold_binary(folding, tree, out);
     default:
         return refuse(folding, tree, "this is not known before the start");
     }
@@ -327,7 +338,8 @@ static bool fold(struct folding *folding, const struct tree_expr *tree,
     bool done;
 
     if (folding->depth >= DRAFT_MAX_DEPTH)
-        return refuse(folding, tree, "this expression is nested too deeply");
+        return refuse(folding, tree,
+                      "this expression is nested too deeply");
     folding->depth++;
     done = fold_inner(folding, tree, out);
     folding->depth--;
@@ -349,9 +361,9 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
                       : type->kind != TYPE_INTEGER) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  arena_printf(draft->arena, "write a value of the type %s",
-                              type_words(type)),
+                              typing_words(draft, type)),
                  "a value of the type %s is needed here, this is %s",
-                 type_words(type),
+                 typing_words(draft, type),
                  constant.type ? type_words(constant.type)
                                : "a whole number");
         return false;
@@ -359,32 +371,18 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     *value = constant.value;
     if (*value >= type->low && *value <= type->high)
         return true;
-    diag_add(draft->diags, DIAG_ERROR, tree->span,
-             arena_printf(draft->arena, "write a value from %s to %s",
-                          typing_value(draft, type, type->low),
-                          typing_value(draft, type, type->high)),
-             "%s does not fit the type %s",
-             typing_value(draft, constant.type ? constant.type : type,
-                          *value),
-             type_words(type));
+    diag_add(
+        draft->diags, DIAG_ERROR, tree->span,
+        arena_printf(draft->arena, "write a value from %s to %s",
+                     typing_value(draft, type, type->low),
+                     typing_value(draft, type, type->high)),
+        "%s does not fit the type %s",
+        typing_value(draft, constant.type ? constant.type : type, *value),
+        typing_words(draft, type));
     return false;
 }
 
 /* ---- types ---- */
-
-/* Known words that this version does not read. */
-static bool is_refused(const struct name *name)
-{
-    static const char *const words[] = {
-        "real", "lreal", "string", "wstring", "byte", "word", "dword",
-        "lword", "date", "tod", "dt", "time_of_day", "date_and_time",
-        "ltime", "char", "wchar", "ldate", "ltod", "ldt"};
-
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (!strcmp(name->folded, words[i]))
-            return true;
-    return false;
-}
 
 static const struct type *named(struct draft *draft,
                                 const struct type *target,
@@ -422,9 +420,8 @@ static const struct type *resolve_decl(struct draft *draft,
                : NULL;
 }
 
-static const struct type *resolve_symbol(struct draft *draft,
-                                         struct symbol *symbol,
-                                         struct span span)
+static const struct type *
+resolve_symbol(struct draft *draft, struct symbol *symbol, struct span span)
 {
     if (symbol->state == SYMBOL_OPEN) {
         diag_add(draft->diags, DIAG_ERROR, span,
@@ -447,16 +444,8 @@ const struct type *typing_named(struct draft *draft,
 {
     struct symbol *symbol = scope_find(&draft->type_scope, name);
 
-    *known = symbol || is_refused(name);
-    if (symbol)
-        return resolve_symbol(draft, symbol, span);
-    if (*known)
-        diag_add(draft->diags, DIAG_ERROR, span,
-                 "leave the part that needs it out of the review, or give "
-                 "it a stand-in with BOOL, integer and TIME variables",
-                 "the type '%s' is not read in this version",
-                 name->spelling);
-    return NULL;
+    *known = symbol != NULL;
+    return symbol ? resolve_symbol(draft, symbol, span) : NULL;
 }
 
 static const struct type *unknown_type(struct draft *draft,
@@ -466,14 +455,13 @@ static const struct type *unknown_type(struct draft *draft,
                                      &draft->unit_scope};
     const struct symbol *near = scope_nearest(scopes, 2, tree->name);
 
-    diag_add(draft->diags, DIAG_ERROR, tree->span,
-             near ? arena_printf(draft->arena,
-                                 "write '%s', or declare the type",
-                                 near->name->spelling)
-                  : "declare it in a TYPE section, or add the text of the "
-                    "function block",
-             "there is no type or function block '%s'",
-             tree->name->spelling);
+    diag_add(
+        draft->diags, DIAG_ERROR, tree->span,
+        near ? arena_printf(draft->arena, "write '%s', or declare the type",
+                            draft_spelling(draft, near->name, near->span))
+             : "declare it in a TYPE section, or add the text of the "
+               "function block",
+        "there is no type or function block '%s'", tree->name->spelling);
     return NULL;
 }
 

@@ -25,11 +25,11 @@ static struct unit *new_unit(struct draft *draft, const struct name *name)
 static void enter_tree(struct draft *draft, const struct tree_pou *tree)
 {
     static const int kinds[] = {POU_PROGRAM, POU_BLOCK, POU_FUNCTION};
-    struct symbol *symbol = scope_add(
-        &draft->unit_scope, draft->arena, draft->diags,
-        &(struct symbol){.name = tree->name->name,
-                         .kind = SYMBOL_UNIT,
-                         .span = tree->name->span});
+    struct symbol *symbol =
+        scope_add(&draft->unit_scope, draft->arena, draft->diags,
+                  &(struct symbol){.name = tree->name->name,
+                                   .kind = SYMBOL_UNIT,
+                                   .span = tree->name->span});
 
     if (!symbol)
         return;
@@ -47,16 +47,15 @@ void unit_enter(struct draft *draft)
          tree = tree->next)
         enter_tree(draft, tree);
     for (unsigned i = STANDARD_TON; i <= STANDARD_RS; i++) {
-        const struct name *name =
-            names_of(draft->names, standard_name(i));
+        const struct name *name = names_of(draft->names, standard_name(i));
 
         if (scope_find(&draft->unit_scope, name))
             continue; /* a text of that name stands for it */
         unit = new_unit(draft, name);
         standard_declare(draft, unit, i);
         scope_put(&draft->unit_scope, draft->arena,
-                  &(struct symbol){.name = name, .kind = SYMBOL_UNIT,
-                                   .unit = unit});
+                  &(struct symbol){
+                      .name = name, .kind = SYMBOL_UNIT, .unit = unit});
     }
 }
 
@@ -108,7 +107,8 @@ static bool instance_fits(struct draft *draft, struct unit_vars *vars,
                           enum tree_section section)
 {
     if (vars->all_temp || section == TREE_VAR_TEMP)
-        return complain(draft, vars, var->span, "declare it in a program or "
+        return complain(draft, vars, var->span,
+                        "declare it in a program or "
                         "function block, with VAR",
                         "an instance of a block must be remembered");
     if (section != TREE_VAR && section != TREE_VAR_GLOBAL &&
@@ -136,8 +136,7 @@ static bool declare_instance(struct draft *draft, struct unit_vars *vars,
     symbol->kind = SYMBOL_INSTANCE;
     symbol->unit = unit;
     if (vars->size + (uint64_t)unit->pou->size > DRAFT_MAX_SLOTS)
-        return complain(draft, vars, var->span,
-                        "use fewer instances",
+        return complain(draft, vars, var->span, "use fewer instances",
                         "too many variables with all instances unfolded");
     vars->size += unit->pou->size;
     return true;
@@ -158,9 +157,8 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
                         "a VAR_IN_OUT has no value of its own");
     }
     vars->size++;
-    if (var->initial &&
-        !typing_constant(draft, vars->scope, var->initial, symbol->type,
-                         &symbol->value))
+    if (var->initial && !typing_constant(draft, vars->scope, var->initial,
+                                         symbol->type, &symbol->value))
         return false;
     if (symbol->constant && !var->initial)
         return complain(draft, vars, var->span, "write := and its value",
@@ -174,8 +172,10 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                         const struct tree_var_block *block,
                         const struct tree_var *var)
 {
-    struct symbol symbol = {.name = var->name, .kind = SYMBOL_VARIABLE,
-                            .span = var->span, .section = block->section,
+    struct symbol symbol = {.name = var->name,
+                            .kind = SYMBOL_VARIABLE,
+                            .span = var->span,
+                            .section = block->section,
                             .constant = block->constant};
     struct unit *unit = NULL;
     bool known = false, good;
@@ -187,8 +187,7 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         good = unit && declare_instance(draft, vars, var, unit, &symbol);
     else
         good = declare_value(draft, vars, var, &symbol) &&
-               (!var->location ||
-                location_fits(draft, vars, var, &symbol));
+               (!var->location || location_fits(draft, vars, var, &symbol));
     if (!good) {
         vars->mistaken = true;
         symbol.kind = SYMBOL_VARIABLE;
@@ -211,13 +210,14 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         const struct symbol *near = scope_nearest(scopes, 1, var->name);
 
         complain(draft, vars, var->span,
-                 near ? arena_printf(draft->arena, "write '%s'",
-                                     near->name->spelling)
+                 near ? arena_printf(
+                            draft->arena, "write '%s'",
+                            draft_spelling(draft, near->name, near->span))
                       : "declare it with VAR_GLOBAL, or add the text that "
                         "does",
                  "there is no global variable of this name");
-        copy = (struct symbol){.name = var->name, .kind = SYMBOL_VARIABLE,
-                               .span = var->span};
+        copy = (struct symbol){
+            .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
         copy = *global;
         copy.span = var->span;
@@ -265,7 +265,8 @@ static void add_result(struct draft *draft, struct unit *unit,
                        struct unit_vars *vars)
 {
     struct tree_var_block block = {.section = TREE_VAR};
-    struct symbol symbol = {.name = unit->name, .kind = SYMBOL_VARIABLE,
+    struct symbol symbol = {.name = unit->name,
+                            .kind = SYMBOL_VARIABLE,
                             .span = unit->tree->name->span,
                             .section = TREE_VAR};
 
@@ -284,8 +285,8 @@ static void keep_rows(struct draft *draft, struct unit *unit,
                       struct unit_vars *vars)
 {
     size_t bytes = vars->rows.n * sizeof *vars->rows.at;
-    struct code_frame_var *rows = arena_array(
-        draft->arena, vars->rows.n, sizeof *vars->rows.at);
+    struct code_frame_var *rows =
+        arena_array(draft->arena, vars->rows.n, sizeof *vars->rows.at);
 
     if (bytes)
         memcpy(rows, vars->rows.at, bytes);
@@ -299,8 +300,8 @@ static void keep_rows(struct draft *draft, struct unit *unit,
 
 static void place_function(struct draft *draft, struct unit *unit)
 {
-    struct slot like = {.home = SLOT_FUNCTION, .temp = true,
-                        .span = unit->pou->span};
+    struct slot like = {
+        .home = SLOT_FUNCTION, .temp = true, .span = unit->pou->span};
 
     if (!unit->broken && !unit_unfold(draft, unit, unit->name->spelling,
                                       &like, &unit->pou->frame))
@@ -371,20 +372,20 @@ const struct symbol *unit_parameter(const struct unit *unit, size_t number)
 
 /* ---- slots ---- */
 
-static bool unfold_row(struct draft *draft, const struct code_frame_var *row,
-                       const char *path, const struct slot *like)
+static bool unfold_row(struct draft *draft,
+                       const struct code_frame_var *row, const char *path,
+                       const struct slot *like)
 {
     struct slot slot = *like;
     uint32_t number;
+    const char *name = draft_spelling(draft, row->name, row->span);
     const char *own =
-        *path ? arena_printf(draft->arena, "%s.%s", path,
-                             row->name->spelling)
-              : row->name->spelling;
+        *path ? arena_printf(draft->arena, "%s.%s", path, name) : name;
 
     slot.retain |= row->retain;
     if (row->pou)
-        return unit_unfold_rows(draft, row->pou->vars, row->pou->n_vars, own,
-                                &slot);
+        return unit_unfold_rows(draft, row->pou->vars, row->pou->n_vars,
+                                own, &slot);
     slot.path = own;
     slot.type = row->type;
     slot.initial = row->initial;
@@ -396,9 +397,9 @@ static bool unfold_row(struct draft *draft, const struct code_frame_var *row,
     return draft_slot(draft, &slot, &number);
 }
 
-bool unit_unfold_rows(struct draft *draft, const struct code_frame_var *rows,
-                      size_t count, const char *path,
-                      const struct slot *like)
+bool unit_unfold_rows(struct draft *draft,
+                      const struct code_frame_var *rows, size_t count,
+                      const char *path, const struct slot *like)
 {
     for (size_t i = 0; i < count; i++)
         if (!unfold_row(draft, &rows[i], path, like))

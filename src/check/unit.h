@@ -38,8 +38,8 @@ bool unit_unfold(struct draft *draft, const struct unit *unit,
                  const char *path, const struct slot *like, uint32_t *base);
 
 /* The same for rows that belong to no unit. */
-bool unit_unfold_rows(struct draft *draft, const struct code_frame_var *rows,
-                      size_t count, const char *path,
-                      const struct slot *like);
+bool unit_unfold_rows(struct draft *draft,
+                      const struct code_frame_var *rows, size_t count,
+                      const char *path, const struct slot *like);
 
 #endif

@@ -2,7 +2,8 @@
 
 #include <stdlib.h>
 
-void values_count(struct draft *draft, uint32_t count, struct choice *choice)
+void values_count(struct draft *draft, uint32_t count,
+                  struct choice *choice)
 {
     int64_t *values = arena_array(draft->arena, count, sizeof *values);
 
@@ -22,8 +23,8 @@ static uint64_t magnitude(int64_t value)
 static void find_rest(struct choice *choice)
 {
     choice->rest = 0;
-    for (uint32_t i = 1; choice->type->kind != TYPE_ENUM &&
-                         i < choice->count; i++)
+    for (uint32_t i = 1;
+         choice->type->kind != TYPE_ENUM && i < choice->count; i++)
         if (magnitude(choice->values[i]) <=
             magnitude(choice->values[choice->rest]))
             choice->rest = i;
@@ -56,12 +57,13 @@ static void too_many(struct draft *draft, const struct choice *choice,
 {
     bool start = choice->kind == CHOICE_START;
     const char *hint =
-        start ? "declare it with a subrange such as INT (0 .. 9), or give "
-                "it a value with :="
-              : arena_printf(draft->arena,
-                             "declare a subrange such as INT (0 .. 100), or "
-                             "write FIXED %s := value BECAUSE '...';",
-                             choice->name);
+        start
+            ? "declare it with a subrange such as INT (0 .. 9), or give "
+              "it a value with :="
+            : arena_printf(draft->arena,
+                           "declare a subrange such as INT (0 .. 100), or "
+                           "write FIXED %s := value BECAUSE '...';",
+                           choice->name);
 
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,

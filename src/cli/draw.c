@@ -68,7 +68,8 @@ static int read_form(const struct options *options, enum form *form)
 static void propose(struct text *out, struct loaded *loaded,
                     const struct map *map)
 {
-    const bool *kept = map_coarser(map, DIAGRAM_MOST_NODES, loaded->arena);
+    const bool *kept = map_coarser(map, DIAGRAM_MOST_NODES,
+                                   DIAGRAM_MOST_EDGES, loaded->arena);
     bool first = true, all = true;
 
     for (uint32_t i = 0; i < map->n_shown; i++)

@@ -61,7 +61,9 @@ uint32_t exploration_watch_level(const struct exploration *exploration,
                                  uint32_t watch);
 
 /* The number of judgings before the first dead end of the assumptions, or
- * FLAT_NONE; 0 means that no first scan is allowed. */
+ * FLAT_NONE; 0 means that in the first scan already, for some choice of what
+ * is no input, no input fits.  A run that ended early knows only of what it
+ * looked at. */
 uint32_t exploration_dead_end(const struct exploration *exploration);
 
 /* The first level at which end number `end` was seen, 0: never.  Where

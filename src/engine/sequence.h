@@ -19,8 +19,10 @@ enum sequence_goal {
     GOAL_DEAD_END  /* one more row: the choices after which no input fits */
 };
 
-/* length rows (one more for GOAL_DEAD_END) of n_choices value indices, rows
- * of choices outside the slice at rest.  `decided` says which were read. */
+/* length rows of n_choices value indices, rows of choices outside the slice
+ * at rest; the last row of a GOAL_DEAD_END is the one after which no input
+ * fits, so length is one more than the judgings.  `decided` says which were
+ * read. */
 struct sequence {
     uint32_t length;
     uint32_t n_choices;
@@ -38,7 +40,9 @@ const struct sequence *sequence_find(struct arena *arena,
 /* The canonical one among all sequences of exactly `length` scans of a
  * complete exploration (situations may come again).  fixed: NULL, or length
  * rows of n_choices value indices, FLAT_NONE where free: what another slice
- * has decided already.  NULL when there is none. */
+ * has decided already; it counts as decided, and in the costs.  NULL when
+ * there is none.  Costs memory for each situation that can be reached after
+ * each number of scans under what is fixed. */
 const struct sequence *sequence_of_length(struct arena *arena,
                                           struct exploration *exploration,
                                           uint32_t length,

@@ -6,7 +6,6 @@
 #include "base/name.h"
 #include "lang/expect.h"
 #include "lang/reading.h"
-#include "lang/word.h"
 
 enum { MOST_MISTAKES = 20 };
 
@@ -63,8 +62,9 @@ static bool said_equals(const struct complaint *c)
                       "'=' only compares; expected ':='");
         return true;
     }
-    if (is(c, ":=") && (c->expect.operators || expect_has(&c->expect, "THEN") ||
-                        expect_has(&c->expect, "ONLY"))) {
+    if (is(c, ":=") &&
+        (c->expect.operators || expect_has(&c->expect, "THEN") ||
+         expect_has(&c->expect, "ONLY"))) {
         reading_error(c->reading, c->where,
                       "write = to compare two values",
                       "':=' gives a value to a variable and cannot stand in "
@@ -179,30 +179,26 @@ static bool said_top(const struct complaint *c)
 static bool said_reserved(const struct complaint *c)
 {
     struct reading *reading = c->reading;
-    const struct name *name;
-    const struct word *word;
+    bool ours = reading->keyword == READING_OUR_WORD;
+    const char *word = reading_quote(reading, c->where);
 
-    if (!c->expect.name || !is_wordlike(c) || c->at_end || is(c, "a name"))
+    if (!c->expect.name || !reading->keyword ||
+        strncasecmp(word, "end_", 4) == 0)
         return false;
-    name = names_of(reading->context->names,
-                    reading_quote(reading, c->where));
-    word = word_find(name, reading->kind);
-    if (!word || (!word->ours && (c->expect.value || c->expect.statement)))
-        return false;
-    if (strncmp(name->folded, "end_", 4) == 0)
-        return false;
-    if (word->ours)
+    if (ours)
         reading_error(reading, c->where,
                       reading_printf(reading, "choose another name, or "
                                      "write it behind its program: Main.%s",
-                                     name->spelling),
+                                     word),
                       "'%s' is a word of the review text and cannot be a "
-                      "name", name->spelling);
+                      "name", word);
+    else if (c->expect.value || c->expect.statement)
+        return false;
     else
         reading_error(reading, c->where, "write the name that is missing, "
                       "or choose another name",
                       "'%s' is a word of the language and cannot be a name",
-                      name->spelling);
+                      word);
     return true;
 }
 

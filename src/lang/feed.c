@@ -155,6 +155,7 @@ static void classify(struct feed *feed, struct feed_token *token)
     else if (word && (!word->before || word->before == feed->last) &&
              (!word->before2 || word->before2 == feed->last2)) {
         token->kind = word->token;
+        token->word = word;
         if (word->token == LANG_VAR)
             token->value.number = word->value;
     } else if (is_word(token, "elseif"))

@@ -6,6 +6,7 @@
 #include "lang/complain.h"
 #include "lang/feed.h"
 #include "lang/reading.h"
+#include "lang/word.h"
 #include "source/diag.h"
 
 struct parse {
@@ -22,6 +23,9 @@ static int push(struct parse *parse, const struct feed_token *token)
     int status;
 
     parse->reading.quiet = token->made && token->kind != LANG_SEMICOLON;
+    parse->reading.keyword = !token->word        ? READING_NO_KEYWORD
+                             : token->word->ours ? READING_OUR_WORD
+                                                 : READING_STANDARD_WORD;
     status = lang_push_parse(parse->parser, token->kind, &token->value,
                              &where, &parse->reading);
     parse->last = token->kind;

@@ -5,21 +5,9 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-struct arena;
-struct diags;
-struct names;
-struct sources;
+#include "lang/context.h"
+
 struct tree_run;
-
-enum parse_kind { PARSE_CONTROL, PARSE_REVIEW };
-
-/* What a parse needs; all borrowed. */
-struct parse_context {
-    struct arena *arena;
-    struct names *names;
-    const struct sources *sources;
-    struct diags *diags;
-};
 
 /* Parses the text number `file` and adds what it holds to run.  Mistakes go
  * to diags; the parser recovers at `;` and at END_ words and goes on, so

@@ -6,13 +6,20 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "lang/parse.h"
+#include "lang/context.h"
 #include "source/source.h"
 
 enum {
     READING_NESTING = 100,  /* levels of ( ), statements and comments */
     READING_ERRORS = 50,     /* then the rest is not read */
     READING_OPERATORS = 1000 /* height of the tree of an expression */
+};
+
+struct name;
+struct tree_run;
+
+enum reading_keyword {
+    READING_NO_KEYWORD, READING_STANDARD_WORD, READING_OUR_WORD
 };
 
 /* Shared by scanner, parser and constructors; nothing outlives the parse. */
@@ -35,6 +42,7 @@ struct reading {
     uint32_t mistakes;     /* of syntax, so far */
     uint32_t errors;       /* of all kinds, so far */
     uint32_t said;         /* one bit per thing that is said once */
+    enum reading_keyword keyword; /* the token at hand */
     bool quiet;            /* the token at hand is not the user's */
     bool stopped;          /* the rest is not worth reading */
 };

@@ -10,7 +10,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "lang/parse.h"
+#include "lang/context.h"
 
 struct name;
 

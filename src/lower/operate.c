@@ -123,13 +123,13 @@ static flat_expr sum_or_product(struct flat_builder *b,
     return wide_product(b, expr->type, x, y);
 }
 
-/* A divisor of 0, or the one quotient that is larger than its dividend. */
+/* A divisor of 0, or the one quotient that can leave the type. */
 static flat_expr division(struct flat_builder *b,
                           const struct code_expr *expr, flat_expr x,
                           flat_expr y)
 {
     flat_expr zero = term_equals(b, y, 0);
-    if (expr->op == CODE_MOD || expr->type->low >= 0)
+    if (expr->op == CODE_MOD || expr->type->low >= -expr->type->high)
         return zero;
     flat_expr low = term_equals(b, x, expr->type->low);
     return term_or(b, zero, term_and(b, low, term_equals(b, y, -1)));

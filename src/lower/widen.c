@@ -4,6 +4,8 @@
  * that rounds end. */
 #include "lower/widen.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "lower/sym.h"
@@ -14,6 +16,13 @@ enum { HASTE = 8, MAX_ROUNDS = 200 };
 
 /* 34 years: what is longer was never meant. */
 static const int64_t longest_preset = INT64_C(1) << 40;
+
+/* "Main.delay" of "Main.delay.IN". */
+static const char *instance_of(struct arena *arena, const char *path)
+{
+    const char *end = strrchr(path, '.');
+    return end ? arena_copy(arena, path, (size_t)(end - path)) : path;
+}
 
 static bool usable(const struct model *model, const struct sym *sym,
                    struct diags *diags)
@@ -29,7 +38,7 @@ static bool usable(const struct model *model, const struct sym *sym,
                  "FIXED, or declare that variable with a range such as "
                  "TIME (T#0s .. T#10s)",
                  "the time of timer \"%s\" has no largest value",
-                 model->slots[i - TIMER_AGE].path);
+                 instance_of(sym->arena, model->slots[i].path));
     }
     return all;
 }

@@ -25,6 +25,11 @@ static void add_shown(struct text *out, const struct map *map)
     text_add(out, "Shown by ");
     for (uint32_t i = 0; i < map->n_shown; i++)
         text_printf(out, "%s%s", i == 0 ? "" : ", ", map->shown[i].name);
+    if (map->faults == 0)
+        text_add(out, ", without faults");
+    else
+        text_printf(out, ", with up to %u fault%s", map->faults,
+                    map->faults == 1 ? "" : "s");
     text_add(out, "; everything else is left out.\n");
 }
 
@@ -33,14 +38,9 @@ static void add_amounts(struct text *out, const struct map *map)
     amount_of(out, map->n_nodes, "combination");
     text_add(out, ", ");
     amount_of(out, map->n_edges, "way");
-    text_add(out, " between them; behind them ");
+    text_add(out, " between them, ");
     amount_of(out, map->coverage.situations, "reachable situation");
-    if (map->faults == 0)
-        text_add(out, ", without faults");
-    else
-        text_printf(out, ", with up to %u fault%s", map->faults,
-                    map->faults == 1 ? "" : "s");
-    text_add(out, ".\n");
+    text_add(out, " behind them.\n");
 }
 
 void caption_title(struct text *out, const struct map *map)
@@ -72,7 +72,8 @@ void caption_legend(struct text *out, const struct map *map)
         "\"or\": each scan is of one of these kinds. \"and more\", "
         "\"different ways\": there are more kinds than are told here. "
         "\"whatever is operated\": hands and machine do not decide it "
-        "alone.\n");
+        "alone. Not mentioned: what no scan can do otherwise, power that is "
+        "on, and what is at rest of machine, actuators and faults.\n");
     if (map->errors)
         text_add(out, "A run-time error can be reached; ways end there. "
                       "`keepclear check` shows it.\n");

@@ -13,7 +13,7 @@
 /* Columns of labels that stand on an arrow, of those told below, of text on
  * a terminal; lines that may stand on an arrow, and edges beyond which only
  * one line may. */
-enum { ARROW = 30, BELOW = 96, TERMINAL = 79, LINES = 4, CROWDED = 24 };
+enum { ARROW = 32, BELOW = 88, TERMINAL = 79, LINES = 4, CROWDED = 24 };
 
 /* Labels told under the picture. */
 struct below {
@@ -28,16 +28,38 @@ bool diagram_fits(const struct map *map)
            map->n_edges <= DIAGRAM_MOST_EDGES;
 }
 
-/* Lines as the inside of a quoted string, each ended by `end`. */
-static void quote_lines(struct text *out, const char *lines, const char *end)
+/* Blanks that no reader of SVG takes away. */
+static void add_blanks(struct text *out, size_t n)
+{
+    while (n-- > 0)
+        text_add(out, "\xC2\xA0");
+}
+
+/* Lines in the middle of a box, as the inside of a quoted string. */
+static void quote_middle(struct text *out, const char *lines)
 {
     while (*lines != '\0') {
         size_t n = strcspn(lines, "\n");
 
         graphviz_quote(out, lines, n);
         lines += n + (lines[n] == '\n');
-        if (strcmp(end, "\\n") != 0 || *lines != '\0')
-            text_add(out, end);
+        if (*lines != '\0')
+            text_add(out, "\\n");
+    }
+}
+
+/* Lines to the left, `lead` blanks before each.  The blanks behind leave
+ * room: where Helvetica is missing, a wider letter takes its place. */
+static void quote_left(struct text *out, const char *lines, size_t lead)
+{
+    while (*lines != '\0') {
+        size_t n = strcspn(lines, "\n"), blanks = strspn(lines, " ");
+
+        add_blanks(out, lead + blanks);
+        graphviz_quote(out, lines + blanks, n - blanks);
+        add_blanks(out, n / 5);
+        text_add(out, "\\l");
+        lines += n + (lines[n] == '\n');
     }
 }
 
@@ -78,9 +100,10 @@ static void arrow_label(struct text *out, struct below *below,
     mapwords_lines(&lines, below->map, edge);
     caption_wrap(&wrapped, text_str(&lines), ARROW, 2);
     if (count_lines(text_str(&wrapped)) <= most) {
-        quote_lines(out, text_str(&wrapped), "\\l");
+        quote_left(out, text_str(&wrapped), 1);
     } else {
         mapwords_sentence(&sentence, below->map, edge);
+        add_blanks(out, 1);
         text_printf(out, "(%zu)", tell_below(below, text_str(&sentence)));
     }
     text_release(&lines);
@@ -100,7 +123,7 @@ static void add_node(struct text *out, const struct map *map, uint32_t node)
     mapwords_node(&words, map, node, "\n");
     text_printf(out, "    n%u [id=\"n%u\"%s, label=\"", node + 1, node + 1,
                 first ? ", peripheries=2" : "");
-    quote_lines(out, text_str(&words), "\\n");
+    quote_middle(out, text_str(&words));
     text_add(out, "\"];\n");
     text_release(&words);
 }
@@ -127,7 +150,7 @@ static void add_manners(struct text *out, const struct map *map)
         "fontsize=13,\n        penwidth=1.3, margin=\"0.18,0.1\"];\n"
         "  edge [fontname=\"Helvetica\", fontsize=10.5, penwidth=1, "
         "arrowsize=0.8];\n");
-    if (map->n_nodes > 30 || map->n_edges > 60)
+    if (map->n_nodes > 50 || map->n_edges > 120)
         text_add(out, "  nslimit=1; nslimit1=1; mclimit=0.1; "
                       "splines=line;\n");
 }
@@ -140,7 +163,7 @@ static void add_caption(struct text *out,
 
     caption(&lines, map);
     caption_wrap(&wrapped, text_str(&lines), BELOW, 0);
-    quote_lines(out, text_str(&wrapped), "\\l");
+    quote_left(out, text_str(&wrapped), 0);
     text_release(&lines);
     text_release(&wrapped);
 }
@@ -154,7 +177,7 @@ static void add_below(struct text *out, const struct below *below)
     caption_wrap(&wrapped, text_str(&below->list), BELOW, 6);
     text_add(&wrapped, "\n");
     text_add(out, "  label=\"");
-    quote_lines(out, text_str(&wrapped), "\\l");
+    quote_left(out, text_str(&wrapped), 0);
     add_caption(out, caption_legend, below->map);
     text_add(out, "\";\n");
     text_release(&wrapped);

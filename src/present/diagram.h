@@ -9,7 +9,7 @@ struct text;
 
 /* Beyond these no picture is drawn: nobody could read it, and laying it out
  * takes too long. */
-enum { DIAGRAM_MOST_NODES = 100, DIAGRAM_MOST_EDGES = 300 };
+enum { DIAGRAM_MOST_NODES = 100, DIAGRAM_MOST_EDGES = 200 };
 
 bool diagram_fits(const struct map *map);
 

@@ -102,6 +102,14 @@ static uint32_t single(uint64_t word)
     return (uint32_t)__builtin_ctzll(word);
 }
 
+static const char *short_path(const char *path)
+{
+    for (const char *at = path; *at != '\0'; at++)
+        if (*at == '.')
+            return at + 1;
+    return path;
+}
+
 static void add_operator(struct text *out, const struct control *control,
                          const struct choice *choice, uint64_t word)
 {
@@ -137,16 +145,9 @@ static void add_choice(struct text *out, const struct model *model,
     default:
         break;
     }
-    text_add(out, choice->name);
+    text_add(out, model->n_programs == 1 ? short_path(choice->name)
+                                         : choice->name);
     add_values(out, choice, word, " ");
-}
-
-static const char *short_path(const char *path)
-{
-    for (const char *at = path; *at != '\0'; at++)
-        if (*at == '.')
-            return at + 1;
-    return path;
 }
 
 static void add_move(struct text *out, const struct model *model,
@@ -174,7 +175,11 @@ static void add_condition(struct text *out, const struct map *map,
 {
     const struct map_condition *condition = &map->conditions[number];
 
-    if (condition->kind == MAP_MOVE)
+    if (condition->kind == MAP_STOOD)
+        text_printf(out, "%s %s before",
+                    short_path(map->model->slots[condition->index].path),
+                    word == 1 ? "off" : "on");
+    else if (condition->kind == MAP_MOVE)
         add_move(out, map->model, condition, word);
     else
         add_choice(out, map->model, condition->index, word);

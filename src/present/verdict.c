@@ -226,7 +226,8 @@ static void add_margin(struct text *out, const struct view *view,
     amount_seconds(out, finding->longest);
     text_add(out, ", smallest margin ");
     amount_seconds(out, requirement->limit.judged - finding->longest);
-    text_add(out, "\n");
+    text_add(out, finding->coverage.without_times
+                      ? ", whatever the movement times\n" : "\n");
 }
 
 static void add_notes(struct text *out, const struct view *view,

@@ -53,17 +53,16 @@ struct call {
 static void pass_inputs(struct scan *scan, const struct call *call)
 {
     const struct frame *callee = &call->callee;
-    uint32_t stack = scan->n_args;
+    uint32_t stack = scan->n_args, top = stack;
 
-    ENSURE(stack + callee->n_args <= scan->layout->most_args);
     for (uint32_t i = 0; i < callee->n_args; i++) {
-        const struct code_arg *arg = &callee->args[i];
-
-        scan->n_args = stack + i;
-        if (arg->kind == ARG_INPUT)
-            scan->args[stack + i] = eval(scan, call->caller, arg->value);
+        if (callee->args[i].kind != ARG_INPUT)
+            continue;
+        ENSURE(top < scan->layout->most_args);
+        scan->n_args = top;
+        scan->args[top++] = eval(scan, call->caller, callee->args[i].value);
     }
-    scan->n_args = stack;
+    scan->n_args = top = stack;
     if (scan->failed)
         return;
     reset_temps(scan, call->pou, callee->base);
@@ -71,8 +70,8 @@ static void pass_inputs(struct scan *scan, const struct call *call)
         const struct code_arg *arg = &callee->args[i];
 
         if (arg->kind == ARG_INPUT)
-            store(scan, callee->base + arg->parameter,
-                  scan->args[stack + i], arg->target_type, arg->site);
+            store(scan, callee->base + arg->parameter, scan->args[top++],
+                  arg->target_type, arg->site);
     }
 }
 

@@ -19,7 +19,8 @@ struct player {
 
 static const uint32_t *row_of(const struct player *player, uint32_t scan)
 {
-    return player->asked->choices + (size_t)(scan - 1) * player->model->n_choices;
+    return player->asked->choices +
+           (size_t)(scan - 1) * player->model->n_choices;
 }
 
 static bool refuse(struct player *player, const char *why)
@@ -67,14 +68,15 @@ static void record(struct player *player, uint32_t scan,
 static bool check_index(struct player *player)
 {
     const struct model *model = player->model;
+    enum replay_claim claim = player->asked->claim;
     uint32_t index = player->asked->index;
     bool known = true;
 
-    if (player->asked->claim == REPLAY_BREACH || player->asked->claim == REPLAY_POSSIBLE)
+    if (claim == REPLAY_BREACH || claim == REPLAY_POSSIBLE)
         known = index < model->n_requirements;
-    else if (player->asked->claim == REPLAY_ERROR)
+    else if (claim == REPLAY_ERROR)
         known = index < model->n_errors;
-    else if (player->asked->claim == REPLAY_TRIGGER)
+    else if (claim == REPLAY_TRIGGER)
         known = index >> 16 < model->n_requirements &&
                 (index & 0xffff) <
                     model->requirements[index >> 16].n_triggers;
@@ -84,7 +86,8 @@ static bool check_index(struct player *player)
 static bool check_rows(struct player *player)
 {
     const struct model *model = player->model;
-    uint32_t rows = player->asked->length + (player->asked->claim == REPLAY_DEAD_END);
+    const struct replay_asked *asked = player->asked;
+    uint32_t rows = asked->length + (asked->claim == REPLAY_DEAD_END);
 
     for (uint32_t scan = 1; scan <= rows; scan++)
         for (uint32_t i = 0; i < model->n_choices; i++)

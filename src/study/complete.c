@@ -15,31 +15,40 @@ struct completion {
     uint32_t *rows;
     uint32_t n_rows;
     uint32_t n_choices;
-    uint32_t *fixed; /* POWER as decided, the rest free */
+    uint32_t *fixed; /* as decided so far, the rest free */
 };
 
-static void fix_power(struct completion *c)
+/* What a slice has decided stays; so does POWER, which all slices share. */
+static void fix_used(struct completion *c, const struct slice *slice)
 {
     const struct model *model = c->study->model;
     size_t n = (size_t)c->n_rows * c->n_choices;
 
+    for (size_t i = 0; i < n; i++)
+        if (slice->used[i % c->n_choices] ||
+            model->choices[i % c->n_choices].kind == CHOICE_POWER)
+            c->fixed[i] = c->rows[i];
+}
+
+static void fix_first(struct completion *c)
+{
+    size_t n = (size_t)c->n_rows * c->n_choices;
+
     c->fixed = arena_array(c->answer->arena, n + 1, sizeof *c->fixed);
     for (size_t i = 0; i < n; i++)
-        c->fixed[i] = model->choices[i % c->n_choices].kind == CHOICE_POWER
-                          ? c->rows[i] : FLAT_NONE;
+        c->fixed[i] = FLAT_NONE;
+    fix_used(c, c->answer->slice);
 }
 
 static void merge(struct completion *c, const struct slice *slice,
                   const struct sequence *found)
 {
-    for (uint32_t row = 0; row < c->n_rows; row++)
-        for (uint32_t i = 0; i < c->n_choices; i++) {
-            size_t at = (size_t)row * c->n_choices + i;
+    size_t n = (size_t)c->n_rows * c->n_choices;
 
-            if (slice->used[i] &&
-                c->study->model->choices[i].kind != CHOICE_POWER)
-                c->rows[at] = found->choices[at];
-        }
+    for (size_t i = 0; i < n; i++)
+        if (slice->used[i % c->n_choices] && c->fixed[i] == FLAT_NONE)
+            c->rows[i] = found->choices[i];
+    fix_used(c, slice);
 }
 
 /* Completes the choices of one group of assumptions. */
@@ -49,6 +58,8 @@ static bool complete_group(struct completion *c, const uint32_t *members,
     const struct question question = {
         .with_assumptions = members,
         .n_with_assumptions = n,
+        .faults = c->answer->request.faults,
+        .allowed = c->answer->request.allowed,
     };
     struct answer other;
     const struct sequence *found = NULL;
@@ -95,7 +106,7 @@ static const struct replay *play(struct completion *c,
     };
     const struct replay_asked asked = {
         .choices = c->rows,
-        .length = sequence->length,
+        .length = sequence->length - (claim == REPLAY_DEAD_END),
         .claim = claim,
         .index = index,
     };
@@ -121,14 +132,14 @@ const struct replay *complete_sequence(struct study *study,
     struct completion c = {
         .study = study,
         .answer = answer,
-        .n_rows = sequence->length + (claim == REPLAY_DEAD_END),
+        .n_rows = sequence->length,
         .n_choices = sequence->n_choices,
     };
     size_t n = (size_t)c.n_rows * c.n_choices;
 
     c.rows = arena_array(study->arena, n + 1, sizeof *c.rows);
     memcpy(c.rows, sequence->choices, n * sizeof *c.rows);
-    fix_power(&c);
+    fix_first(&c);
     if (!complete_groups(&c))
         return NULL;
     return play(&c, sequence, claim, index);

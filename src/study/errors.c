@@ -141,4 +141,5 @@ void errors_judge(struct study *study, struct errors *errors)
                 look(study, &sites[i]);
     }
     record_open(study, errors, sites, n);
+    study->errors_judged = true;
 }

@@ -53,7 +53,8 @@ struct requirement_finding {
     const bool *fault_used;        /* per fault: has a part in it */
     const bool *trigger_seen;      /* per trigger */
     int64_t longest;               /* timed forms that are kept: the longest
-                                      time seen running, ms; else -1 */
+                                      time seen running, ms, without movement
+                                      times where the coverage is; else -1 */
 };
 
 /* A run-time error that can be reached, or could not be excluded. */

@@ -120,40 +120,63 @@ static void drop_inner(struct gathering *g, const uint64_t *from,
     }
 }
 
-/* Takes out boxes that the others cover together, the narrowest news last:
- * from the end of the list. */
-static void drop_needless(struct gathering *g, struct cover *c)
+/* A list of boxes with those that never occur behind it. */
+static uint64_t *join(struct arena *arena, const struct gathering *g,
+                      const struct never *never)
 {
-    c->boxes = g->boxes.at;
-    c->count = g->boxes.n / g->n;
-    for (size_t i = c->count; i-- > 0;) {
-        c->skip = i;
-        if (!covered(c, g->boxes.at + i * g->n))
-            continue;
-        memmove(g->boxes.at + i * g->n, g->boxes.at + (i + 1) * g->n,
-                (c->count - i - 1) * g->n * sizeof *g->boxes.at);
-        c->count--;
-    }
-    g->boxes.n = c->count * g->n;
+    size_t words = never->count * g->n;
+    uint64_t *list = arena_array(arena, g->boxes.n + words + 1,
+                                 sizeof *list);
+
+    memcpy(list, g->boxes.at, g->boxes.n * sizeof *list);
+    if (words > 0)
+        memcpy(list + g->boxes.n, never->boxes, words * sizeof *list);
+    return list;
 }
 
-static void make_small(struct gathering *g)
+/* Takes out boxes that the others cover together, from the end of the
+ * list. */
+static void drop_needless(struct gathering *g, struct cover *c,
+                          uint64_t *list, size_t never)
+{
+    size_t mine = g->boxes.n / g->n;
+
+    c->boxes = list;
+    c->count = mine + never;
+    for (size_t i = mine; i-- > 0;) {
+        c->skip = i;
+        if (!covered(c, list + i * g->n))
+            continue;
+        memmove(list + i * g->n, list + (i + 1) * g->n,
+                (c->count - i - 1) * g->n * sizeof *list);
+        c->count--;
+        mine--;
+    }
+    g->boxes.n = mine * g->n;
+    memcpy(g->boxes.at, list, g->boxes.n * sizeof *list);
+}
+
+static void make_small(struct gathering *g, const struct never *never)
 {
     struct arena *arena = arena_new();
     size_t count = g->boxes.n / g->n;
     uint64_t *wide = arena_array(arena, g->boxes.n, sizeof *wide);
     struct cover c = {
-        .g = g, .boxes = g->boxes.at, .count = count, .skip = SIZE_MAX,
-        .room = arena_array(arena, (count + 2) * g->n, sizeof *c.room),
+        .g = g, .boxes = join(arena, g, never),
+        .count = count + never->count, .skip = SIZE_MAX,
+        .room = arena_array(arena, (count + never->count + 2) * g->n,
+                            sizeof *c.room),
     };
 
     memcpy(wide, g->boxes.at, g->boxes.n * sizeof *wide);
     for (size_t i = 0; i < count; i++)
         widen(&c, wide + i * g->n);
     drop_inner(g, wide, count);
-    drop_needless(g, &c);
+    drop_needless(g, &c, join(arena, g, never), never->count);
     arena_free(arena);
 }
+
+static const struct never nothing = {NULL, 0};
 
 void gathering_add(struct gathering *g, const uint64_t *box)
 {
@@ -170,7 +193,7 @@ void gathering_add(struct gathering *g, const uint64_t *box)
         vec_push(&g->boxes, box[r]);
     if (g->boxes.n / g->n < MOST_BOXES)
         return;
-    make_small(g);
+    make_small(g, &nothing);
     g->too_many = g->boxes.n / g->n > MOST_BOXES / 2;
 }
 
@@ -184,23 +207,127 @@ static const uint64_t *keep(struct arena *arena, const uint64_t *at,
     return copy;
 }
 
-struct label gathering_label(struct gathering *g, struct arena *arena)
+/* ---- what never occurs ---- */
+
+/* Cuts `box` out of the pieces; what is left goes to `left`. */
+static void cut_out(const struct gathering *g, const uint64_t *box,
+                    uint64_t *piece, struct gathering *left)
 {
-    struct label label = {.common = keep(arena, g->common.at, g->n)};
+    if (disjoint(piece, box, g->n)) {
+        for (uint32_t i = 0; i < g->n; i++)
+            vec_push(&left->boxes, piece[i]);
+        return;
+    }
+    for (uint32_t r = 0; r < g->n; r++) {
+        uint64_t out = piece[r] & ~box[r];
+
+        for (uint32_t i = 0; i < g->n && out != 0; i++)
+            vec_push(&left->boxes, i == r ? out : piece[i]);
+        piece[r] &= box[r];
+    }
+}
+
+struct never gathering_never(struct gathering *g, struct arena *arena)
+{
+    struct gathering left = {.n = g->n}, next = {.n = g->n};
+    struct never never = {NULL, 0};
+
+    if (g->n == 0 || g->too_many || g->boxes.n == 0)
+        return never;
+    make_small(g, &nothing);
+    for (uint32_t i = 0; i < g->n; i++)
+        vec_push(&left.boxes, g->full[i]);
+    for (size_t at = 0; at < g->boxes.n; at += g->n) {
+        struct gathering spare = left;
+
+        for (size_t p = 0; p < left.boxes.n; p += g->n)
+            cut_out(g, g->boxes.at + at, left.boxes.at + p, &next);
+        vec_clear(&spare.boxes);
+        left = next;
+        next = spare;
+        if (left.boxes.n / g->n > MOST_BOXES)
+            break;
+    }
+    if (left.boxes.n / g->n <= MOST_BOXES) {
+        never.boxes = keep(arena, left.boxes.at, left.boxes.n);
+        never.count = left.boxes.n / g->n;
+    }
+    vec_release(&left.boxes);
+    vec_release(&next.boxes);
+    return never;
+}
+
+/* ---- the label ---- */
+
+/* What all ways have in common, less what follows of itself. */
+static const uint64_t *common_of(const struct gathering *g,
+                                 const struct never *never,
+                                 struct arena *arena)
+{
+    uint64_t *common = arena_array(arena, g->n + 1, sizeof *common);
+    struct cover c = {
+        .g = g, .boxes = never->boxes, .count = never->count,
+        .skip = SIZE_MAX,
+        .room = arena_array(arena, (never->count + 2) * g->n + 1,
+                            sizeof *c.room),
+    };
+
+    memcpy(common, g->common.at, g->n * sizeof *common);
+    widen(&c, common);
+    return common;
+}
+
+/* The hull of the groups. */
+static const uint64_t *hull_of(const struct gathering *g,
+                               struct arena *arena)
+{
+    uint64_t *hull = arena_array(arena, g->n + 1, sizeof *hull);
+
+    for (size_t i = 0; i < g->boxes.n; i++)
+        hull[i % g->n] |= g->boxes.at[i];
+    return hull;
+}
+
+/* Does each group ask for at most one thing that not all ask for? */
+static bool all_single(const struct gathering *g, const uint64_t *hull)
+{
+    for (size_t at = 0; at < g->boxes.n; at += g->n) {
+        uint32_t own = 0;
+
+        for (uint32_t r = 0; r < g->n; r++)
+            own += g->boxes.at[at + r] != hull[r];
+        if (own > 1)
+            return false;
+    }
+    return true;
+}
+
+struct label gathering_label(struct gathering *g, const struct never *never,
+                             struct arena *arena)
+{
+    struct label label = {0};
+    const uint64_t *hull;
     size_t count;
 
+    if (never == NULL)
+        never = &nothing;
     if (g->n == 0) { /* nothing can be said: one box that leaves all open */
-        label.groups = label.common;
+        label.common = label.groups = keep(arena, NULL, 0);
         label.n_groups = 1;
         return label;
     }
+    label.common = common_of(g, never, arena);
     if (g->too_many)
         return label;
     ENSURE(g->boxes.n > 0);
-    make_small(g);
+    make_small(g, &nothing);
+    make_small(g, never);
     count = g->boxes.n / g->n;
-    if (count > LABEL_MOST_GROUPS)
+    hull = hull_of(g, arena);
+    if (count > (all_single(g, hull) ? LABEL_MOST_SINGLE
+                                     : LABEL_MOST_GROUPS))
         return label;
+    label.common = hull;
     label.groups = keep(arena, g->boxes.at, g->boxes.n);
     label.n_groups = (uint32_t)count;
     return label;

@@ -10,14 +10,16 @@
 #define KEEPCLEAR_STUDY_LABEL_H
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 #include "base/vec.h"
 
 struct arena;
 
-/* More groups than these are not told apart in words. */
-enum { LABEL_MOST_GROUPS = 3 };
+/* More groups than these are not told apart in words; where each group asks
+ * for one thing besides what all have in common, more can be read. */
+enum { LABEL_MOST_GROUPS = 3, LABEL_MOST_SINGLE = 8 };
 
 /* Ways being gathered; owned by the caller. */
 struct gathering {
@@ -32,10 +34,17 @@ struct gathering {
 struct label {
     const uint64_t *common;  /* every way has a value of each of these sets */
     const uint64_t *groups;  /* n_groups boxes of n words, whose union is
-                                exactly all ways; none can be left out, and
-                                none can be widened */
-    uint32_t n_groups;       /* 1 .. LABEL_MOST_GROUPS, or 0: more than that,
-                                only `common` is known */
+                                exactly all ways, and combinations that
+                                never occur; none can be left out, and none
+                                can be widened */
+    uint32_t n_groups;       /* 0: too many, only `common` is known */
+};
+
+/* Combinations that no scan at all has, so that a label need not exclude
+ * them: boxes of n words. */
+struct never {
+    const uint64_t *boxes;
+    size_t count;
 };
 
 /* full: a word per condition, borrowed; no word may be 0. */
@@ -46,8 +55,15 @@ void gathering_release(struct gathering *gathering);
 /* Adds one way: n words, none of them 0. */
 void gathering_add(struct gathering *gathering, const uint64_t *box);
 
-/* The label of at least one way; lies in the arena. */
+/* What none of the gathered ways has; lies in the arena.  Empty where that
+ * is too much to tell. */
+struct never gathering_never(struct gathering *gathering,
+                             struct arena *arena);
+
+/* The label of at least one way; lies in the arena.  never: NULL for none;
+ * no gathered way may lie in it. */
 struct label gathering_label(struct gathering *gathering,
+                             const struct never *never,
                              struct arena *arena);
 
 #endif

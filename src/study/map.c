@@ -18,7 +18,7 @@ enum { MOST_CHANGES = 63 };
 
 /* A condition, and where an edge of the exploration shows it. */
 struct source {
-    uint32_t cell;   /* MAP_MOVE: cell of the slice */
+    uint32_t cell;   /* MAP_MOVE, MAP_STOOD: cell of the slice */
     uint32_t value;  /* MAP_MOVE: value of the slice */
     int64_t *from, *to;
     struct tuples changes;
@@ -41,7 +41,8 @@ struct builder {
     VEC(struct gathering) gatherings;  /* per edge */
     struct tuples boxes;
     struct tuples gathered;            /* edge, box */
-    VEC(uint64_t) box;                 /* of the way looked at */
+    struct gathering all;              /* boxes of all scans */
+    VEC(uint64_t) box;                 /* of the scan looked at */
     VEC(uint64_t) words;
 };
 
@@ -98,6 +99,15 @@ static struct question question_of(const struct builder *b)
     };
 }
 
+/* Is chosen variable number i one of the machine? */
+static bool is_machine(const struct builder *b, uint32_t i)
+{
+    const struct shown *shown = &b->map->shown[i];
+
+    return shown->kind == SHOWN_SLOT &&
+           b->study->model->slots[shown->index].home == SLOT_MACHINE;
+}
+
 /* ---- conditions that labels may name ---- */
 
 static void add_condition(struct builder *b, struct map_condition condition,
@@ -147,25 +157,47 @@ static void choice_condition(struct builder *b, uint32_t row)
         .rest_is_silent = silent}, (struct source){0});
 }
 
-static void move_condition(struct builder *b, uint32_t cell)
+static void move_condition(struct builder *b, uint32_t cell, uint32_t slot)
 {
-    const struct study *study = b->study;
-    const struct flat_cell *place =
-        &study->lowered->flat->cells[b->answer.slice->cells[cell].cell];
+    struct arena *arena = b->study->arena;
     struct source source = {.cell = cell, .value = (uint32_t)b->values.n,
                             .changes = {.width = 2}};
 
-    if (place->kind != PLACE_SLOT ||
-        study->model->slots[place->index].home != SLOT_MACHINE ||
-        is_shown(b, SHOWN_SLOT, place->index))
-        return;
-    source.from = arena_array(study->arena, 64, sizeof *source.from);
-    source.to = arena_array(study->arena, 64, sizeof *source.to);
+    source.from = arena_array(arena, 64, sizeof *source.from);
+    source.to = arena_array(arena, 64, sizeof *source.to);
     add_condition(b, (struct map_condition){
-        .kind = MAP_MOVE, .index = place->index, .full = UINT64_MAX,
+        .kind = MAP_MOVE, .index = slot, .full = UINT64_MAX,
         .from = source.from, .to = source.to, .rest_is_silent = true},
         source);
-    vec_push(&b->values, study->lowered->slot_value[place->index]);
+    vec_push(&b->values, b->study->lowered->slot_value[slot]);
+}
+
+static bool machine_is_shown(const struct builder *b)
+{
+    for (uint32_t i = 0; i < b->map->n_shown; i++)
+        if (is_machine(b, i))
+            return true;
+    return false;
+}
+
+/* What is remembered of machine and actuators. */
+static void cell_condition(struct builder *b, uint32_t cell)
+{
+    const struct flat_cell *place = &b->study->lowered->flat->cells[
+        b->answer.slice->cells[cell].cell];
+    const struct slot *slot;
+
+    if (place->kind != PLACE_SLOT ||
+        is_shown(b, SHOWN_SLOT, place->index))
+        return;
+    slot = &b->study->model->slots[place->index];
+    if (slot->home == SLOT_MACHINE)
+        move_condition(b, cell, place->index);
+    else if (slot->home == SLOT_ACTUATOR && slot->type->kind == TYPE_BOOL &&
+             machine_is_shown(b))
+        add_condition(b, (struct map_condition){
+            .kind = MAP_STOOD, .index = place->index, .full = 3,
+            .rest_is_silent = true}, (struct source){.cell = cell});
 }
 
 /* The slice of the chosen variables says what has a part in them; the
@@ -181,7 +213,7 @@ static void prepare(struct builder *b)
     for (uint32_t c = 0; c < b->study->model->n_choices; c++)
         choice_condition(b, c);
     for (uint32_t c = 0; c < b->answer.slice->n_cells; c++)
-        move_condition(b, c);
+        cell_condition(b, c);
     answer_release(&b->answer);
 }
 
@@ -292,10 +324,40 @@ static void fill_box(struct builder *b, const struct edge *edge)
 
         if (c->kind == MAP_MOVE)
             word = change_bit(b, i, edge);
+        else if (c->kind == MAP_STOOD)
+            word = 1ull << (exploration_value(b->answer.exploration,
+                                              edge->from,
+                                              b->sources.at[i].cell) != 0);
         else if (edge->choice[c->index] != FLAT_NONE)
             word = 1ull << edge->choice[c->index];
         b->box.at[i] = word == 1 && c->rest_is_silent ? c->full : word;
     }
+}
+
+static bool machine_differs(const struct builder *b, uint32_t from,
+                            uint32_t to)
+{
+    const uint64_t *before = tuples_at(&b->nodes, from);
+    const uint64_t *now = tuples_at(&b->nodes, to);
+
+    for (uint32_t i = 0; i < b->map->n_shown; i++)
+        if (is_machine(b, i) && before[i] != now[i])
+            return true;
+    return false;
+}
+
+/* The box that an edge from `from` to `to` gets, in words: without what
+ * actuators were, where nothing shown of the machine changes. */
+static const uint64_t *box_for(struct builder *b, uint32_t from, uint32_t to)
+{
+    bool stood = machine_differs(b, from, to);
+
+    vec_clear(&b->words);
+    for (size_t i = 0; i < b->conditions.n; i++)
+        vec_push(&b->words,
+                 stood || b->conditions.at[i].kind != MAP_STOOD
+                     ? b->box.at[i] : b->conditions.at[i].full);
+    return b->words.at;
 }
 
 /* A way from one node to another; the same way of many situations counts
@@ -315,13 +377,13 @@ static void add_way(struct builder *b, uint32_t from, uint32_t to,
     }
     tuples_number(&b->gathered, pair);
     if (b->gathered.n > before)
-        gathering_add(&b->gatherings.at[edge], b->box.at);
+        gathering_add(&b->gatherings.at[edge], box_for(b, from, to));
 }
 
 static bool note_edge(void *context, const struct edge *edge)
 {
     struct builder *b = context;
-    uint32_t to, box;
+    uint32_t to, box, before = b->boxes.n;
 
     if (interrupted(b))
         return false;
@@ -330,6 +392,8 @@ static bool note_edge(void *context, const struct edge *edge)
     to = node_of(b, edge);
     fill_box(b, edge);
     box = tuples_number(&b->boxes, b->box.at);
+    if (b->boxes.n > before)
+        gathering_add(&b->all, b->box.at);
     for (size_t i = b->begin[edge->from]; i < b->begin[edge->from + 1]; i++)
         if (b->of[i] != to)
             add_way(b, b->of[i], to, box);
@@ -343,6 +407,7 @@ static void find_edges(struct builder *b)
 
     sort_seen(b);
     b->boxes.width = (uint32_t)b->conditions.n;
+    gathering_init(&b->all, b->full.at, (uint32_t)b->full.n);
     for (uint64_t s = 0; s < n; s++)
         if (!edges_from(b->answer.exploration, s, note_edge, b))
             return;
@@ -385,13 +450,14 @@ static void keep_edges(struct builder *b)
     struct arena *arena = b->study->arena;
     struct map_edge *edges = arena_array(arena, b->edges.n + 1,
                                          sizeof *edges);
+    struct never never = gathering_never(&b->all, arena);
 
     for (uint32_t i = 0; i < b->edges.n; i++) {
         const uint64_t *ends = tuples_at(&b->edges, i);
 
         edges[i] = (struct map_edge){
             (uint32_t)ends[0], (uint32_t)ends[1],
-            gathering_label(&b->gatherings.at[i], arena)};
+            gathering_label(&b->gatherings.at[i], &never, arena)};
     }
     qsort(edges, b->edges.n, sizeof *edges, by_ends);
     b->map->edges = edges;
@@ -415,6 +481,7 @@ static void release(struct builder *b)
         gathering_release(&b->gatherings.at[i]);
     for (size_t i = 0; i < b->sources.n; i++)
         tuples_release(&b->sources.at[i].changes);
+    gathering_release(&b->all);
     vec_release(&b->gatherings);
     vec_release(&b->sources);
     vec_release(&b->conditions);
@@ -481,48 +548,79 @@ const struct map *map_build(struct study *study,
 
 /* ---- a coarser one ---- */
 
-static uint32_t count_nodes(const struct map *map, const bool *kept)
+struct size {
+    uint32_t nodes, edges;
+};
+
+static uint32_t project(const struct map *map, const bool *kept,
+                        uint32_t node, struct tuples *nodes)
 {
-    struct tuples tuples = {.width = map->n_shown};
-    uint32_t n;
+    uint64_t words[SHOWN_MOST] = {0};
 
-    for (uint32_t i = 0; i < map->n_nodes; i++) {
-        uint64_t words[SHOWN_MOST] = {0};
-
-        for (uint32_t v = 0; v < map->n_shown; v++)
-            words[v] = kept[v] ? (uint64_t)map->nodes[i].value[v] : 0;
-        tuples_number(&tuples, words);
-    }
-    n = tuples.n;
-    tuples_release(&tuples);
-    return n;
+    for (uint32_t v = 0; v < map->n_shown; v++)
+        words[v] = kept[v] ? (uint64_t)map->nodes[node].value[v] : 0;
+    return tuples_number(nodes, words);
 }
 
-const bool *map_coarser(const struct map *map, uint32_t most,
-                        struct arena *arena)
+/* Nodes and edges that are left when only some variables are kept. */
+static struct size size_of(const struct map *map, const bool *kept)
+{
+    struct tuples nodes = {.width = map->n_shown}, edges = {.width = 2};
+    struct size size;
+
+    for (uint32_t i = 0; i < map->n_nodes; i++)
+        project(map, kept, i, &nodes);
+    for (uint32_t i = 0; i < map->n_edges; i++) {
+        const uint64_t ends[2] = {
+            project(map, kept, map->edges[i].from, &nodes),
+            project(map, kept, map->edges[i].to, &nodes)};
+
+        if (ends[0] != ends[1])
+            tuples_number(&edges, ends);
+    }
+    size = (struct size){nodes.n, edges.n};
+    tuples_release(&nodes);
+    tuples_release(&edges);
+    return size;
+}
+
+static bool is_smaller(struct size a, struct size b)
+{
+    return a.nodes != b.nodes ? a.nodes < b.nodes : a.edges <= b.edges;
+}
+
+/* Leaves out the variable that saves most, the last of equals. */
+static struct size leave_out(const struct map *map, bool *kept)
+{
+    struct size best = {UINT32_MAX, UINT32_MAX};
+    uint32_t which = 0;
+
+    for (uint32_t v = 0; v < map->n_shown; v++) {
+        struct size size;
+
+        if (!kept[v])
+            continue;
+        kept[v] = false;
+        size = size_of(map, kept);
+        kept[v] = true;
+        if (is_smaller(size, best)) {
+            best = size;
+            which = v;
+        }
+    }
+    kept[which] = false;
+    return best;
+}
+
+const bool *map_coarser(const struct map *map, uint32_t nodes,
+                        uint32_t edges, struct arena *arena)
 {
     bool *kept = arena_array(arena, map->n_shown + 1, sizeof *kept);
-    uint32_t left = map->n_shown, nodes = map->n_nodes;
+    struct size size = {map->n_nodes, map->n_edges};
 
     memset(kept, true, map->n_shown * sizeof *kept);
-    for (; nodes > most && left > 1; left--) {
-        uint32_t best = 0, best_nodes = UINT32_MAX;
-
-        for (uint32_t v = 0; v < map->n_shown; v++) {
-            uint32_t n;
-
-            if (!kept[v])
-                continue;
-            kept[v] = false;
-            n = count_nodes(map, kept);
-            kept[v] = true;
-            if (n <= best_nodes) {
-                best = v;
-                best_nodes = n;
-            }
-        }
-        kept[best] = false;
-        nodes = best_nodes;
-    }
+    for (uint32_t left = map->n_shown;
+         left > 1 && (size.nodes > nodes || size.edges > edges); left--)
+        size = leave_out(map, kept);
     return kept;
 }

@@ -26,15 +26,19 @@ struct map_node {
     uint64_t situations;  /* in which it can be seen */
 };
 
-/* A condition that labels speak of; bit i of a word stands for value i. */
+/* A condition that labels speak of; bit i of a word stands for value i.
+ * MAP_STOOD is asked only of edges along which a chosen variable of the
+ * machine changes: what the actuator was at the judging before. */
 struct map_condition {
-    enum { MAP_CHOICE, MAP_MOVE } kind;
-    uint32_t index;         /* choice row; MAP_MOVE: slot of the machine */
+    enum { MAP_CHOICE, MAP_MOVE, MAP_STOOD } kind;
+    uint32_t index;         /* choice row; MAP_MOVE: slot of the machine;
+                               MAP_STOOD: slot of the actuator, a BOOL */
     const int64_t *from, *to; /* MAP_MOVE: per bit the change; bit 0: none,
                                  bit 63: any other */
     uint64_t full;
     bool rest_is_silent;    /* value 0 alone is not worth a word: no fault
-                               appears, nothing moves, power is on */
+                               appears, nothing moves, power is on, the
+                               actuator was off */
 };
 
 struct map_edge {
@@ -68,10 +72,10 @@ struct map {
 const struct map *map_build(struct study *study,
                             const struct shown_list *shown, uint32_t faults);
 
-/* The chosen variables to be kept so that at most `most` nodes are left, by
- * leaving out those first that save most; at least one is kept.  n_shown
- * flags in the arena. */
-const bool *map_coarser(const struct map *map, uint32_t most,
-                        struct arena *arena);
+/* The chosen variables to be kept so that at most `nodes` nodes and `edges`
+ * edges are left, by leaving out those first that save most; at least one is
+ * kept.  n_shown flags in the arena. */
+const bool *map_coarser(const struct map *map, uint32_t nodes,
+                        uint32_t edges, struct arena *arena);
 
 #endif

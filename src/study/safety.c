@@ -227,6 +227,7 @@ static bool judge_without_times(struct trial *trial)
     if (kept) {
         trial->finding->coverage = answer_coverage(&answer);
         finding_parts(trial->study, &answer, trial->finding);
+        trial->finding->longest = longest(trial, &answer);
         confirm_triggers(trial, &answer);
         conclude_unbroken(trial, &answer);
     }

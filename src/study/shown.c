@@ -120,11 +120,12 @@ static void unknown(struct finder *f, const char *wanted)
         known[i] = names_of(f->names, f->all.at[i].name);
     near = name_nearest(names_of(f->names, wanted), known, f->all.n);
     f->failure = arena_printf(
-        f->arena, "there is no variable '%s' to draw by%s%s%s; names of the "
-        "machine, actuators, controls, recorders and programs can be "
-        "written, an enumeration, BOOL or integer", wanted,
+        f->arena, "there is no variable '%s' to draw by%s%s%s", wanted,
         near == NULL ? "" : ": did you mean '",
-        near == NULL ? "" : near->spelling, near == NULL ? "" : "'?");
+        near == NULL ? "; it can be an enumeration, BOOL or integer of the "
+                       "machine, a program or a recorder, an actuator, a "
+                       "control, a contact or a sensor"
+                     : near->spelling, near == NULL ? "" : "'?");
 }
 
 static void two_of_them(struct finder *f, const struct candidate *a,
@@ -265,6 +266,25 @@ static void choose_slots(struct finder *f, enum slot_home home,
     }
 }
 
+/* The variables of the programs themselves that are no inputs, the first
+ * few. */
+static void choose_program(struct finder *f)
+{
+    for (uint32_t s = 0; s < f->model->n_slots && f->chosen.n < 6; s++) {
+        const struct slot *slot = &f->model->slots[s];
+
+        if (slot->home != SLOT_PROGRAM || !can_show(slot) || slot->input ||
+            slot->driver != DRIVER_NONE ||
+            type_base(slot->type)->kind != TYPE_BOOL ||
+            strchr(behind_dot(slot->path), '.') != NULL)
+            continue;
+        vec_push(&f->chosen, ((struct shown){
+            .kind = SHOWN_SLOT, .index = s, .type = slot->type,
+            .name = is_bare_unique(f->model, s) ? behind_dot(slot->path)
+                                                : slot->path}));
+    }
+}
+
 static const char *some_names(struct finder *f)
 {
     const char *names = "";
@@ -287,6 +307,8 @@ struct shown_list shown_usual(struct arena *arena, const struct model *model)
         choose_slots(&f, SLOT_PROGRAM, true);
     if (f.chosen.n == 0)
         choose_slots(&f, SLOT_ACTUATOR, false);
+    if (f.chosen.n == 0)
+        choose_program(&f);
     if (f.chosen.n == 0)
         f.failure = arena_printf(
             arena, "no variable stands out to draw by: name some with --by, "

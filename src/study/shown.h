@@ -40,7 +40,8 @@ struct shown_list shown_read(struct arena *arena, struct names *names,
                              const struct model *model, const char *list);
 
 /* A choice where nobody chose: the enumerations of the machine, else those
- * of the programs, else the actuators. */
+ * of the programs, else the actuators, else the first few variables of the
+ * programs. */
 struct shown_list shown_usual(struct arena *arena,
                               const struct model *model);
 

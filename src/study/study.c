@@ -84,6 +84,15 @@ static const bool *order_until(const struct answer *answer,
     return until;
 }
 
+/* Where no run-time error can occur, every value fits its variable. */
+static void distrust(struct study *study, const struct answer *answer)
+{
+    if (study->errors_judged && !study->errors_open &&
+        study->ends.n == 0 && exploration_reduced(answer->exploration) != 0)
+        study_internal(study, "a value left the range of its variable though "
+                              "no run-time error was found");
+}
+
 void answer_find(struct study *study, const struct question *question,
                  struct answer *answer)
 {
@@ -105,6 +114,7 @@ void answer_find(struct study *study, const struct question *question,
         setting.most_situations = question->most_situations;
     setting.until = order_until(answer, question);
     answer->exploration = explore(answer->slice, &setting);
+    distrust(study, answer);
 }
 
 void answer_release(struct answer *answer)

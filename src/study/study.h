@@ -30,6 +30,7 @@ struct study {
     struct study_setting setting;
     uint32_t most_faults;  /* largest n of any requirement */
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */
+    bool errors_judged;    /* ends and errors_open are known */
     bool errors_open;      /* an error could not be excluded */
     const char *internal_error;
 };

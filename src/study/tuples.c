@@ -10,7 +10,7 @@ static size_t find(const struct tuples *t, const uint64_t *words)
     size_t mask = t->places.n - 1;
     size_t place = hash_words(words, t->width) & mask;
 
-    while (t->places.at[place] != 0 &&
+    while (t->places.at[place] != 0 && t->width > 0 &&
            memcmp(tuples_at(t, t->places.at[place] - 1), words,
                   t->width * sizeof *words) != 0)
         place = (place + 1) & mask;

@@ -189,8 +189,8 @@ static bool first_fails(void *context, const struct edge *edge)
     struct ways *ways = context;
     uint32_t *row;
 
-    if (good_edge(ways, edge))
-        return true;
+    if (edge->to == UINT64_MAX || good_edge(ways, edge))
+        return true; /* an error leaves no situation to go on from */
     row = arena_array(ways->answer->arena, ways->n_choices + 1, sizeof *row);
     for (uint32_t i = 0; i < ways->n_choices; i++)
         row[i] = edge->choice[i] != FLAT_NONE

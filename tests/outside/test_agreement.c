@@ -7,105 +7,29 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
 
 #include "base/arena.h"
-#include "base/name.h"
-#include "base/text.h"
-#include "check/check.h"
 #include "check/model.h"
 #include "engine/explore.h"
 #include "engine/sequence.h"
-#include "lang/parse.h"
-#include "lang/review.h"
 #include "lower/lower.h"
-#include "tests/support/random_review.h"
 #include "reference/naive.h"
 #include "reference/replay.h"
-#include "source/diag.h"
-#include "source/render.h"
-#include "source/source.h"
+#include "study/check.h"
+#include "tests/support/subject.h"
 
 enum { MODELS = 400, WANTED = 220 };
 
-static const uint64_t MOST_STATES = 20000;
-
-/* One random machine, read. */
-struct subject {
-    uint64_t seed;
-    struct arena *arena;
-    struct names *names;
-    struct sources *sources;
-    struct diags *diags;
-    const struct model *model;
-    struct lowered *lowered;
-    struct machine *machine;
-    struct random_parts parts;
-};
+static const uint64_t MOST_STATES = 2500;
 
 struct tally {
     unsigned compared, questions, broken, dead_ends, errors, faults, power,
         movements, assumptions, skipped;
 };
-
-static void complain(const struct subject *s, const char *what)
-{
-    struct text control = {0}, review = {0};
-    struct random_parts parts;
-
-    random_review(s->seed, &control, &review, &parts);
-    print_message("seed %u: %s\n%s\n%s\n", (unsigned)s->seed, what,
-                  text_str(&control), text_str(&review));
-    text_release(&control);
-    text_release(&review);
-}
-
-static void read_subject(struct subject *s)
-{
-    struct text control = {0}, review = {0}, words = {0};
-    struct tree_run *run;
-
-    s->arena = arena_new();
-    s->names = names_new(s->arena);
-    s->sources = sources_new(s->arena);
-    s->diags = diags_new(s->arena);
-    run = ARENA_NEW(s->arena, struct tree_run);
-    random_review(s->seed, &control, &review, &s->parts);
-    const struct parse_context parse = {s->arena, s->names, s->sources,
-                                        s->diags};
-    const struct check_context check = {s->arena, s->names, s->sources,
-                                        s->diags};
-    parse_text(&parse, sources_add(s->sources, "random.st",
-                                   text_str(&control), control.n),
-               PARSE_CONTROL, run);
-    parse_text(&parse, sources_add(s->sources, "random.review",
-                                   text_str(&review), review.n),
-               PARSE_REVIEW, run);
-    if (diags_errors(s->diags) == 0)
-        s->model = check_run(&check, run);
-    if (s->model == NULL) {
-        render_diags(&words, s->sources, s->diags);
-        complain(s, text_str(&words));
-    }
-    text_release(&words);
-    text_release(&control);
-    text_release(&review);
-    assert_non_null(s->model);
-    s->lowered = lower_model(s->arena, s->model, s->diags);
-    assert_non_null(s->lowered);
-    s->machine = machine_new(s->arena, s->model);
-}
-
-static void release_subject(struct subject *s)
-{
-    lowered_free(s->lowered);
-    names_free(s->names);
-    diags_free(s->diags);
-    sources_free(s->sources);
-    arena_free(s->arena);
-}
 
 /* The saturation bound of a cell, for the reference's unbounded ages. */
 static struct naive_place place_of(const struct subject *s,
@@ -161,7 +85,7 @@ static const struct naive_result *ask_naive(const struct subject *s,
 static bool check_that(const struct subject *s, bool holds, const char *what)
 {
     if (!holds)
-        complain(s, what);
+        subject_complain(s, what);
     return holds;
 }
 
@@ -275,11 +199,12 @@ static void explorer_agrees_with_naive_enumeration(void **state)
     bool same = true;
 
     (void)state;
-    for (uint64_t seed = 1; same && seed <= MODELS; seed++) {
+    for (uint64_t seed = 1;
+         same && seed <= MODELS && tally.compared < WANTED; seed++) {
         struct subject s = {.seed = seed};
         unsigned before = tally.questions;
 
-        read_subject(&s);
+        subject_read(&s, false);
         for (uint32_t r = 0; same && r < s.model->n_requirements; r++)
             same = compare(&s, r, &tally);
         if (tally.questions > before) {
@@ -289,7 +214,7 @@ static void explorer_agrees_with_naive_enumeration(void **state)
             tally.movements += s.parts.movements;
             tally.assumptions += s.parts.assumptions;
         }
-        release_subject(&s);
+        subject_release(&s);
     }
     print_message("%u models, %u questions: %u broken, %u with dead ends, "
                   "%u with run-time errors; models with faults %u, power "
@@ -304,10 +229,279 @@ static void explorer_agrees_with_naive_enumeration(void **state)
     assert_true(tally.movements > 80 && tally.assumptions > 80);
 }
 
+/* ---- the whole check against the whole enumeration ---- */
+
+/* Is anything else in the way of "kept": with the most faults of the run, a
+ * run-time error or a dead end anywhere? */
+static const struct naive_result *ask_whole(const struct subject *s,
+                                            uint32_t requirement,
+                                            uint32_t faults,
+                                            const bool *allowed)
+{
+    const struct naive_setting setting = {
+        .step = {.fault_limit = faults, .allowed = allowed},
+        .requirement = requirement,
+        .most_states = MOST_STATES,
+    };
+
+    return naive_explore(s->arena, s->machine, &setting);
+}
+
+static bool all_triggers(const struct subject *s, uint32_t requirement,
+                         const struct naive_result *naive)
+{
+    for (uint32_t t = 0; t < s->model->requirements[requirement].n_triggers;
+         t++)
+        if (!naive->trigger[t])
+            return false;
+    return true;
+}
+
+/* The verdict that the enumeration asks for. */
+static enum verdict wanted(const struct subject *s, uint32_t requirement,
+                           const struct naive_result *own,
+                           const struct naive_result *whole)
+{
+    if (own->breach_level != 0)
+        return VERDICT_BROKEN;
+    if (whole->error_level != 0 || whole->dead_end)
+        return VERDICT_NOT_FINISHED;
+    return all_triggers(s, requirement, own) ? VERDICT_KEPT
+                                             : VERDICT_NOT_TESTED;
+}
+
+static uint32_t most_faults(const struct model *model)
+{
+    uint32_t most = 0;
+
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        if (model->requirements[r].despite > most)
+            most = model->requirements[r].despite;
+    return most;
+}
+
+static bool judge(const struct subject *s,
+                  const struct requirement_finding *finding,
+                  unsigned verdicts[5])
+{
+    const struct requirement *r =
+        &s->model->requirements[finding->requirement];
+    const struct naive_result *own = ask_whole(
+        s, finding->requirement, r->despite, r->despite_of);
+    const struct naive_result *whole = ask_whole(
+        s, finding->requirement, most_faults(s->model), NULL);
+
+    if (!own->complete || !whole->complete)
+        return true;
+    verdicts[finding->verdict]++;
+    /* A breach beside a dead end of assumptions that the requirement does
+     * not share may not be completed; it is then said not to be finished. */
+    if (own->breach_level != 0 && whole->dead_end &&
+        finding->verdict == VERDICT_NOT_FINISHED)
+        return true;
+    return check_that(s, finding->verdict ==
+                             wanted(s, finding->requirement, own, whole),
+                      "verdicts differ") &&
+           check_that(s, finding->verdict != VERDICT_BROKEN ||
+                             finding->sequence->n_scans == own->breach_level,
+                      "lengths differ");
+}
+
+static void verdicts_agree_with_naive_enumeration(void **state)
+{
+    const struct study_setting setting = {.most_situations = 200000};
+    unsigned verdicts[5] = {0};
+    bool same = true;
+
+    (void)state;
+    for (uint64_t seed = 1001; same && seed < 1121; seed++) {
+        struct subject s = {.seed = seed};
+        const struct findings *findings;
+
+        subject_read(&s, false);
+        findings = check_model(s.arena, s.model, &setting, s.diags);
+        assert_non_null(findings);
+        if (findings->internal_error != NULL)
+            same = check_that(&s, false, findings->internal_error);
+        for (uint32_t i = 0; same && i < findings->n_requirements; i++)
+            same = judge(&s, &findings->requirements[i], verdicts);
+        subject_release(&s);
+    }
+    print_message("kept %u, broken %u, not put to the test %u, not finished "
+                  "%u\n", verdicts[0], verdicts[1], verdicts[2],
+                  verdicts[4]);
+    assert_true(same);
+    assert_true(verdicts[VERDICT_KEPT] > 10);
+    assert_true(verdicts[VERDICT_BROKEN] > 50);
+    assert_true(verdicts[VERDICT_NOT_TESTED] > 3);
+    assert_true(verdicts[VERDICT_NOT_FINISHED] > 10);
+}
+
+/* ---- POSSIBLE against a closed set of states found by brute force ---- */
+
+struct graph {
+    const struct subject *s;
+    int64_t *states; /* n of them */
+    uint32_t n, cap, words;
+    uint32_t *from, *to; /* edges; from UINT32_MAX: first scans */
+    bool *good;          /* per edge: what is looked for is there */
+    uint32_t n_edges, cap_edges;
+};
+
+enum { MOST_GRAPH = 1500 };
+
+static uint32_t graph_state(struct graph *g, const int64_t *state)
+{
+    for (uint32_t i = 0; i < g->n; i++)
+        if (memcmp(g->states + (size_t)i * g->words, state,
+                   g->words * sizeof *state) == 0)
+            return i;
+    if (g->n == g->cap)
+        return UINT32_MAX;
+    memcpy(g->states + (size_t)g->n * g->words, state,
+           g->words * sizeof *state);
+    return g->n++;
+}
+
+static bool graph_edge(struct graph *g, uint32_t from, const int64_t *state,
+                       bool good)
+{
+    uint32_t to = graph_state(g, state);
+
+    if (to == UINT32_MAX || g->n_edges == g->cap_edges)
+        return false;
+    g->from[g->n_edges] = from;
+    g->to[g->n_edges] = to;
+    g->good[g->n_edges++] = good;
+    return true;
+}
+
+/* Next combination of the rows that are ours (and START, PAST at first). */
+static bool turn(const struct model *model, bool first, uint32_t *choices)
+{
+    for (uint32_t i = 0; i < model->n_choices; i++) {
+        const struct choice *choice = &model->choices[i];
+
+        if (choice->kind == CHOICE_POWER || choice->kind == CHOICE_FAULT ||
+            (!first && (choice->kind == CHOICE_START ||
+                        choice->kind == CHOICE_PAST)))
+            continue;
+        if (++choices[i] < choice->count)
+            return true;
+        choices[i] = 0;
+    }
+    return false;
+}
+
+static bool graph_expand(struct graph *g, uint32_t from)
+{
+    const struct model *model = g->s->model;
+    const struct step_setting setting = {.first = from == UINT32_MAX};
+    uint32_t choices[64] = {0};
+    int64_t state[512];
+
+    assert_true(model->n_choices <= 64 && g->words <= 512);
+    do {
+        const struct step_result *result;
+
+        if (setting.first)
+            machine_start(g->s->machine, choices, state);
+        else
+            memcpy(state, g->states + (size_t)from * g->words,
+                   g->words * sizeof *state);
+        result = machine_step(g->s->machine, &setting, choices, state);
+        if (result->end == STEP_JUDGED &&
+            !graph_edge(g, from, state, result->breach[0]))
+            return false;
+    } while (turn(model, setting.first, choices));
+    return true;
+}
+
+/* From every first scan? */
+static bool graph_possible(const struct graph *g)
+{
+    bool *can = calloc(g->n + 1, sizeof *can), added = true, all = true;
+
+    while (added) {
+        added = false;
+        for (uint32_t e = 0; e < g->n_edges; e++)
+            if (g->from[e] != UINT32_MAX && !can[g->from[e]] &&
+                (g->good[e] || can[g->to[e]]))
+                can[g->from[e]] = added = true;
+    }
+    for (uint32_t e = 0; e < g->n_edges; e++)
+        if (g->from[e] == UINT32_MAX && !g->good[e] && !can[g->to[e]])
+            all = false;
+    free(can);
+    return all;
+}
+
+static bool graph_fill(struct graph *g)
+{
+    bool whole = graph_expand(g, UINT32_MAX);
+
+    for (uint32_t i = 0; whole && i < g->n; i++)
+        whole = graph_expand(g, i);
+    return whole;
+}
+
+static bool possible_agrees(const struct subject *s,
+                            const struct findings *findings,
+                            unsigned verdicts[5])
+{
+    struct graph g = {.s = s, .cap = MOST_GRAPH, .cap_edges = 1 << 20,
+                      .words = machine_words(s->machine)};
+    const struct requirement_finding *finding = &findings->requirements[0];
+    bool whole, same = true;
+
+    g.states = malloc((size_t)g.cap * (g.words + 1) * sizeof *g.states);
+    g.from = malloc(g.cap_edges * sizeof *g.from);
+    g.to = malloc(g.cap_edges * sizeof *g.to);
+    g.good = malloc(g.cap_edges * sizeof *g.good);
+    whole = graph_fill(&g);
+    if (whole && finding->verdict != VERDICT_NOT_FINISHED) {
+        verdicts[finding->verdict]++;
+        same = check_that(s, (finding->verdict == VERDICT_KEPT) ==
+                                 graph_possible(&g), "POSSIBLE differs");
+    }
+    free(g.states);
+    free(g.from);
+    free(g.to);
+    free(g.good);
+    return same;
+}
+
+static void possible_agrees_with_brute_force(void **state)
+{
+    const struct study_setting setting = {.most_situations = 200000};
+    unsigned verdicts[5] = {0};
+    bool same = true;
+
+    (void)state;
+    for (uint64_t seed = 2001; same && seed < 2121; seed++) {
+        struct subject s = {.seed = seed};
+        const struct findings *findings;
+
+        subject_read(&s, true);
+        findings = check_model(s.arena, s.model, &setting, s.diags);
+        assert_non_null(findings);
+        same = (findings->internal_error == NULL ||
+                check_that(&s, false, findings->internal_error)) &&
+               possible_agrees(&s, findings, verdicts);
+        subject_release(&s);
+    }
+    print_message("possible: kept %u, broken %u\n", verdicts[0],
+                  verdicts[1]);
+    assert_true(same);
+    assert_true(verdicts[VERDICT_KEPT] > 10 && verdicts[VERDICT_BROKEN] > 5);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(explorer_agrees_with_naive_enumeration),
+        cmocka_unit_test(verdicts_agree_with_naive_enumeration),
+        cmocka_unit_test(possible_agrees_with_brute_force),
     };
 
     return cmocka_run_group_tests_name("agreement", tests, NULL, NULL);

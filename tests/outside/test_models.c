@@ -3,6 +3,7 @@
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,6 +14,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "reference/replay.h"
 #include "source/diag.h"
 #include "source/render.h"
 #include "study/check.h"
@@ -89,31 +91,37 @@ static void all_kept(const char *review)
     release(&c);
 }
 
-/* A POSSIBLE that is broken has no sequence: it is exhausted. */
-static bool is_possible(const struct checked *c)
+/* A POSSIBLE that is broken is exhausted: it has no shortest way. */
+static void length_agrees(const struct checked *c, unsigned long length)
 {
-    uint32_t asked = c->findings->requirements[0].requirement;
+    const struct requirement_finding *found = &c->findings->requirements[0];
+    const struct model *model = c->loaded->model;
 
-    return c->loaded->model->requirements[asked].form == FORM_POSSIBLE;
+    if (model->requirements[found->requirement].form == FORM_POSSIBLE) {
+        assert_int_equal(length, 0);
+        return;
+    }
+    assert_non_null(found->sequence);
+    assert_int_equal(found->sequence->n_scans, length);
 }
 
-/* One line of EXPECTED: file, blank, requirement. */
+/* One line of EXPECTED: file, requirement, length, with blanks between. */
 static void broken_as_expected(const char *review, const char *folder,
-                               char *line)
+                               const char *line)
 {
-    char *requirement = strchr(line, ' ');
+    char file[64], requirement[16];
+    unsigned long length;
     struct text control = {0};
     struct checked c;
 
-    assert_non_null(requirement);
-    *requirement++ = '\0';
-    text_printf(&control, "%s%s", folder, line);
+    assert_int_equal(sscanf(line, "%63s %15s %lu", file, requirement,
+                            &length), 3);
+    text_printf(&control, "%s%s", folder, file);
     check(&c, review, text_str(&control), requirement);
     if (c.findings->requirements[0].verdict != VERDICT_BROKEN)
-        fail_msg("%s: %s is %s", line, requirement,
+        fail_msg("%s: %s is %s", file, requirement,
                  verdict_words(c.findings->requirements[0].verdict));
-    if (!is_possible(&c))
-        assert_non_null(c.findings->requirements[0].sequence);
+    length_agrees(&c, length);
     release(&c);
     text_release(&control);
 }

@@ -1,5 +1,5 @@
 /* flat_run.h - runs flat logic with plain numbers, scan by scan: every node
- * is computed, in ascending order, with the times of movements. */
+ * is computed, in ascending order, with the times of movements or without. */
 #ifndef KEEPCLEAR_TESTS_SUPPORT_FLAT_RUN_H
 #define KEEPCLEAR_TESTS_SUPPORT_FLAT_RUN_H
 
@@ -17,6 +17,7 @@ struct flat_run {
     int64_t *node;         /* of the last scan */
     int64_t *hole, *present; /* of the last scan */
     uint32_t fault_limit;
+    bool free_times;       /* movements take any time, or never happen */
     uint32_t scans;        /* run so far */
 };
 

@@ -3,6 +3,12 @@
 #include "base/ensure.h"
 #include "base/text.h"
 
+const char *generate_idle(void)
+{
+    return "PROGRAM Idle\nVAR nothing : BOOL; END_VAR\n"
+           "nothing := FALSE;\nEND_PROGRAM\n";
+}
+
 static void begin(struct text *out, const char *name, const char *mechanism)
 {
     text_printf(out, "REVIEW %s\n  SCAN T#100ms;\n  MECHANISM %s\n    VAR\n",
@@ -89,7 +95,7 @@ void generate_philosophers(struct text *out, unsigned n, bool one_right_first)
     for (unsigned i = 0; i < n; i++)
         act(out, seat(i, n, one_right_first && i == 0));
     text_add(out, "    END_MAY;\n  END_MECHANISM\n"
-                  "  REQUIREMENTS\n    Stuck : POSSIBLE");
+                  "  REQUIREMENTS\n    Stuck : NEVER");
     for (unsigned i = 0; i < n; i++)
         cannot_act(out, seat(i, n, one_right_first && i == 0));
     text_add(out, ";\n  END_REQUIREMENTS\nEND_REVIEW\n");

@@ -69,8 +69,11 @@ static void simple_statement(struct maker *m)
     if (pick < 2) {
         text_printf(m->out, "  mode := %s;\n", modes[below(m, 3)]);
     } else if (pick == 2) {
-        text_add(m->out, "  IF k < 3 THEN k := k + 1; ELSE k := 0; "
-                         "END_IF;\n");
+        text_add(m->out, chance(m, 80)
+                             ? "  IF k < 3 THEN k := k + 1; ELSE k := 0; "
+                               "END_IF;\n"
+                             : "  IF y AND k > 0 THEN k := k - 1; ELSE "
+                               "k := k + 1; END_IF;\n");
     } else if (pick == 3 && m->parts->power) {
         text_add(m->out, "  r := ");
         expression(m, 1);
@@ -251,6 +254,14 @@ static void assumptions(struct maker *m)
 static void requirement(struct maker *m, unsigned number)
 {
     text_printf(m->out, "  R%u 'random' : ", number);
+    if (m->parts->possible) {
+        text_add(m->out, "POSSIBLE ");
+        expression(m, 1);
+        text_add(m->out, " AND ");
+        expression(m, 1);
+        text_add(m->out, ";\n");
+        return;
+    }
     switch (below(m, 9)) {
     case 0: text_add(m->out, "NEVER "); expression(m, 2); break;
     case 1: text_add(m->out, "ALWAYS "); expression(m, 2); break;
@@ -317,7 +328,7 @@ static void review_text(struct maker *m)
     static const char *const with[] = {"a", "b", "c", "y", "z", "loose",
         "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
     bool records = chance(m, 30);
-    unsigned n = 1 + below(m, 3);
+    unsigned n = m->parts->possible ? 1 : 1 + below(m, 3);
 
     m->bools = without;
     m->n_bools = sizeof without / sizeof *without;
@@ -366,7 +377,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
     *parts = (struct random_parts){
         .power = chance(&m, 35), .faults = chance(&m, 50),
         .movements = chance(&m, 70), .assumptions = chance(&m, 65),
-        .timers = chance(&m, 50),
+        .timers = chance(&m, 50), .possible = parts->possible,
     };
     control_text(&m);
     m.out = review;

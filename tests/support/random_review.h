@@ -15,10 +15,11 @@ struct random_parts {
     bool movements;   /* with and without times */
     bool assumptions; /* relational, temporal, some that block */
     bool timers;
+    bool possible;    /* set by the caller: one requirement, POSSIBLE */
 };
 
 /* Appends a control text and a review text (without CONTROL line) to the two
- * texts.  parts gets what was put in. */
+ * texts.  parts gets what was put in; `possible` is read from it. */
 void random_review(uint64_t seed, struct text *control, struct text *review,
                    struct random_parts *parts);
 

@@ -71,17 +71,38 @@ void text_model_release(struct text_model *text)
     arena_free(text->arena);
 }
 
+static uint32_t row_of(const struct text_model *text, const char *name)
+{
+    for (uint32_t i = text->model->n_choices; i-- > 0;)
+        if (!strcmp(text->model->choices[i].name, name))
+            return i;
+    fail_msg("no choice %s", name);
+    return 0;
+}
+
 void text_model_choose(struct text_model *text, const char *name,
                        uint32_t value)
 {
-    const struct flat *flat = text->lowered->flat;
-    for (uint32_t i = 0; i < flat->n_choices; i++)
-        if (!strcmp(flat->choices[i].name, name)) {
-            assert_true(value < flat->choices[i].count);
-            text->run->choice[i] = value;
+    uint32_t row = row_of(text, name);
+    assert_true(value < text->model->choices[row].count);
+    text->run->choice[row] = value;
+}
+
+void text_model_give(struct text_model *text, const char *name,
+                     int64_t value)
+{
+    uint32_t row = row_of(text, name);
+    const struct choice *choice = &text->model->choices[row];
+    for (uint32_t i = 0; i < choice->count; i++) {
+        bool cut = choice->cell_low != NULL;
+        int64_t low = cut ? choice->cell_low[i] : choice->values[i];
+        int64_t high = cut ? choice->cell_high[i] : choice->values[i];
+        if (low <= value && value <= high) {
+            text->run->choice[row] = i;
             return;
         }
-    fail_msg("no choice %s", name);
+    }
+    fail_msg("%s cannot be %lld", name, (long long)value);
 }
 
 void text_model_scan(struct text_model *text)

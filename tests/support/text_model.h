@@ -27,9 +27,14 @@ void text_model_init(struct text_model *text, const char *control,
                      const char *review, bool quiet);
 void text_model_release(struct text_model *text);
 
-/* Sets the choice of that name (as listings show it) to a value index. */
+/* Sets the choice of that name (as listings show it; the last one where a
+ * control and its past share it) to a value index. */
 void text_model_choose(struct text_model *text, const char *name,
                        uint32_t value);
+
+/* Sets it to the index that stands for a value. */
+void text_model_give(struct text_model *text, const char *name,
+                     int64_t value);
 
 /* One scan; the test fails when a cell gets what it cannot hold. */
 void text_model_scan(struct text_model *text);

@@ -115,7 +115,8 @@ function begin_file() {
 function close_file() {
     if (file == "")
         return
-    if (lines > FILE)
+    # One grammar is one file: it cannot be cut where it is long.
+    if (lines > FILE && file !~ /\.y$/)
         report(file ":" lines, "file of " lines " lines, cap " FILE)
     if (prototypes > PROTOTYPES)
         report(file ":1", prototypes " prototypes, cap " PROTOTYPES)

@@ -230,7 +230,8 @@ static void find_choice_leaves(struct draft *d)
 
     for (uint32_t i = 0; i < p->n_nodes; i++)
         if (p->nodes[i].op == FLAT_CHOICE) {
-            ENSURE(p->nodes[i].a < p->n_choices);
+            ENSURE(p->nodes[i].a < p->n_choices &&
+                   p->choices[p->nodes[i].a].count > 0);
             start[p->nodes[i].a + 2]++;
         }
     for (uint32_t i = 0; i < p->n_choices; i++)

@@ -53,7 +53,7 @@ static void make_slots(struct bench *b, bool timer, uint32_t size)
 {
     for (uint32_t i = 0; i < BLOCK + size; i++)
         b->slots[i] = (struct slot){
-            .path = arena_printf(b->arena, "Main.%u", i), .type = &boolean,
+            .path = arena_printf(b->arena, "Main.t.%u", i), .type = &boolean,
             .home = SLOT_PROGRAM, .start = MODEL_NONE};
     for (uint32_t i = 0; i < size; i++)
         b->slots[BLOCK + i].type = type_at(timer, i);
@@ -252,7 +252,7 @@ static void without_bound(void **state)
     assert_int_equal(diags_errors(b.diags), 1);
     const struct diag *diag = diags_at(b.diags, 0);
     assert_string_equal(diag->message,
-                        "the time of timer \"Main.2\" has no largest value");
+                        "the time of timer \"Main.t\" has no largest value");
     bench_release(&b);
 }
 

@@ -93,7 +93,7 @@ static void outside(void **state)
     shows("y", "011001110");
     shows("seen", "001110111");
     shows("gone", "001222345");
-    shows("count", "123334567");
+    shows("Rec.count", "123334567");
 }
 
 static void requirement(uint32_t number, const char *breach)

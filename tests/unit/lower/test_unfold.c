@@ -36,7 +36,7 @@ static int64_t after(struct text_model *text, uint32_t p, uint32_t q,
 {
     text_model_choose(text, "Main.p", p);
     text_model_choose(text, "Main.q", q);
-    text_model_choose(text, "Main.n", n);
+    text_model_give(text, "Main.n", n);
     text_model_scan(text);
     return text_model_value(text, path);
 }

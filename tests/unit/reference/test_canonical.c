@@ -6,7 +6,7 @@
 #include <cmocka.h>
 
 #include "reference/naive.h"
-#include "tests/support/hand_model.h"
+#include "tests/support/made_model.h"
 
 static const struct naive_result *find(struct hand *hand,
                                        const bool *counted, uint32_t limit)
@@ -22,58 +22,58 @@ static const struct naive_result *find(struct hand *hand,
 static const struct code_expr *pressed(struct hand *hand, uint32_t button,
                                        enum code_when when)
 {
-    return hand_leaf(hand, CODE_HAND, button, when);
+    return made_leaf(hand, CODE_HAND, button, when);
 }
 
 static const struct code_expr *both(struct hand *hand,
                                     const struct code_expr *a,
                                     const struct code_expr *b)
 {
-    return hand_op(hand, CODE_AND, a, b);
+    return made_op(hand, CODE_AND, a, b);
 }
 
 static const struct code_expr *either(struct hand *hand,
                                       const struct code_expr *a,
                                       const struct code_expr *b)
 {
-    return hand_op(hand, CODE_OR, a, b);
+    return made_op(hand, CODE_OR, a, b);
 }
 
 /* It counts the scans: 1 in the first. */
 static uint32_t scan_count(struct hand *hand)
 {
-    uint32_t count = hand_slot(hand, SLOT_PROGRAM, hand_int(), 0);
+    uint32_t count = made_slot(hand, SLOT_PROGRAM, made_int(), 0);
     struct code_stmt *text = ARENA_NEW(hand->arena, struct code_stmt);
     struct code_stmt *set = ARENA_NEW(hand->arena, struct code_stmt);
     struct code_branch *branch = ARENA_NEW(hand->arena, struct code_branch);
 
-    *set = hand_assign(hand, count,
-                       hand_op(hand, CODE_ADD,
-                               hand_var(hand, count, CODE_NOW),
-                               hand_number(hand, 1)));
+    *set = made_assign(hand, count,
+                       made_op(hand, CODE_ADD,
+                               made_var(hand, count, CODE_NOW),
+                               made_number(hand, 1)));
     *branch = (struct code_branch){
-        .condition = hand_op(hand, CODE_LT, hand_var(hand, count, CODE_NOW),
-                             hand_number(hand, 5)),
+        .condition = made_op(hand, CODE_LT, made_var(hand, count, CODE_NOW),
+                             made_number(hand, 5)),
         .body = set, .n_body = 1, .branch = CODE_NO_SITE};
     *text = (struct code_stmt){.kind = CODE_IF, .branches = branch,
                                .n_branches = 1};
-    hand_program(hand, text, 1);
+    made_program(hand, text, 1);
     return count;
 }
 
 /* A held twice, or B once after nothing: both of length 2. */
 static void fewest_operator_actions(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t count = scan_count(hand);
     const struct naive_result *result;
 
     (void)state;
-    hand_button(hand, false);
-    hand_button(hand, false);
-    hand_require(hand, FORM_NEVER, both(hand,
-        hand_op(hand, CODE_EQ, hand_var(hand, count, CODE_NOW),
-                hand_number(hand, 2)),
+    made_button(hand, false);
+    made_button(hand, false);
+    made_require(hand, FORM_NEVER, both(hand,
+        made_op(hand, CODE_EQ, made_var(hand, count, CODE_NOW),
+                made_number(hand, 2)),
         either(hand,
                both(hand, pressed(hand, 0, CODE_NOW),
                     pressed(hand, 0, CODE_PREVIOUS)),
@@ -84,66 +84,66 @@ static void fewest_operator_actions(void **state)
     assert_int_equal(result->sequence[1], 0);
     assert_int_equal(result->sequence[2], 0);
     assert_int_equal(result->sequence[3], 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* Either button alone: the smaller row of choices has the first at rest. */
 static void then_by_declaration_rest_first(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     const struct naive_result *result;
 
     (void)state;
-    hand_button(hand, false);
-    hand_button(hand, false);
-    hand_require(hand, FORM_NEVER, either(hand, pressed(hand, 0, CODE_NOW),
+    made_button(hand, false);
+    made_button(hand, false);
+    made_require(hand, FORM_NEVER, either(hand, pressed(hand, 0, CODE_NOW),
                                           pressed(hand, 1, CODE_NOW)), NULL,
                  NULL);
     result = find(hand, NULL, 0);
     assert_int_equal(result->breach_level, 1);
     assert_int_equal(result->sequence[0], 0);
     assert_int_equal(result->sequence[1], 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* A selector that rests on its middle position. */
 static void values_ascend_behind_rest(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     const struct naive_result *result;
 
     (void)state;
-    hand_button(hand, false);
+    made_button(hand, false);
     hand->choices[0] = (struct choice){
         .kind = CHOICE_OPERATOR, .name = "selector", .count = 3,
         .values = (const int64_t[]){10, 20, 30}, .rest = 1};
-    hand_require(hand, FORM_NEVER,
-                 hand_op(hand, CODE_NE, pressed(hand, 0, CODE_NOW),
-                         hand_number(hand, 20)), NULL, NULL);
+    made_require(hand, FORM_NEVER,
+                 made_op(hand, CODE_NE, pressed(hand, 0, CODE_NOW),
+                         made_number(hand, 20)), NULL, NULL);
     result = find(hand, NULL, 0);
     assert_int_equal(result->sequence[0], 0);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* Pressed once, in scan 1 or 2: the smaller scan 1 has it at rest. */
 static void earlier_scans_are_compared_first(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t count = scan_count(hand);
     const struct naive_result *result;
 
     (void)state;
-    hand_button(hand, false);
-    hand_require(hand, FORM_NEVER, both(hand,
-        hand_op(hand, CODE_EQ, hand_var(hand, count, CODE_NOW),
-                hand_number(hand, 2)),
+    made_button(hand, false);
+    made_require(hand, FORM_NEVER, both(hand,
+        made_op(hand, CODE_EQ, made_var(hand, count, CODE_NOW),
+                made_number(hand, 2)),
         either(hand, pressed(hand, 0, CODE_NOW),
                pressed(hand, 0, CODE_PREVIOUS))), NULL, NULL);
     result = find(hand, NULL, 0);
     assert_int_equal(result->breach_level, 2);
     assert_int_equal(result->sequence[0], 0);
     assert_int_equal(result->sequence[1], 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* A hand costs more than a fault, a fault more than a movement: whichever is
@@ -161,34 +161,34 @@ static void hands_then_faults_then_movements(void **state)
 
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        struct hand *hand = hand_begin();
-        uint32_t fault = hand_fault(hand, FAULT_IN_MECHANISM, AT_MECHANISM,
+        struct hand *hand = made_begin();
+        uint32_t fault = made_fault(hand, FAULT_IN_MECHANISM, AT_MECHANISM,
                                     0);
-        uint32_t row = hand_choice(hand, CHOICE_MACHINE, 2, MODEL_NONE);
-        uint32_t gap = hand_slot(hand, SLOT_MACHINE, hand_bool(), 0);
+        uint32_t row = made_choice(hand, CHOICE_MACHINE, 2, MODEL_NONE);
+        uint32_t gap = made_slot(hand, SLOT_MACHINE, made_bool(), 0);
         uint32_t count = scan_count(hand);
         struct code_stmt shut[] = {
-            hand_assign(hand, gap, hand_number(hand, 1))};
+            made_assign(hand, gap, made_number(hand, 1))};
         struct code_branch branch = {.body = shut, .n_body = 1,
                                      .branch = CODE_NO_SITE};
         struct code_stmt may[] = {{.kind = CODE_MAY, .choice = row,
                                    .branches = &branch, .n_branches = 1}};
         struct body mechanism = {.stmts = may, .n_stmts = 1};
-        const struct code_expr *no = hand_number(hand, 0);
+        const struct code_expr *no = made_number(hand, 0);
         const struct naive_result *result;
 
         hand->model.mechanisms = &mechanism;
         hand->model.n_mechanisms = 1;
-        hand_button(hand, false);
-        hand_require(hand, FORM_NEVER, both(hand,
-            hand_op(hand, CODE_EQ, hand_var(hand, count, CODE_NOW),
-                    hand_number(hand, 2)),
+        made_button(hand, false);
+        made_require(hand, FORM_NEVER, both(hand,
+            made_op(hand, CODE_EQ, made_var(hand, count, CODE_NOW),
+                    made_number(hand, 2)),
             either(hand, pressed(hand, 0, CODE_NOW),
                    either(hand,
-                          rows[i].fault ? hand_leaf(hand, CODE_FAULT, fault,
+                          rows[i].fault ? made_leaf(hand, CODE_FAULT, fault,
                                                     CODE_NOW) : no,
                           rows[i].movement
-                              ? hand_var(hand, gap, CODE_NOW) : no))),
+                              ? made_var(hand, gap, CODE_NOW) : no))),
             NULL, NULL);
         result = find(hand, NULL, 1);
         assert_int_equal(result->breach_level, 2);
@@ -196,7 +196,7 @@ static void hands_then_faults_then_movements(void **state)
             assert_int_equal(result->sequence[k], 0);
             assert_int_equal(result->sequence[3 + k], rows[i].expected[k]);
         }
-        hand_end(hand);
+        made_end(hand);
     }
 }
 
@@ -207,18 +207,18 @@ static void what_does_not_count_is_completed_afterwards(void **state)
 {
     static const bool counted[] = {false, false, true, true};
     static const uint32_t all[] = {0, 0, 0, 1};
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     const struct naive_result *result;
 
     (void)state;
     for (int i = 0; i < 4; i++)
-        hand_button(hand, false);
+        made_button(hand, false);
     hand->assumptions[0].condition = either(hand,
-        hand_op(hand, CODE_NOT, pressed(hand, 2, CODE_NOW), NULL),
+        made_op(hand, CODE_NOT, pressed(hand, 2, CODE_NOW), NULL),
         either(hand, pressed(hand, 0, CODE_NOW),
                pressed(hand, 1, CODE_NOW)));
     hand->model.n_assumptions = 1;
-    hand_require(hand, FORM_NEVER, pressed(hand, 2, CODE_NOW), NULL, NULL);
+    made_require(hand, FORM_NEVER, pressed(hand, 2, CODE_NOW), NULL, NULL);
     result = find(hand, counted, 0);
     assert_int_equal(result->sequence[0], 0);
     assert_int_equal(result->sequence[1], 1);
@@ -229,7 +229,7 @@ static void what_does_not_count_is_completed_afterwards(void **state)
     result = find(hand, NULL, 0);
     for (int i = 0; i < 4; i++)
         assert_int_equal(result->sequence[i], all[i]);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

@@ -4,13 +4,13 @@
 #include <stdint.h>
 #include <cmocka.h>
 
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 static const struct code_expr *local(struct hand *hand, uint32_t offset)
 {
     struct code_expr *expr = ARENA_NEW(hand->arena, struct code_expr);
 
-    *expr = (struct code_expr){.op = CODE_VARIABLE, .type = hand_int(),
+    *expr = (struct code_expr){.op = CODE_VARIABLE, .type = made_int(),
                                .variable = {CODE_LOCAL, offset},
                                .site = CODE_NO_SITE};
     return expr;
@@ -20,7 +20,7 @@ static const struct code_expr *in_out(struct hand *hand, uint32_t index)
 {
     struct code_expr *expr = ARENA_NEW(hand->arena, struct code_expr);
 
-    *expr = (struct code_expr){.op = CODE_VARIABLE, .type = hand_int(),
+    *expr = (struct code_expr){.op = CODE_VARIABLE, .type = made_int(),
                                .variable = {CODE_IN_OUT, index},
                                .site = CODE_NO_SITE};
     return expr;
@@ -30,14 +30,14 @@ static const struct code_expr *plus(struct hand *hand,
                                     const struct code_expr *a,
                                     const struct code_expr *b)
 {
-    return hand_op(hand, CODE_ADD, a, b);
+    return made_op(hand, CODE_ADD, a, b);
 }
 
 static struct code_stmt assign(struct code_variable target,
                                const struct code_expr *value)
 {
     return (struct code_stmt){.kind = CODE_ASSIGN, .target = target,
-                              .target_type = hand_int(), .value = value,
+                              .target_type = made_int(), .value = value,
                               .site = CODE_NO_SITE};
 }
 
@@ -45,21 +45,21 @@ static struct code_arg input(uint32_t parameter,
                              const struct code_expr *value)
 {
     return (struct code_arg){.kind = ARG_INPUT, .parameter = parameter,
-                             .value = value, .target_type = hand_int(),
+                             .value = value, .target_type = made_int(),
                              .site = CODE_NO_SITE};
 }
 
 static void slots(struct hand *hand, int n, enum slot_home home)
 {
     for (int i = 0; i < n; i++)
-        hand_slot(hand, home, hand_int(), 0);
+        made_slot(hand, home, made_int(), 0);
 }
 
 /* A block with inputs a, b and output sum.  b is given the a of the call
  * before: all inputs are evaluated before any is stored. */
 static void inputs_are_evaluated_before_any_is_stored(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct code_stmt inner[1], body[1];
     struct code_pou block = {.kind = POU_BLOCK, .size = 3, .body = inner,
                              .n_body = 1};
@@ -71,28 +71,28 @@ static void inputs_are_evaluated_before_any_is_stored(void **state)
     inner[0] = assign((struct code_variable){CODE_LOCAL, 2},
                       plus(hand, plus(hand, local(hand, 0), local(hand, 0)),
                            local(hand, 1)));
-    args[0] = input(0, hand_number(hand, 10));
+    args[0] = input(0, made_number(hand, 10));
     args[1] = input(1, local(hand, 0));
     args[2] = (struct code_arg){.kind = ARG_OUTPUT, .parameter = 2,
                                 .target = {CODE_LOCAL, 3},
-                                .target_type = hand_int(),
+                                .target_type = made_int(),
                                 .site = CODE_NO_SITE};
     body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &block,
                                  .args = args, .n_args = 3};
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 3), 20);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 3), 30);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* outer(x) calls inner(x), which adds 1 to its VAR_IN_OUT twice through two
  * names of the one variable. */
 static void in_outs_are_aliases_through_two_calls(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct code_stmt inner_body[2], outer_body[1], body[1];
     struct code_pou inner = {.kind = POU_BLOCK, .n_in_out = 2, .size = 1,
                              .body = inner_body, .n_body = 2};
@@ -109,7 +109,7 @@ static void in_outs_are_aliases_through_two_calls(void **state)
     slots(hand, 3, SLOT_PROGRAM); /* outer 0..1 with inner at 1; x 2 */
     inner_body[0] = assign((struct code_variable){CODE_IN_OUT, 0},
                            plus(hand, in_out(hand, 0),
-                                hand_number(hand, 1)));
+                                made_number(hand, 1)));
     inner_body[1] = assign((struct code_variable){CODE_IN_OUT, 1},
                            plus(hand, in_out(hand, 0), in_out(hand, 1)));
     outer_body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &inner,
@@ -117,24 +117,24 @@ static void in_outs_are_aliases_through_two_calls(void **state)
                                        .n_args = 2};
     body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &outer,
                                  .args = to_outer, .n_args = 1};
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 2), 2);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 2), 6);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* f(n) := n + k, k a variable of the function with initial 5, raised at the
  * end: it begins anew at every call.  f(f(1)) = 11. */
 static void a_function_has_no_memory(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct code_stmt inner[2], body[1];
     const struct code_frame_var vars[] = {
-        {.type = hand_int(), .offset = 0}, {.type = hand_int(), .offset = 1},
-        {.type = hand_int(), .offset = 2, .initial = 5}};
+        {.type = made_int(), .offset = 0}, {.type = made_int(), .offset = 1},
+        {.type = made_int(), .offset = 2, .initial = 5}};
     struct code_pou function = {.kind = POU_FUNCTION, .vars = vars,
                                 .n_vars = 3, .size = 3, .result = 1,
                                 .frame = 1, .body = inner, .n_body = 2};
@@ -151,32 +151,32 @@ static void a_function_has_no_memory(void **state)
     inner[0] = assign((struct code_variable){CODE_LOCAL, 1},
                       plus(hand, local(hand, 0), local(hand, 2)));
     inner[1] = assign((struct code_variable){CODE_LOCAL, 2},
-                      hand_number(hand, 100));
-    args[0] = input(0, hand_number(hand, 1));
+                      made_number(hand, 100));
+    args[0] = input(0, made_number(hand, 1));
     args[1] = input(0, &calls[0]);
     for (int i = 0; i < 2; i++)
-        calls[i] = (struct code_expr){.op = CODE_CALL, .type = hand_int(),
+        calls[i] = (struct code_expr){.op = CODE_CALL, .type = made_int(),
                                       .pou = &function, .args = &args[i],
                                       .n_args = 1, .site = CODE_NO_SITE};
     body[0] = assign((struct code_variable){CODE_LOCAL, 0}, &calls[1]);
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 0), 11);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 1), 0);
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 0), 11);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* VAR_TEMP counts from its initial value in every scan. */
 static void temps_begin_anew_at_each_call(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct code_stmt body[2];
     struct code_frame_var vars[] = {
-        {.type = hand_int(), .offset = 0, .initial = 7, .temp = true},
-        {.type = hand_int(), .offset = 1}};
+        {.type = made_int(), .offset = 0, .initial = 7, .temp = true},
+        {.type = made_int(), .offset = 1}};
     struct code_pou pou = {.kind = POU_PROGRAM, .vars = vars, .n_vars = 2,
                            .size = 2, .body = body, .n_body = 2};
     struct drive drive;
@@ -186,7 +186,7 @@ static void temps_begin_anew_at_each_call(void **state)
     hand->slots[0].temp = true;
     hand->slots[0].initial = 7;
     body[0] = assign((struct code_variable){CODE_LOCAL, 0},
-                     plus(hand, local(hand, 0), hand_number(hand, 1)));
+                     plus(hand, local(hand, 0), made_number(hand, 1)));
     body[1] = assign((struct code_variable){CODE_LOCAL, 1}, local(hand, 0));
     hand->program = (struct program){&pou, 0};
     hand->model.n_programs = 1;
@@ -195,7 +195,7 @@ static void temps_begin_anew_at_each_call(void **state)
         drive_scan(&drive);
         assert_int_equal(drive_value(&drive, PLACE_SLOT, 1), 8);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* Labels 1; 2..4; 3 (never); ELSE. */
@@ -207,7 +207,7 @@ static void the_first_label_that_fits_is_taken(void **state)
 
     (void)state;
     for (int64_t selector = 0; selector < 7; selector++) {
-        struct hand *hand = hand_begin();
+        struct hand *hand = made_begin();
         struct code_stmt set[4], body[1];
         struct code_branch branches[4] = {
             {.labels = &one, .n_labels = 1}, {.labels = &more, .n_labels = 1},
@@ -220,22 +220,22 @@ static void the_first_label_that_fits_is_taken(void **state)
         hand->model.n_branches = 4;
         for (uint32_t i = 0; i < 4; i++) {
             set[i] = assign((struct code_variable){CODE_LOCAL, 0},
-                            hand_number(hand, i == 3 ? 0 : i + 1));
+                            made_number(hand, i == 3 ? 0 : i + 1));
             branches[i].body = &set[i];
             branches[i].n_body = 1;
             branches[i].branch = i;
         }
         body[0] = (struct code_stmt){.kind = CODE_CASE,
-                                     .value = hand_number(hand, selector),
+                                     .value = made_number(hand, selector),
                                      .branches = branches, .n_branches = 4};
-        hand_program(hand, body, 1);
+        made_program(hand, body, 1);
         drive = drive_begin(hand);
         drive_scan(&drive);
         assert_int_equal(drive_value(&drive, PLACE_SLOT, 0),
                          expected[selector]);
         for (int i = 0; i < 4; i++)
             branch_taken[i] |= drive.last->branch[i];
-        hand_end(hand);
+        made_end(hand);
     }
     assert_true(branch_taken[0] && branch_taken[1] && branch_taken[3]);
     assert_false(branch_taken[2]);
@@ -246,28 +246,28 @@ static void a_subrange_is_checked_where_it_is_stored(void **state)
 {
     static const struct type narrow = {.kind = TYPE_INTEGER, .low = 5,
                                        .high = 9};
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct error_site sites[1] = {{.kind = ERROR_SUBRANGE}};
     struct code_stmt body[1];
     struct drive drive;
 
     (void)state;
-    hand_slot(hand, SLOT_PROGRAM, &narrow, 5);
+    made_slot(hand, SLOT_PROGRAM, &narrow, 5);
     hand->model.errors = sites;
     hand->model.n_errors = 1;
     body[0] = (struct code_stmt){.kind = CODE_ASSIGN,
                                  .target = {CODE_GLOBAL, 0},
                                  .target_type = &narrow, .site = 0,
-                                 .value = hand_number(hand, 9)};
-    hand_program(hand, body, 1);
+                                 .value = made_number(hand, 9)};
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_JUDGED);
-    body[0].value = hand_number(hand, 10);
+    body[0].value = made_number(hand, 10);
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_ERROR);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, 0), 9);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

@@ -7,29 +7,29 @@
 #include <string.h>
 
 #include "reference/machine.h"
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 static const struct code_expr *plus_one(struct hand *hand, uint32_t slot)
 {
-    return hand_op(hand, CODE_ADD, hand_var(hand, slot, CODE_NOW),
-                   hand_number(hand, 1));
+    return made_op(hand, CODE_ADD, made_var(hand, slot, CODE_NOW),
+                   made_number(hand, 1));
 }
 
 /* ---- the scan, lit and dark ---- */
 
 static void an_actuator_follows_its_command_in_the_same_scan(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t button = hand_button(hand, false);
-    uint32_t input = hand_input(hand, button);
-    uint32_t output = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
-    uint32_t valve = hand_actuator(hand, output);
+    struct hand *hand = made_begin();
+    uint32_t button = made_button(hand, false);
+    uint32_t input = made_input(hand, button);
+    uint32_t output = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
+    uint32_t valve = made_actuator(hand, output);
     struct code_stmt body[] = {
-        hand_assign(hand, output, hand_var(hand, input, CODE_NOW))};
+        made_assign(hand, output, made_var(hand, input, CODE_NOW))};
     struct drive drive;
 
     (void)state;
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive.choices[0] = 1;
     drive_scan(&drive);
@@ -42,31 +42,31 @@ static void an_actuator_follows_its_command_in_the_same_scan(void **state)
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, valve), 0);
     assert_int_equal(drive.last->operator_cost, 0);
-    hand_end(hand);
+    made_end(hand);
 }
 
 static void power_takes_all_but_retain(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t lost, kept, machine, valve;
     struct code_stmt body[2], text[1];
     struct body mechanism;
     struct drive drive;
 
     (void)state;
-    hand_choice(hand, CHOICE_POWER, 2, 0);
-    lost = hand_slot(hand, SLOT_PROGRAM, hand_int(), 5);
-    kept = hand_slot(hand, SLOT_PROGRAM, hand_int(), 5);
+    made_choice(hand, CHOICE_POWER, 2, 0);
+    lost = made_slot(hand, SLOT_PROGRAM, made_int(), 5);
+    kept = made_slot(hand, SLOT_PROGRAM, made_int(), 5);
     hand->slots[kept].retain = true;
-    machine = hand_slot(hand, SLOT_MACHINE, hand_int(), 0);
-    valve = hand_actuator(hand, lost);
-    body[0] = hand_assign(hand, lost, plus_one(hand, lost));
-    body[1] = hand_assign(hand, kept, plus_one(hand, kept));
-    text[0] = hand_assign(hand, machine, plus_one(hand, machine));
+    machine = made_slot(hand, SLOT_MACHINE, made_int(), 0);
+    valve = made_actuator(hand, lost);
+    body[0] = made_assign(hand, lost, plus_one(hand, lost));
+    body[1] = made_assign(hand, kept, plus_one(hand, kept));
+    text[0] = made_assign(hand, machine, plus_one(hand, machine));
     mechanism = (struct body){.stmts = text, .n_stmts = 1};
     hand->model.mechanisms = &mechanism;
     hand->model.n_mechanisms = 1;
-    hand_program(hand, body, 2);
+    made_program(hand, body, 2);
     drive = drive_begin(hand);
     drive.choices[0] = 1; /* not read in the first scan */
     drive_scan(&drive);
@@ -89,7 +89,7 @@ static void power_takes_all_but_retain(void **state)
     assert_int_equal(drive_value(&drive, PLACE_SLOT, machine), 2);
     drive_scan(&drive);
     assert_false(drive.last->returned);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* PREVIOUS of hand, READ, program variable, actuator and COMMANDED,
@@ -106,32 +106,32 @@ static void previous_of_each_kind(void **state)
         "01000", /* actuator: off before */
         "01000", /* COMMANDED the same */
     };
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t button, input, output;
     struct code_stmt body[1];
     struct drive drive;
 
     (void)state;
-    hand_choice(hand, CHOICE_POWER, 2, 0);
-    button = hand_button(hand, false);
-    input = hand_input(hand, button);
-    output = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
-    hand_actuator(hand, output);
-    body[0] = hand_assign(hand, output, hand_var(hand, input, CODE_NOW));
-    hand_program(hand, body, 1);
-    hand_require(hand, FORM_NEVER,
-                 hand_leaf(hand, CODE_HAND, button, CODE_PREVIOUS), NULL,
+    made_choice(hand, CHOICE_POWER, 2, 0);
+    button = made_button(hand, false);
+    input = made_input(hand, button);
+    output = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
+    made_actuator(hand, output);
+    body[0] = made_assign(hand, output, made_var(hand, input, CODE_NOW));
+    made_program(hand, body, 1);
+    made_require(hand, FORM_NEVER,
+                 made_leaf(hand, CODE_HAND, button, CODE_PREVIOUS), NULL,
                  NULL);
-    hand_require(hand, FORM_NEVER,
-                 hand_leaf(hand, CODE_READ, input, CODE_PREVIOUS), NULL,
+    made_require(hand, FORM_NEVER,
+                 made_leaf(hand, CODE_READ, input, CODE_PREVIOUS), NULL,
                  NULL);
-    hand_require(hand, FORM_NEVER, hand_var(hand, output, CODE_PREVIOUS),
+    made_require(hand, FORM_NEVER, made_var(hand, output, CODE_PREVIOUS),
                  NULL, NULL);
-    hand_require(hand, FORM_NEVER,
-                 hand_var(hand, hand->actuators[0].slot, CODE_PREVIOUS),
+    made_require(hand, FORM_NEVER,
+                 made_var(hand, hand->actuators[0].slot, CODE_PREVIOUS),
                  NULL, NULL);
-    hand_require(hand, FORM_NEVER,
-                 hand_leaf(hand, CODE_COMMANDED, 0, CODE_PREVIOUS), NULL,
+    made_require(hand, FORM_NEVER,
+                 made_leaf(hand, CODE_COMMANDED, 0, CODE_PREVIOUS), NULL,
                  NULL);
     drive = drive_begin(hand);
     for (int scan = 0; scan < 5; scan++) {
@@ -142,26 +142,26 @@ static void previous_of_each_kind(void **state)
             if (drive.last->breach[i] != (expected[i][scan] == '1'))
                 fail_msg("row %d, scan %d", i, scan + 1);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* A timer of the control text stands in the dark and counts in the scan in
  * which power returns; one of the machine counts in both. */
 static void timers_in_the_dark(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t control, machine;
     struct drive drive;
 
     (void)state;
-    hand_choice(hand, CHOICE_POWER, 2, 0);
+    made_choice(hand, CHOICE_POWER, 2, 0);
     control = hand->model.n_slots;
     for (int i = 0; i < TIMER_SIZE; i++)
-        hand->slots[hand_slot(hand, SLOT_PROGRAM, hand_time(), 0)].retain =
+        hand->slots[made_slot(hand, SLOT_PROGRAM, made_time(), 0)].retain =
             true;
     machine = hand->model.n_slots;
     for (int i = 0; i < TIMER_SIZE; i++)
-        hand_slot(hand, SLOT_MACHINE, hand_time(), 0);
+        made_slot(hand, SLOT_MACHINE, made_time(), 0);
     hand->slots[control + TIMER_AGE].clock = true;
     hand->slots[machine + TIMER_AGE].clock = true;
     hand->slots[control + TIMER_RUNNING].initial = 1;
@@ -180,33 +180,34 @@ static void timers_in_the_dark(void **state)
     assert_int_equal(drive_value(&drive, PLACE_SLOT, machine + TIMER_AGE), 200);
     for (int i = 0; i < 100; i++)
         drive_scan(&drive);
-    assert_int_equal(drive_value(&drive, PLACE_SLOT, control + TIMER_AGE), 5100);
-    hand_end(hand);
+    assert_int_equal(drive_value(&drive, PLACE_SLOT, control + TIMER_AGE),
+                     5100);
+    made_end(hand);
 }
 
 /* ---- choices ---- */
 
 static void a_hand_that_nobody_asks_for_stays_undecided(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t used = hand_input(hand, hand_button(hand, false));
-    uint32_t idle = hand_input(hand, hand_button(hand, false));
-    uint32_t output = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
+    struct hand *hand = made_begin();
+    uint32_t used = made_input(hand, made_button(hand, false));
+    uint32_t idle = made_input(hand, made_button(hand, false));
+    uint32_t output = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
     struct code_stmt body[] = {
-        hand_assign(hand, output, hand_var(hand, used, CODE_NOW))};
+        made_assign(hand, output, made_var(hand, used, CODE_NOW))};
     struct drive drive;
     uint32_t n;
 
     (void)state;
     (void)idle;
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_true(machine_read_rows(drive.machine)[0]);
     assert_false(machine_read_rows(drive.machine)[1]);
     assert_int_equal(machine_read_order(drive.machine, &n)[0], 0);
     assert_int_equal(n, 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 static void ranks_put_rest_first(void **state)
@@ -229,15 +230,15 @@ static void ranks_put_rest_first(void **state)
 
 static void overflow_ends_the_path_and_leaves_the_state(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t count = hand_slot(hand, SLOT_PROGRAM, hand_int(), 32766);
+    struct hand *hand = made_begin();
+    uint32_t count = made_slot(hand, SLOT_PROGRAM, made_int(), 32766);
     struct code_stmt body[] = {
-        hand_assign(hand, count, plus_one(hand, count))};
+        made_assign(hand, count, plus_one(hand, count))};
     struct drive drive;
 
     (void)state;
-    hand_program(hand, body, 1);
-    hand_require(hand, FORM_NEVER, hand_number(hand, 1), NULL, NULL);
+    made_program(hand, body, 1);
+    made_require(hand, FORM_NEVER, made_number(hand, 1), NULL, NULL);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_JUDGED);
@@ -247,56 +248,56 @@ static void overflow_ends_the_path_and_leaves_the_state(void **state)
     assert_int_equal(drive.last->error, 0);
     assert_false(drive.last->breach[0]);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, count), 32767);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* Both sides of an operator are evaluated, the body of a branch that is not
  * taken is not. */
 static void where_errors_happen(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t zero = hand_slot(hand, SLOT_PROGRAM, hand_int(), 0);
-    uint32_t go = hand_input(hand, hand_button(hand, false));
-    uint32_t out = hand_slot(hand, SLOT_PROGRAM, hand_int(), 0);
-    const struct code_expr *divided = hand_op(
-        hand, CODE_DIV, hand_number(hand, 1),
-        hand_var(hand, zero, CODE_NOW));
-    struct code_stmt inner[] = {hand_assign(hand, out, divided)};
+    struct hand *hand = made_begin();
+    uint32_t zero = made_slot(hand, SLOT_PROGRAM, made_int(), 0);
+    uint32_t go = made_input(hand, made_button(hand, false));
+    uint32_t out = made_slot(hand, SLOT_PROGRAM, made_int(), 0);
+    const struct code_expr *divided = made_op(
+        hand, CODE_DIV, made_number(hand, 1),
+        made_var(hand, zero, CODE_NOW));
+    struct code_stmt inner[] = {made_assign(hand, out, divided)};
     struct code_branch branch = {
-        .condition = hand_var(hand, go, CODE_NOW), .body = inner,
+        .condition = made_var(hand, go, CODE_NOW), .body = inner,
         .n_body = 1, .branch = CODE_NO_SITE};
     struct code_stmt body[] = {
         {.kind = CODE_IF, .branches = &branch, .n_branches = 1}};
     struct drive drive;
 
     (void)state;
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_JUDGED);
     drive.choices[0] = 1;
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_ERROR);
-    branch.condition = hand_op(
-        hand, CODE_AND, hand_var(hand, go, CODE_NOW),
-        hand_op(hand, CODE_EQ, divided, hand_number(hand, 0)));
+    branch.condition = made_op(
+        hand, CODE_AND, made_var(hand, go, CODE_NOW),
+        made_op(hand, CODE_EQ, divided, made_number(hand, 0)));
     drive.choices[0] = 0;
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_ERROR);
-    hand_end(hand);
+    made_end(hand);
 }
 
 static int64_t computed(struct hand *hand, enum code_op op, int64_t a,
                         int64_t b, enum step_end *end)
 {
-    uint32_t out = hand_slot(hand, SLOT_PROGRAM, hand_int(), 0);
-    struct code_stmt body[] = {hand_assign(
+    uint32_t out = made_slot(hand, SLOT_PROGRAM, made_int(), 0);
+    struct code_stmt body[] = {made_assign(
         hand, out,
-        hand_op(hand, op, hand_number(hand, a),
-                op == CODE_NEGATE ? NULL : hand_number(hand, b)))};
+        made_op(hand, op, made_number(hand, a),
+                op == CODE_NEGATE ? NULL : made_number(hand, b)))};
     struct drive drive;
 
-    hand_program(hand, body, 1);
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
     *end = drive.last->end;
@@ -335,7 +336,7 @@ static void arithmetic(void **state)
 
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        struct hand *hand = hand_begin();
+        struct hand *hand = made_begin();
         enum step_end end;
         int64_t result =
             computed(hand, rows[i].op, rows[i].a, rows[i].b, &end);
@@ -343,24 +344,24 @@ static void arithmetic(void **state)
         assert_int_equal(end, rows[i].error ? STEP_ERROR : STEP_JUDGED);
         if (!rows[i].error)
             assert_int_equal(result, rows[i].result);
-        hand_end(hand);
+        made_end(hand);
     }
 }
 
 static void an_assumption_forbids_a_scan(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t left = hand_button(hand, false);
-    uint32_t right = hand_button(hand, false);
+    struct hand *hand = made_begin();
+    uint32_t left = made_button(hand, false);
+    uint32_t right = made_button(hand, false);
     bool dropped[1] = {true};
     struct drive drive;
 
     (void)state;
-    hand->assumptions[0].condition = hand_op(
+    hand->assumptions[0].condition = made_op(
         hand, CODE_NOT,
-        hand_op(hand, CODE_AND,
-                hand_leaf(hand, CODE_CONTACT, left, CODE_NOW),
-                hand_leaf(hand, CODE_CONTACT, right, CODE_NOW)), NULL);
+        made_op(hand, CODE_AND,
+                made_leaf(hand, CODE_CONTACT, left, CODE_NOW),
+                made_leaf(hand, CODE_CONTACT, right, CODE_NOW)), NULL);
     hand->model.n_assumptions = 1;
     drive = drive_begin(hand);
     drive_scan(&drive);
@@ -372,7 +373,7 @@ static void an_assumption_forbids_a_scan(void **state)
     drive.setting.dropped = dropped;
     drive_scan(&drive);
     assert_int_equal(drive.last->end, STEP_JUDGED);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

@@ -7,7 +7,7 @@
 
 #include <string.h>
 
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 /* One character per judging, 100 ms apart; t in scans.  NULL: FALSE. */
 struct row {
@@ -56,22 +56,22 @@ static const struct row rows[] = {
      "010010"},
 };
 
-static const struct code_expr *hand_of(struct hand *hand, uint32_t button,
+static const struct code_expr *made_of(struct hand *hand, uint32_t button,
                                        const char *signal)
 {
-    return signal ? hand_leaf(hand, CODE_HAND, button, CODE_NOW) : NULL;
+    return signal ? made_leaf(hand, CODE_HAND, button, CODE_NOW) : NULL;
 }
 
 static void play(const struct row *row)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     const char *signals[] = {row->a, row->b, row->c};
     struct drive drive;
 
     for (uint32_t i = 0; i < 3; i++)
-        hand_button(hand, false);
-    hand_require(hand, row->form, hand_of(hand, 0, row->a),
-                 hand_of(hand, 1, row->b), hand_of(hand, 2, row->c));
+        made_button(hand, false);
+    made_require(hand, row->form, made_of(hand, 0, row->a),
+                 made_of(hand, 1, row->b), made_of(hand, 2, row->c));
     hand->requirements[0].limit.judged = row->t * 100;
     drive = drive_begin(hand);
     for (size_t scan = 0; row->a[scan]; scan++) {
@@ -81,7 +81,7 @@ static void play(const struct row *row)
         if (drive.last->breach[0] != (row->breach[scan] == '1'))
             fail_msg("%s: judging %zu", row->title, scan + 1);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 static void forms_of_one_to_three_signals(void **state)
@@ -96,17 +96,17 @@ static void true_for(void **state)
 {
     static const char held[] = "011101111";
     static const char value[] = "000100011";
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct drive drive;
 
     (void)state;
-    hand_button(hand, false);
+    made_button(hand, false);
     hand->clocks[0] = (struct clock){
-        .held = hand_leaf(hand, CODE_HAND, 0, CODE_NOW),
+        .held = made_leaf(hand, CODE_HAND, 0, CODE_NOW),
         .limit = {.judged = 200}};
     hand->model.n_clocks = 1;
-    hand_require(hand, FORM_NEVER,
-                 hand_leaf(hand, CODE_TRUE_FOR, 0, CODE_NOW), NULL, NULL);
+    made_require(hand, FORM_NEVER,
+                 made_leaf(hand, CODE_TRUE_FOR, 0, CODE_NOW), NULL, NULL);
     drive = drive_begin(hand);
     for (size_t scan = 0; held[scan]; scan++) {
         drive.choices[0] = held[scan] == '1';
@@ -114,7 +114,7 @@ static void true_for(void **state)
         assert_int_equal(drive.last->breach[0], value[scan] == '1');
     }
     assert_int_equal(drive_value(&drive, PLACE_CLOCK_AGE, 0), 200);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* x moves from a scan in which c was not so at the judging before.  Rows: 0
@@ -124,11 +124,11 @@ static void moves_only_while(void **state)
     static const char turn[] = "0101100";
     static const char c[] = "0010110";
     static const char breach[] = "0100100"; /* c was FALSE at 1 and 4 */
-    struct hand *hand = hand_begin();
-    uint32_t row = hand_choice(hand, CHOICE_MACHINE, 2, MODEL_NONE);
-    uint32_t x = hand_slot(hand, SLOT_MACHINE, hand_bool(), 0);
-    struct code_stmt turned[] = {hand_assign(hand, x, hand_op(
-        hand, CODE_NOT, hand_var(hand, x, CODE_NOW), NULL))};
+    struct hand *hand = made_begin();
+    uint32_t row = made_choice(hand, CHOICE_MACHINE, 2, MODEL_NONE);
+    uint32_t x = made_slot(hand, SLOT_MACHINE, made_bool(), 0);
+    struct code_stmt turned[] = {made_assign(hand, x, made_op(
+        hand, CODE_NOT, made_var(hand, x, CODE_NOW), NULL))};
     struct code_branch branch = {.body = turned, .n_body = 1,
                                  .branch = CODE_NO_SITE};
     struct code_stmt may[] = {{.kind = CODE_MAY, .choice = row,
@@ -140,10 +140,10 @@ static void moves_only_while(void **state)
     (void)state;
     hand->model.mechanisms = &mechanism;
     hand->model.n_mechanisms = 1;
-    hand_button(hand, false);
-    hand_require(hand, FORM_MOVES_ONLY_WHILE, hand_var(hand, x, CODE_NOW),
-                 NULL, hand_leaf(hand, CODE_HAND, 0, CODE_NOW));
-    hand->requirements[0].a_previous = hand_var(hand, x, CODE_PREVIOUS);
+    made_button(hand, false);
+    made_require(hand, FORM_MOVES_ONLY_WHILE, made_var(hand, x, CODE_NOW),
+                 NULL, made_leaf(hand, CODE_HAND, 0, CODE_NOW));
+    hand->requirements[0].a_previous = made_var(hand, x, CODE_PREVIOUS);
     hand->requirements[0].triggers = &trigger;
     hand->requirements[0].n_triggers = 1;
     drive = drive_begin(hand);
@@ -156,7 +156,7 @@ static void moves_only_while(void **state)
         assert_int_equal(drive.last->breach[0], breach[scan] == '1');
         assert_int_equal(drive.last->trigger[0][0], turns);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* y (a), start e, cancel k, cycle z; per judging; D in the last row: dark.
@@ -188,10 +188,10 @@ static const struct alone alones[] = {
 
 static const struct code_expr *rising(struct hand *hand, uint32_t button)
 {
-    return hand_op(hand, CODE_AND,
-                   hand_leaf(hand, CODE_HAND, button, CODE_NOW),
-                   hand_op(hand, CODE_NOT,
-                           hand_leaf(hand, CODE_HAND, button,
+    return made_op(hand, CODE_AND,
+                   made_leaf(hand, CODE_HAND, button, CODE_NOW),
+                   made_op(hand, CODE_NOT,
+                           made_leaf(hand, CODE_HAND, button,
                                      CODE_PREVIOUS), NULL));
 }
 
@@ -199,8 +199,8 @@ static const struct code_expr *rising(struct hand *hand, uint32_t button)
  * the first scan. */
 static void play_alone(const struct alone *row)
 {
-    struct hand *hand = hand_begin();
-    uint32_t y = hand_slot(hand, SLOT_RECORDER, hand_bool(), 0);
+    struct hand *hand = made_begin();
+    uint32_t y = made_slot(hand, SLOT_RECORDER, made_bool(), 0);
     const struct code_expr *started[1], *cancelled[1];
     struct code_stmt text[1];
     struct body recorder = {.stmts = text, .n_stmts = 1};
@@ -208,17 +208,17 @@ static void play_alone(const struct alone *row)
     struct requirement *asked = &hand->requirements[0];
     struct drive drive;
 
-    hand_choice(hand, CHOICE_POWER, 2, 0);
+    made_choice(hand, CHOICE_POWER, 2, 0);
     for (int i = 0; i < 4; i++)
-        hand_button(hand, false);
-    text[0] = hand_assign(hand, y, hand_leaf(hand, CODE_HAND, 0, CODE_NOW));
+        made_button(hand, false);
+    text[0] = made_assign(hand, y, made_leaf(hand, CODE_HAND, 0, CODE_NOW));
     hand->model.recorders = &recorder;
     hand->model.n_recorders = 1;
     started[0] = rising(hand, 1);
-    cancelled[0] = hand_leaf(hand, CODE_HAND, 2, CODE_NOW);
-    hand_require(hand, FORM_BY_ITSELF, hand_var(hand, y, CODE_NOW),
-                 hand_leaf(hand, CODE_HAND, 3, CODE_NOW), NULL);
-    asked->a_previous = hand_var(hand, y, CODE_PREVIOUS);
+    cancelled[0] = made_leaf(hand, CODE_HAND, 2, CODE_NOW);
+    made_require(hand, FORM_BY_ITSELF, made_var(hand, y, CODE_NOW),
+                 made_leaf(hand, CODE_HAND, 3, CODE_NOW), NULL);
+    asked->a_previous = made_var(hand, y, CODE_PREVIOUS);
     asked->started_by = started;
     asked->cancelled_by = cancelled;
     asked->n_started_by = asked->n_cancelled_by = 1;
@@ -231,7 +231,7 @@ static void play_alone(const struct alone *row)
         if (drive.last->breach[0] != (row->breach[scan] == '1'))
             fail_msg("%s: judging %zu", row->title, scan + 1);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 static void never_by_itself(void **state)
@@ -243,35 +243,35 @@ static void never_by_itself(void **state)
 
 static void possible_is_found(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     struct drive drive;
 
     (void)state;
-    hand_button(hand, false);
-    hand_require(hand, FORM_POSSIBLE, NULL, NULL,
-                 hand_leaf(hand, CODE_HAND, 0, CODE_NOW));
+    made_button(hand, false);
+    made_require(hand, FORM_POSSIBLE, NULL, NULL,
+                 made_leaf(hand, CODE_HAND, 0, CODE_NOW));
     drive = drive_begin(hand);
     drive_scan(&drive);
     assert_false(drive.last->breach[0]);
     drive.choices[0] = 1;
     drive_scan(&drive);
     assert_true(drive.last->breach[0]);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* Requirement clocks run in the dark: a valve that power takes away falls
  * too early. */
 static void a_fall_in_the_dark_is_a_fall(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t on, valve;
     struct drive drive;
 
     (void)state;
-    hand_choice(hand, CHOICE_POWER, 2, 0);
-    on = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 1);
-    valve = hand_actuator(hand, on);
-    hand_require(hand, FORM_AT_LEAST, hand_var(hand, valve, CODE_NOW), NULL,
+    made_choice(hand, CHOICE_POWER, 2, 0);
+    on = made_slot(hand, SLOT_PROGRAM, made_bool(), 1);
+    valve = made_actuator(hand, on);
+    made_require(hand, FORM_AT_LEAST, made_var(hand, valve, CODE_NOW), NULL,
                  NULL);
     hand->requirements[0].limit.judged = 300;
     drive = drive_begin(hand);
@@ -281,7 +281,7 @@ static void a_fall_in_the_dark_is_a_fall(void **state)
     drive.choices[0] = 1;
     drive_scan(&drive);
     assert_true(drive.last->breach[0]);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

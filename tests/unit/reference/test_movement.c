@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 /* A gap that can go from 0 to 1 (and to 2) while an actuator stands; the
  * actuator follows a button.  Rows: 0 the movement, 1 the button. */
@@ -20,22 +20,22 @@ struct gate {
 static void gate_make(struct gate *gate, int64_t lower, int64_t upper,
                       uint32_t movements)
 {
-    struct hand *hand = gate->hand = hand_begin();
-    uint32_t row = hand_choice(hand, CHOICE_MACHINE, movements + 1, 0);
+    struct hand *hand = gate->hand = made_begin();
+    uint32_t row = made_choice(hand, CHOICE_MACHINE, movements + 1, 0);
     uint32_t input, output, valve;
 
-    gate->gap = hand_slot(hand, SLOT_MACHINE, hand_int(), 0);
-    input = hand_input(hand, hand_button(hand, false));
-    output = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
-    valve = hand_actuator(hand, output);
+    gate->gap = made_slot(hand, SLOT_MACHINE, made_int(), 0);
+    input = made_input(hand, made_button(hand, false));
+    output = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
+    valve = made_actuator(hand, output);
     gate->body[0] =
-        hand_assign(hand, output, hand_var(hand, input, CODE_NOW));
-    hand_program(hand, gate->body, 1);
+        made_assign(hand, output, made_var(hand, input, CODE_NOW));
+    made_program(hand, gate->body, 1);
     for (uint32_t i = 0; i < movements; i++)
         hand->movements[i] = (struct movement){
             .slot = gate->gap, .from = 0, .to = i + 1, .lower = lower,
             .upper = upper, .timed = true, .choice = row, .number = i + 1,
-            .condition = hand_var(hand, valve, CODE_NOW)};
+            .condition = made_var(hand, valve, CODE_NOW)};
     hand->model.n_movements = movements;
     gate->drive = drive_begin(hand);
 }
@@ -52,7 +52,7 @@ static void play(struct gate *gate, const char *button, const char *choice,
             fail_msg("scan %zu of %s / %s: the gap is not %c", i + 1, button,
                      choice, gap[i]);
     }
-    hand_end(gate->hand);
+    made_end(gate->hand);
 }
 
 /* The valve opened at judging 1; scan 2 is the first of the movement, its
@@ -118,7 +118,7 @@ static void a_forced_movement_costs_like_a_chosen_one(void **state)
     drive_scan(&gate.drive);
     assert_int_equal(drive_value(&gate.drive, PLACE_SLOT, gate.gap), 1);
     assert_int_equal(gate.drive.last->movement_cost, 1);
-    hand_end(gate.hand);
+    made_end(gate.hand);
 }
 
 static void without_times_any_time_or_never(void **state)
@@ -145,7 +145,7 @@ static void the_text_runs_after_the_movements(void **state)
     (void)state;
     gate_make(&gate, 100, 100, 1);
     text[0] =
-        hand_assign(gate.hand, gate.gap, hand_number(gate.hand, 0));
+        made_assign(gate.hand, gate.gap, made_number(gate.hand, 0));
     gate.hand->model.mechanisms = &mechanism;
     gate.hand->model.n_mechanisms = 1;
     gate.drive = drive_begin(gate.hand);
@@ -154,7 +154,7 @@ static void the_text_runs_after_the_movements(void **state)
         drive_scan(&gate.drive);
     assert_int_equal(drive_value(&gate.drive, PLACE_SLOT, gate.gap), 0);
     assert_int_equal(drive_value(&gate.drive, PLACE_MOVE_UNBROKEN, 0), 100);
-    hand_end(gate.hand);
+    made_end(gate.hand);
 }
 
 static void clocks_begin_anew_with_a_new_value(void **state)
@@ -173,17 +173,17 @@ static void clocks_begin_anew_with_a_new_value(void **state)
     assert_int_equal(drive_value(&gate.drive, PLACE_SLOT, gate.gap), 1);
     assert_int_equal(drive_value(&gate.drive, PLACE_MOVE_TOTAL, 0), 0);
     assert_int_equal(drive_value(&gate.drive, PLACE_MOVE_UNBROKEN, 0), 0);
-    hand_end(gate.hand);
+    made_end(gate.hand);
 }
 
 /* A MAY can be declined, for ever; taken it counts as a movement. */
 static void a_may_can_be_declined(void **state)
 {
-    struct hand *hand = hand_begin();
-    uint32_t row = hand_choice(hand, CHOICE_MACHINE, 3, MODEL_NONE);
-    uint32_t gap = hand_slot(hand, SLOT_MACHINE, hand_int(), 0);
-    struct code_stmt one[] = {hand_assign(hand, gap, hand_number(hand, 1))};
-    struct code_stmt two[] = {hand_assign(hand, gap, hand_number(hand, 2))};
+    struct hand *hand = made_begin();
+    uint32_t row = made_choice(hand, CHOICE_MACHINE, 3, MODEL_NONE);
+    uint32_t gap = made_slot(hand, SLOT_MACHINE, made_int(), 0);
+    struct code_stmt one[] = {made_assign(hand, gap, made_number(hand, 1))};
+    struct code_stmt two[] = {made_assign(hand, gap, made_number(hand, 2))};
     struct code_branch branches[] = {
         {.body = one, .n_body = 1, .branch = CODE_NO_SITE},
         {.body = two, .n_body = 1, .branch = CODE_NO_SITE}};
@@ -207,7 +207,7 @@ static void a_may_can_be_declined(void **state)
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, gap), 2);
     assert_int_equal(drive.last->movement_cost, 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

@@ -8,7 +8,7 @@
 
 #include <string.h>
 
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 /* Two buttons, an input each; the inputs are kept since some requirement
  * asks for their past.  Rows: faults from 0, then the pasts, then the
@@ -27,23 +27,23 @@ struct fault_row {
 
 static struct panel panel_begin(const struct fault_row *faults, uint32_t n)
 {
-    struct panel panel = {.hand = hand_begin()};
+    struct panel panel = {.hand = made_begin()};
     struct hand *hand = panel.hand;
     uint32_t past[2];
 
     for (uint32_t i = 0; i < n; i++) {
-        hand_fault(hand, faults[i].kind, AT_CONTACTS, faults[i].contact);
+        made_fault(hand, faults[i].kind, AT_CONTACTS, faults[i].contact);
         hand->faults[i].other_target = AT_CONTACTS;
         hand->faults[i].other = 1 - faults[i].contact;
     }
     for (uint32_t i = 0; i < 2; i++)
-        past[i] = hand_choice(hand, CHOICE_PAST, 2, i);
+        past[i] = made_choice(hand, CHOICE_PAST, 2, i);
     panel.hands = hand->model.n_choices;
     for (uint32_t i = 0; i < 2; i++) {
-        panel.input[i] = hand_input(hand, hand_button(hand, false));
+        panel.input[i] = made_input(hand, made_button(hand, false));
         hand->contacts[i].past = past[i];
-        hand_require(hand, FORM_NEVER,
-                     hand_leaf(hand, CODE_READ, panel.input[i],
+        made_require(hand, FORM_NEVER,
+                     made_leaf(hand, CODE_READ, panel.input[i],
                                CODE_PREVIOUS), NULL, NULL);
     }
     panel.drive = drive_begin(hand);
@@ -61,7 +61,7 @@ static void expect(struct panel *panel, const char *hand, const char *read)
             read[i] - '0')
             fail_msg("scan %zu of %s: not %c", i + 1, hand, read[i]);
     }
-    hand_end(panel->hand);
+    made_end(panel->hand);
 }
 
 static void contact_faults_one_by_one(void **state)
@@ -113,7 +113,7 @@ static void stays_holds_what_was_before_it_appeared(void **state)
     assert_int_equal(panel.drive.last->fault_cost, 0);
     assert_int_equal(
         drive_value(&panel.drive, PLACE_SLOT, panel.input[0]), 1);
-    hand_end(panel.hand);
+    made_end(panel.hand);
 }
 
 /* All from the first scan on: contact, then wire off, short, supply. */
@@ -168,7 +168,7 @@ static void a_short_conducts_if_either_does(void **state)
     drive_scan(&panel.drive);
     assert_int_equal(
         drive_value(&panel.drive, PLACE_SLOT, panel.input[1]), 0);
-    hand_end(panel.hand);
+    made_end(panel.hand);
 }
 
 /* A wire that is off gives nothing to a short; a short takes from a line
@@ -194,21 +194,21 @@ static void shorts_stand_between_wire_and_supply(void **state)
 /* Three contacts, shorts 0-1 and 1-2: 0 hears 2. */
 static void shorts_join_through_others(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t input, row;
     struct drive drive;
 
     (void)state;
     for (uint32_t i = 0; i < 2; i++) {
-        hand_fault(hand, FAULT_SHORT_TO, AT_CONTACTS, 1 - i);
+        made_fault(hand, FAULT_SHORT_TO, AT_CONTACTS, 1 - i);
         hand->faults[i].other_target = AT_CONTACTS;
         hand->faults[i].other = 2 - i;
     }
     row = hand->model.n_choices;
-    input = hand_input(hand, hand_button(hand, false));
+    input = made_input(hand, made_button(hand, false));
     hand->slots[input].retain = true; /* kept */
-    hand_button(hand, false);
-    hand_button(hand, false);
+    made_button(hand, false);
+    made_button(hand, false);
     drive = drive_begin(hand);
     drive.setting.fault_limit = 2;
     drive.choices[0] = 1;
@@ -218,7 +218,7 @@ static void shorts_join_through_others(void **state)
     drive.choices[1] = 1;
     drive_scan(&drive);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, input), 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* n = 1 of two faults: visited in declared order, the second comes too
@@ -245,7 +245,7 @@ static void the_limit_counts_in_declared_order(void **state)
     drive_scan(drive);
     assert_int_equal(drive_value(drive, PLACE_FAULT, 0), 0);
     assert_int_equal(drive_value(drive, PLACE_FAULT, 1), 1);
-    hand_end(panel.hand);
+    made_end(panel.hand);
 }
 
 static void a_past_counts_only_while_its_fault_is_there(void **state)
@@ -261,7 +261,7 @@ static void a_past_counts_only_while_its_fault_is_there(void **state)
     panel.drive.choices[0] = 1;
     drive_scan(&panel.drive);
     assert_true(machine_read_rows(panel.drive.machine)[1]);
-    hand_end(panel.hand);
+    made_end(panel.hand);
 }
 
 /* A valve commanded by one button; faults one after the other. */
@@ -270,19 +270,19 @@ static void actuator_faults_act_last(void **state)
     static const enum fault_kind kinds[] = {
         FAULT_STAYS, FAULT_WIRE_OFF, FAULT_SHORT_TO_SUPPLY};
     static const int64_t expected[] = {1, 1, 0, 1};
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t input, output, valve;
     struct code_stmt body[1];
     struct drive drive;
 
     (void)state;
     for (int i = 0; i < 3; i++)
-        hand_fault(hand, kinds[i], AT_ACTUATOR, 0);
-    input = hand_input(hand, hand_button(hand, false));
-    output = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
-    valve = hand_actuator(hand, output);
-    body[0] = hand_assign(hand, output, hand_var(hand, input, CODE_NOW));
-    hand_program(hand, body, 1);
+        made_fault(hand, kinds[i], AT_ACTUATOR, 0);
+    input = made_input(hand, made_button(hand, false));
+    output = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
+    valve = made_actuator(hand, output);
+    body[0] = made_assign(hand, output, made_var(hand, input, CODE_NOW));
+    made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive.setting.fault_limit = 3;
     for (int scan = 0; scan < 4; scan++) {
@@ -294,32 +294,32 @@ static void actuator_faults_act_last(void **state)
                          expected[scan]);
         assert_int_equal(drive.last->command[0], scan == 0);
     }
-    hand_end(hand);
+    made_end(hand);
 }
 
 /* A sensor with a fault; its sound value does not know of it. */
 static void a_sensor_that_stays(void **state)
 {
-    struct hand *hand = hand_begin();
+    struct hand *hand = made_begin();
     uint32_t row, gap, input;
     struct code_stmt text[1];
     struct body mechanism = {.stmts = text, .n_stmts = 1};
     struct drive drive;
 
     (void)state;
-    hand_fault(hand, FAULT_STAYS, AT_SENSOR, 0);
-    row = hand_choice(hand, CHOICE_PAST, 2, 0);
-    gap = hand_slot(hand, SLOT_MACHINE, hand_bool(), 0);
-    input = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
+    made_fault(hand, FAULT_STAYS, AT_SENSOR, 0);
+    row = made_choice(hand, CHOICE_PAST, 2, 0);
+    gap = made_slot(hand, SLOT_MACHINE, made_bool(), 0);
+    input = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
     hand->slots[input].driver = DRIVER_SENSOR;
     hand->slots[input].retain = true;
     hand->sensors[0] = (struct sensor){
-        .on_when = hand_var(hand, gap, CODE_NOW),
-        .on_when_previous = hand_var(hand, gap, CODE_PREVIOUS),
+        .on_when = made_var(hand, gap, CODE_NOW),
+        .on_when_previous = made_var(hand, gap, CODE_PREVIOUS),
         .past = row};
     hand->model.n_sensors = 1;
-    text[0] = hand_assign(hand, gap, hand_op(hand, CODE_NOT,
-                          hand_var(hand, gap, CODE_NOW), NULL));
+    text[0] = made_assign(hand, gap, made_op(hand, CODE_NOT,
+                          made_var(hand, gap, CODE_NOW), NULL));
     hand->model.mechanisms = &mechanism;
     hand->model.n_mechanisms = 1;
     drive = drive_begin(hand);
@@ -332,7 +332,7 @@ static void a_sensor_that_stays(void **state)
     drive_scan(&drive);
     assert_int_equal(drive.last->sensor[0], 0);
     assert_int_equal(drive_value(&drive, PLACE_SLOT, input), 1);
-    hand_end(hand);
+    made_end(hand);
 }
 
 int main(void)

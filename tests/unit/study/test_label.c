@@ -22,7 +22,7 @@ static struct label label_of(struct arena *arena, const uint64_t (*boxes)[3],
     gathering_init(&g, full, 3);
     for (size_t i = 0; i < n; i++)
         gathering_add(&g, boxes[i]);
-    label = gathering_label(&g, arena);
+    label = gathering_label(&g, NULL, arena);
     gathering_release(&g);
     return label;
 }
@@ -93,6 +93,30 @@ static void none_can_be_left_out(void **state)
 static void more_groups_leave_what_is_common(void **state)
 {
     static const uint64_t full4[5] = {3, 3, 3, 3, 3};
+    static const uint64_t pairs[4][2] = {{0, 1}, {1, 2}, {2, 3}, {3, 0}};
+    struct arena *arena = arena_new();
+    struct gathering g;
+    struct label label;
+
+    (void)state;
+    gathering_init(&g, full4, 5);
+    for (unsigned i = 0; i < 4; i++) {
+        uint64_t box[5] = {ANY, ANY, ANY, ANY, ON};
+
+        box[pairs[i][0]] = box[pairs[i][1]] = ON;
+        gathering_add(&g, box);
+    }
+    label = gathering_label(&g, NULL, arena);
+    gathering_release(&g);
+    assert_int_equal(label.n_groups, 0);
+    for (unsigned i = 0; i < 5; i++)
+        assert_int_equal(label.common[i], i < 4 ? ANY : ON);
+    arena_free(arena);
+}
+
+static void many_single_things_can_be_read(void **state)
+{
+    static const uint64_t full4[5] = {3, 3, 3, 3, 3};
     struct arena *arena = arena_new();
     struct gathering g;
     struct label label;
@@ -105,11 +129,39 @@ static void more_groups_leave_what_is_common(void **state)
         box[i] = ON;
         gathering_add(&g, box);
     }
-    label = gathering_label(&g, arena);
+    label = gathering_label(&g, NULL, arena);
     gathering_release(&g);
-    assert_int_equal(label.n_groups, 0);
-    for (unsigned i = 0; i < 5; i++)
-        assert_int_equal(label.common[i], i < 4 ? ANY : ON);
+    assert_int_equal(label.n_groups, 4);
+    assert_int_equal(label.common[4], ON);
+    arena_free(arena);
+}
+
+/* No scan has both buttons held: a label that asks for one of them need not
+ * say that the other is released. */
+static void what_never_occurs_need_not_be_excluded(void **state)
+{
+    static const uint64_t all_boxes[][3] = {{ON, OFF, 7}, {OFF, ANY, 7}};
+    static const uint64_t way[3] = {ON, OFF, 1};
+    struct arena *arena = arena_new();
+    struct gathering all, g;
+    struct never never;
+    struct label label;
+
+    (void)state;
+    gathering_init(&all, full, 3);
+    gathering_add(&all, all_boxes[0]);
+    gathering_add(&all, all_boxes[1]);
+    never = gathering_never(&all, arena);
+    assert_int_equal(never.count, 1);
+    assert_box(never.boxes, ON, ON, 7);
+    gathering_init(&g, full, 3);
+    gathering_add(&g, way);
+    label = gathering_label(&g, &never, arena);
+    assert_int_equal(label.n_groups, 1);
+    assert_box(label.groups, ON, ANY, 1);
+    assert_box(label.common, ON, ANY, 1);
+    gathering_release(&all);
+    gathering_release(&g);
     arena_free(arena);
 }
 
@@ -175,7 +227,7 @@ static void many_boxes_are_made_small_on_the_way(void **state)
 
         gathering_add(&g, box);
     }
-    label = gathering_label(&g, arena);
+    label = gathering_label(&g, NULL, arena);
     gathering_release(&g);
     assert_int_equal(label.n_groups, 1);
     assert_true(label.groups[0] == UINT64_MAX);
@@ -191,6 +243,8 @@ int main(void)
         cmocka_unit_test(all_together_say_nothing),
         cmocka_unit_test(none_can_be_left_out),
         cmocka_unit_test(more_groups_leave_what_is_common),
+        cmocka_unit_test(many_single_things_can_be_read),
+        cmocka_unit_test(what_never_occurs_need_not_be_excluded),
         cmocka_unit_test(groups_are_exactly_the_ways),
         cmocka_unit_test(many_boxes_are_made_small_on_the_way),
     };

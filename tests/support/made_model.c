@@ -1,15 +1,15 @@
-#include "tests/support/hand_model.h"
+#include "tests/support/made_model.h"
 
 #include "base/ensure.h"
 
-const struct type *hand_bool(void)
+const struct type *made_bool(void)
 {
     static const struct type type = {.kind = TYPE_BOOL, .high = 1};
 
     return &type;
 }
 
-const struct type *hand_int(void)
+const struct type *made_int(void)
 {
     static const struct type type = {
         .kind = TYPE_INTEGER, .low = -32768, .high = 32767};
@@ -17,7 +17,7 @@ const struct type *hand_int(void)
     return &type;
 }
 
-const struct type *hand_time(void)
+const struct type *made_time(void)
 {
     static const struct type type = {.kind = TYPE_TIME,
                                      .low = -(INT64_C(1) << 53),
@@ -45,7 +45,7 @@ static void point(struct hand *hand)
     model->errors = hand->errors;
 }
 
-struct hand *hand_begin(void)
+struct hand *made_begin(void)
 {
     struct arena *arena = arena_new();
     struct hand *hand = ARENA_NEW(arena, struct hand);
@@ -56,18 +56,18 @@ struct hand *hand_begin(void)
     return hand;
 }
 
-void hand_end(struct hand *hand)
+void made_end(struct hand *hand)
 {
     arena_free(hand->arena);
 }
 
 static uint32_t next(uint32_t *n)
 {
-    ENSURE(*n < HAND_MOST);
+    ENSURE(*n < MADE_MOST);
     return (*n)++;
 }
 
-uint32_t hand_slot(struct hand *hand, enum slot_home home,
+uint32_t made_slot(struct hand *hand, enum slot_home home,
                    const struct type *type, int64_t initial)
 {
     uint32_t slot = next(&hand->model.n_slots);
@@ -78,7 +78,7 @@ uint32_t hand_slot(struct hand *hand, enum slot_home home,
     return slot;
 }
 
-uint32_t hand_choice(struct hand *hand, enum choice_kind kind, uint32_t count,
+uint32_t made_choice(struct hand *hand, enum choice_kind kind, uint32_t count,
                      uint32_t of)
 {
     uint32_t row = next(&hand->model.n_choices);
@@ -88,29 +88,29 @@ uint32_t hand_choice(struct hand *hand, enum choice_kind kind, uint32_t count,
         values[i] = i;
     hand->choices[row] = (struct choice){
         .kind = kind, .name = "choice", .count = count, .values = values,
-        .of = of, .type = hand_bool()};
+        .of = of, .type = made_bool()};
     return row;
 }
 
-uint32_t hand_button(struct hand *hand, bool opening)
+uint32_t made_button(struct hand *hand, bool opening)
 {
     uint32_t control = next(&hand->model.n_controls);
     uint32_t contact = next(&hand->model.n_contacts);
 
     ENSURE(control == contact);
     hand->controls[control] = (struct control){
-        .kind = SIGNAL_BUTTON, .title = "button", .type = hand_bool(),
-        .choice = hand_choice(hand, CHOICE_OPERATOR, 2, control)};
+        .kind = SIGNAL_BUTTON, .title = "button", .type = made_bool(),
+        .choice = made_choice(hand, CHOICE_OPERATOR, 2, control)};
     hand->contacts[contact] = (struct contact){
         .control = control,
         .kind = opening ? CONTACT_OPENING : CONTACT_CLOSING,
-        .type = hand_bool(), .past = MODEL_NONE};
+        .type = made_bool(), .past = MODEL_NONE};
     return control;
 }
 
-uint32_t hand_input(struct hand *hand, uint32_t contact)
+uint32_t made_input(struct hand *hand, uint32_t contact)
 {
-    uint32_t slot = hand_slot(hand, SLOT_PROGRAM, hand_bool(), 0);
+    uint32_t slot = made_slot(hand, SLOT_PROGRAM, made_bool(), 0);
 
     hand->slots[slot].driver = DRIVER_CONTACT;
     hand->slots[slot].driver_index = contact;
@@ -118,25 +118,25 @@ uint32_t hand_input(struct hand *hand, uint32_t contact)
     return slot;
 }
 
-uint32_t hand_actuator(struct hand *hand, uint32_t command)
+uint32_t made_actuator(struct hand *hand, uint32_t command)
 {
     uint32_t actuator = next(&hand->model.n_actuators);
-    uint32_t slot = hand_slot(hand, SLOT_ACTUATOR, hand_bool(), 0);
+    uint32_t slot = made_slot(hand, SLOT_ACTUATOR, made_bool(), 0);
 
     hand->actuators[actuator] = (struct actuator){
-        .kind = SIGNAL_VALVE, .title = "valve", .type = hand_bool(),
+        .kind = SIGNAL_VALVE, .title = "valve", .type = made_bool(),
         .slot = slot, .command = command};
     return slot;
 }
 
-uint32_t hand_fault(struct hand *hand, enum fault_kind kind,
+uint32_t made_fault(struct hand *hand, enum fault_kind kind,
                     enum fault_target target, uint32_t first)
 {
     uint32_t fault = next(&hand->model.n_faults);
 
     hand->faults[fault] = (struct fault){
         .title = "fault", .kind = kind, .target = target, .first = first,
-        .count = 1, .choice = hand_choice(hand, CHOICE_FAULT, 2, fault)};
+        .count = 1, .choice = made_choice(hand, CHOICE_FAULT, 2, fault)};
     return fault;
 }
 
@@ -145,21 +145,21 @@ static struct code_expr *expr_new(struct hand *hand, enum code_op op)
     struct code_expr *expr = ARENA_NEW(hand->arena, struct code_expr);
 
     expr->op = op;
-    expr->type = hand_bool();
+    expr->type = made_bool();
     expr->site = CODE_NO_SITE;
     return expr;
 }
 
-const struct code_expr *hand_number(struct hand *hand, int64_t value)
+const struct code_expr *made_number(struct hand *hand, int64_t value)
 {
     struct code_expr *expr = expr_new(hand, CODE_CONST);
 
     expr->value = value;
-    expr->type = hand_int();
+    expr->type = made_int();
     return expr;
 }
 
-const struct code_expr *hand_var(struct hand *hand, uint32_t slot,
+const struct code_expr *made_var(struct hand *hand, uint32_t slot,
                                  enum code_when when)
 {
     struct code_expr *expr = expr_new(hand, CODE_VARIABLE);
@@ -170,7 +170,7 @@ const struct code_expr *hand_var(struct hand *hand, uint32_t slot,
     return expr;
 }
 
-const struct code_expr *hand_leaf(struct hand *hand, enum code_op op,
+const struct code_expr *made_leaf(struct hand *hand, enum code_op op,
                                   uint32_t index, enum code_when when)
 {
     struct code_expr *expr = expr_new(hand, op);
@@ -181,7 +181,7 @@ const struct code_expr *hand_leaf(struct hand *hand, enum code_op op,
 }
 
 /* Arithmetic gets an error site of its own. */
-const struct code_expr *hand_op(struct hand *hand, enum code_op op,
+const struct code_expr *made_op(struct hand *hand, enum code_op op,
                                 const struct code_expr *left,
                                 const struct code_expr *right)
 {
@@ -196,7 +196,7 @@ const struct code_expr *hand_op(struct hand *hand, enum code_op op,
     return expr;
 }
 
-struct code_stmt hand_assign(struct hand *hand, uint32_t slot,
+struct code_stmt made_assign(struct hand *hand, uint32_t slot,
                              const struct code_expr *value)
 {
     return (struct code_stmt){
@@ -205,7 +205,7 @@ struct code_stmt hand_assign(struct hand *hand, uint32_t slot,
         .site = CODE_NO_SITE};
 }
 
-void hand_program(struct hand *hand, const struct code_stmt *stmts,
+void made_program(struct hand *hand, const struct code_stmt *stmts,
                   uint32_t n)
 {
     struct code_pou *pou = ARENA_NEW(hand->arena, struct code_pou);
@@ -217,7 +217,7 @@ void hand_program(struct hand *hand, const struct code_stmt *stmts,
     hand->model.n_programs = 1;
 }
 
-uint32_t hand_require(struct hand *hand, enum form form,
+uint32_t made_require(struct hand *hand, enum form form,
                       const struct code_expr *a, const struct code_expr *b,
                       const struct code_expr *c)
 {

@@ -1,4 +1,4 @@
-#include "tests/support/hand_drive.h"
+#include "tests/support/made_drive.h"
 
 struct drive drive_begin(struct hand *hand)
 {

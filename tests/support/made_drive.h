@@ -1,15 +1,15 @@
-/* hand_drive.h - a hand-built model on its way, scan after scan. */
-#ifndef KEEPCLEAR_TESTS_HAND_DRIVE_H
-#define KEEPCLEAR_TESTS_HAND_DRIVE_H
+/* made_drive.h - a hand-built model on its way, scan after scan. */
+#ifndef KEEPCLEAR_TESTS_MADE_DRIVE_H
+#define KEEPCLEAR_TESTS_MADE_DRIVE_H
 
 #include "reference/machine.h"
-#include "tests/support/hand_model.h"
+#include "tests/support/made_model.h"
 
 struct drive {
     struct hand *hand;
     struct machine *machine;
     struct step_setting setting;
-    uint32_t choices[HAND_MOST]; /* of the next scan */
+    uint32_t choices[MADE_MOST]; /* of the next scan */
     int64_t *state;
     const struct step_result *last;
 };

@@ -1,0 +1,33 @@
+/* subject.h - a random machine, read and made ready for both
+ * implementations. */
+#ifndef KEEPCLEAR_TESTS_SUBJECT_H
+#define KEEPCLEAR_TESTS_SUBJECT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "tests/support/random_review.h"
+
+struct subject {
+    uint64_t seed; /* set by the caller */
+    bool possible;
+    struct arena *arena;
+    struct names *names;
+    struct sources *sources;
+    struct diags *diags;
+    const struct model *model;
+    struct lowered *lowered;
+    struct machine *machine;
+    struct random_parts parts;
+};
+
+/* Makes the texts of the seed and reads them; possible: its one requirement
+ * is a POSSIBLE.  Fails the test when they do not read. */
+void subject_read(struct subject *subject, bool possible);
+
+void subject_release(struct subject *subject);
+
+/* Prints seed, texts and what is wrong. */
+void subject_complain(const struct subject *subject, const char *what);
+
+#endif
