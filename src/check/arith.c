@@ -2,7 +2,7 @@
 
 #include "check/typing.h"
 
-__extension__ typedef __int128 wide;
+typedef __int128 wide;
 
 struct range {
     wide low, high;

@@ -93,7 +93,9 @@ const struct model *check_run(const struct check_context *context,
     struct draft draft;
     const struct model *model = NULL;
 
-    draft_init(&draft, context, run);
+    draft_init(&draft, context->arena, context->names, context->sources,
+               context->diags);
+    draft.run = run;
     judge_scan(&draft);
     check_control(&draft);
     judge_power(&draft);

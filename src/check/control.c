@@ -163,6 +163,15 @@ static void circle(struct walk *walk, struct unit *unit)
     text_release(&words);
 }
 
+static void too_deep(struct walk *walk, const struct unit *unit)
+{
+    diag_add(walk->draft->diags, DIAG_ERROR, unit->pou->span,
+             "call fewer functions inside one another",
+             "functions call one another more than %d deep", MAX_CALLS);
+}
+
+/* A unit that was seen before keeps its depth, so that neither a long chain
+ * nor the order of the functions hides one that is too deep. */
 static void walk_calls(struct walk *walk, struct unit *unit)
 {
     if (unit->state == SYMBOL_OPEN) {
@@ -172,20 +181,24 @@ static void walk_calls(struct walk *walk, struct unit *unit)
     if (!unit->walked)
         return;
     if (walk->path.n >= MAX_CALLS) {
-        diag_add(walk->draft->diags, DIAG_ERROR, unit->pou->span,
-                 "call fewer functions inside one another",
-                 "functions call one another more than %d deep", MAX_CALLS);
+        too_deep(walk, unit);
         return;
     }
     unit->state = SYMBOL_OPEN;
     vec_push(&walk->path, unit);
     for (size_t i = 0; i < unit->calls.n; i++) {
+        const struct unit *called = unit->calls.at[i];
+
         walk_calls(walk, unit->calls.at[i]);
-        unit->reads_globals |= unit->calls.at[i]->reads_globals;
+        unit->reads_globals |= called->reads_globals;
+        if (called->call_depth >= unit->call_depth)
+            unit->call_depth = called->call_depth + 1;
     }
     walk->path.n--;
     unit->state = SYMBOL_DONE;
     unit->walked = false;
+    if (unit->call_depth == MAX_CALLS)
+        too_deep(walk, unit);
 }
 
 void control_finish(struct draft *draft)

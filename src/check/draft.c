@@ -74,15 +74,15 @@ static void make_words(struct draft *draft)
                                          : draft->types.boolean});
 }
 
-void draft_init(struct draft *draft, const struct check_context *context,
-                const struct tree_run *run)
+void draft_init(struct draft *draft, struct arena *arena,
+                struct names *names, const struct sources *sources,
+                struct diags *diags)
 {
     memset(draft, 0, sizeof *draft);
-    draft->arena = context->arena;
-    draft->names = context->names;
-    draft->sources = context->sources;
-    draft->diags = context->diags;
-    draft->run = run;
+    draft->arena = arena;
+    draft->names = names;
+    draft->sources = sources;
+    draft->diags = diags;
     draft->model = ARENA_NEW(draft->arena, struct model);
     make_types(draft);
     make_words(draft);

@@ -9,7 +9,6 @@
 
 #include "base/arena.h"
 #include "base/vec.h"
-#include "check/check.h"
 #include "check/model.h"
 #include "check/scope.h"
 #include "lang/review.h"
@@ -17,7 +16,7 @@
 
 enum {
     DRAFT_MAX_SLOTS = 100000,
-    DRAFT_MAX_DEPTH = 500,  /* of expressions and statements */
+    DRAFT_MAX_DEPTH = 1200,  /* of expressions and statements */
     DRAFT_MAX_VALUES = 4096 /* of a free choice */
 };
 
@@ -41,6 +40,7 @@ struct unit {
     bool broken;        /* its declarations have mistakes */
     bool reads_globals; /* its result depends on more than its inputs */
     bool walked;        /* of the search for recursion */
+    unsigned call_depth; /* of the functions that it calls */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
 };
@@ -94,9 +94,11 @@ struct draft {
     VEC(bool) sensor_used;  /* per sensor: WIRING reads it */
 };
 
-/* Elementary types and empty lists. */
-void draft_init(struct draft *draft, const struct check_context *context,
-                const struct tree_run *run);
+/* Elementary types and empty lists; what is given is borrowed.  run is NULL
+ * until the caller sets it. */
+void draft_init(struct draft *draft, struct arena *arena,
+                struct names *names, const struct sources *sources,
+                struct diags *diags);
 
 /* Frees the lists; the model stays in its arena. */
 void draft_release(struct draft *draft);

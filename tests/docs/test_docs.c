@@ -8,6 +8,7 @@
  * runs in a folder of its own, in which build/, models/ and docs/ are those
  * of the project. */
 #include <setjmp.h>
+#include <stdbool.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>

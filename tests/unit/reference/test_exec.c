@@ -88,6 +88,28 @@ static void inputs_are_evaluated_before_any_is_stored(void **state)
     made_end(hand);
 }
 
+/* Only inputs are on their way while a call is made: a call with outputs and
+ * no input, in a text without any other. */
+static void outputs_need_no_room(void **state)
+{
+    struct hand *hand = made_begin();
+    struct code_pou block = {.kind = POU_BLOCK, .size = 1};
+    struct code_arg arg = {.kind = ARG_OUTPUT, .target = {CODE_LOCAL, 1},
+                           .target_type = made_int(), .site = CODE_NO_SITE};
+    struct code_stmt body[1] = {{.kind = CODE_INVOKE, .pou = &block,
+                                 .args = &arg, .n_args = 1}};
+    struct drive drive;
+
+    (void)state;
+    made_slot(hand, SLOT_PROGRAM, made_int(), 7);
+    made_slot(hand, SLOT_PROGRAM, made_int(), 0);
+    made_program(hand, body, 1);
+    drive = drive_begin(hand);
+    drive_scan(&drive);
+    assert_int_equal(drive_value(&drive, PLACE_SLOT, 1), 7);
+    made_end(hand);
+}
+
 /* outer(x) calls inner(x), which adds 1 to its VAR_IN_OUT twice through two
  * names of the one variable. */
 static void in_outs_are_aliases_through_two_calls(void **state)
@@ -274,6 +296,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(inputs_are_evaluated_before_any_is_stored),
+        cmocka_unit_test(outputs_need_no_room),
         cmocka_unit_test(in_outs_are_aliases_through_two_calls),
         cmocka_unit_test(a_function_has_no_memory),
         cmocka_unit_test(temps_begin_anew_at_each_call),
