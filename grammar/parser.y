@@ -836,7 +836,7 @@ requirements
     | requirements IDENT title against references ":" form despite semicolon
         { build_requirement(reading, $7,
                             (struct build_heading){$2, $3, $4, $5, $8},
-                            span_join(@2, @9)); }
+                            span_join(@7, @8)); }
     | requirements error ";"    { yyerrok; }
     ;
 

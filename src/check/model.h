@@ -245,7 +245,8 @@ struct requirement {
     uint32_t n_triggers;
     bool edge_of_hand; /* triggered by an edge of a hand: gets the note "not
                           triggered by what changed while power was off" */
-    struct span span;
+    struct span span; /* its name */
+    struct span said; /* what is asked: the form and DESPITE */
 };
 
 /* A place where a run-time error can happen. */

@@ -278,7 +278,8 @@ static void check_one(struct draft *draft,
                               .refers_to = tree->refers_to.at,
                               .read_by = tree->read_by.at,
                               .form = (enum form)tree->form,
-                              .span = tree->name->span};
+                              .span = tree->name->span,
+                              .said = tree->span};
     bool good;
 
     if (!row.title)

@@ -151,7 +151,7 @@ struct tree_requirement {
     bool sampled;
     int64_t despite;               /* number of faults, 0 when not written */
     TREE_LIST(tree_ident) despite_of; /* empty: all */
-    struct span span;
+    struct span span; /* what is asked: the form and DESPITE */
 };
 
 struct tree_review {

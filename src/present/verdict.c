@@ -177,7 +177,7 @@ static void add_breach(struct text *out, const struct view *view,
     amount_seconds(out, ((int64_t)replay->n_scans - 1) *
                             view->findings->model->scan);
     text_add(out, " this is broken: ");
-    quote_span(out, view->sources, requirement->span);
+    quote_span(out, view->sources, requirement->said);
     text_add(out, "\n");
 }
 

@@ -77,10 +77,12 @@ static void shared_is_no_input(void **state)
     struct checked it;
 
     (void)state;
-    checked_init(&it, two, REVIEW(WIRED "SHARED Main.own;"));
+    checked_init(&it, two, REVIEW(WIRED "SHARED Main.own;\n"
+                                    "REQUIREMENTS R1 : NEVER own = 3;\n"
+                                    "END_REQUIREMENTS\n"));
     assert_non_null(it.model);
     assert_int_equal(checked_choice(&it, CHOICE_SHARED, "Main.own")->count,
-                     6);
+                     3);
     assert_false(checked_slot(&it, "Main.own")->input);
     checked_release(&it);
 }
