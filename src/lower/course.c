@@ -8,13 +8,24 @@
 #include "lower/builtin.h"
 #include "lower/term.h"
 
+/* An error in the steps before, or inside an assumption, must not be hidden
+ * by an assumption that then seems not to hold: the scan goes on to its
+ * error. */
 static void assume(struct sym *sym)
 {
+    struct flat_builder *b = sym->builder;
+    flat_expr path = sym->path;
+
     sym->assuming = true;
-    for (uint32_t i = 0; i < sym->model->n_assumptions; i++)
-        sym->assumption[i] =
+    for (uint32_t i = 0; i < sym->model->n_assumptions; i++) {
+        flat_expr holds =
             unfold_expr(sym, sym->model->assumptions[i].condition);
+
+        sym->assumption[i] = term_or(b, holds, sym_raised(sym));
+        sym->path = term_and(b, sym->path, holds);
+    }
     sym->assuming = false;
+    sym->path = path;
 }
 
 /* ---- what only a lit scan does ---- */

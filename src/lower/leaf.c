@@ -15,18 +15,29 @@ static flat_expr assumed(struct sym *sym, uint32_t index)
     return env_get(&sym->env, index);
 }
 
-flat_expr leaf_slot(struct sym *sym, uint32_t slot, enum code_when when)
-{
-    ENSURE(slot < sym->model->n_slots);
-    if (when != CODE_NOW)
-        return sym->slot[slot].before;
-    return sym->assuming ? assumed(sym, slot) : env_get(&sym->env, slot);
-}
-
 static flat_expr without_edge(struct sym *sym, flat_expr now,
                               flat_expr before)
 {
     return flat_ite(sym->builder, sym->no_edge, now, before);
+}
+
+/* What comes from outside has no edge where inputs have none, by whatever
+ * name it is called. */
+static bool from_outside(const struct slot *slot)
+{
+    return slot->input || slot->driver != DRIVER_NONE;
+}
+
+flat_expr leaf_slot(struct sym *sym, uint32_t slot, enum code_when when)
+{
+    ENSURE(slot < sym->model->n_slots);
+    flat_expr before = sym->slot[slot].before;
+    flat_expr now = sym->assuming ? assumed(sym, slot)
+                                  : env_get(&sym->env, slot);
+    if (when == CODE_NOW)
+        return now;
+    return when == CODE_PREVIOUS && from_outside(&sym->model->slots[slot])
+               ? without_edge(sym, now, before) : before;
 }
 
 flat_expr leaf_hand(struct sym *sym, uint32_t control, enum code_when when)

@@ -400,3 +400,12 @@ bool sym_remembers(const struct slot *slot)
 {
     return !slot->temp && slot->home != SLOT_FUNCTION;
 }
+
+flat_expr sym_raised(const struct sym *sym)
+{
+    flat_expr any = term_false(sym->builder);
+
+    for (uint32_t i = 0; i < sym->model->n_errors; i++)
+        any = term_or(sym->builder, any, sym->raised[i].condition);
+    return any;
+}

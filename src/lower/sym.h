@@ -90,6 +90,9 @@ void sym_keep(struct sym *sym, struct kept kept, flat_expr next);
  * present path; CODE_NO_SITE is ignored. */
 void sym_raise(struct sym *sym, uint32_t site, flat_expr condition);
 
+/* Has any error been raised so far in this scan? */
+flat_expr sym_raised(const struct sym *sym);
+
 /* Records that the present path takes a branch; CODE_NO_SITE is ignored. */
 void sym_branch(struct sym *sym, uint32_t branch);
 

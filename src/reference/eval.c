@@ -31,8 +31,11 @@ static int64_t variable_value(struct scan *scan, const struct frame *frame,
                               const struct code_expr *expr)
 {
     uint32_t slot = eval_slot(frame, expr->variable);
+    const struct slot *row = &scan->model->slots[slot];
+    bool sampled = row->input || row->driver != DRIVER_NONE;
 
-    if (expr->when == CODE_NOW)
+    if (expr->when == CODE_NOW ||
+        (expr->when == CODE_PREVIOUS && sampled && scan->no_edge))
         return signal_slot(scan, slot);
     return scan_before(scan, PLACE_SLOT, slot);
 }

@@ -207,6 +207,38 @@ static void test_tp(void **unused)
            "    CanBeAgain : POSSIBLE pulses = 2;\n" END, expected);
 }
 
+/* PT between two scans: it ends with the scan after it, and ET stands at PT
+ * (one family of controllers shows the overshoot; the standard's diagrams
+ * have ET at PT). */
+static void test_between_two_scans(void **unused)
+{
+    static const struct expected expected[] = {
+        {"StandsAtPt", VERDICT_KEPT, 0},
+        {"ReachesPt", VERDICT_KEPT, 4},
+        {NULL, VERDICT_KEPT, 0}};
+    static const struct expected ton[] = {
+        {"Delayed", VERDICT_KEPT, 0}, {NULL, VERDICT_KEPT, 0}};
+    static const struct expected tp[] = {
+        {"NotShorter", VERDICT_KEPT, 0}, {NULL, VERDICT_KEPT, 0}};
+    static const char shown[] = IN "  REQUIREMENTS\n"
+        "    StandsAtPt : NEVER Main.et > T#250ms;\n"
+        "    ReachesPt : POSSIBLE Main.et = T#250ms;\n" END;
+    static const struct expected tof[] = {
+        {"StandsAtPt", VERDICT_KEPT, 0},
+        {"ReachesPt", VERDICT_KEPT, 5},
+        {NULL, VERDICT_KEPT, 0}};
+
+    (void)unused;
+    judged(TIMER("TON", "T#250ms"), shown, expected);
+    judged(TIMER("TP", "T#250ms"), shown, expected);
+    judged(TIMER("TOF", "T#250ms"), shown, tof);
+    judged(TIMER("TON", "T#250ms"), IN "  REQUIREMENTS\n"
+           "    Delayed : ALWAYS q = (go TRUE FOR T#300ms SAMPLED);\n" END,
+           ton);
+    judged(TIMER("TP", "T#250ms"), IN "  REQUIREMENTS\n"
+           "    NotShorter : q AT LEAST T#300ms SAMPLED;\n" END, tp);
+}
+
 static void test_edges(void **unused)
 {
     static const struct expected rising[] = {
@@ -260,6 +292,7 @@ int main(void)
         cmocka_unit_test(test_ton),
         cmocka_unit_test(test_tof),
         cmocka_unit_test(test_tp),
+        cmocka_unit_test(test_between_two_scans),
         cmocka_unit_test(test_edges),
         cmocka_unit_test(test_bistables),
     };

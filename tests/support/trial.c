@@ -137,9 +137,12 @@ static const struct naive_result *enumerate(struct trial *trial)
     const struct slice *slice = trial->answer.slice;
     struct naive_place *places = arena_array(trial->arena, slice->n_cells + 1,
                                              sizeof *places);
+    const struct model *model = trial->text.model;
+    bool *allowed = arena_array(trial->arena, model->n_faults + 1,
+                                sizeof *allowed);
     struct naive_setting setting = {
         .step = {.fault_limit = trial->study.most_faults,
-                 .counted = slice->used},
+                 .allowed = allowed, .counted = slice->used},
         .places = places,
         .n_places = slice->n_cells,
         .requirement = MODEL_NONE,
@@ -148,6 +151,8 @@ static const struct naive_result *enumerate(struct trial *trial)
 
     for (uint32_t i = 0; i < slice->n_cells; i++)
         places[i] = place_of(trial, i);
+    for (uint32_t f = 0; f < model->n_faults; f++)
+        allowed[f] = slice->used[model->faults[f].choice];
     return naive_explore(trial->arena, trial->study.machine, &setting);
 }
 
