@@ -6,6 +6,7 @@
 #include "base/ensure.h"
 #include "base/os.h"
 #include "base/text.h"
+#include "cli/exit.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
 

@@ -4,7 +4,7 @@
 #include "base/arena.h"
 #include "base/os.h"
 #include "base/text.h"
-#include "cli/cli.h"
+#include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"

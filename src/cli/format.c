@@ -1,5 +1,5 @@
 #include "base/text.h"
-#include "cli/cli.h"
+#include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/exit.h"
 #include "cli/out.h"
 
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_SITUATIONS,

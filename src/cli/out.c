@@ -5,7 +5,7 @@
 
 #include "base/os.h"
 #include "base/text.h"
-#include "cli/cli.h"
+#include "cli/exit.h"
 #include "present/amount.h"
 #include "source/diag.h"
 #include "source/render.h"

@@ -125,6 +125,9 @@ static void add_assumptions(struct text *out, const struct view *view)
 
 static void add_power(struct text *out, const struct model *model)
 {
+    if (model->retain_any)
+        text_add(out, "  what RETAIN keeps may have any value when power "
+                      "comes for the first time\n");
     if (model->power_may_fail) {
         text_add(out, "  power may go between any two scans and return "
                       "later\n");

@@ -138,7 +138,9 @@ static void say_power(struct text *out, const struct moment *moment)
 {
     bool was_dark = moment->before != NULL && moment->before->dark;
 
-    if (moment->now->dark)
+    if (moment->before == NULL)
+        text_add(out, "power comes\n");
+    else if (moment->now->dark)
         text_add(out, was_dark ? "still no power\n" : "power goes\n");
     else if (was_dark)
         text_add(out, "power returns\n");
@@ -195,6 +197,22 @@ static void say_past(struct text *out, const struct moment *moment)
     }
 }
 
+/* RETAIN ANY: what a variable still held when power came. */
+static void say_kept(struct text *out, const struct moment *moment)
+{
+    for (uint32_t i = 0; i < moment->model->n_choices; i++) {
+        const struct choice *choice = &moment->model->choices[i];
+
+        if (choice->kind != CHOICE_START || moment->before != NULL ||
+            moment->model->slots[choice->of].home == SLOT_MACHINE)
+            continue;
+        text_printf(out, "%s was kept as ", choice->name);
+        say_value(out, choice->type,
+                  choice->values[moment->now->choices[i]]);
+        text_add(out, "\n");
+    }
+}
+
 void say_machine(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan)
 {
@@ -203,6 +221,7 @@ void say_machine(struct text *out, const struct findings *findings,
     say_power(out, &moment);
     say_faults(out, &moment);
     say_past(out, &moment);
+    say_kept(out, &moment);
     for (uint32_t s = 0; s < moment.model->n_slots; s++)
         if (moment.model->slots[s].home == SLOT_MACHINE)
             say_slot(out, &moment, s);

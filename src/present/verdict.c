@@ -22,6 +22,8 @@ static void add_faults(struct text *out, const struct model *model,
                    requirement->despite_of[f];
     if (requirement->despite == 0)
         text_add(out, "without faults");
+    else if (allowed == 1)
+        text_add(out, "one fault");
     else if (requirement->despite == 1)
         text_printf(out, "any one of %u faults", allowed);
     else
@@ -58,14 +60,8 @@ static void add_assumptions(struct text *out, const struct model *model,
         text_printf(out, ", %u unconfirmed", unconfirmed);
 }
 
-static void add_limit(struct text *out, const struct requirement *requirement)
+static void add_time(struct text *out, const struct limit *limit)
 {
-    const struct limit *limit = &requirement->limit;
-
-    if (requirement->form != FORM_WHEN_THEN_WITHIN &&
-        requirement->form != FORM_NO_LONGER &&
-        requirement->form != FORM_AT_LEAST)
-        return;
     text_add(out, " · ");
     amount_seconds(out, limit->wanted);
     if (limit->sampled)
@@ -74,6 +70,30 @@ static void add_limit(struct text *out, const struct requirement *requirement)
         text_add(out, " judged as ");
         amount_seconds(out, limit->judged);
     }
+}
+
+/* TRUE FOR terms of the requirement: those that stand in its text. */
+static void add_clocks(struct text *out, const struct model *model,
+                       const struct requirement *requirement)
+{
+    const struct span said = requirement->said;
+
+    for (uint32_t c = 0; c < model->n_clocks; c++) {
+        const struct span span = model->clocks[c].span;
+
+        if (span.file == said.file && span.from >= said.from &&
+            span.to <= said.to)
+            add_time(out, &model->clocks[c].limit);
+    }
+}
+
+static void add_limit(struct text *out, const struct requirement *requirement)
+{
+    if (requirement->form != FORM_WHEN_THEN_WITHIN &&
+        requirement->form != FORM_NO_LONGER &&
+        requirement->form != FORM_AT_LEAST)
+        return;
+    add_time(out, &requirement->limit);
 }
 
 static void add_conditions(struct text *out, const struct view *view,
@@ -88,6 +108,7 @@ static void add_conditions(struct text *out, const struct view *view,
     add_left_out(out, model, requirement);
     add_assumptions(out, model, finding->assumption_used);
     add_limit(out, requirement);
+    add_clocks(out, model, requirement);
 }
 
 static void add_figures(struct text *out, const struct view *view,

@@ -66,6 +66,9 @@ static void note_idle(struct check *check)
             if (findings->requirements[i].assumption_used != NULL &&
                 findings->requirements[i].assumption_used[a])
                 idle[a] = false;
+        for (uint32_t i = 0; i < findings->n_dead_ends; i++)
+            if (findings->dead_ends[i].assumption[a])
+                idle[a] = false;
     }
     check->findings->assumption_idle = idle;
 }
