@@ -141,7 +141,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token WITHIN "WITHIN" SAMPLED "SAMPLED" UNLESS "UNLESS"
 %token LONGER "LONGER" THAN "THAN" LEAST "LEAST"
 %token ITSELF "ITSELF" STARTED "STARTED" CYCLE "CYCLE"
-%token CANCELLED "CANCELLED" POSSIBLE "POSSIBLE"
+%token CANCELLED "CANCELLED" POSSIBLE "POSSIBLE" AGAIN "AGAIN"
 %token DESPITE "DESPITE" FAULT "FAULT"
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
@@ -168,7 +168,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
-%type <chain> against
+%type <chain> against by bare_names
 %type <references> references
 %type <despite> despite
 %type <bounds> bounds times
@@ -879,6 +879,20 @@ form
         { $$ = build_by_itself($8, $2); }
     | "POSSIBLE" expression
         { $$ = build_form(reading, TREE_POSSIBLE, $2, NULL, NULL); }
+    | "ALWAYS" "POSSIBLE" "AGAIN" expression while by
+        { $$ = build_again(reading, $4, $5, $6); }
+    ;
+
+by
+    : %empty                    { $$ = (struct chain){0}; }
+    | "BY" bare_names           { $$ = $2; }
+    ;
+
+bare_names
+    : path
+        { $$ = chain_add((struct chain){0}, build_ref(reading, $1)); }
+    | bare_names "," path
+        { $$ = chain_add($1, build_ref(reading, $3)); }
     ;
 
 /* The commas are optional; "cycle" and "cancelled" are not rules of their

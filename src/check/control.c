@@ -94,6 +94,9 @@ void control_declare(struct draft *draft)
             declare_program(draft, pou);
     if (draft->program_units.n || diags_errors(draft->diags))
         return;
+    if (draft->run->review.name && !draft->run->review.controls_in.first &&
+        !draft->run->pous.first)
+        return; /* a machine without a controller may be looked at */
     if (!place.file && draft->run->pous.first)
         place = draft->run->pous.first->name->span;
     diag_add(draft->diags, DIAG_ERROR, place,

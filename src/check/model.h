@@ -212,7 +212,7 @@ struct clock {
 enum form {
     FORM_NEVER, FORM_ALWAYS, FORM_ONLY_IF, FORM_AFTER_NO_UNTIL,
     FORM_WHEN_THEN_WITHIN, FORM_NO_LONGER, FORM_AT_LEAST,
-    FORM_MOVES_ONLY_WHILE, FORM_BY_ITSELF, FORM_POSSIBLE
+    FORM_MOVES_ONLY_WHILE, FORM_BY_ITSELF, FORM_POSSIBLE, FORM_POSSIBLE_AGAIN
 };
 
 /* Must occur at some judging, else the requirement is not put to the test. */
@@ -221,6 +221,14 @@ struct trigger {
                                           a falls, x moves, y rises */
     const char *words; /* the source text that must come to bear, and for a
                           conjunction the conjunct left out */
+    /* POSSIBLE AGAIN has exactly one: the judgings at which it is asked,
+       WHILE holds and what is looked for does not. */
+};
+
+/* A free choice named behind BY: of a control or of a free input. */
+struct by_whom {
+    enum choice_kind kind; /* CHOICE_OPERATOR or CHOICE_INPUT */
+    uint32_t of;           /* control, slot */
 };
 
 struct requirement {
@@ -232,12 +240,16 @@ struct requirement {
     enum form form;
     const struct code_expr *a, *b, *c; /* as in step.md section 5: p is a;
                                           x is a and PREVIOUS x is
-                                          a_previous; y is a, z is b */
+                                          a_previous; y is a, z is b;
+                                          POSSIBLE (AGAIN): c is what is
+                                          looked for, b the WHILE */
     const struct code_expr *a_previous; /* MOVES ONLY WHILE, BY ITSELF */
     const struct code_expr *const *started_by; /* RISING e, ready made */
     uint32_t n_started_by;
     const struct code_expr *const *cancelled_by;
     uint32_t n_cancelled_by;
+    const struct by_whom *by; /* POSSIBLE AGAIN: who is on our side */
+    uint32_t n_by;            /* 0: every operator and free input */
     struct limit limit;
     uint32_t despite;            /* faults */
     const bool *despite_of;      /* per fault: may it appear */

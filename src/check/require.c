@@ -5,6 +5,7 @@
 #include "check/sight.h"
 #include "check/trigger.h"
 #include "check/typing.h"
+#include "check/whom.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
                    const char *what)
@@ -230,11 +231,12 @@ static bool expressions(struct env *env,
     if ((tree->a && !row->a) || (tree->b && !row->b) ||
         (tree->c && !row->c))
         return false;
-    if (tree->form == TREE_POSSIBLE) {
+    if (tree->form == TREE_POSSIBLE || tree->form == TREE_POSSIBLE_AGAIN) {
         row->c = row->a;
         row->a = NULL;
     }
-    return true;
+    return tree->form != TREE_POSSIBLE_AGAIN ||
+           whom_check(env->draft, tree, row);
 }
 
 /* ---- the whole ---- */
@@ -261,7 +263,7 @@ static void note_edges(const struct draft *draft, struct requirement *row)
 {
     struct sight sight = {0};
 
-    if (row->form != FORM_POSSIBLE && row->form != FORM_BY_ITSELF)
+    if (row->form != FORM_BY_ITSELF)
         sight_add(draft, row->a, NULL, &sight);
     for (uint32_t i = 0; i < row->n_started_by; i++)
         sight_add(draft, row->started_by[i], NULL, &sight);
@@ -298,6 +300,7 @@ static void check_one(struct draft *draft,
 }
 
 _Static_assert((int)TREE_POSSIBLE == (int)FORM_POSSIBLE &&
+                   (int)TREE_POSSIBLE_AGAIN == (int)FORM_POSSIBLE_AGAIN &&
                    (int)TREE_AT_LEAST == (int)FORM_AT_LEAST &&
                    (int)TREE_ONLY_IF == (int)FORM_ONLY_IF,
                "forms in the same order");

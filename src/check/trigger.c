@@ -161,6 +161,18 @@ static void add_own(struct making *making, const struct requirement *asked,
                      draft_words(making->draft, asked->a->span), event));
 }
 
+/* Where it is there already, nothing is asked. */
+static void add_asked(struct making *making, const struct requirement *asked)
+{
+    const struct draft *draft = making->draft;
+    const char *goal = draft_words(draft, asked->c->span);
+
+    add(making, NULL,
+        asked->b ? arena_printf(draft->arena, "%s without %s",
+                                draft_words(draft, asked->b->span), goal)
+                 : arena_printf(draft->arena, "NOT (%s)", goal));
+}
+
 static void make(struct making *making, const struct requirement *asked)
 {
     switch (asked->form) {
@@ -172,6 +184,7 @@ static void make(struct making *making, const struct requirement *asked)
     case FORM_MOVES_ONLY_WHILE: add_own(making, asked, "moves"); break;
     case FORM_BY_ITSELF: add_own(making, asked, "begins"); break;
     case FORM_POSSIBLE: break;
+    case FORM_POSSIBLE_AGAIN: add_asked(making, asked); break;
     default:
         add(making, asked->a, draft_words(making->draft, asked->a->span));
         break;

@@ -32,6 +32,18 @@ struct tree_requirement *build_events(struct reading *reading,
     return made;
 }
 
+struct tree_requirement *build_again(struct reading *reading,
+                                     struct tree_expr *goal,
+                                     struct tree_expr *along,
+                                     struct chain by)
+{
+    struct tree_requirement *made =
+        build_form(reading, TREE_POSSIBLE_AGAIN, goal, along, NULL);
+
+    CHAIN_INTO(&made->by, by);
+    return made;
+}
+
 struct tree_requirement *
 build_limit(struct tree_requirement *requirement, struct tree_expr *limit,
             bool sampled)

@@ -19,6 +19,13 @@ struct tree_requirement *build_events(struct reading *reading,
                                       struct tree_expr *cycle,
                                       struct chain cancelled);
 
+/* ALWAYS POSSIBLE AGAIN; along is the WHILE or NULL, by a list of tree_expr,
+ * each a bare name, empty for everybody. */
+struct tree_requirement *build_again(struct reading *reading,
+                                     struct tree_expr *goal,
+                                     struct tree_expr *along,
+                                     struct chain by);
+
 /* Each gives back requirement. */
 struct tree_requirement *
 build_limit(struct tree_requirement *requirement, struct tree_expr *limit,

@@ -134,7 +134,8 @@ struct tree_hazard {
 enum tree_form {
     TREE_NEVER, TREE_ALWAYS, TREE_ONLY_IF, TREE_AFTER_NO_UNTIL,
     TREE_WHEN_THEN_WITHIN, TREE_NO_LONGER, TREE_AT_LEAST,
-    TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE
+    TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE,
+    TREE_POSSIBLE_AGAIN
 };
 
 struct tree_requirement {
@@ -147,6 +148,7 @@ struct tree_requirement {
     struct tree_expr *a, *b, *c; /* in the order they are written; for
                                     BY ITSELF a is y, b is IN CYCLE */
     TREE_LIST(tree_expr) started_by, cancelled_by;
+    TREE_LIST(tree_expr) by; /* POSSIBLE AGAIN: names; empty: everybody */
     struct tree_expr *limit; /* duration */
     bool sampled;
     int64_t despite;               /* number of faults, 0 when not written */

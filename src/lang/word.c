@@ -9,6 +9,7 @@
 /* Sorted by spelling in ASCII. */
 static const struct word words[] = {
     {"after", LANG_AFTER, true, 0, 0, 0},
+    {"again", LANG_AGAIN, true, 0, LANG_POSSIBLE, LANG_ALWAYS},
     {"against", LANG_AGAINST, true, 0, 0, 0},
     {"always", LANG_ALWAYS, true, 0, 0, 0},
     {"and", LANG_AND, false, 0, 0, 0},

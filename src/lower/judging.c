@@ -107,6 +107,14 @@ static void judge_by_itself(struct judged *j)
     keep_flag(j, term_less(b, armed, term_less(b, falls, j->b_value)));
 }
 
+/* Both questions only where WHILE holds: is it there, is it asked for? */
+static void judge_again(struct judged *j)
+{
+    flat_expr along = j->asked->b ? j->b_value : flat_const(j->b, 1);
+    j->breach = term_and(j->b, along, j->c);
+    j->occurs = term_less(j->b, along, j->c);
+}
+
 static void judge_form(struct judged *j)
 {
     struct flat_builder *b = j->b;
@@ -123,6 +131,7 @@ static void judge_form(struct judged *j)
     case FORM_POSSIBLE:
         j->breach = j->asked->a ? j->a : j->c;
         return;
+    case FORM_POSSIBLE_AGAIN: judge_again(j); return;
     }
     ENSURE(!"a form");
 }

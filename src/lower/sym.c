@@ -205,7 +205,8 @@ static void keep_clocks(struct sym *sym)
 static bool form_has_flag(enum form form)
 {
     return form != FORM_NEVER && form != FORM_ALWAYS &&
-           form != FORM_ONLY_IF && form != FORM_POSSIBLE;
+           form != FORM_ONLY_IF && form != FORM_POSSIBLE &&
+           form != FORM_POSSIBLE_AGAIN;
 }
 
 static bool form_has_age(enum form form)

@@ -133,6 +133,15 @@ static bool by_itself(struct monitor *m)
     return breach;
 }
 
+/* What is looked for is there, or it is asked for: both only along WHILE. */
+static bool possible_again(struct monitor *m)
+{
+    bool along = m->asked->b ? m->b : true;
+
+    m->occurs = along && !m->c;
+    return along && m->c;
+}
+
 static bool judge(struct monitor *m)
 {
     switch (m->asked->form) {
@@ -145,6 +154,7 @@ static bool judge(struct monitor *m)
     case FORM_AT_LEAST: return at_least(m);
     case FORM_MOVES_ONLY_WHILE: return moves_only_while(m);
     case FORM_BY_ITSELF: return by_itself(m);
+    case FORM_POSSIBLE_AGAIN: return possible_again(m);
     default:
         ENSURE(m->asked->form == FORM_POSSIBLE);
         return m->asked->a ? m->a : m->c;

@@ -35,6 +35,7 @@ struct row {
     bool rest;
     struct span_ms b1[MOST_SPANS], b2[MOST_SPANS];
     struct span_ms three[MOST_SPANS], two[MOST_SPANS]; /* out, type III, II */
+    int apart; /* ms at which type II is first on and III is not; 0: never */
 };
 
 #define FOR_GOOD(from) {{from, 0}}
@@ -42,34 +43,34 @@ struct row {
 
 static const struct row rows[] = {
     {"1, 500 ms", 1, 600, true, FOR_GOOD(0), FOR_GOOD(500),
-     FOR_GOOD(500), FOR_GOOD(500)},
+     FOR_GOOD(500), FOR_GOOD(500), 0},
     {"1, 500 ms, scan 100 ms", 100, 800, true, FOR_GOOD(0), FOR_GOOD(500),
-     FOR_GOOD(500), FOR_GOOD(500)},
+     FOR_GOOD(500), FOR_GOOD(500), 0},
     {"1, the other hand first", 1, 600, true, FOR_GOOD(500), FOR_GOOD(0),
-     FOR_GOOD(500), FOR_GOOD(500)},
+     FOR_GOOD(500), FOR_GOOD(500), 0},
     {"2, 501 ms", 1, 700, true, FOR_GOOD(0), FOR_GOOD(501),
-     NEVER_ON, FOR_GOOD(501)},
+     NEVER_ON, FOR_GOOD(501), 501},
     {"2, 501 ms is seen at 600 ms", 100, 900, true, FOR_GOOD(0),
-     FOR_GOOD(501), NEVER_ON, FOR_GOOD(600)},
+     FOR_GOOD(501), NEVER_ON, FOR_GOOD(600), 600},
     {"2, one let go does not help, both do", 1, 1200, true,
      {{0, 900}, {1000, 0}}, {{501, 700}, {800, 900}, {1000, 0}},
-     FOR_GOOD(1000), {{501, 700}, {1000, 0}}},
+     FOR_GOOD(1000), {{501, 700}, {1000, 0}}, 501},
     {"3", 100, 1400, true, {{0, 900}, {1000, 0}}, FOR_GOOD(100),
-     {{100, 900}}, {{100, 900}}},
+     {{100, 900}}, {{100, 900}}, 0},
     {"4", 100, 1700, true, {{0, 900}, {1000, 1200}, {1300, 0}},
      {{100, 1200}, {1300, 0}}, {{100, 900}, {1300, 0}},
-     {{100, 900}, {1300, 0}}},
+     {{100, 900}, {1300, 0}}, 0},
     {"5, both", 100, 1000, false, FOR_GOOD(0), FOR_GOOD(0), NEVER_ON,
-     NEVER_ON},
+     NEVER_ON, 0},
     {"5, one, then the other, then both anew", 100, 1000, false,
      {{0, 600}, {700, 0}}, {{300, 600}, {700, 0}}, FOR_GOOD(700),
-     FOR_GOOD(700)},
+     FOR_GOOD(700), 0},
     {"6", 50, 800, true, {{0, 200}, {300, 0}}, FOR_GOOD(350), FOR_GOOD(350),
-     FOR_GOOD(350)},
+     FOR_GOOD(350), 0},
     {"7", 100, 1000, false, FOR_GOOD(0),
-     {{100, 200}, {300, 500}, {600, 700}, {800, 0}}, NEVER_ON, NEVER_ON},
+     {{100, 200}, {300, 500}, {600, 700}, {800, 0}}, NEVER_ON, NEVER_ON, 0},
     {"10 s", 100, 10500, true, FOR_GOOD(0), FOR_GOOD(10000), NEVER_ON,
-     FOR_GOOD(10000)},
+     FOR_GOOD(10000), 10000},
 };
 
 static void read_control(struct text *text, char type)
@@ -104,8 +105,14 @@ static void draw(char *line, const struct row *row,
     line[n] = '\0';
 }
 
-static void holds(const struct row *row, const char *control,
-                  const struct span_ms *out)
+static uint32_t scans_until(const struct row *row, int at)
+{
+    return (uint32_t)(row->rest + at / row->scan + 1);
+}
+
+/* broken: the ms at which the output is first other than drawn, -1 never. */
+static void judge_row(const struct row *row, const char *control,
+                      const struct span_ms *out, int broken)
 {
     char b1[LONGEST], b2[LONGEST], shown[LONGEST];
     const struct timeline timeline = {
@@ -115,7 +122,10 @@ static void holds(const struct row *row, const char *control,
     draw(b1, row, row->b1);
     draw(b2, row, row->b2);
     draw(shown, row, out);
-    timeline_holds(&timeline);
+    if (broken < 0)
+        timeline_holds(&timeline);
+    else
+        timeline_breaks(&timeline, scans_until(row, broken));
 }
 
 static void test_traces(void **unused)
@@ -126,8 +136,11 @@ static void test_traces(void **unused)
     read_control(&two, '2');
     read_control(&three, '3');
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        holds(&rows[i], text_str(&three), rows[i].three);
-        holds(&rows[i], text_str(&two), rows[i].two);
+        judge_row(&rows[i], text_str(&three), rows[i].three, -1);
+        judge_row(&rows[i], text_str(&two), rows[i].two, -1);
+        if (rows[i].apart)
+            judge_row(&rows[i], text_str(&two), rows[i].three,
+                      rows[i].apart);
     }
     text_release(&two);
     text_release(&three);

@@ -160,25 +160,43 @@ static void judge(const struct timeline *timeline, struct text *review)
     text_add(review, "  END_REQUIREMENTS\nEND_REVIEW\n");
 }
 
-static void ask(const struct timeline *timeline)
+static void open_script(const struct timeline *timeline, struct trial *t)
 {
     struct text review = {0};
-    struct trial t;
 
     script(timeline, &review);
     judge(timeline, &review);
-    trial_open(&t, timeline->control, text_str(&review));
+    trial_open(t, timeline->control, text_str(&review));
+    text_release(&review);
+}
+
+static void ask(const struct timeline *timeline)
+{
+    struct trial t;
+
+    open_script(timeline, &t);
     trial_explore(&t);
     trial_enumerated(&t);
     for (uint32_t r = 0; r < t.text.model->n_requirements; r++)
         trial_judges(&t, t.text.model->requirements[r].name->spelling,
                      VERDICT_KEPT, 0);
     trial_close(&t);
-    text_release(&review);
 }
 
 void timeline_holds(const struct timeline *timeline)
 {
     run_by_hand(timeline);
     ask(timeline);
+}
+
+void timeline_breaks(const struct timeline *timeline, uint32_t scan)
+{
+    struct text asked = {0};
+    struct trial t;
+
+    open_script(timeline, &t);
+    text_printf(&asked, "As_%s", timeline->outputs[0].name);
+    trial_judges(&t, text_str(&asked), VERDICT_BROKEN, scan);
+    text_release(&asked);
+    trial_close(&t);
 }

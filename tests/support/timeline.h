@@ -25,4 +25,8 @@ struct timeline {
 /* The test fails where the diagram does not hold. */
 void timeline_holds(const struct timeline *timeline);
 
+/* The main job finds the requirement of the first output broken, by a
+ * sequence that ends with this scan, the first of the diagram being 1. */
+void timeline_breaks(const struct timeline *timeline, uint32_t scan);
+
 #endif
