@@ -36,6 +36,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
 #include "lang/build_review.h"
+#include "lang/build_scenario.h"
 #include "lang/build_signal.h"
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
@@ -72,6 +73,7 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct tree_contact *contact;
     struct tree_fault *fault;
     struct tree_requirement *requirement;
+    struct tree_step *step;
     struct tree_string string;
     struct tree_reason reason;
     struct chain chain;
@@ -143,6 +145,9 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token ITSELF "ITSELF" STARTED "STARTED" CYCLE "CYCLE"
 %token CANCELLED "CANCELLED" POSSIBLE "POSSIBLE" AGAIN "AGAIN"
 %token DESPITE "DESPITE" FAULT "FAULT"
+%token SCENARIO "SCENARIO" END_SCENARIO "END_SCENARIO"
+%token HOLD "HOLD" RELEASE "RELEASE" TURN "TURN" SET "SET" WAIT "WAIT"
+%token MOVE "MOVE" START "START" EXPECT "EXPECT" BROKEN "BROKEN"
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
@@ -163,12 +168,13 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <contact> contact
 %type <fault> fault_kind
 %type <requirement> form by_itself
+%type <step> scenario_step
 %type <string> title
 %type <reason> reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
-%type <chain> against by bare_names
+%type <chain> steps against by bare_names
 %type <references> references
 %type <despite> despite
 %type <bounds> bounds times
@@ -659,6 +665,8 @@ review_item
     | "FAULTS" faults "END_FAULTS"
     | "HAZARDS" hazards "END_HAZARDS"
     | "REQUIREMENTS" requirements "END_REQUIREMENTS"
+    | "SCENARIO" name title steps "END_SCENARIO"
+        { build_scenario(reading, $2, $3, $4, @$); }
     ;
 
 title
@@ -927,6 +935,46 @@ despite
         { $$ = (struct build_despite){.number = $2}; }
     | "DESPITE" NUMBER "OF" names
         { $$ = (struct build_despite){.number = $2, .of = $4}; }
+    ;
+
+/* ---- scenarios ---- */
+
+steps
+    : %empty                    { $$ = (struct chain){0}; }
+    | steps scenario_step semicolon
+        { $$ = chain_add($1, build_step_at($2, @2)); }
+    | steps error ";"           { $$ = $1; yyerrok; }
+    ;
+
+scenario_step
+    : "HOLD" path
+        { $$ = build_step(reading, TREE_STEP_HOLD, $2, NULL); }
+    | "RELEASE" path
+        { $$ = build_step(reading, TREE_STEP_RELEASE, $2, NULL); }
+    | "TURN" path "TO" expression
+        { $$ = build_step(reading, TREE_STEP_TURN, $2, $4); }
+    | "SET" path ":=" expression
+        { $$ = build_step(reading, TREE_STEP_SET, $2, $4); }
+    | "MOVE" path "TO" expression
+        { $$ = build_step(reading, TREE_STEP_MOVE, $2, $4); }
+    | "START" path "AT" expression
+        { $$ = build_step(reading, TREE_STEP_START, $2, $4); }
+    | "FAULT" IDENT
+        { $$ = build_step_name(reading, TREE_STEP_FAULT, $2); }
+    | "POWER" "OFF"
+        { $$ = build_step(reading, TREE_STEP_OFF, NULL, NULL); }
+    | "POWER" "ON"
+        { $$ = build_step(reading, TREE_STEP_ON, NULL, NULL); }
+    | "WAIT"
+        { $$ = build_step(reading, TREE_STEP_WAIT, NULL, NULL); }
+    | "WAIT" duration
+        { $$ = build_step(reading, TREE_STEP_WAIT, NULL, $2); }
+    | "EXPECT" expression title
+        { $$ = build_step_why(build_step(reading, TREE_STEP_EXPECT,
+                                         NULL, $2), $3); }
+    | "EXPECT" "BROKEN" IDENT title
+        { $$ = build_step_why(build_step_name(reading, TREE_STEP_BROKEN,
+                                              $3), $4); }
     ;
 
 %%

@@ -15,30 +15,37 @@ static bool lives_on(const struct expander *w, enum fork_event event)
     return event == FORK_LEAF && w->fork->ended == FLAT_NONE;
 }
 
-static bool goes_on(const struct expander *w, enum fork_event event,
-                    uint32_t index)
+static bool goes_on(const struct search *s, struct expander *w,
+                    enum fork_event event)
 {
-    (void)index;
+    (void)s;
     return lives_on(w, event);
 }
 
-static bool sees_watch(const struct expander *w, enum fork_event event,
-                       uint32_t index)
+static bool sees_watch(const struct search *s, struct expander *w,
+                       enum fork_event event)
 {
     return lives_on(w, event) &&
-           w->eval->value[w->plan->watches.at[index]] != 0;
+           w->eval->value[w->plan->watches.at[s->index]] != 0;
 }
 
-static bool sees_end(const struct expander *w, enum fork_event event,
-                     uint32_t index)
+static bool leads_into(const struct search *s, struct expander *w,
+                       enum fork_event event)
 {
-    return event == FORK_LEAF && w->fork->ended == index;
+    return sees_watch(s, w, event) &&
+           s->into[exploration_target(s->exploration, w)];
 }
 
-static bool is_dead_end(const struct expander *w, enum fork_event event,
-                        uint32_t index)
+static bool sees_end(const struct search *s, struct expander *w,
+                     enum fork_event event)
 {
-    (void)w, (void)index;
+    return event == FORK_LEAF && w->fork->ended == s->index;
+}
+
+static bool is_dead_end(const struct search *s, struct expander *w,
+                        enum fork_event event)
+{
+    (void)s, (void)w;
     return event == FORK_DEAD_END;
 }
 
@@ -134,6 +141,24 @@ const struct sequence *sequence_find(struct arena *arena,
               : goal == GOAL_END ? sees_end
                                  : is_dead_end;
     s->index = index;
+    s->length = length;
+    found = find(s, arena);
+    search_free(s);
+    return found;
+}
+
+const struct sequence *sequence_into(struct arena *arena,
+                                     struct exploration *x, uint32_t watch,
+                                     const bool *into, uint32_t length)
+{
+    const struct sequence *found;
+    struct search *s;
+
+    ENSURE(length > 0 && exploration_end(x) == EXPLORE_COMPLETE);
+    s = search_new(x);
+    s->goal = leads_into;
+    s->index = watch;
+    s->into = into;
     s->length = length;
     found = find(s, arena);
     search_free(s);

@@ -37,6 +37,14 @@ const struct sequence *sequence_find(struct arena *arena,
                                      enum sequence_goal goal,
                                      uint32_t index);
 
+/* The canonical one to a judging at which watch number `watch` of the slice
+ * holds and which leads into one of the situations marked in `into`, in a
+ * complete exploration; length is that of the shortest such sequence. */
+const struct sequence *sequence_into(struct arena *arena,
+                                     struct exploration *exploration,
+                                     uint32_t watch, const bool *into,
+                                     uint32_t length);
+
 /* The canonical one among all sequences of exactly `length` scans of a
  * complete exploration (situations may come again).  fixed: NULL, or length
  * rows of n_choices value indices, FLAT_NONE where free: what another slice

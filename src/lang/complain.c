@@ -98,7 +98,7 @@ static bool said_missing(const struct complaint *c)
 static const char *const sections[] = {
     "CONTROL", "SCAN", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
     "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
-    "HAZARDS", "REQUIREMENTS"};
+    "HAZARDS", "REQUIREMENTS", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
                                    const struct name *wanted)
@@ -138,7 +138,7 @@ static bool said_section(const struct complaint *c)
                           : "known are CONTROL, SCAN, POWER, RETAIN ANY, "
                             "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
                             "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
-                            "HAZARDS and REQUIREMENTS",
+                            "HAZARDS, REQUIREMENTS and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;
     reading->end_of_unknown =

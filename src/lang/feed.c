@@ -86,6 +86,46 @@ static bool next_is(struct feed *feed, const char *folded)
     return is_word(&next, folded);
 }
 
+static bool in_scenario(const struct feed *feed)
+{
+    return feed->opens.n && feed->opens.at[feed->opens.n - 1].block->open ==
+                                LANG_SCENARIO;
+}
+
+/* A step may begin, even where the `;` before it is missing. */
+static bool step_begins(const struct feed *feed)
+{
+    if (!in_scenario(feed))
+        return false;
+    switch (feed->last) {
+    case LANG_SEMICOLON: case LANG_STRING: case LANG_IDENT:
+    case LANG_NUMBER: case LANG_DURATION: case LANG_TYPED: case LANG_TRUE:
+    case LANG_FALSE: case LANG_RIGHT: case LANG_WAIT: case LANG_ON:
+    case LANG_OFF:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* SCENARIO and a name, where a section may begin. */
+static bool section_begins(struct feed *feed)
+{
+    return (feed->last == LANG_SEMICOLON || block_closed(feed->last) ||
+            feed->opens.n == 1) && peek(feed).kind == LANG_WORD;
+}
+
+/* Does the word stand in its phrase? */
+static bool in_phrase(struct feed *feed, const struct word *word)
+{
+    if (word->before == WORD_SECTION)
+        return section_begins(feed);
+    if (word->before == WORD_STEP)
+        return step_begins(feed);
+    return (!word->before || word->before == feed->last) &&
+           (!word->before2 || word->before2 == feed->last2);
+}
+
 /* Words that are keywords only by what follows them. */
 static int by_neighbour(struct feed *feed, const struct feed_token *token)
 {
@@ -94,6 +134,11 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
     if (is_word(token, "power") && review &&
         (next_is(feed, "may") || next_is(feed, "stays")))
         return LANG_POWER;
+    if (is_word(token, "power") && step_begins(feed) &&
+        (next_is(feed, "off") || next_is(feed, "on")))
+        return LANG_POWER;
+    if (is_word(token, "off") && feed->last == LANG_POWER)
+        return LANG_OFF;
     if ((is_word(token, "pointer") || is_word(token, "reference")) &&
         next_is(feed, "to"))
         return LANG_POINTER;
@@ -152,8 +197,7 @@ static void classify(struct feed *feed, struct feed_token *token)
     word = word_find(token->value.ident->name, feed->reading->kind);
     if (feed->last == LANG_DOT)
         token->kind = LANG_IDENT;
-    else if (word && (!word->before || word->before == feed->last) &&
-             (!word->before2 || word->before2 == feed->last2)) {
+    else if (word && in_phrase(feed, word)) {
         token->kind = word->token;
         token->word = word;
         if (word->token == LANG_VAR)

@@ -156,6 +156,32 @@ struct tree_requirement {
     struct span span; /* what is asked: the form and DESPITE */
 };
 
+/* ---- SCENARIO ---- */
+
+enum tree_step_kind {
+    TREE_STEP_HOLD, TREE_STEP_RELEASE, TREE_STEP_TURN, TREE_STEP_SET,
+    TREE_STEP_WAIT, TREE_STEP_FAULT, TREE_STEP_MOVE, TREE_STEP_START,
+    TREE_STEP_OFF, TREE_STEP_ON, TREE_STEP_EXPECT, TREE_STEP_BROKEN
+};
+
+struct tree_step {
+    struct tree_step *next;
+    enum tree_step_kind kind;
+    struct tree_path *path;  /* HOLD RELEASE TURN SET MOVE START */
+    struct tree_ident *name; /* FAULT, EXPECT BROKEN */
+    struct tree_expr *value; /* TURN SET MOVE START, EXPECT; WAIT or NULL */
+    struct tree_string why;  /* EXPECT */
+    struct span span;
+};
+
+struct tree_scenario {
+    struct tree_scenario *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    TREE_LIST(tree_step) steps;
+    struct span span;
+};
+
 struct tree_review {
     struct tree_ident *name; /* NULL: no review text was given */
     struct tree_string title;
@@ -174,6 +200,7 @@ struct tree_review {
     TREE_LIST(tree_fault) faults;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;
+    TREE_LIST(tree_scenario) scenarios;
     struct span span;
 };
 

@@ -19,7 +19,14 @@ struct word {
     int token;          /* of grammar/parser.tab.h */
     bool ours;          /* a keyword in review text only */
     int value;          /* semantic value, 0 for most */
-    int before, before2; /* tokens that must stand before it, 0: any */
+    int before, before2; /* tokens that must stand before it, 0: any; or
+                            one of the places below */
+};
+
+/* Places, negative so that no token is one. */
+enum {
+    WORD_SECTION = -1, /* where a section of the review text begins */
+    WORD_STEP = -2     /* where a step of a SCENARIO begins */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

@@ -7,6 +7,7 @@
 #include "lower/signals.h"
 #include "lower/builtin.h"
 #include "lower/term.h"
+#include "lower/will.h"
 
 /* An error in the steps before, or inside an assumption, must not be hidden
  * by an assumption that then seems not to hold: the scan goes on to its
@@ -30,15 +31,9 @@ static void assume(struct sym *sym)
 
 /* ---- what only a lit scan does ---- */
 
-static void run_control(struct sym *sym)
+static void run_programs(struct sym *sym)
 {
     const struct model *model = sym->model;
-    builtin_time_passes(sym, true);
-    signals_sample(sym);
-    unfold_body(sym, &model->wiring_in);
-    for (uint32_t i = 0; i < model->n_slots; i++)
-        if (model->slots[i].input)
-            sym->sampled[i] = env_get(&sym->env, i);
     for (uint32_t i = 0; i < model->n_programs; i++)
         unfold_program(sym, &model->programs[i]);
     for (uint32_t i = 0; i < model->n_actuators; i++) {
@@ -47,6 +42,22 @@ static void run_control(struct sym *sym)
                                ? flat_const(sym->builder, 0)
                                : env_get(&sym->env, command);
     }
+}
+
+static void run_control(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    if (!sym->will)
+        builtin_time_passes(sym, true);
+    signals_sample(sym);
+    unfold_body(sym, &model->wiring_in);
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        if (model->slots[i].input)
+            sym->sampled[i] = env_get(&sym->env, i);
+    if (sym->will)
+        will_programs(sym);
+    else
+        run_programs(sym);
 }
 
 /* What a control variable holds in the dark. */
@@ -151,8 +162,13 @@ void course_run(struct sym *sym)
     assume(sym);
     signals_conduct(sym);
     run_lit(sym);
-    signals_command(sym);
-    unfold_body(sym, &sym->model->wiring_out);
-    signals_actuator_faults(sym);
+    if (sym->will && sym->will->way == LOWER_AT_WILL) {
+        will_always(sym);
+        will_actuators(sym);
+    } else {
+        signals_command(sym);
+        unfold_body(sym, &sym->model->wiring_out);
+        signals_actuator_faults(sym);
+    }
     judge(sym);
 }

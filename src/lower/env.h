@@ -14,6 +14,7 @@
 #ifndef KEEPCLEAR_LOWER_ENV_H
 #define KEEPCLEAR_LOWER_ENV_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -36,6 +37,7 @@ struct env {
     struct flat_builder *builder;
     struct arena *arena;
     flat_expr *value; /* per slot */
+    bool *written;    /* per slot: marked by env_set; NULL: nothing is */
     VEC(struct env_write) log;
     uint32_t *stamp;  /* per slot: generation in which it was seen */
     flat_expr *seen;  /* per slot: valid where stamp is the generation */

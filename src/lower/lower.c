@@ -8,6 +8,7 @@
 #include "lower/sym.h"
 #include "lower/course.h"
 #include "lower/widen.h"
+#include "lower/will.h"
 
 /* ---- choices, motions, assumptions ---- */
 
@@ -275,16 +276,18 @@ static void add_nodes(struct sym *sym, struct flat *flat)
     flat->n_nodes = n;
 }
 
-struct lowered *lower_model(struct arena *arena, const struct model *model,
-                            struct diags *diags)
+static struct lowered *lower_way(struct arena *arena,
+                                 const struct model *model,
+                                 const struct will *will,
+                                 struct diags *diags)
 {
-    const struct bounds *bounds = widen_bounds(arena, model, diags);
+    const struct bounds *bounds = widen_bounds(arena, model, will, diags);
     if (!bounds)
         return NULL;
     struct sym sym;
     struct lowered *lowered = ARENA_NEW(arena, struct lowered);
     struct flat *flat = ARENA_NEW(arena, struct flat);
-    sym_init(&sym, arena, model, bounds);
+    sym_init(&sym, arena, model, bounds, will);
     course_run(&sym);
     course_keep(&sym);
     add_choices(&sym, flat);
@@ -297,8 +300,24 @@ struct lowered *lower_model(struct arena *arena, const struct model *model,
     add_nodes(&sym, flat);
     lowered->flat = flat;
     lowered->builder = sym.builder;
+    lowered->rough = will ? will->rough : NULL;
     sym_release(&sym);
     return lowered;
+}
+
+struct lowered *lower_model(struct arena *arena, const struct model *model,
+                            struct diags *diags)
+{
+    return lower_way(arena, model, NULL, diags);
+}
+
+struct lowered *lower_free(struct arena *arena, const struct model *model,
+                           enum lower_way way, const struct lowered *whole,
+                           struct diags *diags)
+{
+    const struct will *will = will_new(arena, model, way, whole->flat);
+
+    return lower_way(arena, will->model, will, diags);
 }
 
 void lowered_free(struct lowered *lowered)

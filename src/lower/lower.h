@@ -11,6 +11,16 @@ struct arena;
 struct diags;
 struct model;
 
+/* What runs between inputs and actuators. */
+enum lower_way {
+    LOWER_WHOLE,         /* everything */
+    LOWER_AT_WILL,       /* no programs, no WIRING OUT: in every scan, dark
+                            ones too, every actuator has any value, and so
+                            has whatever they write */
+    LOWER_COMMANDED_FREE /* no programs: what they write and every COMMANDED
+                            has any value while lit; WIRING OUT in place */
+};
+
 struct lowered {
     const struct flat *flat;
     struct flat_builder *builder; /* freed by lowered_free */
@@ -33,6 +43,10 @@ struct lowered {
     const flat_expr *sensor;     /* per sensor: sound value */
     const flat_expr *command;    /* per actuator: COMMANDED */
     const flat_expr *dark;       /* one: this scan is dark */
+    const bool *rough;           /* per choice row: its values are a few of
+                                    too many, so that something kept for
+                                    them need not be kept for all; NULL: no
+                                    row is */
 };
 
 /* Runs every text once, symbolically.  NULL when something is beyond this
@@ -40,6 +54,13 @@ struct lowered {
  * what to do.  What it returns lies in the arena. */
 struct lowered *lower_model(struct arena *arena, const struct model *model,
                             struct diags *diags);
+
+/* The same without the programs; whole is what lower_model made of the
+ * model.  Choice rows of the model keep their numbers, the free values are
+ * rows behind them; errors and branches of what is left out cannot occur. */
+struct lowered *lower_free(struct arena *arena, const struct model *model,
+                           enum lower_way way, const struct lowered *whole,
+                           struct diags *diags);
 
 /* Frees the builder; NULL is allowed. */
 void lowered_free(struct lowered *lowered);

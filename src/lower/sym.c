@@ -253,6 +253,8 @@ static void make_results(struct sym *sym)
     sym->conducts = exprs(sym, model->n_contacts + model->n_sensors, no);
     sym->sampled = exprs(sym, model->n_slots, FLAT_NONE);
     sym->command = exprs(sym, model->n_actuators, no);
+    sym->written = arena_array(sym->arena, model->n_slots,
+                               sizeof *sym->written);
     sym->clock_value = exprs(sym, model->n_clocks, FLAT_NONE);
     sym->assumption = exprs(sym, model->n_assumptions, FLAT_NONE);
     sym->branch = exprs(sym, model->n_branches, no);
@@ -296,9 +298,11 @@ static void make_kind(struct sym *sym)
 }
 
 void sym_init(struct sym *sym, struct arena *arena,
-               const struct model *model, const struct bounds *bounds)
+               const struct model *model, const struct bounds *bounds,
+               const struct will *will)
 {
-    *sym = (struct sym){.arena = arena, .model = model, .bounds = bounds};
+    *sym = (struct sym){.arena = arena, .model = model, .bounds = bounds,
+                        .will = will};
     sym->builder = flat_builder_new(arena);
     env_init(&sym->env, arena, sym->builder, model->n_slots);
     make_kind(sym);
@@ -385,7 +389,7 @@ void sym_raise(struct sym *sym, uint32_t site, flat_expr condition)
 
 void sym_branch(struct sym *sym, uint32_t branch)
 {
-    if (branch == CODE_NO_SITE)
+    if (branch == CODE_NO_SITE || sym->silent)
         return;
     ENSURE(branch < sym->model->n_branches);
     sym->branch[branch] = term_or(sym->builder, sym->branch[branch],

@@ -13,6 +13,7 @@
 #include "lower/env.h"
 
 struct arena;
+struct will;
 
 /* One remembered value: what it was at the previous judging, and its cell,
  * or FLAT_NONE for what never changes. */
@@ -38,6 +39,8 @@ struct sym {
     const struct model *model;
     struct flat_builder *builder;
     const struct bounds *bounds; /* per slot, aligned */
+    const struct will *will; /* what stands in for the programs; NULL: they
+                                run */
     struct env env;
 
     flat_expr first, dark, lit, returned, no_edge;
@@ -55,6 +58,7 @@ struct sym {
     flat_expr *conducts;       /* per contact, then per sensor */
     flat_expr *sampled;        /* per slot, inputs only: after step 5 */
     flat_expr *command;        /* per actuator */
+    bool *written;             /* per slot, with will: by what is left out */
     flat_expr *clock_value;    /* per clock; FLAT_NONE: not yet */
     flat_expr *assumption;     /* per assumption */
     flat_expr *branch;         /* per branch site: taken */
@@ -72,9 +76,11 @@ struct sym {
 };
 
 /* Everything at the beginning of a scan; what lies in it stays in the arena
- * except what sym_release frees. */
+ * except what sym_release frees.  will: NULL, or made for this very model
+ * (then model is will's). */
 void sym_init(struct sym *sym, struct arena *arena,
-               const struct model *model, const struct bounds *bounds);
+               const struct model *model, const struct bounds *bounds,
+               const struct will *will);
 void sym_release(struct sym *sym);
 
 /* A new hole. */
@@ -93,7 +99,8 @@ void sym_raise(struct sym *sym, uint32_t site, flat_expr condition);
 /* Has any error been raised so far in this scan? */
 flat_expr sym_raised(const struct sym *sym);
 
-/* Records that the present path takes a branch; CODE_NO_SITE is ignored. */
+/* Records that the present path takes a branch, unless silent; CODE_NO_SITE
+ * is ignored. */
 void sym_branch(struct sym *sym, uint32_t branch);
 
 /* Is this a variable of control text, lost when power goes? */

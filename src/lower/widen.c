@@ -117,19 +117,28 @@ static void align_all(const struct model *model, const struct bounds *from,
         to[i] = bounds_aligned(from[i]);
 }
 
+struct rounds {
+    const struct model *model;
+    const struct will *will;
+    struct bounds *bounds;
+    struct diags *diags;
+    bool good;
+};
+
 /* One round: true when it changed the bounds. */
-static bool run_round(const struct model *model, struct bounds *bounds,
-                      unsigned round, struct diags *diags, bool *good)
+static bool run_round(struct rounds *rounds, unsigned round)
 {
+    const struct model *model = rounds->model;
+    struct bounds *bounds = rounds->bounds;
     struct arena *arena = arena_new();
     struct bounds *used = arena_array(arena, model->n_slots, sizeof *used);
     struct sym sym;
     align_all(model, bounds, used);
-    sym_init(&sym, arena, model, used);
+    sym_init(&sym, arena, model, used, rounds->will);
     course_run(&sym);
     bool changed = widen_all(&sym, arena, bounds, round);
     if (!changed)
-        *good = usable(model, &sym, diags);
+        rounds->good = usable(model, &sym, rounds->diags);
     else if (round == HASTE)
         widen_fully(model, bounds);
     flat_builder_free(sym.builder);
@@ -140,13 +149,14 @@ static bool run_round(const struct model *model, struct bounds *bounds,
 
 const struct bounds *widen_bounds(struct arena *arena,
                                   const struct model *model,
+                                  const struct will *will,
                                   struct diags *diags)
 {
-    struct bounds *bounds = bounds_new(arena, model);
-    bool good = false;
+    struct rounds rounds = {
+        model, will, bounds_new(arena, model), diags, false};
     unsigned round = 0;
-    while (run_round(model, bounds, round, diags, &good))
+    while (run_round(&rounds, round))
         ENSURE(++round < MAX_ROUNDS);
-    align_all(model, bounds, bounds);
-    return good ? bounds : NULL;
+    align_all(model, rounds.bounds, rounds.bounds);
+    return rounds.good ? rounds.bounds : NULL;
 }

@@ -18,7 +18,8 @@ void amount_add(struct text *out, uint64_t number)
     }
 }
 
-void amount_seconds(struct text *out, int64_t milliseconds)
+/* Seconds with at least `least` of three decimals. */
+static void add_seconds(struct text *out, int64_t milliseconds, int least)
 {
     uint64_t size = milliseconds < 0 ? 0 - (uint64_t)milliseconds
                                      : (uint64_t)milliseconds;
@@ -26,9 +27,20 @@ void amount_seconds(struct text *out, int64_t milliseconds)
     int n = snprintf(digits, sizeof digits, "%" PRIu64 ".%03" PRIu64,
                      size / 1000, size % 1000);
 
-    while (digits[n - 1] == '0' && digits[n - 2] != '.')
+    for (int shown = 3; shown > least && digits[n - 1] == '0'; shown--)
         digits[--n] = '\0';
     text_printf(out, "%s%s s", milliseconds < 0 ? "-" : "", digits);
+}
+
+void amount_seconds(struct text *out, int64_t milliseconds)
+{
+    add_seconds(out, milliseconds, 1);
+}
+
+void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step)
+{
+    add_seconds(out, milliseconds,
+                step % 100 == 0 ? 1 : step % 10 == 0 ? 2 : 3);
 }
 
 void amount_of(struct text *out, uint64_t number, const char *noun)

@@ -13,6 +13,10 @@ void amount_add(struct text *out, uint64_t number);
  * decimal too: "12.0 s". */
 void amount_seconds(struct text *out, int64_t milliseconds);
 
+/* The same with as many decimals as multiples of `step` milliseconds need,
+ * for columns: at a step of 50 ms 0.1 s is "0.10 s". */
+void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step);
+
 /* "1 scan", "3 scans": number, noun, plural s. */
 void amount_of(struct text *out, uint64_t number, const char *noun);
 

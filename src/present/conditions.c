@@ -79,7 +79,8 @@ static void add_initial(struct text *out, const struct model *model)
     for (uint32_t s = 0; s < model->n_slots; s++) {
         const struct slot *slot = &model->slots[s];
 
-        if (slot->home != SLOT_MACHINE || slot->start != MODEL_NONE)
+        if (slot->home != SLOT_MACHINE || slot->start != MODEL_NONE ||
+            slot->temp || strchr(slot->path, '.') != NULL)
             continue;
         text_printf(out, "  at power-up: %s is ", slot->path);
         say_value(out, slot->type, slot->initial);

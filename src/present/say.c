@@ -177,10 +177,11 @@ static void say_slot(struct text *out, const struct moment *moment,
     const struct slot *what = &moment->model->slots[slot];
     int64_t now = slot_value(moment, moment->now, slot);
 
-    if (moment->before != NULL &&
-        slot_value(moment, moment->before, slot) == now)
-        return;
-    text_printf(out, "%s %s ", short_path(what->path),
+    if (strchr(what->path, '.') != NULL || what->temp ||
+        (moment->before != NULL &&
+         slot_value(moment, moment->before, slot) == now))
+        return; /* inside a block, or as before */
+    text_printf(out, "%s %s ", what->path,
                 moment->before == NULL ? "is" : "becomes");
     say_value(out, what->type, now);
     text_add(out, "\n");

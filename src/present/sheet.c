@@ -9,7 +9,7 @@
 #include "reference/replay.h"
 #include "study/findings.h"
 
-enum { COLUMNS = 4, TIME = 0, GAP = 3, WIDEST = 34 };
+enum { COLUMNS = 4, TIME = 0, GAP = 3, WIDEST = 34, LONGEST = 400 };
 
 static const char *const headings[COLUMNS] = {
     "time", "operator", "machine", "outputs"};
@@ -69,8 +69,9 @@ static const char *take_line(const char **at, size_t width, size_t *n)
 static void fill_row(const struct sheet *sheet, uint32_t scan,
                      struct row *row)
 {
-    amount_seconds(&row->cell[TIME],
-                   (int64_t)scan * sheet->findings->model->scan);
+    int64_t step = sheet->findings->model->scan;
+
+    amount_seconds_in(&row->cell[TIME], (int64_t)scan * step, step);
     say_operator(&row->cell[1], sheet->findings, sheet->replay, scan);
     say_machine(&row->cell[2], sheet->findings, sheet->replay, scan);
     say_outputs(&row->cell[3], sheet->findings, sheet->replay, scan);
@@ -141,6 +142,15 @@ static void print_heading(struct text *out, const struct sheet *sheet)
     row_release(&row);
 }
 
+/* Of a sequence of more than LONGEST scans the middle is left out: how many
+ * scans, if that begins at `scan`. */
+static uint32_t left_out(const struct sheet *sheet, uint32_t scan)
+{
+    uint32_t n = sheet->replay->n_scans;
+
+    return n > LONGEST && scan == LONGEST / 2 ? n - LONGEST : 0;
+}
+
 static void measure_all(struct sheet *sheet)
 {
     for (int c = 0; c < COLUMNS; c++)
@@ -148,6 +158,7 @@ static void measure_all(struct sheet *sheet)
     for (uint32_t scan = 0; scan < sheet->replay->n_scans; scan++) {
         struct row row = {0};
 
+        scan += left_out(sheet, scan);
         fill_row(sheet, scan, &row);
         measure(sheet, &row);
         row_release(&row);
@@ -166,6 +177,17 @@ static void print_pause(struct text *out, const struct sheet *sheet,
     text_add(out, ")\n");
 }
 
+static void print_gap(struct text *out, const struct sheet *sheet,
+                      uint32_t scans)
+{
+    if (scans == 0)
+        return;
+    text_pad(out, ' ', sheet->indent + sheet->width[TIME] + GAP);
+    text_add(out, "(");
+    amount_of(out, scans, "scan");
+    text_add(out, " left out here)\n");
+}
+
 void sheet_add(struct text *out, const struct findings *findings,
                const struct replay *replay, unsigned indent)
 {
@@ -177,7 +199,10 @@ void sheet_add(struct text *out, const struct findings *findings,
     print_heading(out, &sheet);
     for (uint32_t scan = 0; scan < replay->n_scans; scan++) {
         struct row row = {0};
+        uint32_t gap = left_out(&sheet, scan);
 
+        print_gap(out, &sheet, gap);
+        scan += gap;
         fill_row(&sheet, scan, &row);
         if (row_blank(&row) && scan + 1 < replay->n_scans) {
             blank++;

@@ -77,13 +77,19 @@ static void add_clocks(struct text *out, const struct model *model,
                        const struct requirement *requirement)
 {
     const struct span said = requirement->said;
+    const struct limit *last = NULL;
 
     for (uint32_t c = 0; c < model->n_clocks; c++) {
         const struct span span = model->clocks[c].span;
+        const struct limit *limit = &model->clocks[c].limit;
 
-        if (span.file == said.file && span.from >= said.from &&
-            span.to <= said.to)
-            add_time(out, &model->clocks[c].limit);
+        if (span.file != said.file || span.from < said.from ||
+            span.to > said.to)
+            continue;
+        if (last == NULL || last->wanted != limit->wanted ||
+            last->judged != limit->judged)
+            add_time(out, limit);
+        last = limit;
     }
 }
 

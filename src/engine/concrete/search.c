@@ -53,7 +53,7 @@ static cost way_cost(const struct search *s, struct expander *w,
     uint64_t to;
 
     if (!ahead)
-        return s->goal(w, event, s->index) ? cost_here(w) : COST_NEVER;
+        return s->goal(s, w, event) ? cost_here(w) : COST_NEVER;
     if (event != FORK_LEAF || w->fork->ended != FLAT_NONE)
         return COST_NEVER;
     to = exploration_target(s->exploration, w);

@@ -22,9 +22,10 @@ struct ahead {
     uint64_t base, end;
 };
 
-/* Does what a walker stands at reach the goal of that number? */
-typedef bool search_goal(const struct expander *walker,
-                         enum fork_event event, uint32_t index);
+/* Does what a walker stands at reach the goal of the search? */
+struct search;
+typedef bool search_goal(const struct search *search,
+                         struct expander *walker, enum fork_event event);
 
 /* A search of `length` rows: row r leads from a situation after r - 1 scans
  * on, row 1 from nowhere. */
@@ -34,6 +35,7 @@ struct search {
     struct expander *first, *next;
     search_goal *goal; /* of the last row */
     uint32_t index;    /* of the goal */
+    const bool *into;  /* per situation: where the last row may lead */
     uint32_t length;
     const uint32_t *fixed; /* length rows or NULL */
     uint32_t *merged;      /* one row: fixed here and by the setting */

@@ -1,0 +1,45 @@
+/* will.h - what stands in for the programs when they are left out.
+ *
+ * The logic is lowered with free values in their place, to see whether a
+ * requirement leans on the programs at all.  Every free value is a further
+ * row behind the choices of the model.  Which variables a text writes is
+ * found by running it once and taking everything back.
+ */
+#ifndef KEEPCLEAR_LOWER_WILL_H
+#define KEEPCLEAR_LOWER_WILL_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "lower/way.h"
+
+struct arena;
+struct flat;
+struct model;
+struct sym;
+
+struct will {
+    enum lower_way way;
+    const struct model *model;  /* the model with the further rows */
+    const uint32_t *row;        /* per slot: its row, or MODEL_NONE */
+    const bool *rough;          /* per row: a few of too many values */
+};
+
+/* The rows for a way; whole gives the constants that a type of too many
+ * values is tried with.  All of it lies in the arena. */
+const struct will *will_new(struct arena *arena, const struct model *model,
+                            enum lower_way way, const struct flat *whole);
+
+/* Step 6 of a lit scan: whatever the programs write, and every command,
+ * takes any value. */
+void will_programs(struct sym *sym);
+
+/* Actuators at will, after steps 5 and 6: what programs write and every
+ * command have any value in the dark too. */
+void will_always(struct sym *sym);
+
+/* Step 7 of actuators at will: they and the relays of WIRING OUT have any
+ * value, whatever is commanded and whatever broke. */
+void will_actuators(struct sym *sym);
+
+#endif
