@@ -259,14 +259,30 @@ void os_write_err(const char *bytes, size_t n)
     signal(SIGPIPE, before);
 }
 
-bool os_err_is_terminal(void)
+bool os_is_terminal(enum os_stream stream)
 {
-    return isatty(STDERR_FILENO) == 1;
+    static const int files[] = {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO};
+
+    return isatty(files[stream]) == 1;
 }
 
-bool os_out_is_terminal(void)
+enum os_status os_read_line(size_t limit, struct text *line)
 {
-    return isatty(STDOUT_FILENO) == 1;
+    bool long_line = false;
+    int c;
+
+    text_clear(line);
+    while ((c = getc(stdin)) != EOF && c != '\n') {
+        if (line->n < limit)
+            text_add_char(line, (char)c);
+        else
+            long_line = true;
+    }
+    if (c == EOF && (line->n == 0 || os_interrupted()))
+        return OS_CLOSED;
+    if (line->n > 0 && line->at[line->n - 1] == '\r')
+        line->at[--line->n] = '\0';
+    return long_line ? OS_TOO_LARGE : OS_OK;
 }
 
 const char *os_environment(const char *name)

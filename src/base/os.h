@@ -42,9 +42,14 @@ enum os_status os_write_file(const char *path, const char *bytes, size_t n);
 enum os_status os_write_out(const char *bytes, size_t n);
 void os_write_err(const char *bytes, size_t n);
 
-/* Is standard error (standard output) a terminal? */
-bool os_err_is_terminal(void);
-bool os_out_is_terminal(void);
+/* Is this standard stream a terminal? */
+enum os_stream { OS_IN, OS_OUT, OS_ERR };
+bool os_is_terminal(enum os_stream stream);
+
+/* Reads the next line of standard input, without its line end; line is
+ * emptied first.  OS_CLOSED when there is none left, or a signal came;
+ * OS_TOO_LARGE when it is longer than limit bytes: then it is skipped. */
+enum os_status os_read_line(size_t limit, struct text *line);
 
 /* Value of an environment variable or NULL. */
 const char *os_environment(const char *name);

@@ -7,6 +7,7 @@
 #include "check/fault.h"
 #include "check/machine.h"
 #include "check/require.h"
+#include "check/scenario.h"
 #include "check/signal.h"
 #include "check/typing.h"
 #include "check/unit.h"
@@ -103,6 +104,8 @@ const struct model *check_run(const struct check_context *context,
     control_finish(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
+    if (!diags_errors(draft.diags))
+        scenario_all(&draft);
     if (!diags_errors(draft.diags)) {
         draft_finish(&draft);
         model = draft.model;

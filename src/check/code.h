@@ -75,6 +75,8 @@ struct code_expr {
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
+    struct span declared; /* CODE_CONST read from a CONSTANT: where that is
+                             declared; else no place */
 };
 
 #define CODE_NO_SITE UINT32_MAX

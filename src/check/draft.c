@@ -127,6 +127,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->hazards);
     vec_release(&draft->clocks);
     vec_release(&draft->requirements);
+    vec_release(&draft->scenarios);
     vec_release(&draft->fixed);
     vec_release(&draft->choices);
     vec_release(&draft->mays);
@@ -168,6 +169,7 @@ void draft_finish(struct draft *draft)
     KEEP(hazards, n_hazards);
     KEEP(clocks, n_clocks);
     KEEP(requirements, n_requirements);
+    KEEP(scenarios, n_scenarios);
     KEEP(errors, n_errors);
     KEEP(branches, n_branches);
     KEEP(fixed, n_fixed);

@@ -86,6 +86,7 @@ struct draft {
     VEC(struct hazard) hazards;
     VEC(struct clock) clocks;
     VEC(struct requirement) requirements;
+    VEC(struct scenario) scenarios;
     VEC(struct fixed) fixed;
     VEC(struct choice) choices;
     VEC(struct code_stmt *) mays;

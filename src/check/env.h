@@ -13,6 +13,7 @@ enum text_kind {
     TEXT_ASSUMPTION,
     TEXT_RECORDER,
     TEXT_REQUIREMENT,
+    TEXT_EXPECT, /* of a SCENARIO */
     TEXT_KINDS
 };
 

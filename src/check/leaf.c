@@ -47,13 +47,24 @@ static bool is_later_recorder(const struct env *env,
            found->root->owner > env->owner;
 }
 
+static struct code_expr *named_constant(struct env *env,
+                                        const struct found *found,
+                                        struct span span)
+{
+    struct code_expr *expr = arith_constant(env->draft, found->type,
+                                            found->symbol->value, span);
+
+    if (expr)
+        expr->declared = found->symbol->span;
+    return expr;
+}
+
 static struct code_expr *
 read_variable(struct env *env, const struct found *found, struct span span)
 {
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
         !found->member)
-        return arith_constant(env->draft, found->type, found->symbol->value,
-                              span);
+        return named_constant(env, found, span);
     if (env->text == TEXT_CONTROL)
         return variable(env, found, span);
     if (!rights_read(env, thing_of(found), span))

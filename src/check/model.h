@@ -276,6 +276,39 @@ struct branch_site {
     struct span span;
 };
 
+/* ---- scenarios: sequences that are played ---- */
+
+enum play_kind {
+    PLAY_INPUT,  /* choice `row` takes `value` from now on */
+    PLAY_FAULT,  /* fault `row` appears */
+    PLAY_MOVE,   /* the machine moves slot `row` to `value`, now or as soon
+                    as it may */
+    PLAY_START,  /* START or PAST choice `row` has `value` */
+    PLAY_POWER,  /* value 0: it goes, 1: it returns */
+    PLAY_WAIT,   /* value scans are run, 1 or more */
+    PLAY_EXPECT, /* `expected` holds at the last judging */
+    PLAY_BROKEN  /* requirement `row` breaks there */
+};
+
+struct play_step {
+    enum play_kind kind;
+    uint32_t row;
+    int64_t value;
+    const struct code_expr *expected; /* without run-time errors and calls */
+    const char *why;                  /* or NULL */
+    struct span span;
+};
+
+/* A WAIT stands behind every step that it runs, and before every PLAY_EXPECT
+ * and PLAY_BROKEN; PLAY_START only before the first WAIT. */
+struct scenario {
+    const struct name *name;
+    const char *title; /* never NULL */
+    const struct play_step *steps;
+    uint32_t n_steps;
+    struct span span;
+};
+
 struct fixed {
     uint32_t slot;
     const char *because, *confirmed_by;
@@ -308,6 +341,7 @@ struct model {
     const struct hazard *hazards;         uint32_t n_hazards;
     const struct clock *clocks;           uint32_t n_clocks;
     const struct requirement *requirements; uint32_t n_requirements;
+    const struct scenario *scenarios;     uint32_t n_scenarios;
     const struct error_site *errors;      uint32_t n_errors;
     const struct branch_site *branches;   uint32_t n_branches;
     const struct fixed *fixed;            uint32_t n_fixed;

@@ -4,7 +4,8 @@ static const char *const text_words[TEXT_KINDS] = {
     [TEXT_CONTROL] = "control text",  [TEXT_WIRING_IN] = "WIRING IN",
     [TEXT_WIRING_OUT] = "WIRING OUT", [TEXT_MECHANISM] = "a MECHANISM",
     [TEXT_ON_WHEN] = "ON WHEN",       [TEXT_ASSUMPTION] = "an assumption",
-    [TEXT_RECORDER] = "a RECORDER",   [TEXT_REQUIREMENT] = "a requirement"};
+    [TEXT_RECORDER] = "a RECORDER",   [TEXT_REQUIREMENT] = "a requirement",
+    [TEXT_EXPECT] = "an EXPECT"};
 
 static const char *const thing_words[THINGS] = {
     [THING_HAND] = "the hand on a control (PRESSED)",
@@ -43,7 +44,8 @@ static const char *const text_hints[TEXT_KINDS] = {
                         "PREVIOUS of anything "
                         "else but READ",
     [TEXT_RECORDER] = "a RECORDER reads everything",
-    [TEXT_REQUIREMENT] = "a requirement reads everything"};
+    [TEXT_REQUIREMENT] = "a requirement reads everything",
+    [TEXT_EXPECT] = "an EXPECT reads everything"};
 
 enum right { NO, YES, PAST };
 
@@ -63,7 +65,9 @@ static const unsigned char rights[TEXT_KINDS][THINGS] = {
     [TEXT_RECORDER] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
                        YES, YES, YES, YES, YES},
     [TEXT_REQUIREMENT] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
-                          YES, YES, YES, YES, YES}};
+                          YES, YES, YES, YES, YES},
+    [TEXT_EXPECT] = {YES, YES, YES, YES, YES, YES, YES, YES, YES, YES, YES,
+                     YES, YES, YES, YES}};
 
 static bool has_past(enum thing thing)
 {
@@ -117,7 +121,9 @@ bool rights_clock(const struct env *env, struct span span)
 
     if (env->text != TEXT_REQUIREMENT) {
         diag_add(diags, DIAG_ERROR, span,
-                 "use a TON in this text, or a requirement",
+                 env->text == TEXT_EXPECT
+                     ? "WAIT for that time, and EXPECT after it"
+                     : "use a TON in this text, or a requirement",
                  "TRUE FOR cannot stand in %s", text_words[env->text]);
         return false;
     }

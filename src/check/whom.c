@@ -53,6 +53,11 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
     if (!resolve_control(draft, path, &found))
         return false;
     slot = found.variable.index;
+    if (found.kind == FOUND_VARIABLE && draft->uses.at[slot].shared)
+        return refuse(draft, path->span,
+                      "leave it out: what others write is never on the "
+                      "side of the operators",
+                      found.symbol->name, "is SHARED");
     if (found.kind != FOUND_VARIABLE || found.member ||
         !leaf_is_input(draft, slot) ||
         draft->slots.at[slot].driver != DRIVER_NONE ||
@@ -61,11 +66,6 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
                       "name a control of CONTROLS, or an input that "
                       "nothing else drives",
                       found.symbol->name, "is no free input");
-    if (draft->uses.at[slot].shared)
-        return refuse(draft, path->span,
-                      "leave it out: what others write is never on the "
-                      "side of the operators",
-                      found.symbol->name, "is SHARED");
     *whom = (struct by_whom){CHOICE_INPUT, slot};
     return true;
 }

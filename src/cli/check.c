@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "cli/exit.h"
+#include "cli/only.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
@@ -23,34 +24,12 @@ static const char help[] =
     "names\n"
     "  --only R1,R2      these requirements only\n"
     "  --examples        show a sequence for what is possible, too\n"
+    "  --quick           do not look for the assumptions that each requirement "
+    "needs\n"
     "  --figures         show how many situations each question took\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory MIB      stop a question beyond this memory: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
-
-/* Marks the requirements that --only names; false after a complaint. */
-static bool mark_only(const struct model *model, const char *list, bool *only)
-{
-    while (*list != '\0') {
-        size_t n = strcspn(list, ",");
-        bool found = false;
-
-        for (uint32_t r = 0; r < model->n_requirements; r++) {
-            const struct name *name = model->requirements[r].name;
-
-            if (name->length == n &&
-                strncasecmp(name->spelling, list, n) == 0)
-                only[r] = found = true;
-        }
-        if (!found) {
-            out_complain("there is no requirement '%.*s' in this review",
-                         (int)n, list);
-            return false;
-        }
-        list += n + (list[n] == ',');
-    }
-    return true;
-}
 
 static int show(const struct options *options, const struct loaded *loaded,
                 const struct findings *findings)
@@ -86,11 +65,12 @@ static int judge(const struct options *options, const struct loaded *loaded)
         .most_bytes = options->memory,
         .interrupted = os_interrupted,
         .progress = out_progress,
+        .quick = options->quick,
         .only = options->only == NULL ? NULL : only,
     };
     const struct findings *findings;
 
-    if (options->only != NULL && !mark_only(model, options->only, only))
+    if (options->only != NULL && !only_mark(model, options->only, only))
         return CLI_INPUT;
     os_watch_signals();
     findings = check_model(loaded->arena, model, &setting, loaded->diags);
@@ -119,7 +99,7 @@ int verb_check(int argc, char **argv)
     struct text text = {0};
     int code = options_read(&options,
                             " control only output figures examples "
-                            "situations memory ",
+                            "situations memory quick ",
                             argc, argv);
 
     if (code != 0 || !options.help)

@@ -23,6 +23,8 @@ static const struct verb verbs[] = {
     {"check", verb_check, "judge every requirement of a review text"},
     {"draw", verb_draw, "draw the situations that can be reached"},
     {"format", verb_format, "lay out a text evenly"},
+    {"run", verb_run, "play a scenario, or run the machine by hand"},
+    {"why", verb_why, "tell why a requirement breaks, or what stops it"},
 };
 
 enum { VERBS = sizeof verbs / sizeof verbs[0] };
@@ -51,7 +53,8 @@ static int help(void)
              "  keepclear check models/tailgate/tailgate.review\n"
              "  keepclear check --control changed.st tailgate.review\n"
              "  keepclear check tailgate.st\n"
-             "  keepclear draw --by gap -o gap.svg tailgate.review\n\n");
+             "  keepclear draw --by gap -o gap.svg tailgate.review\n"
+             "  keepclear run tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
         text_printf(&text, "  %-8s %s\n", verbs[i].name, verbs[i].what);
     text_add(&text,
@@ -78,8 +81,8 @@ static int show_version(void)
 
 static int unknown(const char *word)
 {
-    out_complain("'%s' is not a verb; there are check, draw and format, and "
-                 "`keepclear --help` tells what they do", word);
+    out_complain("'%s' is not a verb; there are check, draw, format and run, "
+                 "and `keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

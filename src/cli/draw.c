@@ -7,6 +7,7 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/unroll.h"
 #include "cli/verbs.h"
 #include "present/diagram.h"
 #include "present/graphviz.h"
@@ -21,7 +22,10 @@ enum form { FORM_TEXT, FORM_OF_DOT, FORM_SVG };
 static const char help[] =
     "keepclear draw [options] FILE\n\n"
     "Draws what is reachable, seen by a few variables: which combinations of "
-    "their values occur,\nand what leads from one to the other.\n\n"
+    "their values occur,\nand what leads from one to the other.  With "
+    "--sequence: one sequence as a timing diagram.\n\n"
+    "  --sequence R3     the shortest way to break R3, or the example of what "
+    "is possible;\n                    --by then adds variables to it\n"
     "  --by NAME,NAME    seen by these: variables of machine, programs and "
     "recorders,\n                    actuators, controls, contacts, sensors; "
     "without it, by the\n                    machine's enumerations, else the "
@@ -212,12 +216,18 @@ static int run(const struct options *options)
     int code = read_form(options, &form);
     struct loaded *loaded;
 
+    if (code == 0 && options->sequence != NULL && form == FORM_OF_DOT) {
+        out_complain("a sequence is drawn as svg or as text");
+        code = CLI_INPUT;
+    }
     if (code != 0)
         return code;
     loaded = load_run(&request);
     code = out_diagnostics(loaded);
     if (code == 0)
-        code = draw(options, loaded, form);
+        code = options->sequence != NULL
+                   ? unroll(options, loaded, form == FORM_SVG)
+                   : draw(options, loaded, form);
     loaded_free(loaded);
     return code;
 }
@@ -227,7 +237,8 @@ int verb_draw(int argc, char **argv)
     struct options options = {0};
     struct text text = {0};
     int code = options_read(&options,
-                            " by as control output situations memory ",
+                            " by as control output sequence situations "
+                            "memory ",
                             argc, argv);
 
     if (code != 0 || !options.help)

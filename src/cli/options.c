@@ -10,7 +10,8 @@
 #include "cli/out.h"
 
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_SITUATIONS,
-       OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES };
+       OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
+       OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -18,10 +19,14 @@ static const struct option table[] = {
     {"output", required_argument, NULL, 'o'},
     {"by", required_argument, NULL, OPT_BY},
     {"as", required_argument, NULL, OPT_AS},
+    {"scenario", required_argument, NULL, OPT_SCENARIO},
+    {"broken", required_argument, NULL, OPT_BROKEN},
+    {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
     {"figures", no_argument, NULL, OPT_FIGURES},
     {"examples", no_argument, NULL, OPT_EXAMPLES},
+    {"quick", no_argument, NULL, OPT_QUICK},
     {"help", no_argument, NULL, 'h'},
     {NULL, 0, NULL, 0},
 };
@@ -69,12 +74,16 @@ static int take(struct options *options, int code, const char *value)
     case 'o': options->output = value; return 0;
     case OPT_BY: options->by = value; return 0;
     case OPT_AS: options->as = value; return 0;
+    case OPT_SCENARIO: options->scenario = value; return 0;
+    case OPT_BROKEN: options->broken = value; return 0;
+    case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_SITUATIONS:
         return read_number("situations", value, 1, &options->situations);
     case OPT_MEMORY:
         return read_number("memory", value, 1 << 20, &options->memory);
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
+    case OPT_QUICK: options->quick = true; return 0;
     default: options->help = true; return 0;
     }
 }

@@ -13,10 +13,14 @@ struct options {
     const char *output;     /* -o FILE */
     const char *by;         /* --by NAME,NAME */
     const char *as;         /* --as FORM */
+    const char *scenario;   /* --scenario NAME */
+    const char *broken;     /* --broken R3 */
+    const char *sequence;   /* --sequence R3 */
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory MIB, in bytes */
     bool figures;           /* --figures */
     bool examples;          /* --examples */
+    bool quick;             /* --quick */
     bool help;              /* --help */
 };
 

@@ -65,7 +65,7 @@ void out_progress(void *context, uint32_t level, uint64_t situations)
     struct text text = {0};
 
     (void)context;
-    if (!os_err_is_terminal())
+    if (!os_is_terminal(OS_ERR))
         return;
     text_add(&text, "\r");
     amount_of(&text, situations, "situation");
@@ -81,6 +81,6 @@ void out_progress_end(void)
     static const char blank[] = "\r                                        "
                                 "          \r";
 
-    if (os_err_is_terminal())
+    if (os_is_terminal(OS_ERR))
         os_write_err(blank, sizeof blank - 1);
 }

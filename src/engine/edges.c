@@ -1,5 +1,7 @@
 #include "engine/edges.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/concrete/eval.h"
@@ -29,6 +31,33 @@ static struct expander *walker(struct exploration *x, bool first)
     return *kept;
 }
 
+/* With what the exploration itself has fixed. */
+static uint32_t *join(const struct exploration *x, const uint32_t *given)
+{
+    uint32_t n = x->slice->n_choices;
+    uint32_t *all = arena_array(x->arena, n + 1, sizeof *all);
+
+    for (uint32_t i = 0; i < n; i++)
+        all[i] = given[i] == FLAT_NONE && x->fixed_next ? x->fixed_next[i]
+                                                        : given[i];
+    return all;
+}
+
+static struct expander *given_walker(struct exploration *x,
+                                     const uint32_t *given)
+{
+    size_t bytes = x->slice->n_choices * sizeof *given;
+
+    if (x->given && memcmp(x->given, given, bytes) == 0)
+        return x->view_given;
+    x->given = arena_array(x->arena, x->slice->n_choices + 1,
+                           sizeof *x->given);
+    memcpy(x->given, given, bytes);
+    x->view_given = exploration_walker(x, x->arena, false, PLAN_VALUES);
+    expander_fix(x->view_given, join(x, given));
+    return x->view_given;
+}
+
 static uint64_t target(const struct exploration *x, struct expander *w)
 {
     uint64_t to;
@@ -53,10 +82,10 @@ static bool show(const struct view *v, struct expander *w, uint64_t from)
     return v->visit(v->context, &edge);
 }
 
-static bool walk(const struct view *v, uint64_t from)
+static bool walk_with(const struct view *v, struct expander *w,
+                      uint64_t from)
 {
     struct exploration *x = v->exploration;
-    struct expander *w = walker(x, from == UINT64_MAX);
     enum fork_event event;
     bool go_on = true;
 
@@ -68,6 +97,11 @@ static bool walk(const struct view *v, uint64_t from)
             go_on = show(v, w, from);
     x->walking = false;
     return go_on;
+}
+
+static bool walk(const struct view *v, uint64_t from)
+{
+    return walk_with(v, walker(v->exploration, from == UINT64_MAX), from);
 }
 
 static struct view view_of(struct arena *arena, struct exploration *x,
@@ -87,6 +121,19 @@ bool edges_from(struct exploration *x, uint64_t from, visitor *visit,
     struct view v = view_of(arena, x, visit, context);
     bool whole = walk(&v, from);
 
+    arena_free(arena);
+    return whole;
+}
+
+bool edges_given(struct exploration *x, uint64_t from,
+                 const uint32_t *given, visitor *visit, void *context)
+{
+    struct arena *arena = arena_new();
+    struct view v = view_of(arena, x, visit, context);
+    bool whole;
+
+    ENSURE(from < store_count(x->store));
+    whole = walk_with(&v, given_walker(x, given), from);
     arena_free(arena);
     return whole;
 }

@@ -28,6 +28,14 @@ bool edges_from(struct exploration *exploration, uint64_t from,
                 bool (*visit)(void *context, const struct edge *edge),
                 void *context);
 
+/* Only those of later scans in which the choices are as given: per choice
+ * row a value index, FLAT_NONE where it is free.  `from` is a situation.
+ * Cheap as long as the same is given again. */
+bool edges_given(struct exploration *exploration, uint64_t from,
+                 const uint32_t *given,
+                 bool (*visit)(void *context, const struct edge *edge),
+                 void *context);
+
 /* All of them, first scans first, then situation by situation. */
 bool edges_all(struct exploration *exploration,
                bool (*visit)(void *context, const struct edge *edge),

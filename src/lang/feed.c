@@ -86,16 +86,16 @@ static bool next_is(struct feed *feed, const char *folded)
     return is_word(&next, folded);
 }
 
-static bool in_scenario(const struct feed *feed)
+static bool stands_in(const struct feed *feed, int block)
 {
-    return feed->opens.n && feed->opens.at[feed->opens.n - 1].block->open ==
-                                LANG_SCENARIO;
+    return feed->opens.n &&
+           feed->opens.at[feed->opens.n - 1].block->open == block;
 }
 
 /* A step may begin, even where the `;` before it is missing. */
 static bool step_begins(const struct feed *feed)
 {
-    if (!in_scenario(feed))
+    if (!stands_in(feed, LANG_SCENARIO))
         return false;
     switch (feed->last) {
     case LANG_SEMICOLON: case LANG_STRING: case LANG_IDENT:
@@ -122,6 +122,8 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return section_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
+    if (word->before == WORD_KIND)
+        return feed->last == LANG_COLON && stands_in(feed, LANG_CONTROLS);
     return (!word->before || word->before == feed->last) &&
            (!word->before2 || word->before2 == feed->last2);
 }

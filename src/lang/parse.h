@@ -13,7 +13,7 @@ struct tree_run;
  * to diags; the parser recovers at `;` and at END_ words and goes on, so
  * several independent mistakes are reported in one go.  In control text no
  * word of ours is reserved; in review text they are, and a variable with
- * such a name is written with its program: Main.stop.  False when the text
+ * such a name is written with its program: Main.only.  False when the text
  * has an error. */
 bool parse_text(const struct parse_context *context, uint32_t file,
                 enum parse_kind kind, struct tree_run *run);

@@ -26,7 +26,8 @@ struct word {
 /* Places, negative so that no token is one. */
 enum {
     WORD_SECTION = -1, /* where a section of the review text begins */
-    WORD_STEP = -2     /* where a step of a SCENARIO begins */
+    WORD_STEP = -2,    /* where a step of a SCENARIO begins */
+    WORD_KIND = -3     /* behind the `:` of a signal in CONTROLS */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

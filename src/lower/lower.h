@@ -6,20 +6,11 @@
 #include <stdint.h>
 
 #include "logic/build.h"
+#include "lower/way.h"
 
 struct arena;
 struct diags;
 struct model;
-
-/* What runs between inputs and actuators. */
-enum lower_way {
-    LOWER_WHOLE,         /* everything */
-    LOWER_AT_WILL,       /* no programs, no WIRING OUT: in every scan, dark
-                            ones too, every actuator has any value, and so
-                            has whatever they write */
-    LOWER_COMMANDED_FREE /* no programs: what they write and every COMMANDED
-                            has any value while lit; WIRING OUT in place */
-};
 
 struct lowered {
     const struct flat *flat;

@@ -110,6 +110,7 @@ static void add_proposals(struct text *out, const struct model *model)
 static void add_assumptions(struct text *out, const struct view *view)
 {
     const struct model *model = view->findings->model;
+    bool named = false;
 
     for (uint32_t a = 0; a < model->n_assumptions; a++) {
         const struct assumption *assumption = &model->assumptions[a];
@@ -120,8 +121,14 @@ static void add_assumptions(struct text *out, const struct view *view)
                     assumption->title);
         if (view->findings->assumption_idle[a])
             text_add(out, " (idle: nothing that was asked reads it)");
+        else if (view->findings->assumption_unneeded[a])
+            text_add(out, " (idle: nothing that was asked needs it)");
         add_confirmation(out, assumption->because, assumption->confirmed_by);
+        named = true;
     }
+    if (named && view->findings->quick)
+        text_add(out, "  which of these assumptions are needed was not looked "
+                      "for (--quick)\n");
 }
 
 static void add_power(struct text *out, const struct model *model)

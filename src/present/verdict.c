@@ -5,6 +5,8 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/assumed.h"
+#include "present/pit.h"
 #include "present/quote.h"
 #include "present/sheet.h"
 #include "reference/replay.h"
@@ -43,21 +45,6 @@ static void add_left_out(struct text *out, const struct model *model,
                     model->faults[f].name->spelling);
         first = false;
     }
-}
-
-static void add_assumptions(struct text *out, const struct model *model,
-                            const bool *used)
-{
-    uint32_t n = 0, unconfirmed = 0;
-
-    for (uint32_t a = 0; used != NULL && a < model->n_assumptions; a++) {
-        n += used[a];
-        unconfirmed += used[a] && model->assumptions[a].confirmed_by == NULL;
-    }
-    text_add(out, " · ");
-    amount_of(out, n, "assumption");
-    if (unconfirmed > 0)
-        text_printf(out, ", %u unconfirmed", unconfirmed);
 }
 
 static void add_time(struct text *out, const struct limit *limit)
@@ -112,7 +99,7 @@ static void add_conditions(struct text *out, const struct view *view,
     text_add(out, "in the model · ");
     add_faults(out, model, requirement);
     add_left_out(out, model, requirement);
-    add_assumptions(out, model, finding->assumption_used);
+    assumed_add(out, model, finding);
     add_limit(out, requirement);
     add_clocks(out, model, requirement);
 }
@@ -153,13 +140,25 @@ static const char *limit_words(enum stop_reason stop)
     }
 }
 
+static bool looks_for_a_way(const struct view *view,
+                            const struct requirement_finding *finding)
+{
+    enum form form =
+        view->findings->model->requirements[finding->requirement].form;
+
+    return form == FORM_POSSIBLE || form == FORM_POSSIBLE_AGAIN;
+}
+
 static void add_stop(struct text *out, const struct view *view,
                      const struct requirement_finding *finding)
 {
     const char *limit = limit_words(finding->stop);
 
     text_pad(out, ' ', INDENT);
-    if (limit != NULL) {
+    if (limit != NULL && looks_for_a_way(view, finding)) {
+        text_printf(out, "%s: nothing can be said before all reachable "
+                         "situations are known", limit);
+    } else if (limit != NULL) {
         text_printf(out, "%s: ", limit);
         add_depth(out, view, &finding->coverage);
     } else if (finding->stop == STOP_ERROR) {
@@ -171,9 +170,9 @@ static void add_stop(struct text *out, const struct view *view,
         text_add(out, "no breach, but these assumptions leave no way to go "
                       "on somewhere, see below");
     } else if (finding->stop == STOP_SHARED) {
-        text_add(out, "too many values of SHARED variables and own choices "
-                      "at once: use FIXED, or fewer controls in this "
-                      "requirement");
+        text_add(out, "too many own choices at once against those of other "
+                      "hands and SHARED variables: use FIXED, or fewer "
+                      "controls in this requirement");
     }
     text_add(out, "\n");
 }
@@ -219,6 +218,13 @@ static void add_broken(struct text *out, const struct view *view,
     if (requirement->form == FORM_POSSIBLE) {
         add_sheet(out, view, finding->sequence,
                   "after this it can never be brought about");
+        return;
+    }
+    if (requirement->form == FORM_POSSIBLE_AGAIN) {
+        add_sheet(out, view, finding->sequence,
+                  "after this it can never be brought about again");
+        pit_add(out, view->findings->model, view->sources, requirement,
+                finding->sequence->trap);
         return;
     }
     add_sheet(out, view, finding->sequence, "the shortest way to break it");
@@ -288,6 +294,8 @@ void verdict_requirement(struct text *out, const struct view *view,
 
     text_printf(out, "%-5s %-9s ", requirement->name->spelling,
                 verdict_words(finding->verdict));
+    if (finding->part == PART_WIRING)
+        text_add(out, "· by the wiring alone   ");
     add_conditions(out, view, finding);
     text_add(out, "\n");
     text_pad(out, ' ', INDENT);
@@ -296,6 +304,7 @@ void verdict_requirement(struct text *out, const struct view *view,
         text_printf(out, "%s%s", h == 0 ? " · against " : ", ",
                     model->hazards[requirement->hazards[h]].name->spelling);
     text_add(out, "\n");
+    assumed_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);
     add_figures(out, view, &finding->coverage);
     if (finding->verdict == VERDICT_BROKEN)

@@ -2,6 +2,7 @@
 
 #include "base/ensure.h"
 #include "reference/signal.h"
+#include "reference/tracing.h"
 
 /* ---- variables ---- */
 
@@ -89,6 +90,7 @@ bool eval_clock(struct scan *scan, uint32_t clock)
     if (scan->clock_known[clock])
         return scan->clock_value[clock];
     held = eval_review(scan, of->held);
+    tracing_held(scan, CODE_TRUE_FOR, clock);
     age = held && was
               ? least(age + scan->model->scan, of->limit.judged) : 0;
     *scan_now(scan, PLACE_CLOCK_WAS, clock) = held;
@@ -185,8 +187,8 @@ static int64_t number(struct scan *scan, const struct code_expr *expr,
     return 0;
 }
 
-int64_t eval(struct scan *scan, const struct frame *frame,
-             const struct code_expr *expr)
+static int64_t value_of(struct scan *scan, const struct frame *frame,
+                        const struct code_expr *expr)
 {
     int64_t left, right = 0;
 
@@ -206,6 +208,28 @@ int64_t eval(struct scan *scan, const struct frame *frame,
     if (expr->op < CODE_NEGATE)
         return truth(expr->op, left, right);
     return number(scan, expr, left, right);
+}
+
+static void trace(struct scan *scan, const struct frame *frame,
+                  const struct code_expr *expr, int64_t value)
+{
+    uint32_t slot = 0;
+
+    if (expr && expr->op == CODE_VARIABLE)
+        slot = eval_slot(frame, expr->variable);
+    else if (expr && expr->op == CODE_CALL)
+        slot = expr->pou->frame + expr->pou->result;
+    tracing_expr(scan, expr, value, slot);
+}
+
+int64_t eval(struct scan *scan, const struct frame *frame,
+             const struct code_expr *expr)
+{
+    int64_t value = value_of(scan, frame, expr);
+
+    if (scan->tracing)
+        trace(scan, frame, expr, value);
+    return value;
 }
 
 int64_t eval_review(struct scan *scan, const struct code_expr *expr)

@@ -1,9 +1,12 @@
 #include "reference/exec.h"
 
+#include <string.h>
+
 #include "base/ensure.h"
 #include "reference/eval.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
+#include "reference/tracing.h"
 
 static void run(struct scan *scan, const struct frame *frame,
                 const struct code_stmt *stmts, uint32_t n);
@@ -36,8 +39,12 @@ static void reset_temps(struct scan *scan, const struct code_pou *pou,
 
         if (!var->temp && pou->kind != POU_FUNCTION)
             continue;
-        for (uint32_t k = 0; k < size; k++)
+        for (uint32_t k = 0; k < size; k++) {
             set_initial(scan, base + var->offset + k);
+            tracing_event(scan, base + var->offset + k, TRACING_NO_NODE,
+                          (struct trace_event){.kind = TRACE_INITIAL,
+                                               .span = var->span});
+        }
     }
 }
 
@@ -48,12 +55,14 @@ struct call {
     const struct frame *caller;
     const struct code_pou *pou;
     struct frame callee;
+    struct span span;
 };
 
 static void pass_inputs(struct scan *scan, const struct call *call)
 {
     const struct frame *callee = &call->callee;
     uint32_t stack = scan->n_args, top = stack;
+    uint32_t depth = tracing_depth(scan), node = depth;
 
     for (uint32_t i = 0; i < callee->n_args; i++) {
         if (callee->args[i].kind != ARG_INPUT)
@@ -69,10 +78,17 @@ static void pass_inputs(struct scan *scan, const struct call *call)
     for (uint32_t i = 0; i < callee->n_args; i++) {
         const struct code_arg *arg = &callee->args[i];
 
-        if (arg->kind == ARG_INPUT)
-            store(scan, callee->base + arg->parameter, scan->args[top++],
-                  arg->target_type, arg->site);
+        if (arg->kind != ARG_INPUT)
+            continue;
+        store(scan, callee->base + arg->parameter, scan->args[top++],
+              arg->target_type, arg->site);
+        tracing_event(scan, callee->base + arg->parameter, node++,
+                      (struct trace_event){.kind = TRACE_ASSIGN,
+                                           .span = arg->value->span,
+                                           .pou = call->pou,
+                                           .argument = true});
     }
+    tracing_cut(scan, depth);
 }
 
 static void pass_outputs(struct scan *scan, const struct call *call)
@@ -82,11 +98,31 @@ static void pass_outputs(struct scan *scan, const struct call *call)
     for (uint32_t i = 0; i < callee->n_args && !scan->failed; i++) {
         const struct code_arg *arg = &callee->args[i];
 
-        if (arg->kind == ARG_OUTPUT)
-            store(scan, eval_slot(call->caller, arg->target),
-                  signal_slot(scan, callee->base + arg->parameter),
-                  arg->target_type, arg->site);
+        uint32_t from = callee->base + arg->parameter;
+
+        if (arg->kind != ARG_OUTPUT)
+            continue;
+        store(scan, eval_slot(call->caller, arg->target),
+              signal_slot(scan, from), arg->target_type, arg->site);
+        tracing_event(scan, eval_slot(call->caller, arg->target),
+                      TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_ASSIGN,
+                                           .span = call->span,
+                                           .from = from});
     }
+}
+
+static void run_standard(struct scan *scan, const struct call *call)
+{
+    const struct code_pou *pou = call->pou;
+    uint32_t base = call->callee.base;
+    int64_t *frame = scan_now(scan, PLACE_SLOT, base);
+    int64_t before[TIMER_SIZE];
+
+    ENSURE(pou->size <= TIMER_SIZE);
+    memcpy(before, frame, pou->size * sizeof *before);
+    standard_call(pou->standard, frame);
+    tracing_block(scan, pou, base, before, call->span);
 }
 
 static void run_call(struct scan *scan, const struct call *call)
@@ -97,8 +133,7 @@ static void run_call(struct scan *scan, const struct call *call)
     if (scan->failed)
         return;
     if (pou->standard != STANDARD_NONE)
-        standard_call(pou->standard,
-                      scan_now(scan, PLACE_SLOT, call->callee.base));
+        run_standard(scan, call);
     else
         run(scan, &call->callee, pou->body, pou->n_body);
     pass_outputs(scan, call);
@@ -111,6 +146,7 @@ static int64_t call_function(struct scan *scan, const struct frame *frame,
         .caller = frame,
         .pou = expr->pou,
         .callee = {expr->pou->frame, expr->args, expr->n_args, frame},
+        .span = expr->span,
     };
 
     run_call(scan, &call);
@@ -128,6 +164,7 @@ static void invoke(struct scan *scan, const struct frame *frame,
         .caller = frame,
         .pou = stmt->pou,
         .callee = {base, stmt->args, stmt->n_args, frame},
+        .span = stmt->span,
     };
 
     run_call(scan, &call);
@@ -135,29 +172,46 @@ static void invoke(struct scan *scan, const struct frame *frame,
 
 /* ---- branching ---- */
 
+/* The conditions that were asked for lie on the observer's stack from depth
+ * on. */
 static void take(struct scan *scan, const struct frame *frame,
-                 const struct code_branch *branch)
+                 const struct code_stmt *stmt, uint32_t taken, uint32_t depth)
 {
+    const struct code_branch *branch = &stmt->branches[taken];
+    const struct trace_guard *outer =
+        tracing_enter(scan, frame->base, stmt, taken, depth);
+
     if (branch->branch != CODE_NO_SITE) {
         ENSURE(branch->branch < scan->model->n_branches);
         scan->branch[branch->branch] = true;
     }
     run(scan, frame, branch->body, branch->n_body);
+    tracing_leave(scan, outer);
+}
+
+static void take_none(struct scan *scan, const struct frame *frame,
+                      const struct code_stmt *stmt, uint32_t depth)
+{
+    tracing_leave(scan, tracing_enter(scan, frame->base, stmt,
+                                      stmt->n_branches, depth));
 }
 
 static void run_if(struct scan *scan, const struct frame *frame,
                    const struct code_stmt *stmt)
 {
+    uint32_t depth = tracing_depth(scan);
+
     for (uint32_t i = 0; i < stmt->n_branches; i++) {
         bool taken = eval(scan, frame, stmt->branches[i].condition);
 
         if (scan->failed)
             return;
         if (taken) {
-            take(scan, frame, &stmt->branches[i]);
+            take(scan, frame, stmt, i, depth);
             return;
         }
     }
+    take_none(scan, frame, stmt, depth);
 }
 
 static bool labelled(const struct code_branch *branch, int64_t value)
@@ -171,38 +225,54 @@ static bool labelled(const struct code_branch *branch, int64_t value)
 static void run_case(struct scan *scan, const struct frame *frame,
                      const struct code_stmt *stmt)
 {
+    uint32_t depth = tracing_depth(scan);
     int64_t value = eval(scan, frame, stmt->value);
 
     for (uint32_t i = 0; i < stmt->n_branches && !scan->failed; i++) {
         if (labelled(&stmt->branches[i], value)) {
-            take(scan, frame, &stmt->branches[i]);
+            take(scan, frame, stmt, i, depth);
             return;
         }
     }
+    if (!scan->failed)
+        take_none(scan, frame, stmt, depth);
 }
 
 static void run_may(struct scan *scan, const struct frame *frame,
                     const struct code_stmt *stmt)
 {
     uint32_t index = scan_choice(scan, stmt->choice);
+    uint32_t depth = tracing_depth(scan);
 
-    if (index == 0)
+    if (index == 0) {
+        take_none(scan, frame, stmt, depth);
         return;
+    }
     ENSURE(index <= stmt->n_branches);
     scan->moved[stmt->choice] = true;
-    take(scan, frame, &stmt->branches[index - 1]);
+    take(scan, frame, stmt, index - 1, depth);
+}
+
+static void assign(struct scan *scan, const struct frame *frame,
+                   const struct code_stmt *stmt)
+{
+    uint32_t depth = tracing_depth(scan);
+    int64_t value = eval(scan, frame, stmt->value);
+
+    store(scan, eval_slot(frame, stmt->target), value, stmt->target_type,
+          stmt->site);
+    tracing_event(scan, eval_slot(frame, stmt->target), depth,
+                  (struct trace_event){.kind = TRACE_ASSIGN,
+                                       .span = stmt->span});
+    tracing_cut(scan, depth);
 }
 
 static void run_one(struct scan *scan, const struct frame *frame,
                     const struct code_stmt *stmt)
 {
-    int64_t value;
-
     switch (stmt->kind) {
     case CODE_ASSIGN:
-        value = eval(scan, frame, stmt->value);
-        store(scan, eval_slot(frame, stmt->target), value,
-              stmt->target_type, stmt->site);
+        assign(scan, frame, stmt);
         break;
     case CODE_INVOKE:
         invoke(scan, frame, stmt);

@@ -205,7 +205,17 @@ const struct step_result *machine_step(struct machine *machine,
     return &machine->result;
 }
 
+void machine_watch(struct machine *machine, struct tracing *tracing)
+{
+    machine->scan.tracing = tracing;
+}
+
 /* ---- looking at it ---- */
+
+const struct layout *machine_layout(const struct machine *machine)
+{
+    return machine->layout;
+}
 
 uint32_t machine_word(const struct machine *machine, struct place_id place)
 {

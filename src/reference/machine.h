@@ -14,6 +14,8 @@
 #include "reference/setting.h"
 
 struct arena;
+struct layout;
+struct tracing;
 
 /* A model made ready to run; lives in the arena. */
 struct machine;
@@ -39,6 +41,9 @@ const struct step_result *machine_step(struct machine *machine,
                                        const uint32_t *choices,
                                        int64_t *state);
 
+/* From now on steps are told to an observer; NULL: to none. */
+void machine_watch(struct machine *machine, struct tracing *tracing);
+
 /* The value of a place in a state, ages saturated at `most` (INT64_MAX: as
  * stored). */
 int64_t machine_place(const struct machine *machine, const int64_t *state,
@@ -46,6 +51,9 @@ int64_t machine_place(const struct machine *machine, const int64_t *state,
 
 /* The word of a state in which a place lies. */
 uint32_t machine_word(const struct machine *machine, struct place_id place);
+
+/* How its states lie in words. */
+const struct layout *machine_layout(const struct machine *machine);
 
 /* The model it runs. */
 const struct model *machine_model(const struct machine *machine);

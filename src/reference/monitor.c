@@ -2,6 +2,7 @@
 
 #include "base/ensure.h"
 #include "reference/eval.h"
+#include "reference/tracing.h"
 
 /* What the forms speak of, evaluated, and the memory before and after. */
 struct monitor {
@@ -175,11 +176,13 @@ static void note_triggers(struct scan *scan, uint32_t requirement,
 
 void monitor_judge(struct scan *scan, uint32_t requirement)
 {
+    uint32_t depth = tracing_depth(scan);
     struct monitor m = look(scan, requirement);
 
     if (scan->failed)
         return;
     scan->breach[requirement] = judge(&m);
+    tracing_judged(scan, requirement, depth, m.flag);
     note_triggers(scan, requirement, &m);
     *scan_now(scan, PLACE_MONITOR_FLAG, requirement) = m.flag;
     *scan_now(scan, PLACE_MONITOR_AGE, requirement) = m.age;

@@ -2,6 +2,7 @@
 
 #include "reference/eval.h"
 #include "reference/signal.h"
+#include "reference/tracing.h"
 
 static int64_t least(int64_t a, int64_t b)
 {
@@ -51,10 +52,17 @@ static bool must(struct scan *scan, uint32_t index)
            *scan_now(scan, PLACE_MOVE_UNBROKEN, index) >= movement->upper;
 }
 
+/* The conditions of all movements, in order, are what was evaluated last. */
 static void move(struct scan *scan, const struct movement *movement)
 {
+    uint32_t number = (uint32_t)(movement - scan->model->movements);
+    uint32_t depth = tracing_depth(scan) + number;
+
     signal_set_slot(scan, movement->slot, movement->to);
     scan->moved[movement->choice] = true;
+    tracing_event(scan, movement->slot, depth - scan->model->n_movements,
+                  (struct trace_event){.kind = TRACE_MOVE,
+                                       .span = movement->span});
 }
 
 /* All movements of one variable share a choice row. */

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "reference/odometer.h"
+#include "reference/trap.h"
 
 struct player {
     struct arena *arena;
@@ -74,6 +75,9 @@ static bool check_index(struct player *player)
 
     if (claim == REPLAY_BREACH || claim == REPLAY_POSSIBLE)
         known = index < model->n_requirements;
+    else if (claim == REPLAY_TRAP)
+        known = index < model->n_requirements &&
+                model->requirements[index].form == FORM_POSSIBLE_AGAIN;
     else if (claim == REPLAY_ERROR)
         known = index < model->n_errors;
     else if (claim == REPLAY_TRIGGER)
@@ -139,6 +143,9 @@ static bool check_judged(struct player *player, uint32_t scan,
     case REPLAY_POSSIBLE:
         return !last || step->breach[index] ||
                refuse(player, "what is looked for is not there at the end");
+    case REPLAY_TRAP:
+        return !last || step->trigger[index][0] ||
+               refuse(player, "nothing is asked in the last scan");
     case REPLAY_ERROR:
         return !last || refuse(player, "no run-time error happens");
     case REPLAY_TRIGGER:
@@ -191,6 +198,20 @@ static bool no_input_fits(struct player *player)
     return true;
 }
 
+/* ---- traps ---- */
+
+static bool is_trap(struct player *player)
+{
+    const struct trap *trap =
+        trap_walk(player->arena, player->machine, &player->setting,
+                  player->asked->index, player->state);
+
+    player->replay->trap = trap;
+    return trap->end != TRAP_OPEN ||
+           refuse(player, "after the last scan what is looked for can still "
+                          "be brought about");
+}
+
 static bool play(struct player *player)
 {
     if (!check_index(player) || !check_rows(player))
@@ -201,6 +222,8 @@ static bool play(struct player *player)
     for (uint32_t scan = 1; scan <= player->asked->length; scan++)
         if (!play_scan(player, scan))
             return false;
+    if (player->asked->claim == REPLAY_TRAP)
+        return is_trap(player);
     return player->asked->claim != REPLAY_DEAD_END || no_input_fits(player);
 }
 

@@ -12,6 +12,7 @@
 #include "reference/machine.h"
 
 struct arena;
+struct trap;
 
 /* One scan of a replay: copies, owned by the arena. */
 struct replay_scan {
@@ -33,7 +34,10 @@ enum replay_claim {
                         FAULT, START, PAST, MACHINE rows of one more row of
                         choices */
     REPLAY_TRIGGER,  /* requirement index / 2^16, trigger index % 2^16 */
-    REPLAY_ALLOWED   /* only that the sequence is allowed */
+    REPLAY_ALLOWED,  /* only that the sequence is allowed */
+    REPLAY_TRAP      /* POSSIBLE AGAIN `index` is asked at the last judging,
+                        and from there what it looks for can never be brought
+                        about, as far as that is not too large to walk */
 };
 
 struct replay {
@@ -41,6 +45,7 @@ struct replay {
     const char *why_not; /* a sentence for the internal error, or NULL */
     const struct replay_scan *scans;
     uint32_t n_scans;
+    const struct trap *trap; /* REPLAY_TRAP: what was walked; else NULL */
 };
 
 /* What is to be shown. */

@@ -13,6 +13,7 @@
 #include "reference/setting.h"
 
 struct arena;
+struct tracing;
 
 /* Where the variables of the running text lie.  All zero for review texts
  * and, but for base, for programs. */
@@ -58,6 +59,8 @@ struct scan {
     bool *moved;        /* per choice row: it moved something */
     bool *breach;       /* per requirement */
     bool **trigger;     /* per requirement, per trigger */
+
+    struct tracing *tracing; /* observer (tracing.h), or NULL */
 
     int64_t *args; /* stack of argument values */
     uint32_t n_args;

@@ -15,6 +15,18 @@ struct step_setting {
     const bool *counted;
     const bool *dropped;
     bool free_times; /* movements may take any time, or never happen */
+    const struct step_question *question; /* or NULL */
+};
+
+struct code_expr;
+
+/* What is looked at besides, at the judging: expressions of review texts
+ * that call nothing and cannot fail.  value gets n values when the end is
+ * STEP_JUDGED. */
+struct step_question {
+    const struct code_expr *const *asked;
+    uint32_t n;
+    int64_t *value;
 };
 
 enum step_end {

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/ensure.h"
+#include "reference/tracing.h"
 
 int64_t signal_hand(struct scan *scan, uint32_t control, enum code_when when)
 {
@@ -188,7 +189,10 @@ int64_t signal_conducts(struct scan *scan, uint32_t line)
     for (uint32_t i = 0; i < lines; i++)
         if (scan->joined[i] && i != line)
             value = after_wire(scan, i) || value;
-    return has_fault(scan, FAULT_SHORT_TO_SUPPLY, line) ? 1 : value;
+    if (has_fault(scan, FAULT_SHORT_TO_SUPPLY, line))
+        value = 1;
+    tracing_line(scan, line, value);
+    return value;
 }
 
 static int64_t sample(struct scan *scan, const struct slot *slot)
@@ -222,6 +226,8 @@ int64_t signal_slot(struct scan *scan, uint32_t slot)
     if (scan->pending[slot]) {
         *value = sample(scan, of);
         scan->pending[slot] = false;
+        tracing_event(scan, slot, TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_SAMPLE});
     }
     return *value;
 }

@@ -9,6 +9,7 @@
 #include "reference/movement.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
+#include "reference/tracing.h"
 
 static bool is_control(const struct slot *slot)
 {
@@ -110,8 +111,10 @@ static void step_machine(struct scan *scan)
 
 static void look_at_sensors(struct scan *scan)
 {
-    for (uint32_t i = 0; i < scan->model->n_sensors; i++)
+    for (uint32_t i = 0; i < scan->model->n_sensors; i++) {
         scan->sensor[i] = eval_review(scan, scan->model->sensors[i].on_when);
+        tracing_held(scan, CODE_SENSOR, i);
+    }
 }
 
 /* Hands take their choice when they are first asked for.  Gives back the
@@ -171,8 +174,12 @@ static void command(struct scan *scan)
 
         if (scan->lit && actuator->command != MODEL_NONE)
             scan->command[i] = signal_slot(scan, actuator->command);
-        if (!actuator->wired)
-            signal_set_slot(scan, actuator->slot, scan->command[i]);
+        if (actuator->wired)
+            continue;
+        signal_set_slot(scan, actuator->slot, scan->command[i]);
+        tracing_event(scan, actuator->slot, TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_COMMAND,
+                                           .from = actuator->command});
     }
 }
 
@@ -190,6 +197,9 @@ static void actuator_faults(struct scan *scan, enum fault_kind kind)
             signal_set_slot(scan, slot, scan_before(scan, PLACE_SLOT, slot));
         else
             signal_set_slot(scan, slot, kind == FAULT_SHORT_TO_SUPPLY);
+        tracing_event(scan, slot, TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_FORCED,
+                                           .fault = i});
     }
 }
 
@@ -199,8 +209,12 @@ static void restart(struct scan *scan)
     for (uint32_t i = 0; i < scan->model->n_slots; i++) {
         const struct slot *slot = &scan->model->slots[i];
 
-        if (is_control(slot) && !slot->retain)
-            signal_set_slot(scan, i, slot->initial);
+        if (!is_control(slot) || slot->retain)
+            continue;
+        signal_set_slot(scan, i, slot->initial);
+        tracing_event(scan, i, TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_RESTART,
+                                           .span = slot->span});
     }
 }
 
@@ -227,6 +241,16 @@ static void step_judging(struct scan *scan)
         eval_clock(scan, i);
     for (uint32_t i = 0; i < model->n_requirements && !scan->failed; i++)
         monitor_judge(scan, i);
+}
+
+/* Looked at last, so that asking changes nothing. */
+static void answer(struct scan *scan)
+{
+    const struct step_question *question = scan->setting->question;
+
+    for (uint32_t i = 0; question && i < question->n; i++)
+        question->value[i] = eval_review(scan, question->asked[i]);
+    ENSURE(!scan->failed);
 }
 
 static void keep_lines(struct scan *scan)
@@ -275,6 +299,7 @@ enum step_end step_run(struct scan *scan, uint32_t *assumption)
     begin(scan);
     step_time(scan);
     step_faults(scan);
+    tracing_scan(scan);
     step_machine(scan);
     look_at_sensors(scan);
     *assumption = step_inputs(scan);
@@ -288,8 +313,10 @@ enum step_end step_run(struct scan *scan, uint32_t *assumption)
         step_outputs(scan);
     if (!scan->failed)
         step_judging(scan);
+    tracing_scanned(scan);
     if (scan->failed)
         return STEP_ERROR;
+    answer(scan);
     keep(scan);
     return STEP_JUDGED;
 }

@@ -4,18 +4,21 @@
 
 #include "base/arena.h"
 #include "check/model.h"
+#include "study/atwill.h"
 #include "study/branches.h"
 #include "study/dead_end.h"
 #include "study/errors.h"
-#include "study/possible.h"
+#include "study/judge.h"
+#include "study/need.h"
 #include "study/rehearse.h"
-#include "study/safety.h"
 
 /* A check under way. */
 struct check {
     struct study study;
     struct errors errors;
     struct dead_ends ends;
+    struct at_will at_will;
+    struct needs needs;
     const struct rehearsal *rehearsal;
     struct findings *findings;
 };
@@ -31,12 +34,10 @@ static void judge_requirements(struct check *check)
     for (uint32_t r = 0; r < model->n_requirements; r++) {
         if (study->setting.only != NULL && !study->setting.only[r])
             continue;
-        found[n].requirement = r;
-        if (model->requirements[r].form == FORM_POSSIBLE)
-            possible_judge(study, &check->ends, r, &found[n]);
-        else
-            safety_judge(study, check->rehearsal, &check->ends, r,
-                         &found[n]);
+        judge_requirement(study, check->rehearsal, &check->ends, r,
+                          &found[n]);
+        at_will_judge(&check->at_will, study, &found[n]);
+        need_judge(&check->needs, study, check->rehearsal, &found[n]);
         n++;
     }
     check->findings->requirements = found;
@@ -73,6 +74,36 @@ static void note_idle(struct check *check)
     check->findings->assumption_idle = idle;
 }
 
+/* Needed by this one, or not known to be unneeded. */
+static bool may_need(const struct requirement_finding *finding, uint32_t a)
+{
+    if (finding->assumption_used == NULL)
+        return false;
+    if (finding->need_state == NEED_KNOWN)
+        return finding->need[a] != NEED_NO;
+    return finding->assumption_used[a];
+}
+
+/* What some question took in, but none needs. */
+static void note_unneeded(struct check *check)
+{
+    const struct model *model = check->study.model;
+    const struct findings *findings = check->findings;
+    bool *unneeded = arena_array(check->study.arena,
+                                 model->n_assumptions + 1, sizeof *unneeded);
+
+    for (uint32_t a = 0; a < model->n_assumptions; a++) {
+        unneeded[a] = !findings->assumption_idle[a];
+        for (uint32_t i = 0; i < findings->n_requirements; i++)
+            if (may_need(&findings->requirements[i], a))
+                unneeded[a] = false;
+        for (uint32_t i = 0; i < findings->n_dead_ends; i++)
+            if (findings->dead_ends[i].assumption[a])
+                unneeded[a] = false;
+    }
+    check->findings->assumption_unneeded = unneeded;
+}
+
 static void *keep(struct arena *arena, const void *at, size_t n, size_t size)
 {
     void *copy = arena_array(arena, n + 1, size);
@@ -99,6 +130,7 @@ static void gather(struct check *check)
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         note_coverage(findings, &findings->requirements[i].coverage);
     note_idle(check);
+    note_unneeded(check);
     findings->internal_error = check->study.internal_error;
 }
 
@@ -125,9 +157,12 @@ const struct findings *check_model(struct arena *arena,
     check.findings = ARENA_NEW(arena, struct findings);
     check.findings->model = model;
     check.findings->machine = check.study.machine;
+    check.findings->quick = setting->quick;
     run_check(&check);
     errors_release(&check.errors);
     dead_ends_release(&check.ends);
+    at_will_release(&check.at_will);
+    needs_release(&check.needs);
     study_close(&check.study);
     return check.findings;
 }

@@ -103,6 +103,7 @@ static const struct replay *play(struct completion *c,
     const struct step_setting setting = {
         .fault_limit = c->answer->request.faults,
         .allowed = c->answer->request.allowed,
+        .dropped = c->study->dropped,
     };
     const struct replay_asked asked = {
         .choices = c->rows,

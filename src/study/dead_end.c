@@ -55,6 +55,10 @@ void dead_end_record(struct dead_ends *ends, struct study *study,
 
     if (known(ends, finding.assumption, study->model->n_assumptions) >= 0)
         return;
+    if (ends->without_sequences) {
+        vec_push(&ends->found, finding);
+        return;
+    }
     sequence = sequence_find(answer->arena, answer->exploration,
                              GOAL_DEAD_END, 0);
     if (sequence != NULL)

@@ -16,6 +16,7 @@ struct dead_ends {
     VEC(const bool *) asked; /* groups asked already, per assumption */
     VEC(int) outcome;        /* per group asked: -1 none, -2 not known,
                                 else index of found */
+    bool without_sequences;  /* only whether there are any is asked */
 };
 
 void dead_ends_release(struct dead_ends *ends);

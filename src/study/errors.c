@@ -56,6 +56,16 @@ static void look(struct study *study, struct site *site)
     site->settled = excluded;
 }
 
+enum error_reach errors_reach(struct study *study, uint32_t watch)
+{
+    struct site site = {.watch = watch};
+
+    look(study, &site);
+    if (site.settled)
+        return ERROR_EXCLUDED;
+    return site.level != 0 ? ERROR_REACHED : ERROR_OPEN;
+}
+
 /* A site that is reachable: its sequence, and the path ends there. */
 static void record(struct study *study, struct errors *errors,
                    struct site *site)

@@ -21,4 +21,10 @@ void errors_release(struct errors *errors);
 /* Asks every site; the reachable ones are added to the study's ends. */
 void errors_judge(struct study *study, struct errors *errors);
 
+enum error_reach { ERROR_EXCLUDED, ERROR_REACHED, ERROR_OPEN };
+
+/* Can this error, whose watch is given, occur, with the largest number of
+ * faults of the run? */
+enum error_reach errors_reach(struct study *study, uint32_t watch);
+
 #endif

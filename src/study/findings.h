@@ -34,6 +34,31 @@ enum stop_reason {
     STOP_SHARED      /* too many values of SHARED variables to resolve */
 };
 
+/* Has the logic a part in what is kept? */
+enum part {
+    PART_NOT_ASKED, /* not kept, or a form that is exempt */
+    PART_LOGIC,
+    PART_WIRING,    /* kept by the wiring alone: COMMANDED may be anything */
+    PART_NONE,      /* it stays kept when the actuators are commanded at
+                       will: not put to the test */
+    PART_NOT_KNOWN, /* a limit, or too many values to try */
+    PART_NOT_KNOWN_WIRING /* it was put to the test; whether by the wiring
+                             alone is not known */
+};
+
+enum need_state {
+    NEED_NOT_ASKED, /* not kept, or left out for a quick run */
+    NEED_NOT_KNOWN, /* a limit */
+    NEED_KNOWN
+};
+
+/* An assumption of one requirement that is kept. */
+enum need {
+    NEED_NO,
+    NEED_IN_SET, /* one of a set that is enough */
+    NEED_EVERY   /* needed in every such set: dropped alone, it breaks */
+};
+
 /* How much was looked at for one question. */
 struct coverage {
     uint64_t situations;
@@ -47,7 +72,8 @@ struct requirement_finding {
     enum verdict verdict;
     enum stop_reason stop;
     struct coverage coverage;
-    const struct replay *sequence; /* broken: the breach; POSSIBLE kept: the
+    const struct replay *sequence; /* broken: the breach, POSSIBLE AGAIN: the
+                                      way into the trap; POSSIBLE kept: the
                                       example; else NULL */
     const bool *assumption_used;   /* per assumption of the model */
     const bool *fault_used;        /* per fault: has a part in it */
@@ -55,6 +81,9 @@ struct requirement_finding {
     int64_t longest;               /* timed forms that are kept: the longest
                                       time seen running, ms, without movement
                                       times where the coverage is; else -1 */
+    enum part part;
+    enum need_state need_state;
+    const enum need *need;         /* NEED_KNOWN: per assumption */
 };
 
 /* A run-time error that can be reached, or could not be excluded. */
@@ -87,6 +116,9 @@ struct findings {
     const enum branch_state *branches; /* per branch site */
     const bool *assumption_idle;       /* per assumption: read by nothing that
                                           was asked */
+    const bool *assumption_unneeded;   /* per assumption: read, but needed by
+                                          nothing that was asked */
+    bool quick;                        /* needed assumptions were left out */
     uint64_t most_situations;          /* of the largest single question */
     uint32_t farthest;                 /* scans from power-up, the deepest */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */

@@ -63,6 +63,7 @@ void answer_slice(struct study *study, const struct question *question,
         .n_with_assumptions = question->n_with_assumptions,
         .faults = question->faults,
         .allowed = question->allowed,
+        .dropped = study->dropped,
         .free_times = question->free_times,
     };
     answer->slice = slice_build(answer->arena, study->lowered->builder,

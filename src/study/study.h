@@ -20,6 +20,7 @@ struct study_setting {
     void (*progress)(void *context, uint32_t level, uint64_t situations);
     void *progress_context;
     const bool *only;         /* per requirement: is it asked; NULL: all */
+    bool quick;               /* needed assumptions are not looked for */
 };
 
 struct study {
@@ -32,6 +33,8 @@ struct study {
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */
     bool errors_judged;    /* ends and errors_open are known */
     bool errors_open;      /* an error could not be excluded */
+    const bool *dropped;   /* per assumption: left out of every question;
+                              NULL: none */
     const char *internal_error;
 };
 

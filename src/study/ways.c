@@ -6,51 +6,125 @@
 #include "base/ensure.h"
 #include "engine/edges.h"
 
-/* Combinations of our choices tried in one situation. */
-enum { MOST_COMBINATIONS = 65536 };
+enum {
+    MOST_VISITS = 2000000, /* of leaves, in choosing for one situation */
+    LOOKS = 1024           /* situations between two looks for a signal */
+};
+
+/* Nothing that could still be chosen helps; nothing stands against us. */
+static const uint32_t LOST = FLAT_NONE, WON = FLAT_NONE - 1;
+
+/* Whose a choice row is. */
+enum side {
+    SIDE_NONE,   /* decides nothing in later scans, or is fixed */
+    SIDE_OURS,
+    SIDE_OTHERS, /* an operator who is not with us */
+    SIDE_SHARED
+};
+
+/* Where one way through a scan leads. */
+enum grade {
+    GRADE_BAD,
+    GRADE_GOOD, /* the goal is there, or a way to it is known */
+    GRADE_APART /* off the way that is asked about */
+};
 
 struct leaf {
-    bool good; /* the watch holds, or a way is known from there */
+    enum grade grade;
     const uint32_t *choice;
 };
 
 struct ways {
     const struct answer *answer;
-    uint32_t watch;
+    struct ways_again again;
     uint32_t n_choices;
+    enum side *side;        /* per choice row */
+    uint32_t *given;        /* per choice row: what stays as it is */
+    bool against;           /* somebody chooses against us */
     bool *can;              /* per situation */
     VEC(struct leaf) leaves;
     VEC(uint32_t) rows;     /* choices of the leaves, one after the other */
-    bool too_many;
+    VEC(uint32_t) live;     /* stack of leaves that fit what is chosen */
+    uint32_t *mine;         /* what is chosen; FLAT_NONE: not yet */
+    uint32_t visits;        /* of leaves, in this situation */
+    bool (*interrupted)(void);
+    uint32_t looked;        /* situations since the last look */
+    enum ways_end end;
     bool simple_good;       /* a good leaf was met */
     const uint32_t *failing;
 };
 
-static bool against_us(const struct ways *ways, uint32_t row)
-{
-    return ways->answer->slice->choices[row].kind == FLAT_SHARED;
-}
+/* ---- sides ---- */
 
 /* START values are not ours either: every first situation counts. */
-static bool ours(const struct ways *ways, uint32_t row)
+static enum side side_of(const struct ways *ways, uint32_t row)
 {
-    enum flat_kind kind = ways->answer->slice->choices[row].kind;
-
-    return kind == FLAT_OPERATOR || kind == FLAT_INPUT ||
-           kind == FLAT_MACHINE;
+    switch (ways->answer->slice->choices[row].kind) {
+    case FLAT_OPERATOR:
+    case FLAT_INPUT:
+        return !ways->again.operators || ways->again.operators[row]
+                   ? SIDE_OURS : SIDE_OTHERS;
+    case FLAT_MACHINE:
+        return SIDE_OURS;
+    case FLAT_SHARED:
+        return SIDE_SHARED;
+    default:
+        return SIDE_NONE;
+    }
 }
 
-static bool good_edge(const struct ways *ways, const struct edge *edge)
+static void prepare(struct ways *ways)
+{
+    const struct answer *answer = ways->answer;
+
+    ENSURE(answer_complete(answer));
+    ways->n_choices = answer->slice->n_choices;
+    ways->side = arena_array(answer->arena, ways->n_choices + 1,
+                             sizeof *ways->side);
+    ways->can = arena_array(
+        answer->arena, exploration_situations(answer->exploration) + 1,
+        sizeof *ways->can);
+    ways->given = arena_array(answer->arena, ways->n_choices + 1,
+                              sizeof *ways->given);
+    ways->mine = arena_array(answer->arena, ways->n_choices + 1,
+                             sizeof *ways->mine);
+    for (uint32_t i = 0; i < ways->n_choices; i++) {
+        ways->mine[i] = ways->given[i] = FLAT_NONE;
+        ways->side[i] = side_of(ways, i);
+        if (answer->slice->used[i] && (ways->side[i] == SIDE_OTHERS ||
+                                       ways->side[i] == SIDE_SHARED))
+            ways->against = true;
+    }
+}
+
+/* No fault appears, power is on. */
+static void stay(struct ways *ways)
+{
+    for (uint32_t i = 0; i < ways->n_choices; i++) {
+        enum flat_kind kind = ways->answer->slice->choices[i].kind;
+
+        if (kind == FLAT_FAULT || kind == FLAT_POWER)
+            ways->given[i] = 0;
+    }
+}
+
+/* ---- one way through one scan ---- */
+
+static enum grade grade_of(const struct ways *ways, const struct edge *edge)
 {
     if (edge->to >= exploration_situations(ways->answer->exploration))
-        return false;
-    return edge->watch[ways->watch] || ways->can[edge->to];
+        return GRADE_BAD;
+    if (edge->watch[ways->again.goal])
+        return GRADE_GOOD;
+    if (ways->again.asked != FLAT_NONE && !edge->watch[ways->again.asked])
+        return GRADE_APART;
+    return ways->can[edge->to] ? GRADE_GOOD : GRADE_BAD;
 }
 
 static bool collect(void *context, const struct edge *edge)
 {
     struct ways *ways = context;
-    struct leaf leaf = {.good = good_edge(ways, edge)};
+    struct leaf leaf = {.grade = grade_of(ways, edge)};
 
     vec_push(&ways->leaves, leaf);
     for (uint32_t i = 0; i < ways->n_choices; i++)
@@ -62,125 +136,200 @@ static bool spot_good(void *context, const struct edge *edge)
 {
     struct ways *ways = context;
 
-    if (good_edge(ways, edge))
+    if (grade_of(ways, edge) == GRADE_GOOD)
         ways->simple_good = true;
     return !ways->simple_good;
 }
 
-static bool fits(const struct ways *ways, const struct leaf *leaf,
-                 const uint32_t *mine)
+/* ---- choosing without seeing what others choose ---- */
+
+/* Can both be what `side` chose? */
+static bool agree(const struct ways *ways, enum side side,
+                  const uint32_t *a, const uint32_t *b)
 {
     for (uint32_t i = 0; i < ways->n_choices; i++)
-        if (leaf->choice[i] != FLAT_NONE && ours(ways, i) &&
-            leaf->choice[i] != mine[i])
+        if (ways->side[i] == side && a[i] != FLAT_NONE &&
+            b[i] != FLAT_NONE && a[i] != b[i])
             return false;
     return true;
 }
 
-/* With these choices of ours: some leaf fits, and all that fit are good. */
-static bool wins(const struct ways *ways, const uint32_t *mine)
+/* A row of ours that a leaf decides and that is not chosen yet. */
+static uint32_t open_row(const struct ways *ways, const struct leaf *leaf)
 {
-    bool some = false;
-
-    for (size_t i = 0; i < ways->leaves.n; i++) {
-        if (!fits(ways, &ways->leaves.at[i], mine))
-            continue;
-        if (!ways->leaves.at[i].good)
-            return false;
-        some = true;
-    }
-    return some;
+    for (uint32_t i = 0; i < ways->n_choices; i++)
+        if (ways->side[i] == SIDE_OURS && leaf->choice[i] != FLAT_NONE &&
+            ways->mine[i] == FLAT_NONE)
+            return i;
+    return LOST;
 }
 
-/* Rows of ours that any leaf decides; false when there are too many
- * combinations. */
-static bool own_rows(const struct ways *ways, bool *own)
+static const struct leaf *live(const struct ways *ways, size_t i)
 {
-    uint64_t product = 1;
-
-    memset(own, 0, ways->n_choices * sizeof *own);
-    for (size_t i = 0; i < ways->leaves.n; i++)
-        for (uint32_t c = 0; c < ways->n_choices; c++)
-            if (ways->leaves.at[i].choice[c] != FLAT_NONE && ours(ways, c))
-                own[c] = true;
-    for (uint32_t c = 0; c < ways->n_choices; c++)
-        if (own[c]) {
-            product *= ways->answer->slice->choices[c].count;
-            if (product > MOST_COMBINATIONS)
-                return false;
-        }
-    return true;
+    return &ways->leaves.at[ways->live.at[i]];
 }
 
-static bool next_combination(const struct ways *ways, const bool *own,
-                             uint32_t *mine)
+static bool any(const struct ways *ways, enum grade grade, size_t from,
+                size_t to)
 {
-    for (uint32_t c = 0; c < ways->n_choices; c++) {
-        if (!own[c])
-            continue;
-        if (++mine[c] < ways->answer->slice->choices[c].count)
+    for (size_t i = from; i < to; i++)
+        if (live(ways, i)->grade == grade)
             return true;
-        mine[c] = 0;
-    }
     return false;
+}
+
+/* All bad leaves must be chosen away. */
+static uint32_t row_against_bad(const struct ways *ways, size_t from,
+                                size_t to)
+{
+    uint32_t first = WON;
+
+    for (size_t i = from; i < to; i++) {
+        uint32_t row;
+
+        if (live(ways, i)->grade != GRADE_BAD)
+            continue;
+        row = open_row(ways, live(ways, i));
+        if (row == LOST)
+            return LOST;
+        if (first == WON)
+            first = row;
+    }
+    return first;
+}
+
+/* With one and the same choice of ours and of the other operators a SHARED
+ * value decides whether the way is left: that must be chosen away too.  (An
+ * operator who leaves it ends what is asked.) */
+static uint32_t row_against_leaving(const struct ways *ways, size_t from,
+                                    size_t to)
+{
+    for (size_t i = from; i < to; i++)
+        for (size_t k = from;
+             k < to && live(ways, i)->grade == GRADE_APART; k++) {
+            const struct leaf *apart = live(ways, i), *good = live(ways, k);
+            uint32_t row;
+
+            if (good->grade != GRADE_GOOD ||
+                !agree(ways, SIDE_OURS, apart->choice, good->choice) ||
+                !agree(ways, SIDE_OTHERS, apart->choice, good->choice))
+                continue;
+            row = open_row(ways, apart);
+            return row != LOST ? row : open_row(ways, good);
+        }
+    return WON;
+}
+
+static uint32_t row_to_choose(const struct ways *ways, size_t from,
+                              size_t to)
+{
+    uint32_t row = row_against_bad(ways, from, to);
+
+    return row == WON ? row_against_leaving(ways, from, to) : row;
+}
+
+/* Puts those of the leaves that fit a choice of a row on top of the stack. */
+static void narrow(struct ways *ways, size_t from, size_t to, uint32_t row)
+{
+    for (size_t i = from; i < to; i++) {
+        uint32_t leaf = ways->live.at[i];
+        uint32_t value = ways->leaves.at[leaf].choice[row];
+
+        if (value == FLAT_NONE || value == ways->mine[row])
+            vec_push(&ways->live, leaf);
+    }
+}
+
+/* Is there a choice of the rows still open with which some leaf is good and
+ * none is bad?  Each call decides one row more. */
+static bool choose(struct ways *ways, size_t from, size_t to)
+{
+    uint32_t row, n;
+    bool won = false;
+
+    ways->visits += (uint32_t)(to - from);
+    if (ways->visits > MOST_VISITS)
+        ways->end = WAYS_UNRESOLVED;
+    if (ways->end != WAYS_KNOWN || !any(ways, GRADE_GOOD, from, to))
+        return false;
+    row = row_to_choose(ways, from, to);
+    if (row == WON || row == LOST)
+        return row == WON;
+    n = ways->answer->slice->choices[row].count;
+    for (uint32_t value = 0; value < n && !won; value++) {
+        ways->mine[row] = value;
+        narrow(ways, from, to, row);
+        won = choose(ways, to, ways->live.n);
+        ways->live.n = to;
+    }
+    ways->mine[row] = FLAT_NONE;
+    return won;
 }
 
 /* Somebody chooses against us: is there a choice of ours that is good
  * whatever they do? */
 static bool resolve(struct ways *ways)
 {
-    struct arena *arena = arena_new();
-    bool *own = arena_array(arena, ways->n_choices + 1, sizeof *own);
-    uint32_t *mine = arena_array(arena, ways->n_choices + 1, sizeof *mine);
-    bool won = false;
-
-    for (size_t i = 0; i < ways->leaves.n; i++)
+    vec_clear(&ways->live);
+    for (size_t i = 0; i < ways->leaves.n; i++) {
         ways->leaves.at[i].choice = ways->rows.at + i * ways->n_choices;
-    if (!own_rows(ways, own)) {
-        ways->too_many = true;
-    } else {
-        do
-            won = wins(ways, mine);
-        while (!won && next_combination(ways, own, mine));
+        vec_push(&ways->live, (uint32_t)i);
     }
-    arena_free(arena);
-    return won;
+    ways->visits = 0;
+    return choose(ways, 0, ways->live.n);
 }
 
-static bool slice_has_against(const struct ways *ways)
+/* ---- all situations ---- */
+
+static void walk(struct ways *ways, uint64_t situation,
+                 bool (*visit)(void *context, const struct edge *edge))
 {
-    for (uint32_t i = 0; i < ways->n_choices; i++)
-        if (ways->answer->slice->used[i] && against_us(ways, i))
-            return true;
-    return false;
+    edges_given(ways->answer->exploration, situation, ways->given, visit,
+                ways);
 }
 
 static bool situation_can(struct ways *ways, uint64_t situation)
 {
-    if (!slice_has_against(ways)) {
+    if (!ways->against) {
         ways->simple_good = false;
-        edges_from(ways->answer->exploration, situation, spot_good, ways);
+        walk(ways, situation, spot_good);
         return ways->simple_good;
     }
     vec_clear(&ways->leaves);
     vec_clear(&ways->rows);
-    edges_from(ways->answer->exploration, situation, collect, ways);
+    walk(ways, situation, collect);
     return resolve(ways);
 }
 
-/* Passes from the farthest situation to the nearest, until nothing is
- * added. */
+static bool goes_on(struct ways *ways)
+{
+    if (ways->interrupted && ++ways->looked >= LOOKS) {
+        ways->looked = 0;
+        if (ways->interrupted())
+            ways->end = WAYS_INTERRUPTED;
+    }
+    return ways->end == WAYS_KNOWN;
+}
+
+/* Passes to and fro between the farthest situation and the nearest, until
+ * nothing is added. */
 static void spread(struct ways *ways)
 {
     uint64_t n = exploration_situations(ways->answer->exploration);
-    bool added = true;
+    bool added = true, back = true;
 
-    while (added && !ways->too_many) {
+    for (; added && ways->end == WAYS_KNOWN; back = !back) {
         added = false;
-        for (uint64_t s = n; s-- > 0 && !ways->too_many;)
+        for (uint64_t i = 0; i < n && goes_on(ways); i++) {
+            uint64_t s = back ? n - 1 - i : i;
+
             if (!ways->can[s] && situation_can(ways, s))
                 ways->can[s] = added = true;
+        }
     }
+    vec_release(&ways->leaves);
+    vec_release(&ways->rows);
+    vec_release(&ways->live);
 }
 
 /* A first scan from which it cannot be brought about. */
@@ -189,7 +338,7 @@ static bool first_fails(void *context, const struct edge *edge)
     struct ways *ways = context;
     uint32_t *row;
 
-    if (edge->to == UINT64_MAX || good_edge(ways, edge))
+    if (edge->to == UINT64_MAX || grade_of(ways, edge) == GRADE_GOOD)
         return true; /* an error leaves no situation to go on from */
     row = arena_array(ways->answer->arena, ways->n_choices + 1, sizeof *row);
     for (uint32_t i = 0; i < ways->n_choices; i++)
@@ -205,20 +354,31 @@ enum ways_verdict ways_find(const struct answer *answer,
 {
     struct ways ways = {
         .answer = answer,
-        .watch = watch,
-        .n_choices = answer->slice->n_choices,
+        .again = {.goal = watch, .asked = FLAT_NONE},
     };
 
-    ENSURE(answer_complete(answer));
-    ways.can = arena_array(
-        answer->arena, exploration_situations(answer->exploration) + 1,
-        sizeof *ways.can);
+    prepare(&ways);
     spread(&ways);
     edges_from(answer->exploration, UINT64_MAX, first_fails, &ways);
-    vec_release(&ways.leaves);
-    vec_release(&ways.rows);
     *first = ways.failing;
     if (ways.failing == NULL)
         return WAYS_ALL;
-    return ways.too_many ? WAYS_TOO_MANY : WAYS_NOT_ALL;
+    return ways.end == WAYS_KNOWN ? WAYS_NOT_ALL : WAYS_TOO_MANY;
+}
+
+enum ways_end ways_again(const struct answer *answer,
+                         const struct ways_again *again,
+                         bool (*interrupted)(void), const bool **can)
+{
+    struct ways ways = {
+        .answer = answer,
+        .again = *again,
+        .interrupted = interrupted,
+    };
+
+    prepare(&ways);
+    stay(&ways);
+    spread(&ways);
+    *can = ways.can;
+    return ways.end;
 }

@@ -1,7 +1,8 @@
 /* ways.h - from which situations can a watch be brought about?
  *
- * Ours are the choices of operators and of the machine; SHARED variables are
- * resolved against us, and we choose without seeing them.
+ * Ours are the choices of operators and of the machine; SHARED variables,
+ * and operators that are not named where some are, are resolved against us,
+ * and we choose without seeing them.
  */
 #ifndef KEEPCLEAR_STUDY_WAYS_H
 #define KEEPCLEAR_STUDY_WAYS_H
@@ -22,5 +23,25 @@ enum ways_verdict {
  * value indices in the answer's arena. */
 enum ways_verdict ways_find(const struct answer *answer,
                             uint32_t watch, const uint32_t **first);
+
+/* What is asked of every situation; watches by their number within the
+ * slice. */
+struct ways_again {
+    uint32_t goal;  /* holds where it was brought about along the way */
+    uint32_t asked; /* holds at every other judging along the way; where
+                       neither does, the way has been left */
+    const bool *operators; /* per choice row of an operator or free input: is
+                              it on our side; NULL: all are */
+};
+
+enum ways_end { WAYS_KNOWN, WAYS_UNRESOLVED, WAYS_INTERRUPTED };
+
+/* Per situation of a complete answer: can it be brought about from there,
+ * with the faults that are present, none appearing, and power on?  *can lies
+ * in the answer's arena and counts only where the result is WAYS_KNOWN.
+ * Passes over all transitions until nothing is added. */
+enum ways_end ways_again(const struct answer *answer,
+                         const struct ways_again *again,
+                         bool (*interrupted)(void), const bool **can);
 
 #endif

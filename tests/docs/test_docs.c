@@ -198,13 +198,37 @@ static void tutorial(void **state)
 static void language_reference(void **state)
 {
     (void)state;
-    walk_document("docs/language.md");
+    assert_true(walk_document("docs/language.md") > 1);
 }
 
 static void meaning_of_a_verdict(void **state)
 {
     (void)state;
     walk_document("docs/verdicts.md");
+}
+
+static void engineer(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/engineer.md") > 0);
+}
+
+static void assessor(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/assessor.md") > 3);
+}
+
+static void trainer(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/trainer.md") > 2);
+}
+
+static void method(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/method.md") > 1);
 }
 
 static void models(void **state)
@@ -220,6 +244,10 @@ int main(void)
         cmocka_unit_test(tutorial),
         cmocka_unit_test(language_reference),
         cmocka_unit_test(meaning_of_a_verdict),
+        cmocka_unit_test(engineer),
+        cmocka_unit_test(assessor),
+        cmocka_unit_test(trainer),
+        cmocka_unit_test(method),
         cmocka_unit_test(models),
     };
 

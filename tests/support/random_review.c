@@ -69,7 +69,7 @@ static void simple_statement(struct maker *m)
     if (pick < 2) {
         text_printf(m->out, "  mode := %s;\n", modes[below(m, 3)]);
     } else if (pick == 2) {
-        text_add(m->out, chance(m, 80)
+        text_add(m->out, chance(m, 80) || m->parts->leaning
                              ? "  IF k < 3 THEN k := k + 1; ELSE k := 0; "
                                "END_IF;\n"
                              : "  IF y AND k > 0 THEN k := k - 1; ELSE "
@@ -148,6 +148,23 @@ static void statement(struct maker *m)
     }
 }
 
+/* Something that shuts, not in the first scan, and may or may not be opened
+ * again. */
+static void lock(struct maker *m)
+{
+    text_add(m->out, "  IF late AND ");
+    expression(m, 2);
+    text_add(m->out, " THEN lock := TRUE;");
+    if (chance(m, 70)) {
+        text_add(m->out, " ELSIF ");
+        expression(m, 2);
+        text_add(m->out, " THEN lock := FALSE;");
+    }
+    text_add(m->out, " END_IF;\n  late := late OR ");
+    expression(m, 1);
+    text_add(m->out, ";\n");
+}
+
 static void control_text(struct maker *m)
 {
     unsigned n = 2 + below(m, 4);
@@ -160,7 +177,11 @@ static void control_text(struct maker *m)
              "  kept := (kept OR set) AND NOT (kept AND set);\n"
              "END_FUNCTION_BLOCK\n"
              "PROGRAM Main\n"
-             "VAR_INPUT a, b, c, s : BOOL; END_VAR\n"
+             "VAR_INPUT a, b, c, s : BOOL; END_VAR\n");
+    if (m->parts->again)
+        text_add(m->out, "VAR_INPUT d : BOOL; END_VAR\n"
+                         "VAR lock, late : BOOL; END_VAR\n");
+    text_add(m->out,
              "VAR_OUTPUT y, z : BOOL; END_VAR\n"
              "VAR mode : Mode; m1, m2 : BOOL; k : INT (0..3);\n"
              "  edge1 : R_TRIG; latch1 : SR; own1 : Own;\n"
@@ -169,9 +190,14 @@ static void control_text(struct maker *m)
         text_add(m->out, "VAR RETAIN r : BOOL; END_VAR\n");
     for (unsigned i = 0; i < n; i++)
         statement(m);
+    if (m->parts->again)
+        lock(m);
     text_add(m->out, "  y := y AND ");
     expression(m, 1);
-    text_add(m->out, ";\nEND_PROGRAM\n");
+    text_add(m->out, m->parts->leaning
+                         ? ";\n  y := (y OR m1) AND a;\n"
+                           "  z := (z OR m2) AND c;\nEND_PROGRAM\n"
+                         : ";\nEND_PROGRAM\n");
 }
 
 /* ---- review text ---- */
@@ -228,6 +254,41 @@ static void faults(struct maker *m)
     text_add(m->out, "END_FAULTS\n");
 }
 
+/* Requirements that may follow from the assumptions, from the mechanism or
+ * from the wiring, and assumptions of which some or others are needed. */
+static void leaning_assumptions(struct maker *m)
+{
+    static const char *const some[] = {
+        "NOT (a AND b)", "NOT (a AND c)", "NOT (c AND NOT a)", "b OR NOT a",
+        "NOT (a AND PREVIOUS y)", "NOT RISING c", "NOT (PRESSED b AND c)",
+        "NOT a OR gap <> Shut", "NOT RISING a OR PREVIOUS b", "NOT c"};
+    unsigned n = 1 + below(m, 3);
+
+    text_add(m->out, "ASSUMPTIONS\n");
+    for (unsigned i = 0; i < n; i++)
+        text_printf(m->out, "  A%u 'random' : %s BECAUSE 'random';\n", i + 1,
+                    some[below(m, 10)]);
+    text_add(m->out, "END_ASSUMPTIONS\n");
+}
+
+static void leaning_requirement(struct maker *m)
+{
+    static const char *const some[] = {
+        "NEVER y AND PRESSED b", "NEVER y AND a AND PRESSED b",
+        "NEVER a AND b", "NEVER y AND a AND b", "NEVER z AND a AND c",
+        "NEVER c AND a", "y ONLY IF b OR NOT c", "c ONLY IF b",
+        "z ONLY IF b OR NOT c", "RISING y ONLY IF NOT c OR b",
+        "NEVER y AND z", "y ONLY IF b", "NEVER z AND NOT a",
+        "NEVER y AND c", "y AND NOT b NO LONGER THAN "
+        "T#300ms SAMPLED", "NEVER y AND c AND a",
+        "NEVER Main.m1 AND a AND c"};
+
+    text_add(m->out, some[below(m, 16)]);
+    if (m->parts->faults && chance(m, 40))
+        text_add(m->out, " DESPITE 1 FAULT");
+    text_add(m->out, ";\n");
+}
+
 static void assumptions(struct maker *m)
 {
     static const char *const some[] = {
@@ -251,9 +312,42 @@ static void assumptions(struct maker *m)
     text_add(m->out, "END_ASSUMPTIONS\n");
 }
 
+static void possible_again(struct maker *m)
+{
+    static const char *const whom[] = {"a", "b", "c", "Main.d", "a, c",
+                                       "b, Main.d", "a, b, c"};
+
+    text_add(m->out, "ALWAYS POSSIBLE AGAIN ");
+    if (chance(m, 70))
+        text_add(m->out, "NOT Main.lock");
+    else
+        expression(m, 1);
+    if (chance(m, 50)) {
+        text_add(m->out, chance(m, 60) ? " AND " : " OR ");
+        expression(m, 1);
+    }
+    if (chance(m, 50)) {
+        text_add(m->out, " WHILE ");
+        expression(m, 1);
+    }
+    if (chance(m, 50))
+        text_printf(m->out, " BY %s", whom[below(m, 7)]);
+    if (m->parts->faults && chance(m, 90))
+        text_printf(m->out, " DESPITE %u FAULTS", 1 + below(m, 2));
+    text_add(m->out, ";\n");
+}
+
 static void requirement(struct maker *m, unsigned number)
 {
     text_printf(m->out, "  R%u 'random' : ", number);
+    if (m->parts->again) {
+        possible_again(m);
+        return;
+    }
+    if (m->parts->leaning) {
+        leaning_requirement(m);
+        return;
+    }
     if (m->parts->possible) {
         text_add(m->out, "POSSIBLE ");
         expression(m, 1);
@@ -328,14 +422,19 @@ static void review_text(struct maker *m)
     static const char *const with[] = {"a", "b", "c", "y", "z", "loose",
         "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
     bool records = chance(m, 30);
-    unsigned n = m->parts->possible ? 1 : 1 + below(m, 3);
+    bool one = m->parts->possible || m->parts->again;
+    unsigned n = one ? 1 : 1 + below(m, 3);
 
     m->bools = without;
     m->n_bools = sizeof without / sizeof *without;
     m->enums = m->review = true;
     text_add(m->out,
              "REVIEW Random 'random machine, invented'\n"
-             "SCAN T#100ms;\n"
+             "SCAN T#100ms;\n");
+    if (m->parts->shared)
+        text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
+                                       : "SHARED Main.m2;\n");
+    text_add(m->out,
              "CONTROLS\n"
              "  a : BUTTON 'button a';\n"
              "  b : BUTTON 'button b' CONTACTS OPENING;\n"
@@ -344,13 +443,15 @@ static void review_text(struct maker *m)
              "  y : VALVE 'valve y';\n"
              "  z : VALVE 'valve z';\n"
              "END_CONTROLS\n");
-    if (chance(m, 40))
+    if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
     mechanism(m);
     if (m->parts->faults)
         faults(m);
-    if (m->parts->assumptions)
+    if (m->parts->leaning)
+        leaning_assumptions(m);
+    else if (m->parts->assumptions)
         assumptions(m);
     if (records)
         recorder(m);
@@ -367,10 +468,10 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
                    struct random_parts *parts)
 {
     static const char *const names[] = {"a", "b", "c", "s", "m1", "m2", "y",
-                                        "z"};
+                                        "z", "d", "m1", "m2"};
     struct maker m = {
         .seed = hash_word(seed + 77), .out = control, .bools = names,
-        .n_bools = sizeof names / sizeof *names, .enums = true,
+        .n_bools = parts->again ? 11 : 8, .enums = true,
         .parts = parts,
     };
 
@@ -378,7 +479,10 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .power = chance(&m, 35), .faults = chance(&m, 50),
         .movements = chance(&m, 70), .assumptions = chance(&m, 65),
         .timers = chance(&m, 50), .possible = parts->possible,
+        .again = parts->again,
+        .leaning = parts->leaning,
     };
+    parts->shared = parts->again && chance(&m, 50);
     control_text(&m);
     m.out = review;
     review_text(&m);

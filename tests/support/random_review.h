@@ -16,10 +16,17 @@ struct random_parts {
     bool assumptions; /* relational, temporal, some that block */
     bool timers;
     bool possible;    /* set by the caller: one requirement, POSSIBLE */
+    bool again;       /* set by the caller: one, ALWAYS POSSIBLE AGAIN, some
+                         with WHILE, BY, DESPITE; with a free input d and a
+                         variable lock */
+    bool leaning;     /* set by the caller: requirements that may follow from
+                         assumptions, mechanism or wiring alone */
+    bool shared;      /* with again: a SHARED variable */
 };
 
 /* Appends a control text and a review text (without CONTROL line) to the two
- * texts.  parts gets what was put in; `possible` is read from it. */
+ * texts.  parts gets what was put in; `possible` and `again` are
+ * read from it. */
 void random_review(uint64_t seed, struct text *control, struct text *review,
                    struct random_parts *parts);
 

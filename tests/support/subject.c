@@ -20,7 +20,9 @@
 void subject_complain(const struct subject *s, const char *what)
 {
     struct text control = {0}, review = {0};
-    struct random_parts parts = {.possible = s->possible};
+    struct random_parts parts = {.possible = s->possible,
+                                 .again = s->again,
+                                 .leaning = s->leaning};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -65,6 +67,8 @@ void subject_read(struct subject *s, bool possible)
     struct tree_run *run;
 
     s->possible = s->parts.possible = possible;
+    s->parts.again = s->again;
+    s->parts.leaning = s->leaning;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

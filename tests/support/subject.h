@@ -11,6 +11,9 @@
 struct subject {
     uint64_t seed; /* set by the caller */
     bool possible;
+    bool again;    /* set by the caller: ALWAYS POSSIBLE AGAIN, one */
+    bool leaning;  /* set by the caller: requirements that may follow from
+                      assumptions, mechanism or wiring alone */
     struct arena *arena;
     struct names *names;
     struct sources *sources;

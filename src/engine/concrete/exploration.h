@@ -21,6 +21,8 @@ struct exploration {
     struct store *store;
     struct expander *first, *next; /* bare: what exploring reads */
     struct expander *view_first, *view_next; /* for views, once needed */
+    struct expander *view_given; /* of later scans with `given` fixed too */
+    uint32_t *given;             /* per choice row; NULL until needed */
     bool walking;                            /* a view is under way */
     /* Level i + 1 begins at situation starts.at[i]; the last entry is where
      * the level that is being filled ends so far. */

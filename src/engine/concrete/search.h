@@ -22,8 +22,9 @@ struct ahead {
     uint64_t base, end;
 };
 
-/* Does what a walker stands at reach the goal of the search? */
 struct search;
+
+/* Does what a walker stands at reach the goal of the search? */
 typedef bool search_goal(const struct search *search,
                          struct expander *walker, enum fork_event event);
 

@@ -97,7 +97,7 @@ static int set_up(void **state)
     strcpy(folder, "/tmp/keepclear-cli-XXXXXX");
     assert_non_null(mkdtemp(folder));
     put("good.st", control);
-    snprintf(text, sizeof text, review, "run ONLY IF NOT FALSE OR go");
+    snprintf(text, sizeof text, review, "run ONLY IF PREVIOUS run OR go");
     put("good.review", text);
     snprintf(text, sizeof text, review, "run ONLY IF PRESSED go");
     put("broken.review", text);
@@ -140,6 +140,56 @@ static void never_triggered_is_1(void **state)
     (void)state;
     assert_int_equal(run("check vacuous.review 2>&1"), 1);
     expect("R2    not put to the test");
+}
+
+static const char leaning[] =
+    "REVIEW Lean 'invented'\n"
+    "  CONTROL 'lean.st';\n"
+    "  SCAN T#100ms;\n"
+    "  CONTROLS\n"
+    "    a : BUTTON 'a'; b : BUTTON 'b'; c : BUTTON 'c';\n"
+    "    ok : STOP 'stop' CONTACTS OPENING;\n"
+    "    y : VALVE 'y'; z : VALVE 'z';\n"
+    "  END_CONTROLS\n"
+    "  WIRING OUT y := COMMANDED y AND ok; z := COMMANDED z; END_WIRING\n"
+    "  ASSUMPTIONS\n"
+    "    A1 'one' : NOT (a AND b) BECAUSE 'x' CONFIRMED BY 'sheet 1';\n"
+    "    A2 'two' : NOT (b AND c) BECAUSE 'x';\n"
+    "    A3 'three' : NOT (a AND PRESSED ok) BECAUSE 'x';\n"
+    "  END_ASSUMPTIONS\n"
+    "  REQUIREMENTS\n"
+    "    R1 'supply' : NEVER y AND PRESSED ok;\n"
+    "    R2 'apart' : NEVER y AND z;\n"
+    "%s"
+    "  END_REQUIREMENTS\n"
+    "END_REVIEW\n";
+
+static void what_a_verdict_leans_on(void **state)
+{
+    char text[2048];
+
+    (void)state;
+    put("lean.st", "PROGRAM Main VAR_INPUT a, b, c : BOOL; END_VAR\n"
+                   "VAR_OUTPUT y, z : BOOL; END_VAR\n"
+                   "  y := a OR c; z := b;\nEND_PROGRAM\n");
+    snprintf(text, sizeof text, leaning, "");
+    put("lean.review", text);
+    assert_int_equal(run("check lean.review 2>&1"), 0);
+    expect("R1    kept      · by the wiring alone   in the model · without "
+           "faults · A1, A2, A3 not needed\n");
+    expect("R2    kept      in the model · without faults · needs A1 "
+           "(confirmed), A2 (not confirmed); A3 not needed\n");
+    expect("A3 three (idle: nothing that was asked needs it)");
+    assert_int_equal(run("check --quick lean.review 2>&1"), 0);
+    expect("by the wiring alone");
+    expect("3 assumptions, 2 unconfirmed");
+    expect("was not looked for (--quick)");
+    snprintf(text, sizeof text, leaning, "    R3 'assumed' : NEVER a AND b;\n");
+    put("lean.review", text);
+    assert_int_equal(run("check lean.review 2>&1"), 1);
+    expect("R3    not put to the test in the model");
+    expect("the logic has no part in it: it stays kept when the actuators "
+           "are commanded at will");
 }
 
 static void only_some(void **state)
@@ -343,6 +393,7 @@ int main(void)
         cmocka_unit_test(kept_is_0),
         cmocka_unit_test(broken_is_1_with_a_log_sheet),
         cmocka_unit_test(never_triggered_is_1),
+        cmocka_unit_test(what_a_verdict_leans_on),
         cmocka_unit_test(only_some),
         cmocka_unit_test(limit_is_3),
         cmocka_unit_test(control_text_alone),

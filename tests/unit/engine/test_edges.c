@@ -116,12 +116,40 @@ static void says_what_was_not_stored(void **state)
     hand_release(&h);
 }
 
+/* What is given holds for that walk only, also after one was left early. */
+static void keeps_to_what_is_given(void **state)
+{
+    static const uint32_t one[] = {1}, two[] = {2}, none[] = {FLAT_NONE};
+    struct seen seen = {.most = MOST}, few = {.most = 1};
+    struct exploration *x;
+    struct hand h;
+
+    (void)state;
+    hand_init(&h);
+    make(&h);
+    x = explore(hand_slice(&h), NULL);
+    assert_false(edges_given(x, 0, none, note, &few));
+    assert_true(edges_given(x, 0, one, note, &seen));
+    assert_int_equal(seen.n, 1);
+    assert_int_equal(seen.choice[0], 1);
+    assert_true(edges_given(x, 0, two, note, &seen));
+    assert_int_equal(seen.n, 2);
+    assert_int_equal(seen.choice[1], 2);
+    assert_true(edges_given(x, 0, none, note, &seen));
+    assert_int_equal(seen.n, 5);
+    assert_true(edges_from(x, 0, note, &seen));
+    assert_int_equal(seen.n, 8);
+    exploration_free(x);
+    hand_release(&h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shows_each_way_once),
         cmocka_unit_test(stops_when_told),
         cmocka_unit_test(says_what_was_not_stored),
+        cmocka_unit_test(keeps_to_what_is_given),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -284,6 +284,43 @@ static void completes_to_a_given_length(void **state)
     end(&t);
 }
 
+/* Pressing moves on one way, the other button the other way: the watch holds
+ * from the first scan on, but only one place is wanted. */
+static void leads_into_what_is_marked(void **state)
+{
+    flat_expr on, back, place, next;
+    const struct sequence *s;
+    bool into[8] = {false};
+    struct trial t;
+
+    (void)state;
+    begin(&t);
+    on = hand_choice(&t.h, FLAT_OPERATOR, 2, 0);
+    back = hand_choice(&t.h, FLAT_OPERATOR, 2, 0);
+    place = hand_cell(&t.h, 0, 3, 1);
+    next = hand_ite(&t.h, back, number(&t, 3),
+                    hand_ite(&t.h, op(&t, FLAT_AND, on,
+                                      op(&t, FLAT_LT, place, number(&t, 2))),
+                             op(&t, FLAT_ADD, place, number(&t, 1)), place));
+    hand_next(&t.h, place, number(&t, 0), next);
+    hand_watch(&t.h, number(&t, 1),
+               op(&t, FLAT_NOT, op(&t, FLAT_AND, on, back), FLAT_NONE));
+    run(&t);
+    for (uint64_t i = 0; i < exploration_situations(t.x); i++)
+        into[i] = exploration_value(t.x, i, 0) == 2;
+    s = sequence_into(t.arena, t.x, 0, into, 3);
+    assert_int_equal(s->length, 3);
+    assert_int_equal(s->operator_cost, 2);
+    assert_int_equal(choice_at(s, 2, 0), 1);
+    assert_int_equal(choice_at(s, 3, 0), 1);
+    for (uint64_t i = 0; i < exploration_situations(t.x); i++)
+        into[i] = exploration_value(t.x, i, 0) == 3;
+    s = sequence_into(t.arena, t.x, 0, into, 2);
+    assert_int_equal(s->operator_cost, 1);
+    assert_int_equal(choice_at(s, 2, 1), 1);
+    end(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -295,6 +332,7 @@ int main(void)
         cmocka_unit_test(what_was_not_seen_has_no_sequence),
         cmocka_unit_test(leads_to_an_error),
         cmocka_unit_test(completes_to_a_given_length),
+        cmocka_unit_test(leads_into_what_is_marked),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -275,11 +275,15 @@ static void forms(void **state)
         "r6 : a NO LONGER THAN T#2s; r7 : a AT LEAST T#2s;"
         "r8 : gap MOVES ONLY WHILE c;"
         "r9 : NEVER y BY ITSELF, STARTED BY a, PRESSED b, IN CYCLE z,"
-        " CANCELLED BY c, d; r10 : POSSIBLE a; END_REQUIREMENTS");
+        " CANCELLED BY c, d; r10 : POSSIBLE a;"
+        "r11 : ALWAYS POSSIBLE AGAIN a WHILE b BY c, Main.d DESPITE 1 FAULT;"
+        "r12 : ALWAYS POSSIBLE AGAIN a; r13 : ALWAYS again;"
+        "END_REQUIREMENTS");
     static const enum tree_form wanted[] = {
         TREE_NEVER, TREE_ALWAYS, TREE_ONLY_IF, TREE_AFTER_NO_UNTIL,
         TREE_WHEN_THEN_WITHIN, TREE_NO_LONGER, TREE_AT_LEAST,
-        TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE};
+        TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE,
+        TREE_POSSIBLE_AGAIN, TREE_POSSIBLE_AGAIN, TREE_ALWAYS};
     const struct tree_requirement *r = b->run.review.requirements.first;
     int i = 0;
 
@@ -298,8 +302,13 @@ static void forms(void **state)
             assert_int_equal(r->cancelled_by.n, 2);
             assert_non_null(r->b);
         }
+        if (r->form == TREE_POSSIBLE_AGAIN) {
+            assert_int_equal(r->by.n, i == 10 ? 2 : 0);
+            assert_int_equal(r->b != NULL, i == 10);
+            assert_int_equal(r->despite, i == 10);
+        }
     }
-    assert_int_equal(i, 10);
+    assert_int_equal(i, 13);
     done(b);
 }
 

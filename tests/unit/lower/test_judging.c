@@ -74,6 +74,22 @@ static void after_until(void **state)
            "0110011");
 }
 
+/* The breach is what is looked for, the trigger where it is asked. */
+static void possible_again(void **state)
+{
+    struct text_model text;
+    (void)state;
+    judged("ALWAYS POSSIBLE AGAIN p", "0101", "0011", "0000", "0101");
+    judged("ALWAYS POSSIBLE AGAIN p WHILE q BY r", "0101", "0011", "0000",
+           "0001");
+    start(&text, "ALWAYS POSSIBLE AGAIN p WHILE q");
+    for (int i = 0; i < 4; i++) {
+        press(&text, "0101"[i], "0011"[i], '0');
+        assert_int_equal(text_model_trigger(&text, 0, 0), i == 2);
+    }
+    text_model_release(&text);
+}
+
 static void within(void **state)
 {
     static const char form[] =
@@ -155,6 +171,7 @@ int main(void)
         cmocka_unit_test(within),         cmocka_unit_test(durations),
         cmocka_unit_test(by_itself),      cmocka_unit_test(edges),
         cmocka_unit_test(triggers),       cmocka_unit_test(ages_saturate),
+        cmocka_unit_test(possible_again),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

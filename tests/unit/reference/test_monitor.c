@@ -259,6 +259,33 @@ static void possible_is_found(void **state)
     made_end(hand);
 }
 
+/* Along WHILE only: what is looked for, and where it is asked. */
+static void possible_again_is_asked(void **state)
+{
+    static const struct trigger asked = {NULL, "asked"};
+    struct hand *hand = made_begin();
+    struct drive drive;
+    uint32_t r;
+
+    (void)state;
+    made_button(hand, false);
+    made_button(hand, false);
+    r = made_require(hand, FORM_POSSIBLE_AGAIN, NULL,
+                     made_leaf(hand, CODE_HAND, 1, CODE_NOW),
+                     made_leaf(hand, CODE_HAND, 0, CODE_NOW));
+    hand->requirements[r].triggers = &asked;
+    hand->requirements[r].n_triggers = 1;
+    drive = drive_begin(hand);
+    for (uint32_t i = 0; i < 4; i++) {
+        drive.choices[0] = i & 1;
+        drive.choices[1] = i >> 1;
+        drive_scan(&drive);
+        assert_int_equal(drive.last->breach[0], i == 3);
+        assert_int_equal(drive.last->trigger[0][0], i == 2);
+    }
+    made_end(hand);
+}
+
 /* Requirement clocks run in the dark: a valve that power takes away falls
  * too early. */
 static void a_fall_in_the_dark_is_a_fall(void **state)
@@ -292,6 +319,7 @@ int main(void)
         cmocka_unit_test(moves_only_while),
         cmocka_unit_test(never_by_itself),
         cmocka_unit_test(possible_is_found),
+        cmocka_unit_test(possible_again_is_asked),
         cmocka_unit_test(a_fall_in_the_dark_is_a_fall),
     };
 

@@ -1,0 +1,327 @@
+#include <stdio.h>
+#include <strings.h>
+
+#include "base/arena.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "cli/exit.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/shortest.h"
+#include "cli/verbs.h"
+#include "present/live.h"
+#include "present/played.h"
+#include "present/script.h"
+#include "study/load.h"
+#include "study/scenario.h"
+#include "study/session.h"
+#include "study/spoken.h"
+
+enum { LONGEST_LINE = 1000 };
+
+static const char help[] =
+    "keepclear run [options] FILE\n\n"
+    "Runs the machine by hand, scan by scan: type `help` for the words.  "
+    "Nothing is judged beyond\nwhat is played; `check` looks at every "
+    "situation.\n\n"
+    "  --scenario NAME   play this SCENARIO of the review text and tell "
+    "whether all went as\n                    expected; NAME all: every one\n"
+    "  --broken R3       load the shortest way to break R3 (or the example "
+    "of what is\n                    possible), to be walked with `next` and "
+    "`back`\n"
+    "  --control FILE    this control text instead of the one the review "
+    "names\n"
+    "  --situations N    with --broken: stop the search beyond N "
+    "situations\n"
+    "  --memory MIB      with --broken: stop it beyond this memory\n"
+    "  -o FILE           with --scenario: write the result there, whole or "
+    "not at all\n\n"
+    "exit codes: 0 done, with --scenario all as expected; 1 not as "
+    "expected; 2 the input is\nwrong; 3 not finished; 4 internal error, or "
+    "the result could not be written\n";
+
+/* ---- scenarios ---- */
+
+static int no_scenario(const struct model *model, const char *name)
+{
+    struct text names = {0};
+
+    for (uint32_t i = 0; i < model->n_scenarios; i++)
+        text_printf(&names, "%s%s", i > 0 ? ", " : "",
+                    model->scenarios[i].name->spelling);
+    if (model->n_scenarios == 0)
+        out_complain("this text has no SCENARIO\n   what to do: write one, "
+                     "or run by hand and save it");
+    else
+        out_complain("there is no scenario '%s'\n   what to do: name one of "
+                     "%s, or all", name, text_str(&names));
+    text_release(&names);
+    return CLI_INPUT;
+}
+
+static int play(const struct options *options, const struct loaded *loaded)
+{
+    const struct model *model = loaded->model;
+    bool all = strcasecmp(options->scenario, "all") == 0;
+    struct text text = {0};
+    uint32_t played = 0, good = 0;
+    int code;
+
+    for (uint32_t i = 0; i < model->n_scenarios; i++) {
+        const struct scenario *scenario = &model->scenarios[i];
+        struct scenario_result *result;
+
+        if (!all && strcasecmp(scenario->name->spelling,
+                               options->scenario) != 0)
+            continue;
+        result = scenario_play(loaded->arena, model, scenario);
+        played_add(&text, loaded->sources, result);
+        played++;
+        good += result->as_expected;
+        scenario_release(result);
+    }
+    if (played == 0)
+        return no_scenario(model, options->scenario);
+    if (played > 1)
+        text_printf(&text, "%u of %u scenarios as expected\n", good, played);
+    code = options->output != NULL ? out_file(options->output, &text)
+                                   : out_write(&text);
+    text_release(&text);
+    return code != 0 ? code : good == played ? 0 : CLI_BROKEN;
+}
+
+/* ---- by hand ---- */
+
+struct table {
+    const struct loaded *loaded;
+    struct session session;
+    struct text said; /* of the line at hand */
+    uint32_t saved;   /* scenarios written so far */
+};
+
+static void run_scans(struct table *t, int64_t scans)
+{
+    uint32_t from = t->session.replay.n_scans, which;
+    enum session_end end = SESSION_RAN;
+
+    while (scans-- > 0 && end == SESSION_RAN && !os_interrupted())
+        end = session_run(&t->session, NULL, &which);
+    live_scans(&t->said, &t->session, from);
+    if (end != SESSION_RAN)
+        live_refused(&t->said, &t->session, t->loaded->sources, end, which);
+}
+
+static void run_next(struct table *t, int64_t scans)
+{
+    uint32_t from = t->session.replay.n_scans;
+    const struct replay *sequence = t->session.sequence;
+
+    while (scans-- > 0 && session_next(&t->session))
+        ;
+    live_scans(&t->said, &t->session, from);
+    if (t->session.replay.n_scans > from)
+        return;
+    text_add(&t->said, sequence == NULL
+        ? "no sequence is loaded: begin with --broken\n"
+        : t->session.replay.n_scans >= sequence->n_scans
+            ? "this is the end of the sequence\n"
+            : "the sequence was left: take the scans of your own back\n");
+}
+
+static void go_back(struct table *t, int64_t scans)
+{
+    uint32_t n = t->session.replay.n_scans;
+
+    session_back(&t->session, scans > n ? 0 : n - (uint32_t)scans);
+    live_show(&t->said, &t->session);
+}
+
+static void set(struct table *t, const struct spoken *spoken)
+{
+    if (spoken->kind == SPOKEN_START && t->session.replay.n_scans > 0)
+        text_add(&t->said, "power is on already: take all scans back "
+                           "first\n");
+    else if (!session_set(&t->session, spoken->row, spoken->value))
+        text_printf(&t->said, "'%s' never has this value\n", spoken->name);
+}
+
+static void appear(struct table *t, const struct spoken *spoken)
+{
+    uint32_t n = t->session.replay.n_scans;
+
+    if (n > 0 && session_fault_present(&t->session, n - 1, spoken->row))
+        text_printf(&t->said, "%s is present already\n", spoken->name);
+    else
+        session_fault(&t->session, spoken->row);
+}
+
+static void switch_power(struct table *t, bool off)
+{
+    if (off && t->session.replay.n_scans == 0)
+        text_add(&t->said, "the first scan has power: wait first\n");
+    else
+        session_power(&t->session, off);
+}
+
+static void save(struct table *t, const char *path)
+{
+    struct text script = {0};
+    char name[32];
+
+    if (t->session.replay.n_scans == 0) {
+        text_add(&t->said, "nothing was run yet that could be saved\n");
+        return;
+    }
+    snprintf(name, sizeof name, "ByHand%u", ++t->saved);
+    script_add(&script, &t->session, name);
+    if (out_file(path, &script) == 0)
+        text_printf(&t->said, "written to %s: SCENARIO %s\n", path, name);
+    text_release(&script);
+}
+
+static void act(struct table *t, const struct spoken *spoken)
+{
+    switch (spoken->kind) {
+    case SPOKEN_WRONG:
+        text_printf(&t->said, "%s\n", spoken->failure);
+        return;
+    case SPOKEN_HOLD: case SPOKEN_RELEASE: case SPOKEN_TURN:
+    case SPOKEN_SET: case SPOKEN_START: set(t, spoken); return;
+    case SPOKEN_MOVE:
+        if (!session_move(&t->session, spoken->row, spoken->value))
+            text_printf(&t->said, "%s stands there already\n", spoken->name);
+        return;
+    case SPOKEN_FAULT: appear(t, spoken); return;
+    case SPOKEN_POWER: switch_power(t, spoken->value == 0); return;
+    case SPOKEN_WAIT: run_scans(t, spoken->value); return;
+    case SPOKEN_NEXT: run_next(t, spoken->value); return;
+    case SPOKEN_BACK: go_back(t, spoken->value); return;
+    case SPOKEN_SHOW: live_show(&t->said, &t->session); return;
+    case SPOKEN_SAVE: save(t, spoken->name); return;
+    case SPOKEN_HELP: spoken_help(&t->said, &t->session); return;
+    case SPOKEN_NOTHING: case SPOKEN_QUIT: return;
+    }
+}
+
+/* A line that was not typed at a terminal is shown, so that the record can
+ * be read. */
+static int answer(struct table *t, const struct text *line, bool typed,
+                  bool *quit)
+{
+    const struct spoken spoken =
+        spoken_read(t->loaded->arena, t->loaded->names, &t->session,
+                    text_str(line));
+    int code;
+
+    text_clear(&t->said);
+    if (!typed)
+        text_printf(&t->said, "> %s\n", text_str(line));
+    act(t, &spoken);
+    *quit = spoken.kind == SPOKEN_QUIT;
+    code = out_write(&t->said);
+    return code;
+}
+
+static int talk(struct table *t)
+{
+    bool typed = os_is_terminal(OS_IN), quit = false;
+    struct text line = {0};
+    int code = 0;
+
+    while (!quit && code == 0) {
+        enum os_status status;
+
+        if (typed)
+            os_write_err("> ", 2);
+        status = os_read_line(LONGEST_LINE, &line);
+        if (status == OS_CLOSED)
+            break;
+        if (status == OS_OK)
+            code = answer(t, &line, typed, &quit);
+        else
+            out_complain("this line is too long and was not read");
+    }
+    text_release(&line);
+    return code;
+}
+
+static int load_sequence(struct table *t, const struct options *options)
+{
+    struct shortest found;
+    int code;
+
+    if (options->broken == NULL)
+        return 0;
+    code = shortest_find(options, t->loaded, options->broken, &found);
+    if (code != 0)
+        return code;
+    session_load(&t->session, found.sequence);
+    text_printf(&t->said, "%s %s\n%s, %u scans: next runs one of them\n",
+                found.name, found.title, found.what,
+                found.sequence->n_scans);
+    return 0;
+}
+
+static int by_hand(const struct options *options,
+                   const struct loaded *loaded)
+{
+    struct table t = {.loaded = loaded};
+    const struct model *model = loaded->model;
+    int code;
+
+    session_open(&t.session, loaded->arena, model);
+    text_printf(&t.said, "%s%s%s, a scan takes T#%lldms; help lists the "
+                "words\n", model->name == NULL ? "Control text alone"
+                                               : model->name,
+                model->title == NULL ? "" : ": ",
+                model->title == NULL ? "" : model->title,
+                (long long)model->scan);
+    code = load_sequence(&t, options);
+    if (code == 0)
+        code = out_write(&t.said);
+    if (code == 0)
+        code = talk(&t);
+    session_close(&t.session);
+    text_release(&t.said);
+    return code;
+}
+
+/* ---- the verb ---- */
+
+static int run(const struct options *options)
+{
+    const struct load_request request = {
+        .path = options->path, .control = options->control};
+    struct loaded *loaded;
+    int code;
+
+    if (options->scenario == NULL && options->output != NULL) {
+        out_complain("-o belongs to --scenario; by hand, `save FILE` "
+                     "writes");
+        return CLI_INPUT;
+    }
+    loaded = load_run(&request);
+    code = out_diagnostics(loaded);
+    if (code == 0)
+        code = options->scenario != NULL ? play(options, loaded)
+                                         : by_hand(options, loaded);
+    loaded_free(loaded);
+    return code;
+}
+
+int verb_run(int argc, char **argv)
+{
+    struct options options = {0};
+    struct text text = {0};
+    int code = options_read(&options,
+                            " scenario broken control output situations "
+                            "memory ", argc, argv);
+
+    if (code != 0 || !options.help)
+        return code != 0 ? code : run(&options);
+    text_add(&text, help);
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}

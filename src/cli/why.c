@@ -1,0 +1,155 @@
+#include "base/arena.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "cli/exit.h"
+#include "cli/only.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+#include "present/causes.h"
+#include "present/sheet.h"
+#include "present/verdict.h"
+#include "reference/replay.h"
+#include "source/diag.h"
+#include "study/check.h"
+#include "study/load.h"
+#include "study/why.h"
+
+static const char help[] =
+    "keepclear why [options] FILE\n\n"
+    "For each broken requirement the chain of causes, from the breach back to "
+    "what an operator\ndid or to the fault that began it.\n\n"
+    "  --control FILE    this control text instead of the one the review "
+    "names\n"
+    "  --only R1,R2      these requirements only\n"
+    "  --situations N    stop a question beyond N situations: not finished\n"
+    "  --memory MIB      stop a question beyond this memory: not finished\n"
+    "  -o FILE           write the result there, whole or not at all\n";
+
+struct asked {
+    const struct options *options;
+    const struct loaded *loaded;
+    const struct findings *findings;
+    struct text *out;
+};
+
+static void add_heading(const struct asked *asked,
+                        const struct requirement_finding *finding)
+{
+    const struct requirement *requirement =
+        &asked->findings->model->requirements[finding->requirement];
+
+    text_printf(asked->out, "%s %s: %s\n\n", requirement->name->spelling,
+                verdict_words(finding->verdict), requirement->title);
+}
+
+static void explain(const struct asked *asked,
+                    const struct requirement_finding *finding)
+{
+    add_heading(asked, finding);
+    if (finding->verdict == VERDICT_BROKEN && finding->sequence != NULL &&
+        asked->findings->model->requirements[finding->requirement].form <
+            FORM_POSSIBLE) {
+        causes_add(asked->out,
+                  why_broken(asked->loaded->arena, asked->loaded->model,
+                             finding->requirement, finding->sequence),
+                  asked->loaded->sources);
+        text_add(asked->out, "\n");
+        sheet_add(asked->out, asked->findings, finding->sequence, 6);
+    }
+    text_add(asked->out, "\n");
+}
+
+/* Without --only: what is not kept. */
+static void explain_all(const struct asked *asked)
+{
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < asked->findings->n_requirements; i++) {
+        const struct requirement_finding *finding =
+            &asked->findings->requirements[i];
+
+        if (asked->options->only == NULL &&
+            finding->verdict != VERDICT_BROKEN)
+            continue;
+        explain(asked, finding);
+        n++;
+    }
+    if (n == 0)
+        text_add(asked->out, "No requirement is broken; --only R1 tells what "
+                             "stops R1 from being broken.\n");
+}
+
+static int show(const struct options *options, const struct loaded *loaded,
+                const struct findings *findings)
+{
+    struct text text = {0};
+    const struct asked asked = {options, loaded, findings, &text};
+    int code;
+
+    if (findings->internal_error != NULL) {
+        out_complain("internal error, nothing is shown: %s",
+                     findings->internal_error);
+        return CLI_INTERNAL;
+    }
+    explain_all(&asked);
+    code = options->output != NULL ? out_file(options->output, &text)
+                                   : out_write(&text);
+    text_release(&text);
+    return code != 0 ? code : findings_exit_code(findings);
+}
+
+static int judge(const struct options *options, const struct loaded *loaded)
+{
+    const struct model *model = loaded->model;
+    bool *only = arena_array(loaded->arena, model->n_requirements + 1,
+                             sizeof *only);
+    const struct study_setting setting = {
+        .most_situations = options->situations,
+        .most_bytes = options->memory,
+        .interrupted = os_interrupted,
+        .progress = out_progress,
+        .quick = true,
+        .only = options->only == NULL ? NULL : only,
+    };
+    const struct findings *findings;
+
+    if (options->only != NULL && !only_mark(model, options->only, only))
+        return CLI_INPUT;
+    os_watch_signals();
+    findings = check_model(loaded->arena, model, &setting, loaded->diags);
+    out_progress_end();
+    if (findings == NULL)
+        return out_diagnostics(loaded) | CLI_INPUT;
+    return show(options, loaded, findings);
+}
+
+static int run(const struct options *options)
+{
+    const struct load_request request = {
+        .path = options->path, .control = options->control};
+    struct loaded *loaded = load_run(&request);
+    int code = out_diagnostics(loaded);
+
+    if (code == 0)
+        code = judge(options, loaded);
+    loaded_free(loaded);
+    return code;
+}
+
+int verb_why(int argc, char **argv)
+{
+    struct options options = {0};
+    struct text text = {0};
+    int code = options_read(&options,
+                            " control only output situations memory ", argc,
+                            argv);
+
+    if (code != 0 || !options.help)
+        return code != 0 ? code : run(&options);
+    text_add(&text, help);
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}

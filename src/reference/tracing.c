@@ -1,0 +1,459 @@
+#include "reference/tracing.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "base/vec.h"
+
+/* What lies in vecs here is copied to the arena at the end. */
+struct tracing {
+    struct arena *arena;
+    struct trace *trace;
+    VEC(const struct trace_node *) stack;
+    VEC(struct trace_scan) scans;
+    VEC(const struct trace_guard *) guards; /* of the running scan */
+    const struct trace_guard *guard;        /* the innermost entered */
+    const struct trace_node **clock, **sensor;
+    const struct trace_event **latest[THING_KINDS];
+    uint32_t counts[THING_KINDS];
+    uint32_t scan;   /* its number */
+    uint64_t serial;
+};
+
+/* ---- beginning and end ---- */
+
+static void count_things(struct tracing *t, const struct model *model)
+{
+    t->counts[THING_SLOT] = model->n_slots;
+    t->counts[THING_HAND] = model->n_controls;
+    t->counts[THING_LINE] = model->n_contacts + model->n_sensors;
+    t->counts[THING_FAULT] = model->n_faults;
+    t->counts[THING_POWER] = 1;
+}
+
+struct tracing *tracing_new(struct arena *arena, const struct model *model,
+                            uint32_t requirement, uint32_t first)
+{
+    struct tracing *t = ARENA_NEW(arena, struct tracing);
+
+    t->arena = arena;
+    t->trace = ARENA_NEW(arena, struct trace);
+    t->trace->model = model;
+    t->trace->requirement = requirement;
+    t->trace->first = first;
+    t->scan = first - 1;
+    t->clock = arena_array(arena, model->n_clocks, sizeof *t->clock);
+    t->sensor = arena_array(arena, model->n_sensors, sizeof *t->sensor);
+    count_things(t, model);
+    for (int k = 0; k < THING_KINDS; k++) {
+        t->latest[k] = arena_array(arena, t->counts[k], sizeof **t->latest);
+        t->trace->latest[k] = t->latest[k];
+        t->trace->start[k] = arena_array(arena, t->counts[k],
+                                         sizeof(int64_t));
+    }
+    return t;
+}
+
+static int64_t position(const struct model *model, uint32_t control,
+                        const uint32_t *choices)
+{
+    const struct choice *row =
+        &model->choices[model->controls[control].choice];
+
+    return row->values[choices ? choices[model->controls[control].choice]
+                               : row->rest];
+}
+
+static int64_t *start_of(struct tracing *t, enum trace_thing thing)
+{
+    return (int64_t *)t->trace->start[thing];
+}
+
+void tracing_start(struct tracing *t, const struct layout *layout,
+                   const int64_t *state, const uint32_t *choices)
+{
+    const struct model *model = t->trace->model;
+
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        start_of(t, THING_SLOT)[i] = state[layout_at(layout, PLACE_SLOT, i)];
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        start_of(t, THING_HAND)[i] = position(model, i, choices);
+    for (uint32_t i = 0; i < model->n_faults; i++)
+        start_of(t, THING_FAULT)[i] =
+            state[layout_at(layout, PLACE_FAULT, i)];
+    start_of(t, THING_POWER)[0] = !state[layout_at(layout, PLACE_WAS_DARK,
+                                                   0)];
+}
+
+const struct trace *tracing_end(struct tracing *t)
+{
+    struct trace_scan *scans = arena_array(t->arena, t->scans.n,
+                                           sizeof *scans);
+
+    if (t->scans.n > 0)
+        memcpy(scans, t->scans.at, t->scans.n * sizeof *scans);
+    t->trace->scans = scans;
+    t->trace->n_scans = (uint32_t)t->scans.n;
+    vec_release(&t->scans);
+    vec_release(&t->guards);
+    vec_release(&t->stack);
+    return t->trace;
+}
+
+/* ---- the stack ---- */
+
+uint32_t tracing_depth(const struct scan *scan)
+{
+    return scan->tracing ? (uint32_t)scan->tracing->stack.n : 0;
+}
+
+void tracing_cut(struct scan *scan, uint32_t depth)
+{
+    if (scan->tracing && scan->tracing->stack.n > depth)
+        scan->tracing->stack.n = depth;
+}
+
+static const struct trace_node *node_at(const struct tracing *t, size_t depth)
+{
+    return depth < t->stack.n ? t->stack.at[depth] : NULL;
+}
+
+static const struct trace_node *pop(struct tracing *t)
+{
+    return t->stack.n > 0 ? t->stack.at[--t->stack.n] : NULL;
+}
+
+static void push(struct tracing *t, const struct trace_node *node)
+{
+    vec_push(&t->stack, node);
+}
+
+static const struct trace_node *const *
+copy_stack(struct tracing *t, uint32_t depth, uint32_t *n)
+{
+    const struct trace_node **copy;
+
+    *n = t->stack.n > depth ? (uint32_t)t->stack.n - depth : 0;
+    copy = arena_array(t->arena, *n, sizeof *copy);
+    for (uint32_t i = 0; i < *n; i++)
+        copy[i] = t->stack.at[depth + i];
+    return copy;
+}
+
+/* ---- events ---- */
+
+static void add_event(struct tracing *t, struct trace_event event)
+{
+    struct trace_event *copy = ARENA_NEW(t->arena, struct trace_event);
+    const struct trace_event **latest = t->latest[event.thing];
+
+    ENSURE(event.index < t->counts[event.thing]);
+    event.scan = t->scan;
+    event.serial = t->serial++;
+    event.last = latest[event.index];
+    if (!event.guard)
+        event.guard = t->guard;
+    *copy = event;
+    latest[event.index] = copy;
+}
+
+void tracing_event(struct scan *scan, uint32_t slot, uint32_t depth,
+                   struct trace_event event)
+{
+    struct tracing *t = scan->tracing;
+
+    if (!t || scan->failed)
+        return;
+    event.thing = THING_SLOT;
+    event.index = slot;
+    event.value = *scan_now(scan, PLACE_SLOT, slot);
+    if (depth != TRACING_NO_NODE)
+        event.node = node_at(t, depth);
+    add_event(t, event);
+}
+
+void tracing_line(struct scan *scan, uint32_t line, int64_t value)
+{
+    struct tracing *t = scan->tracing;
+    const struct trace_event *latest = t ? t->latest[THING_LINE][line] : NULL;
+    uint32_t n = scan->model->n_contacts;
+
+    if (!t || scan->failed || (latest && latest->scan == t->scan))
+        return;
+    add_event(t, (struct trace_event){
+                     .kind = TRACE_OUTSIDE,
+                     .thing = THING_LINE,
+                     .index = line,
+                     .value = value,
+                     .node = line < n ? NULL : t->sensor[line - n],
+                 });
+}
+
+static void outside(struct tracing *t, enum trace_thing thing,
+                    uint32_t index, int64_t value)
+{
+    const struct trace_event *latest = t->latest[thing][index];
+    int64_t was = latest ? latest->value : t->trace->start[thing][index];
+
+    if (was != value)
+        add_event(t, (struct trace_event){.kind = TRACE_OUTSIDE,
+                                          .thing = thing,
+                                          .index = index,
+                                          .value = value});
+}
+
+static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
+{
+    switch (pou->standard) {
+    case STANDARD_TON:
+    case STANDARD_TOF:
+    case STANDARD_TP:
+        return offset == TIMER_Q || offset == TIMER_ET ||
+               offset == TIMER_RUNNING || offset == TIMER_M;
+    case STANDARD_R_TRIG:
+    case STANDARD_F_TRIG:
+        return offset == EDGE_Q || offset == EDGE_M;
+    default:
+        return offset == LATCH_Q1;
+    }
+}
+
+void tracing_block(struct scan *scan, const struct code_pou *pou,
+                   uint32_t frame, const int64_t *before, struct span span)
+{
+    if (!scan->tracing)
+        return;
+    for (uint32_t i = 0; i < pou->size; i++) {
+        bool changed = *scan_now(scan, PLACE_SLOT, frame + i) != before[i];
+
+        if (is_shown_part(pou, i) && (changed || i == TIMER_Q || i == EDGE_Q))
+            tracing_event(scan, frame + i, TRACING_NO_NODE,
+                          (struct trace_event){.kind = TRACE_BLOCK,
+                                               .span = span,
+                                               .pou = pou,
+                                               .frame = frame});
+    }
+}
+
+/* ---- the scan ---- */
+
+static void hands(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_controls; i++)
+        outside(scan->tracing, THING_HAND, i,
+                position(scan->model, i, scan->choices));
+}
+
+void tracing_scan(struct scan *scan)
+{
+    struct tracing *t = scan->tracing;
+
+    if (!t)
+        return;
+    t->scan++;
+    vec_clear(&t->guards);
+    t->stack.n = 0;
+    t->guard = NULL;
+    vec_push(&t->scans, ((struct trace_scan){.dark = scan->dark,
+                                             .begin = t->serial++}));
+    outside(t, THING_POWER, 0, scan->lit);
+    for (uint32_t i = 0; i < scan->model->n_faults; i++)
+        outside(t, THING_FAULT, i, scan_fault(scan, i));
+    hands(scan);
+}
+
+void tracing_scanned(struct scan *scan)
+{
+    struct tracing *t = scan->tracing;
+    const struct trace_guard **copy;
+    struct trace_scan *row;
+
+    if (!t)
+        return;
+    row = &t->scans.at[t->scans.n - 1];
+    copy = arena_array(t->arena, t->guards.n, sizeof *copy);
+    for (size_t i = 0; i < t->guards.n; i++)
+        copy[i] = t->guards.at[i];
+    row->guards = copy;
+    row->n_guards = (uint32_t)t->guards.n;
+    row->end = t->serial++;
+}
+
+/* ---- expressions ---- */
+
+static void name_leaf(struct scan *scan, struct trace_node *node,
+                      uint32_t slot)
+{
+    const struct code_expr *expr = node->expr;
+
+    node->index = expr->index;
+    node->before = expr->when != CODE_NOW;
+    switch (expr->op) {
+    case CODE_VARIABLE:
+        node->index = slot;
+        node->thing = THING_SLOT;
+        if (expr->when == CODE_PREVIOUS && scan->no_edge &&
+            scan->model->slots[slot].driver != DRIVER_NONE)
+            node->before = false;
+        break;
+    case CODE_READ:
+        node->thing = THING_SLOT;
+        node->before = node->before && !scan->no_edge;
+        break;
+    case CODE_CONTACT:
+        node->index = scan->model->contacts[expr->index].control;
+        node->thing = THING_HAND;
+        break;
+    case CODE_HAND: node->thing = THING_HAND; break;
+    case CODE_FAULT: node->thing = THING_FAULT; break;
+    case CODE_CONDUCTS: node->thing = THING_LINE; break;
+    case CODE_SENSED:
+        node->index += scan->model->n_contacts;
+        node->thing = THING_LINE;
+        break;
+    case CODE_COMMANDED:
+        node->index = scan->model->actuators[expr->index].command;
+        node->thing = node->index == MODEL_NONE ? THING_NONE : THING_SLOT;
+        break;
+    case CODE_POWER: case CODE_COLD: case CODE_WARM:
+        node->index = 0;
+        node->thing = THING_POWER;
+        break;
+    default: break;
+    }
+    if (node->thing == THING_HAND && expr->when == CODE_PREVIOUS &&
+        scan->no_edge)
+        node->before = false;
+}
+
+static void take_operands(struct scan *scan, struct trace_node *node)
+{
+    struct tracing *t = scan->tracing;
+    const struct code_expr *expr = node->expr;
+
+    if (expr->op == CODE_SENSOR) {
+        node->left = pop(t);
+    } else if (expr->op == CODE_TRUE_FOR) {
+        node->left = t->clock[expr->index];
+    } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
+        if (expr->right)
+            node->right = pop(t);
+        node->left = pop(t);
+    }
+}
+
+void tracing_expr(struct scan *scan, const struct code_expr *expr,
+                  int64_t value, uint32_t slot)
+{
+    struct tracing *t = scan->tracing;
+    struct trace_node *node;
+
+    if (!t || (scan->failed && t->trace->error))
+        return;
+    node = ARENA_NEW(t->arena, struct trace_node);
+    node->expr = expr;
+    node->value = value;
+    node->scan = t->scan;
+    node->serial = t->serial++;
+    if (expr) {
+        take_operands(scan, node);
+        if (expr->op < CODE_TRUE_FOR)
+            name_leaf(scan, node, slot);
+        else if (expr->op == CODE_CALL) {
+            node->thing = THING_SLOT;
+            node->index = slot;
+        }
+    }
+    if (scan->failed)
+        t->trace->error = node;
+    else
+        push(t, node);
+}
+
+void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
+{
+    struct tracing *t = scan->tracing;
+    const struct trace_node *node;
+
+    if (!t || scan->failed)
+        return;
+    node = pop(t);
+    if (op == CODE_TRUE_FOR)
+        t->clock[index] = node;
+    else
+        t->sensor[index] = node;
+}
+
+/* ---- branches ---- */
+
+const struct trace_guard *tracing_enter(struct scan *scan, uint32_t base,
+                                        const struct code_stmt *stmt,
+                                        uint32_t taken, uint32_t depth)
+{
+    struct tracing *t = scan->tracing;
+    const struct trace_guard *outer = t ? t->guard : NULL;
+    struct trace_guard *guard;
+
+    if (!t)
+        return NULL;
+    guard = ARENA_NEW(t->arena, struct trace_guard);
+    guard->stmt = stmt;
+    guard->taken = taken;
+    guard->condition = copy_stack(t, depth, &guard->n_conditions);
+    guard->outer = outer;
+    guard->base = base;
+    guard->serial = t->serial++;
+    t->guard = guard;
+    vec_push(&t->guards, guard);
+    tracing_cut(scan, depth);
+    return outer;
+}
+
+void tracing_leave(struct scan *scan, const struct trace_guard *outer)
+{
+    if (scan->tracing)
+        scan->tracing->guard = outer;
+}
+
+/* ---- judging ---- */
+
+static const struct trace_node *take(struct tracing *t, size_t *depth,
+                                     const struct code_expr *expr)
+{
+    return expr ? node_at(t, (*depth)++) : NULL;
+}
+
+static const struct trace_node *const *
+take_many(struct tracing *t, size_t *depth, uint32_t n)
+{
+    const struct trace_node **list = arena_array(t->arena, n, sizeof *list);
+
+    for (uint32_t i = 0; i < n; i++)
+        list[i] = node_at(t, (*depth)++);
+    return list;
+}
+
+void tracing_judged(struct scan *scan, uint32_t requirement, uint32_t depth,
+                    bool flag)
+{
+    struct tracing *t = scan->tracing;
+    const struct requirement *asked;
+    struct trace_judging *to;
+    size_t at = depth;
+
+    if (!t)
+        return;
+    if (requirement == t->trace->requirement) {
+        asked = &scan->model->requirements[requirement];
+        to = &t->scans.at[t->scans.n - 1].judging;
+        to->flag = flag;
+        to->a = take(t, &at, asked->a);
+        to->b = take(t, &at, asked->b);
+        to->c = take(t, &at, asked->c);
+        to->a_previous = take(t, &at, asked->a_previous);
+        to->started = take_many(t, &at, asked->n_started_by);
+        to->cancelled = take_many(t, &at, asked->n_cancelled_by);
+    }
+    tracing_cut(scan, depth);
+}

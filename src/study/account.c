@@ -1,0 +1,384 @@
+#include "study/account.h"
+
+#include "base/ensure.h"
+#include "study/untaken.h"
+
+/* ---- branches ---- */
+
+static void decide_guard(const struct trace *trace,
+                         const struct trace_guard *guard, uint32_t from,
+                         uint32_t to, struct account *account)
+{
+    for (uint32_t i = from; i <= to && i < guard->n_conditions; i++) {
+        const struct trace_node *node = guard->condition[i];
+
+        if (node == NULL || node->expr == NULL)
+            continue;
+        cause_place(account, node->expr->span);
+        cause_decide(trace, node, account);
+    }
+}
+
+static void decide_path(const struct trace *trace,
+                        const struct trace_guard *guard,
+                        struct account *account)
+{
+    for (; guard != NULL; guard = guard->outer) {
+        uint32_t last = guard->n_conditions == 0 ? 0
+                                                 : guard->n_conditions - 1;
+
+        decide_guard(trace, guard, last, last, account);
+        if (last > 0)
+            decide_guard(trace, guard, 0, last - 1, account);
+    }
+}
+
+/* Statements behind `above` that would have given the thing another value,
+ * and were not run. */
+static void decide_untaken(const struct trace *trace, const struct fact *fact,
+                           uint64_t above, struct account *account)
+{
+    const struct trace_scan *scan = trace_at(trace, fact->scan);
+
+    for (uint32_t i = 0; i < scan->n_guards; i++) {
+        const struct trace_guard *guard = scan->guards[i];
+        uint32_t branch;
+
+        if (fact->thing != THING_SLOT || guard->serial < above ||
+            guard->serial >= fact->below)
+            continue;
+        branch = untaken_branch(guard, fact->index, fact->value);
+        if (branch == UNTAKEN_NONE)
+            continue;
+        if (guard->stmt->kind == CODE_CASE || branch < guard->taken)
+            decide_guard(trace, guard, branch < guard->n_conditions ? branch
+                                                                    : 0,
+                         branch < guard->n_conditions ? branch : 0, account);
+        else
+            decide_guard(trace, guard, guard->taken, guard->taken, account);
+    }
+}
+
+/* ---- standard blocks ---- */
+
+struct block_call {
+    const struct trace *trace;
+    const struct trace_event *event; /* of the output */
+    struct account *account;
+};
+
+static int64_t part(const struct block_call *call, uint32_t offset)
+{
+    return trace_value(call->trace, THING_SLOT, call->event->frame + offset,
+                       call->event->serial);
+}
+
+/* What decided an input of the block at the call. */
+static void input(const struct block_call *call, uint32_t offset)
+{
+    const struct trace_event *event =
+        trace_last(call->trace, THING_SLOT, call->event->frame + offset,
+                   call->event->serial);
+
+    if (event == NULL)
+        return;
+    if (event->node == NULL) {
+        cause_add(call->trace, call->account,
+                 cause_fact(call->trace, THING_SLOT, event->index,
+                            call->event->serial, call->event->scan));
+        return;
+    }
+    cause_place(call->account, event->span);
+    cause_decide(call->trace, event->node, call->account);
+}
+
+/* Since when it runs, after this call. */
+static uint32_t runs_since(const struct block_call *call)
+{
+    return trace_since(call->trace, THING_SLOT,
+                       call->event->frame + TIMER_RUNNING,
+                       call->event->serial + TIMER_SIZE);
+}
+
+static void time_rule(const struct block_call *call, enum account_rule rule)
+{
+    call->account->rule = rule;
+    call->account->start = runs_since(call);
+    call->account->time = part(call, TIMER_PT);
+    input(call, TIMER_IN);
+    input(call, TIMER_PT);
+}
+
+static void account_timer(const struct block_call *call, bool delay)
+{
+    bool in = part(call, TIMER_IN) != 0, out = call->event->value != 0;
+
+    if (in == delay && out == delay)
+        time_rule(call, delay ? RULE_TIME_OVER : RULE_TAIL_OVER);
+    else if (in == delay)
+        time_rule(call, delay ? RULE_TIME_RUNS : RULE_TAIL_RUNS);
+    else
+        input(call, TIMER_IN);
+}
+
+static void account_pulse(const struct block_call *call)
+{
+    if (call->event->value != 0)
+        time_rule(call, RULE_PULSE_RUNS);
+    else if (part(call, TIMER_IN) != 0)
+        time_rule(call, RULE_PULSE_OVER);
+    else
+        input(call, TIMER_IN);
+}
+
+static void account_edge(const struct block_call *call, bool rising)
+{
+    bool clk = part(call, EDGE_CLK) != 0;
+
+    input(call, EDGE_CLK);
+    if (call->event->value != 0)
+        call->account->rule =
+            call->event->last != NULL &&
+                    call->event->last->kind == TRACE_BLOCK
+                ? RULE_EDGE : RULE_FIRST_CALL;
+    else if (clk == rising)
+        call->account->rule = RULE_NO_EDGE;
+}
+
+static void account_latch(const struct block_call *call, bool set_first)
+{
+    bool set = part(call, LATCH_S) != 0, reset = part(call, LATCH_R) != 0;
+    bool on = call->event->value != 0;
+
+    if (on && set) {
+        input(call, LATCH_S);
+    } else if (!on && reset) {
+        input(call, LATCH_R);
+        if (set_first)
+            input(call, LATCH_S);
+        return;
+    } else {
+        call->account->rule = RULE_KEPT;
+        input(call, on ? LATCH_R : LATCH_S);
+        cause_add(call->trace, call->account,
+                 cause_fact(call->trace, THING_SLOT, call->event->index,
+                            trace_at(call->trace, call->event->scan)->begin,
+                            call->event->scan - 1));
+    }
+    if (on && !set_first)
+        input(call, LATCH_R);
+}
+
+static void account_block(const struct block_call *call)
+{
+    call->account->kind = ACCOUNT_BLOCK;
+    cause_place(call->account, call->event->span);
+    switch (call->event->pou->standard) {
+    case STANDARD_TON: account_timer(call, true); break;
+    case STANDARD_TOF: account_timer(call, false); break;
+    case STANDARD_TP: account_pulse(call); break;
+    case STANDARD_R_TRIG: account_edge(call, true); break;
+    case STANDARD_F_TRIG: account_edge(call, false); break;
+    default:
+        account_latch(call, call->event->pou->standard == STANDARD_SR);
+        break;
+    }
+    decide_path(call->trace, call->event->guard, call->account);
+}
+
+/* ---- statements, movements, what comes from outside ---- */
+
+static void account_assigned(const struct trace *trace,
+                             const struct trace_event *event,
+                             struct account *account)
+{
+    account->kind = ACCOUNT_SET;
+    cause_place(account, event->span);
+    if (event->node != NULL)
+        cause_decide(trace, event->node, account);
+    else
+        cause_add(trace, account,
+                  cause_fact(trace, THING_SLOT, event->from, event->serial,
+                             event->scan));
+    decide_path(trace, event->guard, account);
+}
+
+static void account_command(const struct trace *trace,
+                            const struct trace_event *event,
+                            struct account *account)
+{
+    account->kind = ACCOUNT_SET;
+    if (event->from != MODEL_NONE)
+        cause_add(trace, account,
+                  cause_fact(trace, THING_SLOT, event->from, event->serial,
+                             event->scan));
+}
+
+static void account_forced(const struct trace *trace,
+                           const struct trace_event *event,
+                           struct account *account)
+{
+    uint64_t begin = trace_at(trace, event->scan)->begin;
+
+    account->kind = ACCOUNT_FORCED;
+    cause_add(trace, account,
+              cause_fact(trace, THING_FAULT, event->fault, event->serial,
+                         event->scan));
+    if (trace->model->faults[event->fault].kind == FAULT_STAYS &&
+        trace_last(trace, THING_SLOT, event->index, begin) != NULL)
+        cause_add(trace, account,
+                  cause_fact(trace, THING_SLOT, event->index, begin,
+                             event->scan - 1));
+}
+
+static void account_restart(const struct trace *trace,
+                            const struct trace_event *event,
+                            struct account *account)
+{
+    account->kind = ACCOUNT_RESTART;
+    cause_place(account, event->span);
+    cause_add(trace, account,
+              cause_fact(trace, THING_POWER, 0, event->serial, event->scan));
+}
+
+static void account_slot(const struct trace *trace,
+                         const struct trace_event *event,
+                         struct account *account)
+{
+    const struct block_call call = {trace, event, account};
+
+    switch (event->kind) {
+    case TRACE_ASSIGN: account_assigned(trace, event, account); break;
+    case TRACE_INITIAL:
+        account->kind = ACCOUNT_INITIAL;
+        cause_place(account, event->span);
+        break;
+    case TRACE_RESTART: account_restart(trace, event, account); break;
+    case TRACE_SAMPLE: account->kind = ACCOUNT_OPERATOR; break;
+    case TRACE_BLOCK: account_block(&call); break;
+    case TRACE_COMMAND: account_command(trace, event, account); break;
+    case TRACE_FORCED: account_forced(trace, event, account); break;
+    case TRACE_MOVE:
+        account->kind = ACCOUNT_MOVED;
+        cause_place(account, event->span);
+        cause_decide(trace, event->node, account);
+        break;
+    default: ENSURE(!"a variable does not stand outside"); break;
+    }
+}
+
+/* A short acts on either end. */
+static bool fault_acts(const struct model *model, uint32_t number,
+                       uint32_t line)
+{
+    const struct fault *fault = &model->faults[number];
+    uint32_t n = model->n_contacts;
+
+    if (fault->target == AT_CONTACTS && line >= fault->first &&
+        line - fault->first < fault->count)
+        return true;
+    if (fault->target == AT_SENSOR && line == n + fault->first)
+        return true;
+    return fault->kind == FAULT_SHORT_TO &&
+           line == fault->other + (fault->other_target == AT_SENSOR ? n : 0);
+}
+
+/* A line that conducts what it should is looked through, unless it is a
+ * sensor's: then its ON WHEN says why. */
+static void account_line(const struct trace *trace,
+                         const struct trace_event *event,
+                         struct account *account)
+{
+    uint32_t n = trace->model->n_contacts;
+
+    if (event->index >= n && event->node != NULL &&
+        event->node->value == event->value) {
+        account->kind = ACCOUNT_SET;
+        cause_place(account, trace->model->sensors[event->index - n].span);
+        cause_decide(trace, event->node, account);
+        return;
+    }
+    account->kind = ACCOUNT_LINE;
+    for (uint32_t f = 0; f < trace->model->n_faults; f++) {
+        struct fact fault = cause_fact(trace, THING_FAULT, f, event->serial,
+                                       event->scan);
+
+        if (fault.value != 0 && fault_acts(trace->model, f, event->index))
+            cause_add(trace, account, fault);
+    }
+}
+
+static void account_outside(struct account *account, enum trace_thing thing)
+{
+    account->kind = thing == THING_HAND ? ACCOUNT_OPERATOR
+                    : thing == THING_FAULT ? ACCOUNT_FAULT : ACCOUNT_POWER;
+}
+
+static void sort(struct account *account, uint32_t n)
+{
+    for (uint32_t i = 1; i < n; i++) {
+        struct fact fact = account->at[i];
+        uint32_t k = i;
+
+        for (; k > 0 && account->at[k - 1].since < fact.since; k--)
+            account->at[k] = account->at[k - 1];
+        account->at[k] = fact;
+    }
+}
+
+/* Nothing touched it in this scan. */
+static bool account_stayed(const struct trace *trace, const struct fact *fact,
+                           struct account *account)
+{
+    const struct trace_event *event =
+        trace_last(trace, fact->thing, fact->index, fact->below);
+    uint64_t begin = trace_at(trace, fact->scan)->begin;
+    uint32_t since = fact->since;
+    struct fact origin;
+
+    decide_untaken(trace, fact, begin, account);
+    if (account->n == 0)
+        return false;
+    account->kind = ACCOUNT_STAYED;
+    if (event != NULL) {
+        origin = since > 0
+                     ? cause_fact(trace, fact->thing, fact->index,
+                                  trace_at(trace, since)->end, since)
+                     : cause_fact(trace, fact->thing, fact->index,
+                                  event->serial + 1, event->scan);
+        if (account->n == CAUSES_MOST)
+            account->n--;
+        account->at[account->n++] = origin;
+    }
+    return true;
+}
+
+void account_fact(const struct trace *trace, const struct fact *fact,
+                  struct account *account)
+{
+    const struct trace_event *event =
+        trace_last(trace, fact->thing, fact->index, fact->below);
+
+    *account = (struct account){.kind = ACCOUNT_INITIAL};
+    if (fact->thing == THING_SLOT &&
+        (event == NULL || event->scan < fact->scan) &&
+        account_stayed(trace, fact, account))
+        return;
+    if (event == NULL) {
+        if (fact->thing == THING_SLOT)
+            cause_place(account, trace->model->slots[fact->index].span);
+        else
+            account_outside(account, fact->thing);
+        return;
+    }
+    if (fact->thing == THING_LINE) {
+        account_line(trace, event, account);
+    } else if (fact->thing != THING_SLOT) {
+        account_outside(account, fact->thing);
+    } else {
+        account_slot(trace, event, account);
+        if (event->scan == fact->scan)
+            decide_untaken(trace, fact, event->serial, account);
+    }
+    sort(account, account->n);
+}

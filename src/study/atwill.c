@@ -1,0 +1,97 @@
+#include "study/atwill.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "source/diag.h"
+#include "study/judge.h"
+#include "study/stand.h"
+
+void at_will_release(struct at_will *at_will)
+{
+    for (int way = 0; way < 2; way++)
+        lowered_free(at_will->lowered[way]);
+}
+
+/* NULL when a timer of the review has no largest time without the programs;
+ * that is no mistake of the user's. */
+static struct lowered *lowered_as(struct at_will *at_will,
+                                  struct study *study, enum lower_way way)
+{
+    struct diags *diags;
+
+    if (at_will->tried[way])
+        return at_will->lowered[way];
+    at_will->tried[way] = true;
+    diags = diags_new(study->arena);
+    at_will->lowered[way] = lower_free(study->arena, study->model, way,
+                                       study->lowered, diags);
+    diags_free(diags);
+    return at_will->lowered[way];
+}
+
+/* What is left are errors of review texts.  With actuators at will they may
+ * be reachable even though they are not in the whole: a path ends there. */
+static void end_at_errors(struct study *study)
+{
+    for (uint32_t i = 0; i < study->model->n_errors; i++)
+        if (study->lowered->error[i] != FLAT_NONE)
+            vec_push(&study->ends, study->lowered->error[i]);
+}
+
+static bool reads_rough(const struct answer *answer,
+                        const struct lowered *lowered)
+{
+    for (uint32_t i = 0; i < lowered->flat->n_choices; i++)
+        if (answer->slice->used[i] && lowered->rough[i])
+            return true;
+    return false;
+}
+
+static enum stand stands(struct at_will *at_will, struct study *study,
+                         enum lower_way way, uint32_t requirement)
+{
+    struct study without = *study;
+    struct answer answer;
+    enum stand stand;
+
+    without.lowered = lowered_as(at_will, study, way);
+    if (without.lowered == NULL)
+        return STAND_OPEN;
+    memset(&without.ends, 0, sizeof without.ends);
+    without.errors_judged = false;
+    end_at_errors(&without);
+    stand = stand_find(&without, requirement, &answer);
+    if (stand == STAND_KEPT && reads_rough(&answer, without.lowered))
+        stand = STAND_OPEN;
+    answer_release(&answer);
+    vec_release(&without.ends);
+    return stand;
+}
+
+void at_will_judge(struct at_will *at_will, struct study *study,
+                   struct requirement_finding *finding)
+{
+    uint32_t requirement = finding->requirement;
+
+    if (finding->verdict != VERDICT_KEPT ||
+        judge_looks_for_a_way(study, requirement))
+        return;
+    switch (stands(at_will, study, LOWER_AT_WILL, requirement)) {
+    case STAND_KEPT:
+        finding->part = PART_NONE;
+        finding->verdict = VERDICT_NOT_TESTED;
+        return;
+    case STAND_OPEN:
+        finding->part = PART_NOT_KNOWN;
+        return;
+    case STAND_BROKEN:
+        break;
+    }
+    switch (stands(at_will, study, LOWER_COMMANDED_FREE, requirement)) {
+    case STAND_KEPT: finding->part = PART_WIRING; return;
+    case STAND_OPEN: finding->part = PART_NOT_KNOWN_WIRING; return;
+    case STAND_BROKEN: finding->part = PART_LOGIC; return;
+    }
+}

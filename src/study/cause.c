@@ -1,0 +1,277 @@
+#include "study/cause.h"
+
+
+/* ---- facts ---- */
+
+struct fact cause_fact(const struct trace *trace, enum trace_thing thing,
+                       uint32_t index, uint64_t below, uint32_t scan)
+{
+    return (struct fact){
+        .thing = thing,
+        .index = index,
+        .value = trace_value(trace, thing, index, below),
+        .below = below,
+        .scan = scan,
+        .since = trace_since(trace, thing, index, below),
+        .held = -1,
+    };
+}
+
+static bool is_at_rest(const struct trace *trace, const struct fact *fact)
+{
+    const struct model *model = trace->model;
+    const struct choice *row;
+
+    if (fact->thing == THING_HAND)
+        row = &model->choices[model->controls[fact->index].choice];
+    else if (fact->thing == THING_SLOT &&
+             model->slots[fact->index].driver == DRIVER_CHOICE)
+        row = &model->choices[model->slots[fact->index].driver_index];
+    else
+        return fact->thing == THING_POWER && fact->value == 1;
+    return row->values[row->rest] == fact->value;
+}
+
+bool cause_idle(const struct trace *trace, const struct fact *fact)
+{
+    if (fact->thing == THING_SLOT &&
+        trace->model->slots[fact->index].driver == DRIVER_FIXED)
+        return true;
+    return fact->since == 0 ? fact->thing == THING_FAULT ||
+                                  is_at_rest(trace, fact)
+                            : fact->thing == THING_POWER && fact->since == 1;
+}
+
+static bool same(const struct fact *a, const struct fact *b)
+{
+    return a->thing == b->thing && a->index == b->index;
+}
+
+void cause_place(struct account *account, struct span span)
+{
+    if (span.file == 0)
+        return;
+    for (uint32_t i = 0; i < account->n_places; i++)
+        if (account->places[i].file == span.file &&
+            account->places[i].from == span.from)
+            return;
+    if (account->n_places < PLACES_MOST)
+        account->places[account->n_places++] = span;
+}
+
+void cause_add(const struct trace *trace, struct account *account,
+               struct fact fact)
+{
+    fact = cause_behind(trace, fact, account);
+    for (uint32_t i = 0; i < account->n; i++) {
+        struct fact *other = &account->at[i];
+
+        if (!same(other, &fact) || other->value == fact.value)
+            continue;
+        /* "is on and was off before" is one fact: it came on. */
+        if (other->scan < fact.scan && fact.since == fact.scan)
+            *other = fact;
+        else if (fact.scan < other->scan && other->since == other->scan)
+            return;
+    }
+    for (uint32_t i = 0; i < account->n; i++)
+        if (same(&account->at[i], &fact) &&
+            account->at[i].value == fact.value)
+            return;
+    if (account->n < CAUSES_MOST)
+        account->at[account->n++] = fact;
+    else
+        account->more = true;
+}
+
+/* ---- what a line gives ---- */
+
+static int64_t sound(const struct trace *trace, uint32_t line,
+                     const struct trace_event *event)
+{
+    const struct contact *contact = &trace->model->contacts[line];
+    int64_t hand;
+
+    if (line >= trace->model->n_contacts)
+        return event->node ? event->node->value : event->value;
+    hand = trace_value(trace, THING_HAND, contact->control, event->serial);
+    switch (contact->kind) {
+    case CONTACT_CLOSING: return hand != 0;
+    case CONTACT_OPENING: return hand == 0;
+    case CONTACT_ON: return hand == contact->position;
+    default: return hand;
+    }
+}
+
+/* ---- handing on ---- */
+
+static struct fact again(const struct trace *trace, const struct fact *fact,
+                         enum trace_thing thing, uint32_t index,
+                         const struct trace_event *event)
+{
+    struct fact next = cause_fact(trace, thing, index, event->serial,
+                                  event->scan);
+
+    next.held = fact->held;
+    return next;
+}
+
+/* An argument that is a variable as it stands. */
+static bool is_plain(const struct trace_event *event)
+{
+    return event->kind == TRACE_ASSIGN && event->argument && event->node &&
+           event->node->expr && event->node->thing != THING_NONE &&
+           event->node->expr->op != CODE_CALL && !event->node->before;
+}
+
+static bool behind_line(const struct trace *trace, struct fact *fact,
+                        const struct trace_event *event)
+{
+    uint32_t line = fact->index;
+
+    if (line >= trace->model->n_contacts ||
+        sound(trace, line, event) != event->value)
+        return false;
+    *fact = again(trace, fact, THING_HAND,
+                  trace->model->contacts[line].control, event);
+    return true;
+}
+
+static bool behind_sample(const struct trace *trace, struct fact *fact,
+                          const struct trace_event *event)
+{
+    const struct slot *slot = &trace->model->slots[fact->index];
+
+    if (slot->driver == DRIVER_CONTACT)
+        *fact = again(trace, fact, THING_LINE, slot->driver_index, event);
+    else if (slot->driver == DRIVER_SENSOR)
+        *fact = again(trace, fact, THING_LINE,
+                      trace->model->n_contacts + slot->driver_index, event);
+    else
+        return false;
+    return true;
+}
+
+static bool behind_once(const struct trace *trace, struct fact *fact,
+                        struct account *passed)
+{
+    const struct trace_event *event =
+        trace_last(trace, fact->thing, fact->index, fact->below);
+
+    if (event == NULL || event->scan != fact->scan)
+        return false;
+    if (fact->thing == THING_LINE)
+        return behind_line(trace, fact, event);
+    if (event->kind == TRACE_SAMPLE)
+        return behind_sample(trace, fact, event);
+    if (!is_plain(event))
+        return false;
+    cause_place(passed, event->span);
+    *fact = again(trace, fact, event->node->thing, event->node->index, event);
+    return true;
+}
+
+struct fact cause_behind(const struct trace *trace, struct fact fact,
+                         struct account *passed)
+{
+    while (fact.thing != THING_NONE && behind_once(trace, &fact, passed))
+        ;
+    return fact;
+}
+
+/* ---- expressions ---- */
+
+static bool is_negated_pair(const struct trace_node *node)
+{
+    return node->expr->op == CODE_AND || node->expr->op == CODE_OR;
+}
+
+static int64_t max(int64_t a, int64_t b)
+{
+    return a > b ? a : b;
+}
+
+/* One side alone decides. */
+static bool one_decides(const struct trace_node *node)
+{
+    return is_negated_pair(node) &&
+           (node->expr->op == CODE_AND) == (node->value == 0) &&
+           node->left && node->right;
+}
+
+static int64_t newest(const struct trace *trace,
+                      const struct trace_node *node);
+
+static const struct trace_node *decider(const struct trace *trace,
+                                        const struct trace_node *node)
+{
+    bool wanted = node->value != 0;
+
+    if ((node->left->value != 0) != wanted)
+        return node->right;
+    if ((node->right->value != 0) != wanted)
+        return node->left;
+    return newest(trace, node->left) >= newest(trace, node->right)
+               ? node->left : node->right;
+}
+
+static struct fact fact_of(const struct trace *trace,
+                           const struct trace_node *node)
+{
+    uint64_t below = node->serial;
+    uint32_t scan = node->scan;
+
+    if (node->before) {
+        below = trace_at(trace, scan)->begin;
+        scan = scan > 1 ? scan - 1 : scan;
+    }
+    return cause_fact(trace, node->thing, node->index, below, scan);
+}
+
+/* The scan of the latest change that this expression rests on; -1: none, it
+ * is idle. */
+static int64_t newest(const struct trace *trace,
+                      const struct trace_node *node)
+{
+    struct account passed = {0};
+    struct fact fact;
+
+    if (node == NULL || node->expr == NULL)
+        return -1;
+    if (one_decides(node))
+        return newest(trace, decider(trace, node));
+    if (node->thing == THING_NONE)
+        return max(newest(trace, node->left), newest(trace, node->right));
+    fact = cause_behind(trace, fact_of(trace, node), &passed);
+    return cause_idle(trace, &fact) ? -1 : (int64_t)fact.since;
+}
+
+static void decide_clock(const struct trace *trace,
+                         const struct trace_node *node,
+                         struct account *account)
+{
+    uint32_t first = account->n;
+
+    cause_decide(trace, node->left, account);
+    for (uint32_t i = first; node->value != 0 && i < account->n; i++)
+        account->at[i].held =
+            trace->model->clocks[node->expr->index].limit.judged;
+}
+
+void cause_decide(const struct trace *trace, const struct trace_node *node,
+                  struct account *account)
+{
+    if (node == NULL || node->expr == NULL)
+        return;
+    cause_place(account, node->expr->declared);
+    if (node->expr->op == CODE_TRUE_FOR) {
+        decide_clock(trace, node, account);
+    } else if (node->thing != THING_NONE) {
+        cause_add(trace, account, fact_of(trace, node));
+    } else if (one_decides(node)) {
+        cause_decide(trace, decider(trace, node), account);
+    } else {
+        cause_decide(trace, node->left, account);
+        cause_decide(trace, node->right, account);
+    }
+}

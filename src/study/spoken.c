@@ -1,0 +1,521 @@
+#include "study/spoken.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "base/arena.h"
+#include "base/name.h"
+#include "base/text.h"
+
+enum { MOST_PARTS = 6, MOST_SCANS = 100000 };
+
+/* What a name may stand for. */
+enum sort { SORT_INPUT, SORT_START, SORT_MACHINE, SORT_FAULT };
+
+struct candidate {
+    const char *name;
+    uint32_t row;
+    const struct type *type;
+    enum signal_kind kind; /* of a control; SIGNAL_OUTPUT: none */
+};
+
+struct speech {
+    struct arena *arena;
+    struct names *names;
+    const struct session *session;
+    const char *part[MOST_PARTS]; /* of the line */
+    int n;
+    VEC(struct candidate) all;
+    struct spoken out;
+};
+
+struct spoken_word {
+    const char *word;
+    enum spoken_kind kind;
+    const char *after; /* what follows, for people */
+    const char *what;
+};
+
+static const struct spoken_word words[] = {
+    {"hold", SPOKEN_HOLD, "NAME", "press a button, keep it pressed"},
+    {"release", SPOKEN_RELEASE, "NAME", "let it go"},
+    {"turn", SPOKEN_TURN, "NAME to POSITION", "turn a selector"},
+    {"set", SPOKEN_SET, "NAME to VALUE", "give an input a value"},
+    {"wait", SPOKEN_WAIT, "[TIME]", "run one scan, or for 300ms, 1.5s"},
+    {"move", SPOKEN_MOVE, "NAME to VALUE",
+     "let the machine make this movement as soon as it may"},
+    {"fault", SPOKEN_FAULT, "NAME", "let this fault appear"},
+    {"power", SPOKEN_POWER, "off, power on", "take the power away, give it"},
+    {"start", SPOKEN_START, "NAME at VALUE",
+     "where the machine stands when power first comes"},
+    {"next", SPOKEN_NEXT, "[N]", "the next scan of a loaded sequence"},
+    {"back", SPOKEN_BACK, "[N]", "take one scan back, or N"},
+    {"show", SPOKEN_SHOW, "", "what is on, held and present now"},
+    {"save", SPOKEN_SAVE, "FILE", "write it down as a SCENARIO"},
+    {"help", SPOKEN_HELP, "", "this list"},
+    {"quit", SPOKEN_QUIT, "", "end"},
+};
+
+enum { WORDS = sizeof words / sizeof words[0] };
+
+static struct spoken wrong(struct speech *s, const char *failure)
+{
+    s->out.kind = SPOKEN_WRONG;
+    s->out.failure = failure;
+    return s->out;
+}
+
+/* ---- parts of a line ---- */
+
+/* Blanks part; `;` at the end and a comment are dropped. */
+static void split(struct speech *s, const char *line)
+{
+    size_t end = strlen(line);
+    const char *comment = strstr(line, "//");
+
+    if (comment != NULL)
+        end = (size_t)(comment - line);
+    while (end > 0 && (isspace((unsigned char)line[end - 1]) ||
+                       line[end - 1] == ';'))
+        end--;
+    for (size_t i = 0; i < end && s->n < MOST_PARTS;) {
+        size_t from = i;
+
+        while (i < end && !isspace((unsigned char)line[i]))
+            i++;
+        if (i > from)
+            s->part[s->n++] = arena_copy(s->arena, line + from, i - from);
+        while (i < end && isspace((unsigned char)line[i]))
+            i++;
+    }
+}
+
+static const struct spoken_word *word_of(const char *part)
+{
+    for (int i = 0; i < WORDS; i++)
+        if (strcasecmp(words[i].word, part) == 0)
+            return &words[i];
+    return NULL;
+}
+
+static struct spoken unknown_word(struct speech *s)
+{
+    const struct name *candidates[WORDS];
+    const struct name *near;
+
+    for (int i = 0; i < WORDS; i++)
+        candidates[i] = names_of(s->names, words[i].word);
+    near = name_nearest(names_of(s->names, s->part[0]), candidates, WORDS);
+    return wrong(s, near == NULL
+                        ? arena_printf(s->arena, "'%s' is not understood; "
+                                       "help lists the words", s->part[0])
+                        : arena_printf(s->arena, "'%s' is not understood; "
+                                       "did you mean '%s'?", s->part[0],
+                                       near->folded));
+}
+
+static struct spoken wrong_form(struct speech *s,
+                                const struct spoken_word *word)
+{
+    return wrong(s, arena_printf(s->arena, "write: %s%s%s", word->word,
+                                 *word->after != '\0' ? " " : "",
+                                 word->after));
+}
+
+/* ---- names ---- */
+
+static const char *behind_dot(const char *path)
+{
+    const char *dot = strchr(path, '.');
+
+    return dot == NULL ? path : dot + 1;
+}
+
+static void offer(struct speech *s, struct candidate candidate)
+{
+    vec_push(&s->all, candidate);
+    candidate.name = behind_dot(candidate.name);
+    if (candidate.name != s->all.at[s->all.n - 1].name)
+        vec_push(&s->all, candidate);
+}
+
+static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
+{
+    const struct model *model = &s->session->model;
+    const struct choice *choice = &model->choices[row];
+    bool control = choice->kind == CHOICE_OPERATOR;
+    bool start = choice->kind == CHOICE_START || choice->kind == CHOICE_PAST;
+
+    if (sort == SORT_START ? start : choice->kind >= CHOICE_OPERATOR)
+        offer(s, (struct candidate){choice->name, row, choice->type,
+                                    control ? model->controls[choice->of].kind
+                                            : SIGNAL_OUTPUT});
+}
+
+static void offer_all(struct speech *s, enum sort sort)
+{
+    const struct model *model = &s->session->model;
+
+    vec_clear(&s->all);
+    if (sort == SORT_FAULT)
+        for (uint32_t f = 0; f < model->n_faults; f++)
+            offer(s, (struct candidate){model->faults[f].name->spelling, f,
+                                        NULL, SIGNAL_OUTPUT});
+    else if (sort == SORT_MACHINE)
+        for (uint32_t i = 0; i < model->n_slots; i++) {
+            if (model->slots[i].home == SLOT_MACHINE &&
+                !model->slots[i].temp && !model->slots[i].clock)
+                offer(s, (struct candidate){model->slots[i].path, i,
+                                            model->slots[i].type,
+                                            SIGNAL_OUTPUT});
+        }
+    else
+        for (uint32_t i = 0; i < model->n_choices; i++)
+            offer_choice(s, i, sort);
+}
+
+static const char *const sort_words[] = {
+    [SORT_INPUT] = "control or free input",
+    [SORT_START] = "machine variable that may begin anywhere",
+    [SORT_MACHINE] = "machine variable",
+    [SORT_FAULT] = "fault",
+};
+
+static bool unknown_name(struct speech *s, const char *name, enum sort sort)
+{
+    const struct name **candidates =
+        arena_array(s->arena, s->all.n + 1, sizeof *candidates);
+    const struct name *near;
+
+    for (size_t i = 0; i < s->all.n; i++)
+        candidates[i] = names_of(s->names, s->all.at[i].name);
+    near = name_nearest(names_of(s->names, name), candidates, s->all.n);
+    wrong(s, near == NULL
+                 ? arena_printf(s->arena, "there is no %s '%s'; help lists "
+                                "the names", sort_words[sort], name)
+                 : arena_printf(s->arena, "there is no %s '%s'; did you mean "
+                                "'%s'?", sort_words[sort], name,
+                                near->spelling));
+    return false;
+}
+
+/* Sets row and name; the candidate is left in *found. */
+static bool find(struct speech *s, const char *name, enum sort sort,
+                 struct candidate *found)
+{
+    offer_all(s, sort);
+    for (size_t i = 0; i < s->all.n; i++) {
+        if (strcasecmp(s->all.at[i].name, name) != 0)
+            continue;
+        *found = s->all.at[i];
+        s->out.row = found->row;
+        s->out.name = found->name;
+        return true;
+    }
+    return unknown_name(s, name, sort);
+}
+
+/* ---- values ---- */
+
+static int64_t unit_of(const char *at, size_t n)
+{
+    static const struct { const char *unit; int64_t ms; } units[] = {
+        {"ms", 1}, {"s", 1000}, {"m", 60000}, {"h", 3600000},
+        {"d", 86400000}};
+
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+        if (strlen(units[i].unit) == n &&
+            strncasecmp(units[i].unit, at, n) == 0)
+            return units[i].ms;
+    return 0;
+}
+
+/* One "1.5s" of a time; false when it is none. */
+static bool time_part(const char **at, int64_t *ms)
+{
+    int64_t whole = 0, thousandths = 0, scale = 1000, unit;
+    const char *p = *at;
+    size_t n = 0;
+
+    if (!isdigit((unsigned char)*p))
+        return false;
+    for (; isdigit((unsigned char)*p) && whole < 100000000; p++)
+        whole = whole * 10 + (*p - '0');
+    if (*p == '.')
+        for (p++; isdigit((unsigned char)*p) && scale > 1; p++)
+            thousandths += (*p - '0') * (scale /= 10);
+    while (isalpha((unsigned char)p[n]))
+        n++;
+    unit = unit_of(p, n);
+    if (unit == 0 || thousandths * unit % 1000 != 0)
+        return false;
+    *ms += whole * unit + thousandths * unit / 1000;
+    *at = p + n;
+    return true;
+}
+
+/* T#1s500ms, 300ms, 1.5s */
+static bool read_time(const char *at, int64_t *ms)
+{
+    const char *mark = strchr(at, '#');
+
+    if (mark != NULL)
+        at = mark + 1;
+    *ms = 0;
+    do {
+        if (!time_part(&at, ms))
+            return false;
+        at += *at == '_';
+    } while (*at != '\0');
+    return true;
+}
+
+static bool read_bool(const char *at, int64_t *value)
+{
+    *value = strcasecmp(at, "TRUE") == 0 || strcasecmp(at, "on") == 0;
+    return *value || strcasecmp(at, "FALSE") == 0 ||
+           strcasecmp(at, "off") == 0;
+}
+
+static bool read_item(const struct type *type, const char *at,
+                      int64_t *value)
+{
+    const char *mark = strchr(at, '#');
+
+    for (uint32_t i = 0; i < type->count; i++)
+        if (strcasecmp(type->items[i]->spelling,
+                       mark == NULL ? at : mark + 1) == 0) {
+            *value = i;
+            return true;
+        }
+    return false;
+}
+
+static bool read_number(const char *at, int64_t *value)
+{
+    char *end;
+
+    errno = 0;
+    *value = strtoll(at, &end, 10);
+    return errno == 0 && end != at && *end == '\0';
+}
+
+static bool read_value(struct speech *s, const struct type *type,
+                       const char *at)
+{
+    const struct type *base = type_base(type);
+    int64_t *value = &s->out.value;
+    bool good = base->kind == TYPE_BOOL   ? read_bool(at, value)
+                : base->kind == TYPE_ENUM ? read_item(base, at, value)
+                : base->kind == TYPE_TIME ? read_time(at, value)
+                                          : read_number(at, value);
+    struct text list = {0};
+
+    if (good && *value >= type->low && *value <= type->high)
+        return true;
+    for (uint32_t i = 0; base->kind == TYPE_ENUM && i < base->count; i++)
+        text_printf(&list, "%s%s", i > 0 ? ", " : ": ",
+                    base->items[i]->spelling);
+    wrong(s, arena_printf(s->arena, "'%s' is not a value of '%s'%s", at,
+                          s->out.name, text_str(&list)));
+    text_release(&list);
+    return false;
+}
+
+/* ---- one kind of line each ---- */
+
+static struct spoken button(struct speech *s,
+                            const struct spoken_word *word)
+{
+    struct candidate found;
+
+    if (s->n != 2)
+        return wrong_form(s, word);
+    if (!find(s, s->part[1], SORT_INPUT, &found))
+        return s->out;
+    if (found.type->kind != TYPE_BOOL)
+        return wrong(s, arena_printf(s->arena, "'%s' has more than two "
+                                     "positions; write: %s %s to VALUE",
+                                     found.name,
+                                     found.kind == SIGNAL_SELECTOR
+                                         ? "turn" : "set", found.name));
+    s->out.kind = word->kind;
+    s->out.value = word->kind == SPOKEN_HOLD;
+    return s->out;
+}
+
+/* NAME to VALUE, NAME := VALUE, NAME at VALUE */
+static struct spoken value(struct speech *s, const struct spoken_word *word)
+{
+    enum sort sort = word->kind == SPOKEN_MOVE    ? SORT_MACHINE
+                     : word->kind == SPOKEN_START ? SORT_START
+                                                  : SORT_INPUT;
+    struct candidate found;
+
+    if (s->n != 4 || (strcasecmp(s->part[2], "to") != 0 &&
+                      strcasecmp(s->part[2], "at") != 0 &&
+                      strcmp(s->part[2], ":=") != 0))
+        return wrong_form(s, word);
+    if (!find(s, s->part[1], sort, &found))
+        return s->out;
+    if (found.kind != SIGNAL_OUTPUT && found.type->kind == TYPE_BOOL)
+        return wrong(s, arena_printf(s->arena, "'%s' is held or released; "
+                                     "write: hold %s", found.name,
+                                     found.name));
+    if (!read_value(s, found.type, s->part[3]))
+        return s->out;
+    s->out.kind = word->kind;
+    return s->out;
+}
+
+static struct spoken fault(struct speech *s, const struct spoken_word *word)
+{
+    struct candidate found;
+
+    if (s->n != 2)
+        return wrong_form(s, word);
+    if (find(s, s->part[1], SORT_FAULT, &found))
+        s->out.kind = word->kind;
+    return s->out;
+}
+
+static struct spoken power(struct speech *s, const struct spoken_word *word)
+{
+    if (s->n != 2 || !read_bool(s->part[1], &s->out.value))
+        return wrong_form(s, word);
+    if (!s->session->model.power_may_fail)
+        return wrong(s, "power stays on in this review");
+    s->out.kind = word->kind;
+    return s->out;
+}
+
+/* [TIME], in whole scans */
+static struct spoken waiting(struct speech *s,
+                             const struct spoken_word *word)
+{
+    int64_t scan = s->session->model.scan, ms = scan;
+
+    if (s->n > 2)
+        return wrong_form(s, word);
+    if (s->n == 2 && !read_time(s->part[1], &ms))
+        return wrong(s, arena_printf(s->arena, "'%s' is not a time; write "
+                                     "one such as 300ms or 1.5s",
+                                     s->part[1]));
+    if (ms <= 0 || ms % scan != 0)
+        return wrong(s, arena_printf(s->arena, "a scan takes %" PRId64
+                                     "ms; write %" PRId64 "ms or %" PRId64
+                                     "ms", scan,
+                                     ms / scan > 0 ? ms / scan * scan : scan,
+                                     (ms / scan + 1) * scan));
+    if (ms / scan > MOST_SCANS)
+        return wrong(s, "this is more than 100000 scans");
+    s->out.kind = word->kind;
+    s->out.value = ms / scan;
+    return s->out;
+}
+
+static struct spoken counted(struct speech *s,
+                             const struct spoken_word *word)
+{
+    s->out.value = 1;
+    if (s->n > 2 || (s->n == 2 && (!read_number(s->part[1], &s->out.value) ||
+                                   s->out.value < 1)))
+        return wrong_form(s, word);
+    s->out.kind = word->kind;
+    return s->out;
+}
+
+static struct spoken alone(struct speech *s, const struct spoken_word *word)
+{
+    int wanted = word->kind == SPOKEN_SAVE ? 2 : 1;
+
+    if (s->n != wanted)
+        return wrong_form(s, word);
+    s->out.kind = word->kind;
+    s->out.name = s->part[wanted - 1];
+    return s->out;
+}
+
+static struct spoken understand(struct speech *s)
+{
+    const struct spoken_word *word;
+
+    if (s->n == 0)
+        return s->out;
+    word = word_of(s->part[0]);
+    if (word == NULL)
+        return unknown_word(s);
+    switch (word->kind) {
+    case SPOKEN_HOLD: case SPOKEN_RELEASE: return button(s, word);
+    case SPOKEN_TURN: case SPOKEN_SET: case SPOKEN_START: case SPOKEN_MOVE:
+        return value(s, word);
+    case SPOKEN_FAULT: return fault(s, word);
+    case SPOKEN_POWER: return power(s, word);
+    case SPOKEN_WAIT: return waiting(s, word);
+    case SPOKEN_NEXT: case SPOKEN_BACK: return counted(s, word);
+    default: return alone(s, word);
+    }
+}
+
+struct spoken spoken_read(struct arena *arena, struct names *names,
+                          const struct session *session, const char *line)
+{
+    struct speech s = {.arena = arena, .names = names, .session = session};
+    struct spoken out;
+
+    split(&s, line);
+    out = understand(&s);
+    vec_release(&s.all);
+    return out;
+}
+
+/* ---- help ---- */
+
+static void help_names(struct text *out, struct speech *s, enum sort sort,
+                       const char *heading)
+{
+    size_t column = 10;
+    bool first = true;
+
+    offer_all(s, sort);
+    if (s->all.n == 0)
+        return;
+    text_printf(out, "%-10s", heading);
+    for (size_t i = 0; i < s->all.n; i++) {
+        size_t n = strlen(s->all.at[i].name);
+
+        if (behind_dot(s->all.at[i].name) != s->all.at[i].name)
+            continue; /* its short form follows */
+        if (!first && column + n + 2 > 78) {
+            text_add(out, "\n");
+            text_pad(out, ' ', 10);
+            column = 10;
+        }
+        text_printf(out, "%s  ", s->all.at[i].name);
+        column += n + 2;
+        first = false;
+    }
+    text_add(out, "\n");
+}
+
+void spoken_help(struct text *out, const struct session *session)
+{
+    struct speech s = {.session = session};
+
+    for (int i = 0; i < WORDS; i++) {
+        size_t n = strlen(words[i].word) + 1 + strlen(words[i].after);
+
+        text_printf(out, "%s %s", words[i].word, words[i].after);
+        text_pad(out, ' ', n < 26 ? 26 - n : 1);
+        text_printf(out, "%s\n", words[i].what);
+    }
+    text_add(out, "\nnames of this machine\n");
+    help_names(out, &s, SORT_INPUT, "controls");
+    help_names(out, &s, SORT_MACHINE, "machine");
+    help_names(out, &s, SORT_FAULT, "faults");
+    vec_release(&s.all);
+}

@@ -1,0 +1,68 @@
+#include "study/untaken.h"
+
+/* The slot asked about, and the frame of the text being read. */
+struct asked {
+    uint32_t base, slot;
+    int64_t value;
+};
+
+static bool is_slot(const struct asked *asked, struct code_variable variable)
+{
+    switch (variable.base) {
+    case CODE_LOCAL: return asked->base + variable.index == asked->slot;
+    case CODE_GLOBAL: return variable.index == asked->slot;
+    default: return false; /* VAR_IN_OUT: not followed */
+    }
+}
+
+static bool assigns(const struct asked *asked, const struct code_stmt *stmt)
+{
+    return is_slot(asked, stmt->target) &&
+           !(stmt->value->op == CODE_CONST &&
+             stmt->value->value == asked->value);
+}
+
+static bool calls(const struct asked *asked, const struct code_stmt *stmt)
+{
+    uint32_t first = stmt->instance + (stmt->instance_global ? 0
+                                                             : asked->base);
+
+    if (asked->slot >= first && asked->slot - first < stmt->pou->size)
+        return true;
+    for (uint32_t i = 0; i < stmt->n_args; i++)
+        if (stmt->args[i].kind != ARG_INPUT &&
+            is_slot(asked, stmt->args[i].target))
+            return true;
+    return false;
+}
+
+static bool changes(const struct asked *asked, const struct code_stmt *stmts,
+                    uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++) {
+        const struct code_stmt *stmt = &stmts[i];
+
+        if (stmt->kind == CODE_ASSIGN && assigns(asked, stmt))
+            return true;
+        if (stmt->kind == CODE_INVOKE && calls(asked, stmt))
+            return true;
+        for (uint32_t b = 0; b < stmt->n_branches; b++)
+            if (changes(asked, stmt->branches[b].body,
+                        stmt->branches[b].n_body))
+                return true;
+    }
+    return false;
+}
+
+uint32_t untaken_branch(const struct trace_guard *guard, uint32_t slot,
+                        int64_t value)
+{
+    const struct asked asked = {guard->base, slot, value};
+
+    for (uint32_t b = 0; b < guard->stmt->n_branches; b++)
+        if (b != guard->taken &&
+            changes(&asked, guard->stmt->branches[b].body,
+                    guard->stmt->branches[b].n_body))
+            return b;
+    return UNTAKEN_NONE;
+}

@@ -1,0 +1,270 @@
+#include "study/why.h"
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "base/vec.h"
+#include "check/model.h"
+#include "reference/record.h"
+#include "reference/replay.h"
+#include "study/account.h"
+#include "study/judged.h"
+
+/* A fact that waits for its step; smaller costs first. */
+struct candidate {
+    struct fact fact;
+    uint32_t cost, step, cause; /* whose cause it is */
+    bool origin; /* of a thing that stayed as it was */
+};
+
+struct search {
+    const struct trace *trace;
+    struct why_step steps[WHY_MOST];
+    uint32_t cost[WHY_MOST];
+    uint32_t n;
+    VEC(struct candidate) waiting;
+    bool more;
+};
+
+static bool comes_from_outside(const struct account *account)
+{
+    return account->kind == ACCOUNT_OPERATOR ||
+           account->kind == ACCOUNT_FAULT || account->kind == ACCOUNT_POWER;
+}
+
+/* ---- one step ---- */
+
+/* Facts of an idle machine are left out where others say enough. */
+static void drop_idle(const struct trace *trace, struct account *account)
+{
+    uint32_t kept = 0;
+
+    for (uint32_t i = 0; i < account->n; i++)
+        if (!cause_idle(trace, &account->at[i]))
+            account->at[kept++] = account->at[i];
+    if (kept > 0)
+        account->n = kept;
+}
+
+static const struct actuator *actuator_of(const struct trace *trace,
+                                          const struct fact *fact)
+{
+    for (uint32_t i = 0; i < trace->model->n_actuators; i++)
+        if (fact->thing == THING_SLOT &&
+            trace->model->actuators[i].slot == fact->index)
+            return &trace->model->actuators[i];
+    return NULL;
+}
+
+/* An actuator that does what it is told: why it is told so is the answer. */
+static void look_through_command(const struct trace *trace,
+                                 const struct fact *fact,
+                                 struct account *account)
+{
+    const struct actuator *actuator = actuator_of(trace, fact);
+    struct account wiring = *account;
+    struct fact command;
+
+    if (actuator == NULL || account->kind != ACCOUNT_SET || account->n != 1 ||
+        account->at[0].thing != THING_SLOT ||
+        account->at[0].index != actuator->command ||
+        account->at[0].value != fact->value)
+        return;
+    command = account->at[0];
+    account_fact(trace, &command, account);
+    drop_idle(trace, account);
+    for (uint32_t i = 0; i < wiring.n_places; i++)
+        cause_place(account, wiring.places[i]);
+}
+
+static uint32_t happened(const struct why_step *step)
+{
+    if (step->account.kind == ACCOUNT_INITIAL ||
+        comes_from_outside(&step->account))
+        return step->fact.since;
+    return step->fact.scan;
+}
+
+static void wait_for_causes(struct search *search, uint32_t step)
+{
+    const struct account *account = &search->steps[step].account;
+    bool stayed = account->kind == ACCOUNT_STAYED;
+
+    for (uint32_t i = 0; i < account->n; i++) {
+        struct candidate candidate = {
+            .fact = account->at[i],
+            .cost = search->cost[step] + 1 + i,
+            .step = step,
+            .cause = i,
+            .origin = stayed && i + 1 == account->n &&
+                      account->at[i].thing == search->steps[step].fact.thing &&
+                      account->at[i].index == search->steps[step].fact.index,
+        };
+
+        if (account->at[i].thing == THING_HAND ||
+            account->at[i].thing == THING_FAULT)
+            candidate.cost = search->cost[step] + 1;
+        if (!cause_idle(search->trace, &account->at[i]))
+            vec_push(&search->waiting, candidate);
+    }
+}
+
+/* ---- the search ---- */
+
+static bool same_value(const struct fact *a, const struct fact *b)
+{
+    return a->thing == b->thing && a->index == b->index &&
+           a->value == b->value && a->since == b->since;
+}
+
+/* The step that accounts for this fact already; search->n: none. */
+static uint32_t find(const struct search *search,
+                     const struct candidate *candidate)
+{
+    for (uint32_t i = 0; i < search->n; i++) {
+        bool stayed = search->steps[i].account.kind == ACCOUNT_STAYED;
+
+        if (same_value(&search->steps[i].fact, &candidate->fact) &&
+            !(stayed && candidate->origin))
+            return i;
+    }
+    return search->n;
+}
+
+static void add_step(struct search *search, const struct candidate *candidate)
+{
+    struct why_step *step = &search->steps[search->n];
+
+    *step = (struct why_step){.fact = candidate->fact};
+    search->cost[search->n] = candidate->cost;
+    account_fact(search->trace, &step->fact, &step->account);
+    drop_idle(search->trace, &step->account);
+    look_through_command(search->trace, &step->fact, &step->account);
+    step->scan = happened(step);
+    wait_for_causes(search, search->n++);
+}
+
+static struct candidate take_cheapest(struct search *search)
+{
+    size_t best = 0;
+    struct candidate taken;
+
+    for (size_t i = 1; i < search->waiting.n; i++)
+        if (search->waiting.at[i].cost < search->waiting.at[best].cost)
+            best = i;
+    taken = search->waiting.at[best];
+    search->waiting.n--;
+    for (size_t i = best; i < search->waiting.n; i++)
+        search->waiting.at[i] = search->waiting.at[i + 1];
+    return taken;
+}
+
+static void grow(struct search *search)
+{
+    while (search->waiting.n > 0) {
+        struct candidate candidate = take_cheapest(search);
+        uint32_t step = find(search, &candidate);
+
+        if (step == search->n && search->n == WHY_MOST) {
+            search->more = true;
+            continue;
+        }
+        if (step == search->n)
+            add_step(search, &candidate);
+        search->steps[candidate.step].number[candidate.cause] = step + 1;
+    }
+    vec_release(&search->waiting);
+}
+
+/* ---- the order ---- */
+
+static bool is_before(const struct why_step *a, const struct why_step *b)
+{
+    if (a->account.kind == ACCOUNT_JUDGED || b->account.kind == ACCOUNT_JUDGED)
+        return a->account.kind == ACCOUNT_JUDGED;
+    if (a->scan != b->scan)
+        return a->scan > b->scan;
+    if (comes_from_outside(&a->account) != comes_from_outside(&b->account))
+        return comes_from_outside(&b->account);
+    return a->fact.below > b->fact.below;
+}
+
+/* order[i]: the step that gets number i + 1. */
+static void put_in_order(const struct search *search, uint32_t *order)
+{
+    for (uint32_t i = 0; i < search->n; i++) {
+        uint32_t k = i;
+
+        for (; k > 0 && is_before(&search->steps[i],
+                                  &search->steps[order[k - 1]]); k--)
+            order[k] = order[k - 1];
+        order[k] = i;
+    }
+}
+
+static const struct why *finish(struct arena *arena, struct search *search)
+{
+    struct why *why = ARENA_NEW(arena, struct why);
+    struct why_step *steps = arena_array(arena, search->n, sizeof *steps);
+    uint32_t order[WHY_MOST], number[WHY_MOST + 1] = {0};
+
+    put_in_order(search, order);
+    for (uint32_t i = 0; i < search->n; i++)
+        number[order[i] + 1] = i + 1;
+    for (uint32_t i = 0; i < search->n; i++) {
+        steps[i] = search->steps[order[i]];
+        for (uint32_t k = 0; k < CAUSES_MOST; k++)
+            steps[i].number[k] = number[steps[i].number[k]];
+    }
+    why->trace = search->trace;
+    why->steps = steps;
+    why->n_steps = search->n;
+    why->more = search->more;
+    return why;
+}
+
+/* ---- what is asked ---- */
+
+const struct trace *why_trace(struct arena *arena, const struct model *model,
+                              uint32_t requirement,
+                              const struct replay *replay)
+{
+    const struct requirement *asked = &model->requirements[requirement];
+    const struct step_setting setting = {
+        .fault_limit = asked->despite,
+        .allowed = asked->despite_of,
+    };
+
+    return record_run(arena, model, &setting, replay, requirement);
+}
+
+const struct why *why_broken(struct arena *arena, const struct model *model,
+                             uint32_t requirement,
+                             const struct replay *replay)
+{
+    struct search search = {
+        .trace = why_trace(arena, model, requirement, replay)};
+    struct why_step *root = &search.steps[0];
+
+    judged_account(search.trace, &root->account);
+    drop_idle(search.trace, &root->account);
+    root->scan = search.trace->first + search.trace->n_scans - 1;
+    search.n = 1;
+    wait_for_causes(&search, 0);
+    grow(&search);
+    return finish(arena, &search);
+}
+
+const struct why *why_value(struct arena *arena, const struct trace *trace,
+                            enum trace_thing thing, uint32_t index,
+                            uint32_t scan)
+{
+    struct search search = {.trace = trace};
+    const struct candidate asked = {
+        .fact = cause_fact(trace, thing, index, trace_at(trace, scan)->end,
+                           scan),
+    };
+
+    add_step(&search, &asked);
+    grow(&search);
+    return finish(arena, &search);
+}
