@@ -9,7 +9,7 @@
 #include "cli/exit.h"
 #include "cli/out.h"
 
-enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_SITUATIONS,
+enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT, OPT_SITUATIONS,
        OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE };
 
@@ -19,6 +19,8 @@ static const struct option table[] = {
     {"output", required_argument, NULL, 'o'},
     {"by", required_argument, NULL, OPT_BY},
     {"as", required_argument, NULL, OPT_AS},
+    {"of", required_argument, NULL, OPT_OF},
+    {"at", required_argument, NULL, OPT_AT},
     {"scenario", required_argument, NULL, OPT_SCENARIO},
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
@@ -74,6 +76,8 @@ static int take(struct options *options, int code, const char *value)
     case 'o': options->output = value; return 0;
     case OPT_BY: options->by = value; return 0;
     case OPT_AS: options->as = value; return 0;
+    case OPT_OF: options->of = value; return 0;
+    case OPT_AT: options->at = value; return 0;
     case OPT_SCENARIO: options->scenario = value; return 0;
     case OPT_BROKEN: options->broken = value; return 0;
     case OPT_SEQUENCE: options->sequence = value; return 0;

@@ -13,6 +13,8 @@ struct options {
     const char *output;     /* -o FILE */
     const char *by;         /* --by NAME,NAME */
     const char *as;         /* --as FORM */
+    const char *of;         /* --of NAME */
+    const char *at;         /* --at SECONDS */
     const char *scenario;   /* --scenario NAME */
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */

@@ -10,6 +10,7 @@
 #include "cli/out.h"
 #include "cli/shortest.h"
 #include "cli/verbs.h"
+#include "present/causes.h"
 #include "present/live.h"
 #include "present/played.h"
 #include "present/script.h"
@@ -164,6 +165,16 @@ static void switch_power(struct table *t, bool off)
         session_power(&t->session, off);
 }
 
+static void explain(struct table *t, uint32_t slot)
+{
+    const struct why *why = session_why(&t->session, slot);
+
+    if (why == NULL)
+        text_add(&t->said, "nothing was run yet: wait first\n");
+    else
+        causes_add(&t->said, why, t->loaded->sources);
+}
+
 static void save(struct table *t, const char *path)
 {
     struct text script = {0};
@@ -198,6 +209,7 @@ static void act(struct table *t, const struct spoken *spoken)
     case SPOKEN_NEXT: run_next(t, spoken->value); return;
     case SPOKEN_BACK: go_back(t, spoken->value); return;
     case SPOKEN_SHOW: live_show(&t->said, &t->session); return;
+    case SPOKEN_WHY: explain(t, spoken->row); return;
     case SPOKEN_SAVE: save(t, spoken->name); return;
     case SPOKEN_HELP: spoken_help(&t->said, &t->session); return;
     case SPOKEN_NOTHING: case SPOKEN_QUIT: return;

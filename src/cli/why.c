@@ -3,38 +3,36 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "cli/exit.h"
+#include "cli/moment.h"
 #include "cli/only.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
 #include "present/causes.h"
+#include "present/needwords.h"
 #include "present/sheet.h"
-#include "present/verdict.h"
 #include "reference/replay.h"
-#include "source/diag.h"
 #include "study/check.h"
 #include "study/load.h"
+#include "study/needs.h"
 #include "study/why.h"
 
 static const char help[] =
     "keepclear why [options] FILE\n\n"
     "For each broken requirement the chain of causes, from the breach back to "
-    "what an operator\ndid or to the fault that began it.\n\n"
+    "what an operator\ndid or to the fault that began it.  With --only, for "
+    "one that is kept, what the text says\nit would take to break it.\n\n"
     "  --control FILE    this control text instead of the one the review "
     "names\n"
     "  --only R1,R2      these requirements only\n"
+    "  --of NAME --at S  why NAME is as it is S seconds into the sequence of "
+    "the first of\n"
+    "                    these requirements that has one\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory MIB      stop a question beyond this memory: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
 
-struct asked {
-    const struct options *options;
-    const struct loaded *loaded;
-    const struct findings *findings;
-    struct text *out;
-};
-
-static void add_heading(const struct asked *asked,
+static void add_heading(const struct moment *asked,
                         const struct requirement_finding *finding)
 {
     const struct requirement *requirement =
@@ -44,25 +42,56 @@ static void add_heading(const struct asked *asked,
                 verdict_words(finding->verdict), requirement->title);
 }
 
-static void explain(const struct asked *asked,
+static void explain_sequence(const struct moment *asked,
+                             const struct requirement_finding *finding)
+{
+    causes_add(asked->out,
+               why_broken(asked->loaded->arena, asked->loaded->model,
+                          finding->requirement, finding->sequence),
+               asked->loaded->sources);
+    text_add(asked->out, "\n");
+    sheet_add(asked->out, asked->findings, finding->sequence, 6);
+}
+
+/* What does not come about has no sequence: what it would need. */
+static void explain_needs(const struct moment *asked,
+                          const struct requirement_finding *finding,
+                          bool possible)
+{
+    const struct need_list *needs = needs_of(
+        asked->loaded->arena, asked->loaded->model, finding->requirement);
+
+    if (needs->n == 0) {
+        text_add(asked->out, "      No statement that it depends on was "
+                             "found in the texts.\n");
+        return;
+    }
+    text_add(asked->out, possible ? "      To come about:\n"
+                                  : "      To break it would take:\n");
+    needwords_add(asked->out, asked->loaded->model, needs,
+                  asked->loaded->sources);
+    text_add(asked->out,
+             "      This is read from the texts and says where to look; the "
+             "verdict comes from\n      the search over the situations.\n");
+}
+
+static void explain(const struct moment *asked,
                     const struct requirement_finding *finding)
 {
+    bool possible = asked->findings->model
+                        ->requirements[finding->requirement].form >=
+                    FORM_POSSIBLE;
+
     add_heading(asked, finding);
-    if (finding->verdict == VERDICT_BROKEN && finding->sequence != NULL &&
-        asked->findings->model->requirements[finding->requirement].form <
-            FORM_POSSIBLE) {
-        causes_add(asked->out,
-                  why_broken(asked->loaded->arena, asked->loaded->model,
-                             finding->requirement, finding->sequence),
-                  asked->loaded->sources);
-        text_add(asked->out, "\n");
-        sheet_add(asked->out, asked->findings, finding->sequence, 6);
-    }
+    if (!possible && finding->sequence != NULL)
+        explain_sequence(asked, finding);
+    else
+        explain_needs(asked, finding, possible);
     text_add(asked->out, "\n");
 }
 
 /* Without --only: what is not kept. */
-static void explain_all(const struct asked *asked)
+static void explain_all(const struct moment *asked)
 {
     uint32_t n = 0;
 
@@ -85,7 +114,7 @@ static int show(const struct options *options, const struct loaded *loaded,
                 const struct findings *findings)
 {
     struct text text = {0};
-    const struct asked asked = {options, loaded, findings, &text};
+    const struct moment asked = {options, loaded, findings, &text};
     int code;
 
     if (findings->internal_error != NULL) {
@@ -93,7 +122,12 @@ static int show(const struct options *options, const struct loaded *loaded,
                      findings->internal_error);
         return CLI_INTERNAL;
     }
-    explain_all(&asked);
+    code = options->of != NULL ? moment_explain(&asked)
+                               : (explain_all(&asked), 0);
+    if (code != 0) {
+        text_release(&text);
+        return code;
+    }
     code = options->output != NULL ? out_file(options->output, &text)
                                    : out_write(&text);
     text_release(&text);
@@ -143,9 +177,13 @@ int verb_why(int argc, char **argv)
     struct options options = {0};
     struct text text = {0};
     int code = options_read(&options,
-                            " control only output situations memory ", argc,
-                            argv);
+                            " control only output of at situations memory ",
+                            argc, argv);
 
+    if (code == 0 && (options.of == NULL) != (options.at == NULL)) {
+        out_complain("--of NAME and --at SECONDS belong together");
+        return CLI_INPUT;
+    }
     if (code != 0 || !options.help)
         return code != 0 ? code : run(&options);
     text_add(&text, help);

@@ -1,11 +1,10 @@
 #include "present/causes.h"
 
-#include <string.h>
-
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
 #include "present/caption.h"
+#include "present/naming.h"
 #include "present/say.h"
 #include "source/source.h"
 #include "study/why.h"
@@ -26,19 +25,6 @@ static void at_time(const struct chain *chain, uint32_t scan)
 
 /* ---- names ---- */
 
-/* Without the program, where there is only one. */
-static void slot_name(const struct chain *chain, uint32_t slot)
-{
-    const char *path = chain->model->slots[slot].path;
-    const char *dot = strchr(path, '.');
-    bool program = chain->model->slots[slot].home == SLOT_PROGRAM ||
-                   chain->model->slots[slot].home == SLOT_FUNCTION;
-
-    text_add(chain->out, dot != NULL && program &&
-                                 chain->model->n_programs == 1
-                             ? dot + 1 : path);
-}
-
 static void line_name(const struct chain *chain, uint32_t line)
 {
     const struct model *model = chain->model;
@@ -51,7 +37,9 @@ static void line_name(const struct chain *chain, uint32_t line)
 static void name(const struct chain *chain, const struct fact *fact)
 {
     switch (fact->thing) {
-    case THING_SLOT: slot_name(chain, fact->index); break;
+    case THING_SLOT:
+        naming_slot(chain->out, chain->model, fact->index);
+        break;
     case THING_HAND:
         text_add(chain->out, chain->model->controls[fact->index].title);
         break;
@@ -124,6 +112,21 @@ static void say_fact(const struct chain *chain, const struct fact *fact,
     }
 }
 
+/* The verb alone. */
+static void say_became(const struct chain *chain, const struct fact *fact)
+{
+    const struct type *type = type_of(chain, fact);
+    bool fresh = fact->since > 0;
+
+    if (type != NULL && type->kind == TYPE_BOOL) {
+        text_add(chain->out, on_verb(fact->value != 0, fresh));
+        return;
+    }
+    text_add(chain->out, fresh ? "became " : "was ");
+    if (type != NULL)
+        say_value(chain->out, type, fact->value);
+}
+
 /* Since when, where no number leads there. */
 static void say_moment(const struct chain *chain, const struct fact *fact,
                        uint32_t scan, uint32_t number)
@@ -133,7 +136,7 @@ static void say_moment(const struct chain *chain, const struct fact *fact,
     } else if (fact->since == fact->scan && fact->scan != scan) {
         text_add(chain->out, " at ");
         at_time(chain, fact->since);
-    } else if (fact->since > 0 && number == 0) {
+    } else if (fact->since > 1 && number == 0) {
         text_add(chain->out, " since ");
         at_time(chain, fact->since);
     }
@@ -150,9 +153,8 @@ static void say_time_rule(const struct chain *chain, const char *before,
     amount_seconds(chain->out, account->time);
     text_add(chain->out, after);
     if (account->start > 0) {
-        text_add(chain->out, ", from ");
+        text_add(chain->out, ", counted from ");
         at_time(chain, account->start);
-        text_add(chain->out, " on");
     }
 }
 
@@ -235,8 +237,13 @@ static void say_stayed(const struct chain *chain, const struct why_step *step)
     say_because(chain, &rest, step->scan);
     if (!origin || step->number[last] == 0)
         return;
-    text_printf(chain->out, "; how it came to be so: %u",
-                (unsigned)step->number[last]);
+    text_add(chain->out, "; it ");
+    say_became(chain, &account->at[last]);
+    if (account->at[last].since > 0) {
+        text_add(chain->out, " at ");
+        at_time(chain, account->at[last].since);
+    }
+    text_printf(chain->out, " (%u)", (unsigned)step->number[last]);
 }
 
 /* ---- places ---- */
@@ -280,7 +287,7 @@ static void say_lines(const struct chain *chain,
 {
     uint32_t n = lines_in(chain, account, file), said = 0;
 
-    text_printf(chain->out, "%s, %s ", sources_path(chain->sources, file),
+    text_printf(chain->out, "%s, %s ", naming_file(chain->sources, file),
                 n == 1 ? "line" : "lines");
     for (uint32_t i = 0; i < account->n_places; i++) {
         struct span span = account->places[i];
@@ -326,6 +333,10 @@ static void say_judged(const struct chain *chain, const struct why *why,
 
     text_printf(chain->out, "%s breaks", asked->name->spelling);
     say_because(chain, step, step->scan);
+    if (asked->form == FORM_BY_ITSELF)
+        text_add(chain->out, step->account.start > 0
+                                 ? "; after that nothing started it"
+                                 : "; nothing had started it");
 }
 
 static void say_fault(const struct chain *chain, const struct why_step *step)
@@ -387,6 +398,11 @@ static void say_step(const struct chain *chain, const struct why *why,
     case ACCOUNT_STAYED:
         say_subject(chain, step);
         say_stayed(chain, step);
+        break;
+    case ACCOUNT_RESTART:
+        say_subject(chain, step);
+        say_because(chain, step, step->scan);
+        text_add(chain->out, ": it begins anew");
         break;
     default:
         say_subject(chain, step);

@@ -14,7 +14,7 @@ struct type;
 
 enum {
     LANES_MOST_SCANS = 60, /* of a longer sequence the end is shown */
-    LANES_MOST_LEVELS = 6  /* more values than that are written, not drawn */
+    LANES_MOST_LEVELS = 6  /* more numbers than that are no levels */
 };
 
 enum lane_group {

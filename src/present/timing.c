@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "base/utf8.h"
+#include "check/type.h"
 #include "present/amount.h"
 #include "present/lanes.h"
 
@@ -13,7 +14,7 @@
 enum {
     WIDTH = 760, MARGIN = 10, FROM = 230, TO = WIDTH - 24,
     LINE = 16,
-    ON_OFF = 30, LEVEL = 17, WRITTEN = 28, HEADING = 26,
+    ON_OFF = 30, LEVEL = 17, CURVE = 72, HEADING = 26,
     BAR = 16, WIDEST_SCAN = 64, NAME_COLUMNS = 22, TITLE_COLUMNS = 88
 };
 
@@ -211,30 +212,59 @@ static void draw_levels(struct picture *p, const struct lane *lane)
     }
 }
 
-static void draw_written(struct picture *p, const struct lane *lane)
+/* Place of a value between the smallest and the largest. */
+static int curve_y(const struct picture *p, const struct lane *lane,
+                   int64_t value)
+{
+    double low = (double)lane->levels[0];
+    double span = (double)lane->levels[lane->n_levels - 1] - low;
+    double part = ((double)value - low) / span;
+
+    return p->top + 12 + (int)((1 - part) * (CURVE - 24) + 0.5);
+}
+
+static void draw_end_value(struct picture *p, const struct lane *lane,
+                           int64_t value)
+{
+    struct text name = {0};
+    int y = curve_y(p, lane, value);
+
+    lane_value(&name, lane, value);
+    say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
+        text_str(&name));
+    across(p, "level", y);
+    text_release(&name);
+}
+
+static void draw_curve(struct picture *p, const struct lane *lane)
 {
     uint32_t n = p->lanes->n_scans;
-    int y = p->top + 5;
 
-    for (uint32_t i = 0, end; i < n; i = end) {
-        struct text value = {0};
-        int from = tenths_at(p, i), to;
+    draw_end_value(p, lane, lane->levels[0]);
+    draw_end_value(p, lane, lane->levels[lane->n_levels - 1]);
+    for (uint32_t i = 0; i < n; i++) {
+        int x = tenths_at(p, i), y = curve_y(p, lane, lane->values[i]);
 
-        end = same_until(lane, n, i);
-        to = tenths_at(p, end);
-        box(p, "value", (const int[4]){from, y, to, y + 18});
-        lane_value(&value, lane, lane->values[i]);
-        if ((int)value.n * 68 + 40 <= to - from)
-            say(p, from + 30, y + 13, " class=\"small\"", text_str(&value));
-        text_release(&value);
+        if (i > 0)
+            line(p, "step",
+                 (const int[4]){x, curve_y(p, lane, lane->values[i - 1]), x,
+                                y});
+        line(p, "step", (const int[4]){x, y, tenths_at(p, i + 1), y});
     }
+}
+
+/* Many values of an enumeration keep their names. */
+static bool is_curve(const struct lane *lane)
+{
+    return lane->n_levels > LANES_MOST_LEVELS &&
+           type_base(lane->type)->kind != TYPE_ENUM;
 }
 
 static int lane_height(const struct lane *lane, int lines)
 {
-    int height = lane->on_off ? ON_OFF
-                 : lane->n_levels <= LANES_MOST_LEVELS
-                     ? 14 + (int)lane->n_levels * LEVEL : WRITTEN;
+    int height = lane->on_off     ? ON_OFF
+                 : is_curve(lane) ? CURVE
+                                  : 14 + (int)lane->n_levels * LEVEL;
 
     return height < lines * LINE + 6 ? lines * LINE + 6 : height;
 }
@@ -259,9 +289,12 @@ static void draw_mark(struct picture *p, int x, int y, uint32_t number)
     text_release(&words);
 }
 
-/* Several of one moment stand side by side. */
+/* Several of one moment stand side by side; those that would touch the one
+ * before stand lower. */
 static void draw_marks(struct picture *p, const char *lane, int y)
 {
+    int free_from = INT32_MIN, low = 0;
+
     for (uint32_t i = 0; i < p->lanes->n_scans; i++) {
         int x = tenths_at(p, i);
 
@@ -271,7 +304,9 @@ static void draw_marks(struct picture *p, const char *lane, int y)
             if (mark->scan != p->lanes->first + i ||
                 !timing_mark_in(mark, lane))
                 continue;
-            draw_mark(p, x, y, mark->number);
+            low = x < free_from ? 18 - low : 0;
+            draw_mark(p, x, y + low, mark->number);
+            free_from = x + 190;
             x += 210;
         }
     }
@@ -283,10 +318,10 @@ static void draw_lane(struct picture *p, const struct lane *lane)
 
     if (lane->on_off)
         draw_on_off(p, lane);
-    else if (lane->n_levels <= LANES_MOST_LEVELS)
-        draw_levels(p, lane);
+    else if (is_curve(lane))
+        draw_curve(p, lane);
     else
-        draw_written(p, lane);
+        draw_levels(p, lane);
     draw_marks(p, lane->name, p->top + 10);
     p->top += lane_height(lane, lines);
 }
@@ -417,7 +452,6 @@ static const char style[] =
     ".end { stroke-dasharray: 5 4; stroke-width: 1.4; }\n"
     ".on { fill: #d4d4d4; stroke: #000; stroke-width: 1.2; }\n"
     ".bar { fill: #333; }\n"
-    ".value { fill: none; stroke: #000; }\n"
     ".mark { fill: #000; stroke: #fff; }\n"
     "</style>\n";
 

@@ -102,8 +102,9 @@ static uint32_t runs_since(const struct block_call *call)
 
 static void time_rule(const struct block_call *call, enum account_rule rule)
 {
-    call->account->rule = rule;
     call->account->start = runs_since(call);
+    if (rule != RULE_TAIL_OVER || call->account->start > 0)
+        call->account->rule = rule; /* else IN was never on */
     call->account->time = part(call, TIMER_PT);
     input(call, TIMER_IN);
     input(call, TIMER_PT);
@@ -326,6 +327,18 @@ static void sort(struct account *account, uint32_t n)
     }
 }
 
+/* CASE x OF says no more than that x is what it is. */
+static void drop_itself(struct account *account, const struct fact *fact)
+{
+    uint32_t kept = 0;
+
+    for (uint32_t i = 0; i < account->n; i++)
+        if (account->at[i].thing != fact->thing ||
+            account->at[i].index != fact->index)
+            account->at[kept++] = account->at[i];
+    account->n = kept;
+}
+
 /* Nothing touched it in this scan. */
 static bool account_stayed(const struct trace *trace, const struct fact *fact,
                            struct account *account)
@@ -336,7 +349,10 @@ static bool account_stayed(const struct trace *trace, const struct fact *fact,
     uint32_t since = fact->since;
     struct fact origin;
 
+    if (trace->model->slots[fact->index].home == SLOT_MACHINE)
+        return false; /* it stays where nothing moves it */
     decide_untaken(trace, fact, begin, account);
+    drop_itself(account, fact);
     if (account->n == 0)
         return false;
     account->kind = ACCOUNT_STAYED;

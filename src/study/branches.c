@@ -4,11 +4,24 @@
 #include "check/model.h"
 #include "study/dead_end.h"
 
-/* Situations looked at for one branch; it is a remark, not a verdict. */
-static const uint64_t BRANCH_SITUATIONS = 300000;
+/* Situations looked at for one branch, and for all of them: it is a remark,
+ * not a verdict, and must not take longer than the verdicts. */
+static const uint64_t MOST_FOR_ONE = 30000, MOST_FOR_ALL = 120000;
 
-static enum branch_state look(struct study *study, uint32_t watch,
-                              bool free_times)
+/* What may still be spent. */
+struct purse {
+    uint64_t situations;
+};
+
+static uint64_t spent(const struct purse *purse, const struct answer *answer)
+{
+    uint64_t n = exploration_situations(answer->exploration);
+
+    return n < purse->situations ? n : purse->situations;
+}
+
+static enum branch_state look(struct study *study, struct purse *purse,
+                              uint32_t watch, bool free_times)
 {
     static const bool until[1] = {true};
     const struct question question = {
@@ -17,12 +30,16 @@ static enum branch_state look(struct study *study, uint32_t watch,
         .faults = study->most_faults,
         .free_times = free_times,
         .until = until,
-        .most_situations = BRANCH_SITUATIONS,
+        .most_situations = purse->situations < MOST_FOR_ONE
+                               ? purse->situations : MOST_FOR_ONE,
     };
     enum branch_state state = BRANCH_NOT_KNOWN;
     struct answer answer;
 
+    if (purse->situations == 0)
+        return BRANCH_NOT_KNOWN;
     answer_find(study, &question, &answer);
+    purse->situations -= spent(purse, &answer);
     if (exploration_watch_level(answer.exploration, 0) != 0)
         state = BRANCH_TAKEN;
     else if (answer_complete(&answer))
@@ -35,6 +52,7 @@ const enum branch_state *branches_judge(struct study *study,
                                         const struct rehearsal *rehearsal)
 {
     uint32_t n = study->model->n_branches;
+    struct purse purse = {MOST_FOR_ALL};
     enum branch_state *states = arena_array(study->arena, n + 1,
                                             sizeof *states);
 
@@ -44,9 +62,9 @@ const enum branch_state *branches_judge(struct study *study,
         states[i] = BRANCH_TAKEN;
         if (rehearsal->branch[i])
             continue;
-        states[i] = look(study, watch, true);
+        states[i] = look(study, &purse, watch, true);
         if (states[i] != BRANCH_NEVER)
-            states[i] = look(study, watch, false);
+            states[i] = look(study, &purse, watch, false);
     }
     return states;
 }

@@ -7,7 +7,8 @@
 #include "check/model.h"
 #include "reference/machine.h"
 
-enum { RUNS = 60, SCANS = 400, TRIES = 24 };
+/* Ends early after IDLE runs that showed nothing new. */
+enum { RUNS = 600, IDLE = 60, SCANS = 400, TRIES = 24 };
 
 struct run {
     struct study *study;
@@ -16,6 +17,9 @@ struct run {
     int64_t *state, *spare;
     bool **trigger;
     bool *branch;
+    uint32_t patience; /* operators change one in so many scans */
+    uint32_t calm;     /* and leave it at rest but once in so many times */
+    uint32_t news;     /* triggers and branches seen for the first time */
 };
 
 static uint32_t random_below(struct run *run, uint32_t bound)
@@ -41,11 +45,17 @@ static void draw(struct run *run, bool all)
             run->wanted[i] = random_below(run, 64) == 0;
         else if (choice->kind == CHOICE_FAULT)
             run->wanted[i] = 0;
-        else if (!sticky || all || random_below(run, 12) == 0)
-            run->wanted[i] = random_below(run, 3) == 0
+        else if (!sticky || all || random_below(run, run->patience) == 0)
+            run->wanted[i] = random_below(run, run->calm) != 0 && sticky
                                  ? choice->rest
                                  : random_below(run, choice->count);
     }
+}
+
+static void mark(struct run *run, bool *seen, bool now)
+{
+    run->news += now && !*seen;
+    *seen = *seen || now;
 }
 
 static void note(struct run *run, const struct step_result *result)
@@ -54,9 +64,9 @@ static void note(struct run *run, const struct step_result *result)
 
     for (uint32_t r = 0; r < model->n_requirements; r++)
         for (uint32_t t = 0; t < model->requirements[r].n_triggers; t++)
-            run->trigger[r][t] |= result->trigger[r][t];
+            mark(run, &run->trigger[r][t], result->trigger[r][t]);
     for (uint32_t b = 0; b < model->n_branches; b++)
-        run->branch[b] |= result->branch[b];
+        mark(run, &run->branch[b], result->branch[b]);
 }
 
 /* One scan; false when no allowed one was met or the path ended. */
@@ -104,17 +114,29 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
     rehearsal->branch = run->branch;
 }
 
+/* One run from power-up; how much of it was new. */
+static uint32_t run_once(struct run *run)
+{
+    static const uint32_t patience[] = {4, 12, 40}, calm[] = {2, 3, 8};
+    bool going;
+
+    run->news = 0;
+    run->patience = patience[random_below(run, 3)];
+    run->calm = calm[random_below(run, 3)];
+    going = step(run, true);
+    for (uint32_t scan = 1; going && scan < SCANS; scan++)
+        going = step(run, false);
+    return run->news;
+}
+
 const struct rehearsal *rehearse(struct study *study)
 {
     struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
     struct run run = {.study = study, .seed = 1};
+    uint32_t idle = 0;
 
     prepare(&run, rehearsal);
-    for (uint32_t i = 0; i < RUNS; i++) {
-        bool going = step(&run, true);
-
-        for (uint32_t scan = 1; going && scan < SCANS; scan++)
-            going = step(&run, false);
-    }
+    for (uint32_t i = 0; i < RUNS && idle < IDLE; i++)
+        idle = run_once(&run) == 0 ? idle + 1 : 0;
     return rehearsal;
 }

@@ -5,6 +5,8 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "reference/odometer.h"
+#include "reference/record.h"
+#include "study/why.h"
 
 /* Combinations of movements that are tried for one scan. */
 enum { MOST_TRIES = 4096 };
@@ -340,6 +342,19 @@ bool session_next(struct session *session)
 int64_t session_slot(const struct session *session, uint32_t slot)
 {
     return slot_of(session, session->state, slot);
+}
+
+const struct why *session_why(const struct session *session, uint32_t slot)
+{
+    const struct step_setting setting = setting_of(session);
+    const struct trace *trace;
+
+    if (session->replay.n_scans == 0)
+        return NULL;
+    trace = record_run(session->arena, &session->model, &setting,
+                       &session->replay, MODEL_NONE);
+    return why_value(session->arena, trace, THING_SLOT, slot,
+                     session->replay.n_scans);
 }
 
 bool session_fault_present(const struct session *session, uint32_t scan,

@@ -19,6 +19,7 @@
 
 struct arena;
 struct odometer;
+struct why;
 
 /* A movement that the machine shall make as soon as it may. */
 struct session_move {
@@ -93,6 +94,10 @@ bool session_next(struct session *session);
 
 /* The value of a slot after the last scan; its start before the first. */
 int64_t session_slot(const struct session *session, uint32_t slot);
+
+/* The chain behind the value that a slot has after the last scan; NULL
+ * before the first.  Lies in the session's arena. */
+const struct why *session_why(const struct session *session, uint32_t slot);
 
 /* Is the fault present after scan number `scan` (from 0)? */
 bool session_fault_present(const struct session *session, uint32_t scan,

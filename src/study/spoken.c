@@ -14,7 +14,7 @@
 enum { MOST_PARTS = 6, MOST_SCANS = 100000 };
 
 /* What a name may stand for. */
-enum sort { SORT_INPUT, SORT_START, SORT_MACHINE, SORT_FAULT };
+enum sort { SORT_INPUT, SORT_START, SORT_MACHINE, SORT_FAULT, SORT_SLOT };
 
 struct candidate {
     const char *name;
@@ -55,6 +55,7 @@ static const struct spoken_word words[] = {
     {"next", SPOKEN_NEXT, "[N]", "the next scan of a loaded sequence"},
     {"back", SPOKEN_BACK, "[N]", "take one scan back, or N"},
     {"show", SPOKEN_SHOW, "", "what is on, held and present now"},
+    {"why", SPOKEN_WHY, "NAME", "why an actuator or variable is as it is"},
     {"save", SPOKEN_SAVE, "FILE", "write it down as a SCENARIO"},
     {"help", SPOKEN_HELP, "", "this list"},
     {"quit", SPOKEN_QUIT, "", "end"},
@@ -156,6 +157,26 @@ static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
                                             : SIGNAL_OUTPUT});
 }
 
+/* Actuators go first: theirs is the short name. */
+static void offer_slots(struct speech *s, bool all)
+{
+    const struct model *model = &s->session->model;
+
+    for (uint32_t a = 0; all && a < model->n_actuators; a++)
+        offer(s, (struct candidate){model->actuators[a].name->spelling,
+                                    model->actuators[a].slot, NULL,
+                                    SIGNAL_OUTPUT});
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct slot *slot = &model->slots[i];
+
+        if (!slot->temp && !slot->clock && slot->home != SLOT_ACTUATOR &&
+            (slot->home == SLOT_MACHINE ||
+             (all && slot->home != SLOT_FUNCTION)))
+            offer(s, (struct candidate){slot->path, i, slot->type,
+                                        SIGNAL_OUTPUT});
+    }
+}
+
 static void offer_all(struct speech *s, enum sort sort)
 {
     const struct model *model = &s->session->model;
@@ -165,14 +186,8 @@ static void offer_all(struct speech *s, enum sort sort)
         for (uint32_t f = 0; f < model->n_faults; f++)
             offer(s, (struct candidate){model->faults[f].name->spelling, f,
                                         NULL, SIGNAL_OUTPUT});
-    else if (sort == SORT_MACHINE)
-        for (uint32_t i = 0; i < model->n_slots; i++) {
-            if (model->slots[i].home == SLOT_MACHINE &&
-                !model->slots[i].temp && !model->slots[i].clock)
-                offer(s, (struct candidate){model->slots[i].path, i,
-                                            model->slots[i].type,
-                                            SIGNAL_OUTPUT});
-        }
+    else if (sort == SORT_MACHINE || sort == SORT_SLOT)
+        offer_slots(s, sort == SORT_SLOT);
     else
         for (uint32_t i = 0; i < model->n_choices; i++)
             offer_choice(s, i, sort);
@@ -183,6 +198,7 @@ static const char *const sort_words[] = {
     [SORT_START] = "machine variable that may begin anywhere",
     [SORT_MACHINE] = "machine variable",
     [SORT_FAULT] = "fault",
+    [SORT_SLOT] = "actuator or variable",
 };
 
 static bool unknown_name(struct speech *s, const char *name, enum sort sort)
@@ -372,13 +388,15 @@ static struct spoken value(struct speech *s, const struct spoken_word *word)
     return s->out;
 }
 
-static struct spoken fault(struct speech *s, const struct spoken_word *word)
+/* FAULT, why: a name and nothing else */
+static struct spoken named(struct speech *s, const struct spoken_word *word)
 {
     struct candidate found;
 
     if (s->n != 2)
         return wrong_form(s, word);
-    if (find(s, s->part[1], SORT_FAULT, &found))
+    if (find(s, s->part[1],
+             word->kind == SPOKEN_WHY ? SORT_SLOT : SORT_FAULT, &found))
         s->out.kind = word->kind;
     return s->out;
 }
@@ -453,7 +471,7 @@ static struct spoken understand(struct speech *s)
     case SPOKEN_HOLD: case SPOKEN_RELEASE: return button(s, word);
     case SPOKEN_TURN: case SPOKEN_SET: case SPOKEN_START: case SPOKEN_MOVE:
         return value(s, word);
-    case SPOKEN_FAULT: return fault(s, word);
+    case SPOKEN_FAULT: case SPOKEN_WHY: return named(s, word);
     case SPOKEN_POWER: return power(s, word);
     case SPOKEN_WAIT: return waiting(s, word);
     case SPOKEN_NEXT: case SPOKEN_BACK: return counted(s, word);

@@ -55,6 +55,18 @@ static const struct actuator *actuator_of(const struct trace *trace,
     return NULL;
 }
 
+static uint32_t command_in(const struct account *account,
+                           const struct actuator *actuator)
+{
+    uint32_t i = 0;
+
+    while (i < account->n &&
+           (actuator == NULL || account->at[i].thing != THING_SLOT ||
+            account->at[i].index != actuator->command))
+        i++;
+    return i;
+}
+
 /* An actuator that does what it is told: why it is told so is the answer. */
 static void look_through_command(const struct trace *trace,
                                  const struct fact *fact,
@@ -62,16 +74,16 @@ static void look_through_command(const struct trace *trace,
 {
     const struct actuator *actuator = actuator_of(trace, fact);
     struct account wiring = *account;
-    struct fact command;
+    uint32_t at = command_in(account, actuator);
 
-    if (actuator == NULL || account->kind != ACCOUNT_SET || account->n != 1 ||
-        account->at[0].thing != THING_SLOT ||
-        account->at[0].index != actuator->command ||
-        account->at[0].value != fact->value)
+    if (actuator == NULL || account->kind != ACCOUNT_SET ||
+        at == account->n || account->at[at].value != fact->value)
         return;
-    command = account->at[0];
-    account_fact(trace, &command, account);
+    account_fact(trace, &wiring.at[at], account);
     drop_idle(trace, account);
+    for (uint32_t i = 0; i < wiring.n; i++)
+        if (i != at)
+            cause_add(trace, account, wiring.at[i]);
     for (uint32_t i = 0; i < wiring.n_places; i++)
         cause_place(account, wiring.places[i]);
 }
@@ -84,26 +96,59 @@ static uint32_t happened(const struct why_step *step)
     return step->fact.scan;
 }
 
-static void wait_for_causes(struct search *search, uint32_t step)
+static bool is_origin(const struct why_step *step, uint32_t cause)
 {
-    const struct account *account = &search->steps[step].account;
-    bool stayed = account->kind == ACCOUNT_STAYED;
+    const struct account *account = &step->account;
 
-    for (uint32_t i = 0; i < account->n; i++) {
+    return account->kind == ACCOUNT_STAYED && cause + 1 == account->n &&
+           account->at[cause].thing == step->fact.thing &&
+           account->at[cause].index == step->fact.index;
+}
+
+/* What says enough as it stands: an idle machine, how it stood when power
+ * came, a sensor that has not changed since. */
+static bool says_enough(const struct trace *trace, const struct fact *fact)
+{
+    if (fact->thing == THING_SLOT && fact->since == 0 &&
+        trace->model->slots[fact->index].home == SLOT_MACHINE)
+        return true;
+    return cause_idle(trace, fact) ||
+           (fact->thing == THING_LINE && fact->since <= 1 &&
+            fact->index >= trace->model->n_contacts);
+}
+
+/* What comes from outside ends a road and is near at hand; so is what set a
+ * thing that stayed.  What a timer or a latch remembers is seldom seen from
+ * outside.  What never changed comes later. */
+static uint32_t price(const struct trace *trace, const struct why_step *step,
+                      uint32_t cause)
+{
+    const struct fact *fact = &step->account.at[cause];
+    const struct trace_event *event =
+        trace_last(trace, fact->thing, fact->index, fact->below);
+
+    if (fact->thing == THING_HAND || fact->thing == THING_FAULT ||
+        is_origin(step, cause) || step->account.rule != RULE_NONE)
+        return 1;
+    if (event != NULL && event->kind == TRACE_BLOCK)
+        return 2;
+    return 1 + cause + (fact->since <= 1 ? 1 : 0);
+}
+
+static void wait_for_causes(struct search *search, uint32_t number)
+{
+    const struct why_step *step = &search->steps[number];
+
+    for (uint32_t i = 0; i < step->account.n; i++) {
         struct candidate candidate = {
-            .fact = account->at[i],
-            .cost = search->cost[step] + 1 + i,
-            .step = step,
+            .fact = step->account.at[i],
+            .cost = search->cost[number] + price(search->trace, step, i),
+            .step = number,
             .cause = i,
-            .origin = stayed && i + 1 == account->n &&
-                      account->at[i].thing == search->steps[step].fact.thing &&
-                      account->at[i].index == search->steps[step].fact.index,
+            .origin = is_origin(step, i),
         };
 
-        if (account->at[i].thing == THING_HAND ||
-            account->at[i].thing == THING_FAULT)
-            candidate.cost = search->cost[step] + 1;
-        if (!cause_idle(search->trace, &account->at[i]))
+        if (!says_enough(search->trace, &candidate.fact))
             vec_push(&search->waiting, candidate);
     }
 }

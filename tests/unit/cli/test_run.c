@@ -82,6 +82,17 @@ static void by_hand(void **state)
             fail_msg("wider than 80 columns: %s", at);
 }
 
+static void why_it_is_on(void **state)
+{
+    (void)state;
+    assert_int_equal(run("why up\\nwait\\nhold up_button\\nwait\\n"
+                         "why up\\nwhy upp\\n", "run " TABLE), 0);
+    expect("nothing was run yet: wait first");
+    expect("up came on");
+    expect("up button was pressed");
+    expect("there is no actuator or variable 'upp'; did you mean 'up'?");
+}
+
 static void end_of_input_ends_it(void **state)
 {
     char lines[1200];
@@ -178,6 +189,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(by_hand),
+        cmocka_unit_test(why_it_is_on),
         cmocka_unit_test(end_of_input_ends_it),
         cmocka_unit_test(an_assumption_is_named),
         cmocka_unit_test(broken_walked_and_saved),
