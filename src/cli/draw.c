@@ -11,11 +11,15 @@
 #include "cli/verbs.h"
 #include "present/diagram.h"
 #include "present/graphviz.h"
+#include "study/branches.h"
 #include "study/load.h"
 #include "study/map.h"
 
 /* A layout within the limits takes a few seconds. */
 static const double LAYOUT_SECONDS = 60;
+
+/* Looked at for branches that nothing reaches, told under the picture. */
+enum { BRANCH_SITUATIONS = 30000 };
 
 enum form { FORM_TEXT, FORM_OF_DOT, FORM_SVG };
 
@@ -112,12 +116,13 @@ static int too_much(struct loaded *loaded, const struct map *map, bool text)
     return CLI_INPUT;
 }
 
-static int make_svg(struct text *out, const struct map *map)
+static int make_svg(struct text *out, const struct map *map,
+                    const struct sources *sources)
 {
     struct text dot = {0};
     enum os_status status;
 
-    diagram_dot(&dot, map);
+    diagram_dot(&dot, map, sources);
     status = graphviz_svg(text_str(&dot), LAYOUT_SECONDS, out);
     text_release(&dot);
     if (status == OS_OK)
@@ -132,14 +137,15 @@ static int make_svg(struct text *out, const struct map *map)
     return CLI_INTERNAL;
 }
 
-static int make(struct text *out, const struct map *map, enum form form)
+static int make(struct text *out, const struct map *map,
+                const struct sources *sources, enum form form)
 {
     if (form == FORM_SVG)
-        return make_svg(out, map);
+        return make_svg(out, map, sources);
     if (form == FORM_OF_DOT)
-        diagram_dot(out, map);
+        diagram_dot(out, map, sources);
     else
-        diagram_text(out, map);
+        diagram_text(out, map, sources);
     return 0;
 }
 
@@ -151,7 +157,7 @@ static int show(const struct options *options, struct loaded *loaded,
 
     if (map->too_many || (form != FORM_TEXT && !diagram_fits(map)))
         return too_much(loaded, map, form == FORM_TEXT);
-    code = make(&text, map, form);
+    code = make(&text, map, loaded->sources, form);
     if (code == 0)
         code = options->output != NULL ? out_file(options->output, &text)
                                        : out_write(&text);
@@ -187,6 +193,7 @@ static int draw(const struct options *options, struct loaded *loaded,
     struct shown_list shown;
     struct study study;
     const struct map *map;
+    struct map with_branches;
     int code = choose(options, loaded, &shown);
 
     if (code != 0)
@@ -202,7 +209,10 @@ static int draw(const struct options *options, struct loaded *loaded,
                      study.internal_error);
         code = CLI_INTERNAL;
     } else {
-        code = show(options, loaded, map, form);
+        with_branches = *map;
+        with_branches.branches = branches_judge(&study, rehearse(&study),
+                                                BRANCH_SITUATIONS);
+        code = show(options, loaded, &with_branches, form);
     }
     study_close(&study);
     return code;

@@ -9,8 +9,8 @@
 #include "cli/exit.h"
 #include "cli/out.h"
 
-enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT, OPT_SITUATIONS,
-       OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
+enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
+       OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE };
 
 static const struct option table[] = {

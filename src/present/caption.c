@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/untaken.h"
 #include "study/map.h"
 
 static const char *why_stopped(enum stop_reason stop)
@@ -60,7 +61,8 @@ void caption_title(struct text *out, const struct map *map)
     add_amounts(out, map);
 }
 
-void caption_legend(struct text *out, const struct map *map)
+void caption_legend(struct text *out, const struct map *map,
+                    const struct sources *sources)
 {
     text_add(out,
         "A box is a combination that some reachable situation shows at the "
@@ -80,6 +82,8 @@ void caption_legend(struct text *out, const struct map *map)
     if (map->dead_end)
         text_add(out, "Somewhere the assumptions leave no way to go on. "
                       "`keepclear check` shows it.\n");
+    if (map->branches != NULL && sources != NULL)
+        untaken_add(out, map->model, map->branches, sources);
 }
 
 /* Bytes of the first line of at most `columns`, broken at a blank. */

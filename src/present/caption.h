@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 struct map;
+struct sources;
 struct text;
 
 /* Name of the review, what it is shown by, how much lies behind it; says
@@ -13,7 +14,8 @@ struct text;
 void caption_title(struct text *out, const struct map *map);
 
 /* What boxes, arrows and labels claim, and what they do not. */
-void caption_legend(struct text *out, const struct map *map);
+void caption_legend(struct text *out, const struct map *map,
+                    const struct sources *sources);
 
 /* Breaks lines longer than `columns` at blanks; continued lines begin with
  * `indent` blanks. */

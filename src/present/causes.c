@@ -379,6 +379,8 @@ static void say_outside(const struct chain *chain,
     }
     fact.held = -1;
     say_fact(chain, &fact, fact.since > 0);
+    if (fact.thing == THING_SLOT)
+        text_add(chain->out, ", an input that no text writes");
     if (fact.thing == THING_HAND && fact.since == 1)
         text_add(chain->out, ", already at power-up");
 }

@@ -18,6 +18,7 @@ enum { ARROW = 32, BELOW = 88, TERMINAL = 79, LINES = 4, CROWDED = 24 };
 /* Labels told under the picture. */
 struct below {
     const struct map *map;
+    const struct sources *sources;
     struct text list;       /* "(1) ...\n(2) ...\n" */
     VEC(size_t) begin, end; /* each sentence within the list */
 };
@@ -155,22 +156,20 @@ static void add_manners(struct text *out, const struct map *map)
                       "splines=line;\n");
 }
 
-static void add_caption(struct text *out,
-                        void (*caption)(struct text *, const struct map *),
-                        const struct map *map)
+/* Wraps and quotes lines, and empties them. */
+static void add_caption(struct text *out, struct text *lines)
 {
-    struct text lines = {0}, wrapped = {0};
+    struct text wrapped = {0};
 
-    caption(&lines, map);
-    caption_wrap(&wrapped, text_str(&lines), BELOW, 0);
+    caption_wrap(&wrapped, text_str(lines), BELOW, 0);
     quote_left(out, text_str(&wrapped), 0);
-    text_release(&lines);
+    text_release(lines);
     text_release(&wrapped);
 }
 
 static void add_below(struct text *out, const struct below *below)
 {
-    struct text wrapped = {0};
+    struct text wrapped = {0}, legend = {0};
 
     if (below->list.n > 0)
         text_add(&wrapped, "\n");
@@ -178,21 +177,25 @@ static void add_below(struct text *out, const struct below *below)
     text_add(&wrapped, "\n");
     text_add(out, "  label=\"");
     quote_left(out, text_str(&wrapped), 0);
-    add_caption(out, caption_legend, below->map);
+    caption_legend(&legend, below->map, below->sources);
+    add_caption(out, &legend);
     text_add(out, "\";\n");
     text_release(&wrapped);
 }
 
-void diagram_dot(struct text *out, const struct map *map)
+void diagram_dot(struct text *out, const struct map *map,
+                 const struct sources *sources)
 {
-    struct below below = {.map = map};
+    struct below below = {.map = map, .sources = sources};
+    struct text title = {0};
 
     text_add(out, "digraph situations {\n  id=\"situations\";\n");
     add_manners(out, map);
     text_add(out, "  subgraph cluster_picture {\n    id=\"picture\"; "
                   "pencolor=none; labelloc=t; labeljust=l; fontsize=12;\n"
                   "    label=\"");
-    add_caption(out, caption_title, map);
+    caption_title(&title, map);
+    add_caption(out, &title);
     text_add(out, "\\l\";\n");
     for (uint32_t i = 0; i < map->n_nodes; i++)
         add_node(out, map, i);
@@ -242,7 +245,8 @@ static void tell_edges(struct text *out, const struct map *map,
     text_release(&line);
 }
 
-void diagram_text(struct text *out, const struct map *map)
+void diagram_text(struct text *out, const struct map *map,
+                  const struct sources *sources)
 {
     struct text legend = {0};
 
@@ -259,7 +263,7 @@ void diagram_text(struct text *out, const struct map *map)
         text_add(out, "  none\n");
     text_add(out, "\n");
     text_clear(&legend);
-    caption_legend(&legend, map);
+    caption_legend(&legend, map, sources);
     caption_wrap(out, text_str(&legend), TERMINAL, 0);
     text_release(&legend);
 }

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 struct map;
+struct sources;
 struct text;
 
 /* Beyond these no picture is drawn: nobody could read it, and laying it out
@@ -16,9 +17,11 @@ bool diagram_fits(const struct map *map);
 /* The picture; the map must fit.  Nodes have the ids n1, n2, ..., edges e1,
  * e2, ... in the order of the map.  Long labels are numbered and told under
  * the picture, with what a label claims. */
-void diagram_dot(struct text *out, const struct map *map);
+void diagram_dot(struct text *out, const struct map *map,
+                 const struct sources *sources);
 
 /* All nodes and edges as sentences. */
-void diagram_text(struct text *out, const struct map *map);
+void diagram_text(struct text *out, const struct map *map,
+                  const struct sources *sources);
 
 #endif

@@ -4,7 +4,7 @@
 #include "check/model.h"
 #include "present/amount.h"
 #include "present/conditions.h"
-#include "present/quote.h"
+#include "present/untaken.h"
 #include "study/findings.h"
 
 static void add_heading(struct text *out, const struct model *model)
@@ -31,35 +31,12 @@ static void add_errors(struct text *out, const struct view *view)
                          "at).\n\n", findings->model->n_errors);
 }
 
-static uint32_t add_branch(struct text *out, const struct view *view,
-                           enum branch_state state, const char *heading)
-{
-    const struct model *model = view->findings->model;
-    uint32_t n = 0;
-
-    for (uint32_t b = 0; b < model->n_branches; b++) {
-        if (view->findings->branches[b] != state)
-            continue;
-        if (n++ == 0)
-            text_printf(out, "%s\n", heading);
-        text_add(out, "  ");
-        quote_place(out, view->sources, model->branches[b].span);
-        text_add(out, ": ");
-        quote_span(out, view->sources, model->branches[b].span);
-        text_add(out, "\n");
-    }
-    return n;
-}
-
 static void add_branches(struct text *out, const struct view *view)
 {
-    uint32_t n = add_branch(out, view, BRANCH_NEVER,
-                            "Branches that nothing can reach");
+    const struct findings *findings = view->findings;
 
-    n += add_branch(out, view, BRANCH_NOT_KNOWN,
-                    "Branches for which it is not known whether anything "
-                    "reaches them");
-    if (n > 0)
+    if (untaken_add(out, findings->model, findings->branches,
+                    view->sources) > 0)
         text_add(out, "\n");
 }
 

@@ -122,10 +122,28 @@ static void account_timer(const struct block_call *call, bool delay)
         input(call, TIMER_IN);
 }
 
+/* What decided the input when the pulse began. */
+static void pulse_began(const struct block_call *call)
+{
+    uint32_t since = trace_since(call->trace, THING_SLOT,
+                                 call->event->frame + TIMER_Q,
+                                 call->event->serial + 1);
+    const struct trace_event *event = call->event;
+    struct block_call began = *call;
+
+    while (event->last != NULL && event->last->scan >= since && since > 0)
+        event = event->last;
+    began.event = event;
+    call->account->rule = RULE_PULSE_RUNS;
+    call->account->start = runs_since(call);
+    call->account->time = part(call, TIMER_PT);
+    input(&began, TIMER_IN);
+}
+
 static void account_pulse(const struct block_call *call)
 {
     if (call->event->value != 0)
-        time_rule(call, RULE_PULSE_RUNS);
+        pulse_began(call);
     else if (part(call, TIMER_IN) != 0)
         time_rule(call, RULE_PULSE_OVER);
     else
@@ -146,6 +164,19 @@ static void account_edge(const struct block_call *call, bool rising)
         call->account->rule = RULE_NO_EDGE;
 }
 
+/* The moment in which a latch took the value that it keeps. */
+static void kept_since(const struct block_call *call)
+{
+    uint32_t index = call->event->index;
+    uint32_t since = trace_since(call->trace, THING_SLOT, index,
+                                 call->event->serial + 1);
+
+    if (since > 0 && since < call->event->scan)
+        cause_add(call->trace, call->account,
+                  cause_fact(call->trace, THING_SLOT, index,
+                             trace_at(call->trace, since)->end, since));
+}
+
 static void account_latch(const struct block_call *call, bool set_first)
 {
     bool set = part(call, LATCH_S) != 0, reset = part(call, LATCH_R) != 0;
@@ -161,10 +192,7 @@ static void account_latch(const struct block_call *call, bool set_first)
     } else {
         call->account->rule = RULE_KEPT;
         input(call, on ? LATCH_R : LATCH_S);
-        cause_add(call->trace, call->account,
-                 cause_fact(call->trace, THING_SLOT, call->event->index,
-                            trace_at(call->trace, call->event->scan)->begin,
-                            call->event->scan - 1));
+        kept_since(call);
     }
     if (on && !set_first)
         input(call, LATCH_R);

@@ -4,13 +4,12 @@
 #include "check/model.h"
 #include "study/dead_end.h"
 
-/* Situations looked at for one branch, and for all of them: it is a remark,
- * not a verdict, and must not take longer than the verdicts. */
-static const uint64_t MOST_FOR_ONE = 30000, MOST_FOR_ALL = 120000;
+/* No branch may use up what all have. */
+enum { SHARE = 4 };
 
 /* What may still be spent. */
 struct purse {
-    uint64_t situations;
+    uint64_t situations, share;
 };
 
 static uint64_t spent(const struct purse *purse, const struct answer *answer)
@@ -30,8 +29,8 @@ static enum branch_state look(struct study *study, struct purse *purse,
         .faults = study->most_faults,
         .free_times = free_times,
         .until = until,
-        .most_situations = purse->situations < MOST_FOR_ONE
-                               ? purse->situations : MOST_FOR_ONE,
+        .most_situations = purse->situations < purse->share
+                               ? purse->situations : purse->share,
     };
     enum branch_state state = BRANCH_NOT_KNOWN;
     struct answer answer;
@@ -49,10 +48,11 @@ static enum branch_state look(struct study *study, struct purse *purse,
 }
 
 const enum branch_state *branches_judge(struct study *study,
-                                        const struct rehearsal *rehearsal)
+                                        const struct rehearsal *rehearsal,
+                                        uint64_t most_situations)
 {
     uint32_t n = study->model->n_branches;
-    struct purse purse = {MOST_FOR_ALL};
+    struct purse purse = {most_situations, most_situations / SHARE + 1};
     enum branch_state *states = arena_array(study->arena, n + 1,
                                             sizeof *states);
 

@@ -5,9 +5,11 @@
 #include "study/findings.h"
 #include "study/rehearse.h"
 
-/* Per branch site; lies in the study's arena.  A branch that needs more than
- * a bounded search is BRANCH_NOT_KNOWN, and said so. */
+/* Per branch site; lies in the study's arena.  It is a remark, not a verdict,
+ * and must not take longer than the verdicts: at most so many situations are
+ * looked at, and what needs more is BRANCH_NOT_KNOWN. */
 const enum branch_state *branches_judge(struct study *study,
-                                        const struct rehearsal *rehearsal);
+                                        const struct rehearsal *rehearsal,
+                                        uint64_t most_situations);
 
 #endif

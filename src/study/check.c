@@ -12,6 +12,9 @@
 #include "study/need.h"
 #include "study/rehearse.h"
 
+/* Looked at, in all, for branches that nothing may reach. */
+enum { BRANCH_SITUATIONS = 120000 };
+
 /* A check under way. */
 struct check {
     struct study study;
@@ -141,7 +144,8 @@ static void run_check(struct check *check)
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
     judge_requirements(check);
-    check->findings->branches = branches_judge(study, check->rehearsal);
+    check->findings->branches = branches_judge(
+        study, check->rehearsal, BRANCH_SITUATIONS);
     gather(check);
 }
 

@@ -29,10 +29,22 @@ static void want(struct gathering *g, enum need_kind kind, uint32_t index,
         .kind = kind, .index = index, .value = value};
 }
 
+/* An actuator without wiring does what its command says. */
+static uint32_t told_by(const struct model *model, uint32_t slot)
+{
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (model->actuators[i].slot == slot && !model->actuators[i].wired &&
+            model->actuators[i].command != MODEL_NONE)
+            return model->actuators[i].command;
+    return slot;
+}
+
 static void want_slot(struct gathering *g, uint32_t slot, int64_t value)
 {
-    const struct slot *row = &g->model->slots[slot];
+    const struct slot *row;
 
+    slot = told_by(g->model, slot);
+    row = &g->model->slots[slot];
     if (row->driver == DRIVER_SENSOR)
         want(g, NEED_SENSOR, row->driver_index, value);
     else if (row->driver == DRIVER_NONE || row->driver == DRIVER_WIRING)
@@ -174,17 +186,6 @@ static void from_movements(struct gathering *g, struct need_row *need)
     }
 }
 
-static void from_command(struct gathering *g, struct need_row *need)
-{
-    for (uint32_t i = 0; i < g->model->n_actuators; i++) {
-        const struct actuator *actuator = &g->model->actuators[i];
-
-        if (actuator->slot == need->index && !actuator->wired &&
-            actuator->command != MODEL_NONE)
-            want_slot(g, actuator->command, need->value);
-    }
-}
-
 static void expand(struct gathering *g, uint32_t number)
 {
     struct need_row *need = &g->at[number];
@@ -202,7 +203,6 @@ static void expand(struct gathering *g, uint32_t number)
     sites_visit(&visitor);
     visitor.visit = visit_wants;
     sites_visit(&visitor);
-    from_command(g, need);
 }
 
 static struct gathering begin(struct arena *arena, const struct model *model)
@@ -232,7 +232,7 @@ const struct need_list *needs_of_slot(struct arena *arena,
 {
     struct gathering g = begin(arena, model);
 
-    want(&g, NEED_SLOT, slot, value);
+    want(&g, NEED_SLOT, told_by(model, slot), value);
     return finish(arena, &g);
 }
 

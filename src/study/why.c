@@ -96,13 +96,42 @@ static uint32_t happened(const struct why_step *step)
     return step->fact.scan;
 }
 
+static bool keeps(const struct account *account)
+{
+    return account->kind == ACCOUNT_STAYED || account->rule == RULE_KEPT;
+}
+
 static bool is_origin(const struct why_step *step, uint32_t cause)
 {
     const struct account *account = &step->account;
 
-    return account->kind == ACCOUNT_STAYED && cause + 1 == account->n &&
+    return keeps(account) &&
            account->at[cause].thing == step->fact.thing &&
            account->at[cause].index == step->fact.index;
+}
+
+/* Where nothing that changed kept it from changing, the moment that counts
+ * is the one in which it was set. */
+static void go_to_origin(const struct trace *trace, struct why_step *step)
+{
+    struct account passed = step->account;
+    const struct trace_event *event;
+
+    if (step->account.kind == ACCOUNT_STAYED && step->account.n == 1 &&
+        is_origin(step, 0)) {
+        step->fact = passed.at[0];
+        account_fact(trace, &step->fact, &step->account);
+        drop_idle(trace, &step->account);
+        for (uint32_t i = 0; i < passed.n_places; i++)
+            cause_place(&step->account, passed.places[i]);
+    }
+    event = trace_last(trace, step->fact.thing, step->fact.index,
+                       step->fact.below);
+    if (step->account.kind == ACCOUNT_STAYED || event == NULL ||
+        event->scan >= step->fact.scan)
+        return;
+    step->fact.scan = event->scan;
+    step->fact.below = event->serial + 1;
 }
 
 /* What says enough as it stands: an idle machine, how it stood when power
@@ -166,7 +195,7 @@ static uint32_t find(const struct search *search,
                      const struct candidate *candidate)
 {
     for (uint32_t i = 0; i < search->n; i++) {
-        bool stayed = search->steps[i].account.kind == ACCOUNT_STAYED;
+        bool stayed = keeps(&search->steps[i].account);
 
         if (same_value(&search->steps[i].fact, &candidate->fact) &&
             !(stayed && candidate->origin))
@@ -183,6 +212,7 @@ static void add_step(struct search *search, const struct candidate *candidate)
     search->cost[search->n] = candidate->cost;
     account_fact(search->trace, &step->fact, &step->account);
     drop_idle(search->trace, &step->account);
+    go_to_origin(search->trace, step);
     look_through_command(search->trace, &step->fact, &step->account);
     step->scan = happened(step);
     wait_for_causes(search, search->n++);

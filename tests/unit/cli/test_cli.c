@@ -223,6 +223,24 @@ static void control_text_alone(void **state)
     expect("overflow.st, line 4");
 }
 
+static void drawing_tells_untaken_branches(void **state)
+{
+    (void)state;
+    put("untaken.st",
+        "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
+        "VAR_OUTPUT run : BOOL; END_VAR\nrun := go;\n"
+        "IF run AND NOT go THEN run := FALSE; END_IF;\nEND_PROGRAM\n");
+    assert_int_equal(run("check untaken.st 2>&1"), 0);
+    expect("Branches that nothing can reach");
+    expect("untaken.st, line 5: run AND NOT go");
+    assert_int_equal(run("draw --as text untaken.st 2>&1"), 0);
+    expect("Branches that nothing can reach");
+    assert_int_equal(run("draw -o untaken.svg untaken.st 2>&1"), 0);
+    assert_int_equal(run("draw --as svg untaken.st 2>&1"), 0);
+    expect("<svg");
+    expect("nothing can reach");
+}
+
 static void missing_file(void **state)
 {
     (void)state;
@@ -397,6 +415,7 @@ int main(void)
         cmocka_unit_test(only_some),
         cmocka_unit_test(limit_is_3),
         cmocka_unit_test(control_text_alone),
+        cmocka_unit_test(drawing_tells_untaken_branches),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
         cmocka_unit_test(empty_file),

@@ -96,7 +96,7 @@ static void assert_sentence(const struct label *label, const char *sentence)
     struct map map = map_of(&edge, 1);
     struct text text = {0};
 
-    diagram_text(&text, &map);
+    diagram_text(&text, &map, NULL);
     for (size_t i = 0; i < text.n; i++) /* lines are broken at blanks */
         if (text.at[i] == '\n' && strncmp(text.at + i, "\n      ", 7) == 0)
             memmove(text.at + i, text.at + i + 6, text.n - i - 5);
@@ -166,7 +166,7 @@ static void the_picture_is_escaped_and_numbered(void **state)
     struct text dot = {0}, svg = {0};
 
     (void)state;
-    diagram_dot(&dot, &map);
+    diagram_dot(&dot, &map, NULL);
     assert_has(&dot, "n1 [id=\"n1\", peripheries=2, "
                      "label=\"power-up\\ngap Shut\"]");
     assert_has(&dot, "n2 [id=\"n2\", label=\"gap Wide\"]");
@@ -188,11 +188,11 @@ static void what_is_not_complete_says_so_first(void **state)
 
     (void)state;
     map.stop = STOP_SITUATIONS;
-    diagram_text(&text, &map);
+    diagram_text(&text, &map, NULL);
     assert_memory_equal(text.at, "NOT COMPLETE: the limit of situations", 37);
     text_clear(&text);
     map.stop = STOP_NONE;
-    diagram_text(&text, &map);
+    diagram_text(&text, &map, NULL);
     assert_memory_equal(text.at, "Gate: a <gate> & more\nShown by gap, without ", 44);
     assert_has(&text, "them, 1,201 reachable situations behind them.");
     assert_has(&text, "\n  1  gap Shut, also at power-up (in 1,200 ");
