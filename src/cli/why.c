@@ -45,12 +45,14 @@ static void add_heading(const struct moment *asked,
 static void explain_sequence(const struct moment *asked,
                              const struct requirement_finding *finding)
 {
-    causes_add(asked->out,
-               why_broken(asked->loaded->arena, asked->loaded->model,
-                          finding->requirement, finding->sequence),
-               asked->loaded->sources);
-    text_add(asked->out, "\n");
-    sheet_add(asked->out, asked->findings, finding->sequence, 6);
+    const struct why *why =
+        why_broken(asked->loaded->arena, asked->loaded->model,
+                   finding->requirement, finding->sequence);
+
+    causes_add(asked->out, why, asked->loaded->sources);
+    text_add(asked->out, "\n      The sequence, with the numbers of these "
+                         "sentences:\n");
+    sheet_add_marked(asked->out, asked->findings, finding->sequence, why, 6);
 }
 
 /* What does not come about has no sequence: what it would need. */

@@ -9,7 +9,7 @@
 #include "source/source.h"
 #include "study/why.h"
 
-enum { COLUMNS = 96, HANGING = 14, FACTS_MOST = 4 };
+enum { COLUMNS = 96, HANGING = 14, FACTS_MOST = 5 };
 
 struct chain {
     struct text *out;

@@ -27,8 +27,7 @@ static void add_errors(struct text *out, const struct view *view)
     if (findings->n_errors > 0)
         text_add(out, "\n");
     else if (findings->model->name == NULL)
-        text_printf(out, "No run-time error can occur (%u places looked "
-                         "at).\n\n", findings->model->n_errors);
+        text_add(out, "No run-time error can occur.\n\n");
 }
 
 static void add_branches(struct text *out, const struct view *view)
@@ -40,31 +39,43 @@ static void add_branches(struct text *out, const struct view *view)
         text_add(out, "\n");
 }
 
-static bool all_complete(const struct findings *findings)
+static bool looked_at_all(enum verdict verdict)
 {
-    for (uint32_t i = 0; i < findings->n_requirements; i++)
-        if (findings->requirements[i].verdict != VERDICT_KEPT &&
-            findings->requirements[i].verdict != VERDICT_NOT_TESTED)
-            return false;
-    return findings->n_requirements > 0;
+    return verdict == VERDICT_KEPT || verdict == VERDICT_NOT_TESTED;
 }
 
+/* The largest part that a kept requirement reads, and the deepest. */
 static void add_extent(struct text *out, const struct findings *findings)
 {
-    if (!all_complete(findings))
+    struct coverage most = {0};
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < findings->n_requirements; i++) {
+        const struct coverage *c = &findings->requirements[i].coverage;
+
+        if (!looked_at_all(findings->requirements[i].verdict))
+            continue;
+        n++;
+        if (c->situations > most.situations)
+            most.situations = c->situations;
+        if (c->levels > most.levels)
+            most.levels = c->levels;
+    }
+    if (n == 0)
         return;
-    text_add(out, "Every reachable situation was looked at, for each "
-                  "requirement in the part that it reads: at most ");
-    amount_add(out, findings->most_situations);
+    text_printf(out, "Every reachable situation was looked at, for each %s"
+                     "requirement in the part that it reads: at most ",
+                n == findings->n_requirements ? "" : "kept ");
+    amount_add(out, most.situations);
     text_add(out, "; the farthest is ");
-    amount_of(out, findings->farthest, "scan");
+    amount_of(out, most.levels, "scan");
     text_add(out, " from power-up.\n");
 }
 
 static void add_cautions(struct text *out)
 {
     text_add(out,
-        "Sequences were replayed by a second implementation, which shares "
+        "Sequences are replayed by a second implementation, which shares "
         "only the reading of the texts.\n"
         "A design aid: it sees the logic and the wiring that was written "
         "down, no hydraulics, distances,\n"

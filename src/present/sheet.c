@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/marked.h"
 #include "present/say.h"
 #include "reference/replay.h"
 #include "study/findings.h"
@@ -22,6 +23,7 @@ struct row {
 struct sheet {
     const struct findings *findings;
     const struct replay *replay;
+    const struct why *why; /* or NULL */
     unsigned indent;
     size_t width[COLUMNS];
 };
@@ -75,6 +77,10 @@ static void fill_row(const struct sheet *sheet, uint32_t scan,
     say_operator(&row->cell[1], sheet->findings, sheet->replay, scan);
     say_machine(&row->cell[2], sheet->findings, sheet->replay, scan);
     say_outputs(&row->cell[3], sheet->findings, sheet->replay, scan);
+    if (sheet->why == NULL)
+        return;
+    marked_operator(&row->cell[1], sheet->why, sheet->replay, scan);
+    marked_machine(&row->cell[2], sheet->why, scan);
 }
 
 static bool row_blank(const struct row *row)
@@ -191,8 +197,15 @@ static void print_gap(struct text *out, const struct sheet *sheet,
 void sheet_add(struct text *out, const struct findings *findings,
                const struct replay *replay, unsigned indent)
 {
-    struct sheet sheet = {
-        .findings = findings, .replay = replay, .indent = indent};
+    sheet_add_marked(out, findings, replay, NULL, indent);
+}
+
+void sheet_add_marked(struct text *out, const struct findings *findings,
+                      const struct replay *replay, const struct why *why,
+                      unsigned indent)
+{
+    struct sheet sheet = {.findings = findings, .replay = replay,
+                          .why = why, .indent = indent};
     uint32_t blank = 0;
 
     measure_all(&sheet);

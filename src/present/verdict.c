@@ -123,6 +123,10 @@ static void add_figures(struct text *out, const struct view *view,
 static void add_depth(struct text *out, const struct view *view,
                       const struct coverage *coverage)
 {
+    if (coverage->levels == 0) {
+        text_add(out, "nothing was finished");
+        return;
+    }
     text_add(out, "no breach within ");
     amount_of(out, coverage->levels, "scan");
     text_add(out, ", ");
@@ -190,7 +194,6 @@ static void add_sheet(struct text *out, const struct view *view,
     amount_seconds(out, time);
     text_add(out, ":\n\n");
     sheet_add(out, view->findings, replay, INDENT);
-    text_add(out, "\n");
 }
 
 /* "At 0.2 s: NEVER lower_valve AND … does not hold." */
@@ -198,6 +201,7 @@ static void add_breach(struct text *out, const struct view *view,
                        const struct requirement *requirement,
                        const struct replay *replay)
 {
+    text_add(out, "\n");
     text_pad(out, ' ', INDENT);
     text_add(out, "at ");
     amount_seconds(out, ((int64_t)replay->n_scans - 1) *

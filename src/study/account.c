@@ -312,6 +312,24 @@ static bool fault_acts(const struct model *model, uint32_t number,
            line == fault->other + (fault->other_target == AT_SENSOR ? n : 0);
 }
 
+/* What the line conducts that a short joins to this one. */
+static void add_other_end(const struct trace *trace, uint32_t number,
+                          const struct trace_event *event,
+                          struct account *account)
+{
+    const struct fault *fault = &trace->model->faults[number];
+    uint32_t n = trace->model->n_contacts;
+    uint32_t one = fault->first + (fault->target == AT_SENSOR ? n : 0);
+    uint32_t other = fault->other +
+                     (fault->other_target == AT_SENSOR ? n : 0);
+    uint32_t line = event->index == other ? one : other;
+    uint64_t end = trace_at(trace, event->scan)->end;
+
+    if (trace_last(trace, THING_LINE, line, end) != NULL)
+        cause_add(trace, account,
+                  cause_fact(trace, THING_LINE, line, end, event->scan));
+}
+
 /* A line that conducts what it should is looked through, unless it is a
  * sensor's: then its ON WHEN says why. */
 static void account_line(const struct trace *trace,
@@ -332,8 +350,11 @@ static void account_line(const struct trace *trace,
         struct fact fault = cause_fact(trace, THING_FAULT, f, event->serial,
                                        event->scan);
 
-        if (fault.value != 0 && fault_acts(trace->model, f, event->index))
-            cause_add(trace, account, fault);
+        if (fault.value == 0 || !fault_acts(trace->model, f, event->index))
+            continue;
+        cause_add(trace, account, fault);
+        if (trace->model->faults[f].kind == FAULT_SHORT_TO)
+            add_other_end(trace, f, event, account);
     }
 }
 

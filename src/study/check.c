@@ -47,15 +47,6 @@ static void judge_requirements(struct check *check)
     check->findings->n_requirements = n;
 }
 
-static void note_coverage(struct findings *findings,
-                          const struct coverage *coverage)
-{
-    if (coverage->situations > findings->most_situations)
-        findings->most_situations = coverage->situations;
-    if (coverage->levels > findings->farthest)
-        findings->farthest = coverage->levels;
-}
-
 /* What no question took in. */
 static void note_idle(struct check *check)
 {
@@ -130,8 +121,6 @@ static void gather(struct check *check)
                                check->ends.found.n,
                                sizeof *check->ends.found.at);
     findings->n_dead_ends = (uint32_t)check->ends.found.n;
-    for (uint32_t i = 0; i < findings->n_requirements; i++)
-        note_coverage(findings, &findings->requirements[i].coverage);
     note_idle(check);
     note_unneeded(check);
     findings->internal_error = check->study.internal_error;

@@ -119,8 +119,6 @@ struct findings {
     const bool *assumption_unneeded;   /* per assumption: read, but needed by
                                           nothing that was asked */
     bool quick;                        /* needed assumptions were left out */
-    uint64_t most_situations;          /* of the largest single question */
-    uint32_t farthest;                 /* scans from power-up, the deepest */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */
 };
 

@@ -321,7 +321,6 @@ const struct why *why_broken(struct arena *arena, const struct model *model,
     struct why_step *root = &search.steps[0];
 
     judged_account(search.trace, &root->account);
-    drop_idle(search.trace, &root->account);
     root->scan = search.trace->first + search.trace->n_scans - 1;
     search.n = 1;
     wait_for_causes(&search, 0);
