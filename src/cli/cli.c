@@ -54,7 +54,8 @@ static int help(void)
              "  keepclear check --control changed.st tailgate.review\n"
              "  keepclear check tailgate.st\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
-             "  keepclear run tailgate.review\n\n");
+             "  keepclear run tailgate.review\n"
+             "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
         text_printf(&text, "  %-8s %s\n", verbs[i].name, verbs[i].what);
     text_add(&text,
@@ -81,8 +82,8 @@ static int show_version(void)
 
 static int unknown(const char *word)
 {
-    out_complain("'%s' is not a verb; there are check, draw, format and run, "
-                 "and `keepclear --help` tells what they do", word);
+    out_complain("'%s' is not a verb; there are check, draw, format, run and "
+                 "why, and `keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

@@ -228,6 +228,20 @@ static struct fact fact_of(const struct trace *trace,
     return cause_fact(trace, node->thing, node->index, below, scan);
 }
 
+/* What gave a function its result, or NULL.  The result itself is no thing
+ * that lasts: the same variable serves every call. */
+static const struct trace_event *result_of(const struct trace *trace,
+                                           const struct trace_node *node)
+{
+    const struct trace_event *event;
+
+    if (node->expr->op != CODE_CALL)
+        return NULL;
+    event = trace_last(trace, THING_SLOT, node->index, node->serial);
+    return event != NULL && event->kind == TRACE_ASSIGN && event->node != NULL
+               ? event : NULL;
+}
+
 /* The scan of the latest change that this expression rests on; -1: none, it
  * is idle. */
 static int64_t newest(const struct trace *trace,
@@ -238,6 +252,8 @@ static int64_t newest(const struct trace *trace,
 
     if (node == NULL || node->expr == NULL)
         return -1;
+    if (result_of(trace, node) != NULL)
+        return newest(trace, result_of(trace, node)->node);
     if (one_decides(node))
         return newest(trace, decider(trace, node));
     if (node->thing == THING_NONE)
@@ -258,6 +274,21 @@ static void decide_clock(const struct trace *trace,
             trace->model->clocks[node->expr->index].limit.judged;
 }
 
+static void decide_result(const struct trace *trace,
+                          const struct trace_node *node,
+                          struct account *account)
+{
+    const struct trace_event *event = result_of(trace, node);
+    const struct trace_guard *guard = event->guard;
+
+    cause_place(account, event->span);
+    cause_decide(trace, event->node, account);
+    for (; guard != NULL && guard->base == node->expr->pou->frame;
+         guard = guard->outer)
+        for (uint32_t i = guard->n_conditions; i-- > 0;)
+            cause_decide(trace, guard->condition[i], account);
+}
+
 void cause_decide(const struct trace *trace, const struct trace_node *node,
                   struct account *account)
 {
@@ -266,6 +297,8 @@ void cause_decide(const struct trace *trace, const struct trace_node *node,
     cause_place(account, node->expr->declared);
     if (node->expr->op == CODE_TRUE_FOR) {
         decide_clock(trace, node, account);
+    } else if (result_of(trace, node) != NULL) {
+        decide_result(trace, node, account);
     } else if (node->thing != THING_NONE) {
         cause_add(trace, account, fact_of(trace, node));
     } else if (one_decides(node)) {
