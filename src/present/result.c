@@ -34,7 +34,8 @@ static void add_branches(struct text *out, const struct view *view)
 {
     const struct findings *findings = view->findings;
 
-    if (untaken_add(out, findings->model, findings->branches,
+    if (findings->branches != NULL &&
+        untaken_add(out, findings->model, findings->branches,
                     view->sources) > 0)
         text_add(out, "\n");
 }

@@ -12,6 +12,12 @@ struct purse {
     uint64_t situations, share;
 };
 
+/* How a branch is looked for. */
+struct manner {
+    uint32_t faults;
+    bool free_times;
+};
+
 static uint64_t spent(const struct purse *purse, const struct answer *answer)
 {
     uint64_t n = exploration_situations(answer->exploration);
@@ -20,14 +26,14 @@ static uint64_t spent(const struct purse *purse, const struct answer *answer)
 }
 
 static enum branch_state look(struct study *study, struct purse *purse,
-                              uint32_t watch, bool free_times)
+                              uint32_t watch, const struct manner *manner)
 {
     static const bool until[1] = {true};
     const struct question question = {
         .watches = &watch,
         .n_watches = 1,
-        .faults = study->most_faults,
-        .free_times = free_times,
+        .faults = manner->faults,
+        .free_times = manner->free_times,
         .until = until,
         .most_situations = purse->situations < purse->share
                                ? purse->situations : purse->share,
@@ -47,6 +53,23 @@ static enum branch_state look(struct study *study, struct purse *purse,
     return state;
 }
 
+/* The likely thing first: it is taken without any fault.  Then a superset,
+ * to show that nothing takes it; then all that can happen. */
+static enum branch_state look_for(struct study *study, struct purse *purse,
+                                  uint32_t watch)
+{
+    const struct manner plain = {0, false};
+    const struct manner wide = {study->most_faults, true};
+    const struct manner whole = {study->most_faults, false};
+    enum branch_state state = look(study, purse, watch, &plain);
+
+    if (state == BRANCH_TAKEN)
+        return state;
+    state = look(study, purse, watch, &wide);
+    return state == BRANCH_NEVER ? state
+                                 : look(study, purse, watch, &whole);
+}
+
 const enum branch_state *branches_judge(struct study *study,
                                         const struct rehearsal *rehearsal,
                                         uint64_t most_situations)
@@ -62,9 +85,7 @@ const enum branch_state *branches_judge(struct study *study,
         states[i] = BRANCH_TAKEN;
         if (rehearsal->branch[i])
             continue;
-        states[i] = look(study, &purse, watch, true);
-        if (states[i] != BRANCH_NEVER)
-            states[i] = look(study, &purse, watch, false);
+        states[i] = look_for(study, &purse, watch);
     }
     return states;
 }

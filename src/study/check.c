@@ -133,8 +133,9 @@ static void run_check(struct check *check)
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
     judge_requirements(check);
-    check->findings->branches = branches_judge(
-        study, check->rehearsal, BRANCH_SITUATIONS);
+    if (study->setting.only == NULL)
+        check->findings->branches = branches_judge(study, check->rehearsal,
+                                                   BRANCH_SITUATIONS);
     gather(check);
 }
 

@@ -113,7 +113,8 @@ struct findings {
     uint32_t n_error_sites;  /* looked at */
     const struct dead_end_finding *dead_ends;
     uint32_t n_dead_ends;
-    const enum branch_state *branches; /* per branch site */
+    const enum branch_state *branches; /* per branch site; NULL when only
+                                          some requirements were asked */
     const bool *assumption_idle;       /* per assumption: read by nothing that
                                           was asked */
     const bool *assumption_unneeded;   /* per assumption: read, but needed by

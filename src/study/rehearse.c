@@ -7,8 +7,9 @@
 #include "check/model.h"
 #include "reference/machine.h"
 
-/* Ends early after IDLE runs that showed nothing new. */
-enum { RUNS = 600, IDLE = 60, SCANS = 400, TRIES = 24 };
+/* Ends early after IDLE runs that showed nothing new; FEW are enough where
+ * only some requirements are asked. */
+enum { RUNS = 600, FEW = 10, IDLE = 40, SCANS = 400, TRIES = 24 };
 
 struct run {
     struct study *study;
@@ -133,10 +134,10 @@ const struct rehearsal *rehearse(struct study *study)
 {
     struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
     struct run run = {.study = study, .seed = 1};
-    uint32_t idle = 0;
+    uint32_t runs = study->setting.only == NULL ? RUNS : FEW, idle = 0;
 
     prepare(&run, rehearsal);
-    for (uint32_t i = 0; i < RUNS && idle < IDLE; i++)
+    for (uint32_t i = 0; i < runs && idle < IDLE; i++)
         idle = run_once(&run) == 0 ? idle + 1 : 0;
     return rehearsal;
 }

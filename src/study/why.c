@@ -161,7 +161,7 @@ static uint32_t price(const struct trace *trace, const struct why_step *step,
         return 1;
     if (event != NULL && event->kind == TRACE_BLOCK)
         return 2;
-    return 1 + cause + (fact->since <= 1 ? 1 : 0);
+    return 1 + cause + (fact->since <= 1 && step->account.n > 2 ? 1 : 0);
 }
 
 static void wait_for_causes(struct search *search, uint32_t number)

@@ -20,6 +20,14 @@
 #include "study/check.h"
 #include "study/load.h"
 
+/* With sanitizers everything is many times slower: then one line in so many
+ * is tried, and the whole body is not judged as a whole. */
+#ifdef __SANITIZE_ADDRESS__
+enum { ONE_IN = 8 };
+#else
+enum { ONE_IN = 1 };
+#endif
+
 /* One review checked, with its own control text or another. */
 struct checked {
     struct loaded *loaded;
@@ -51,7 +59,7 @@ static void check(struct checked *c, const char *review, const char *control,
                   const char *only)
 {
     struct load_request request = {.path = review, .control = control};
-    struct study_setting setting = {0};
+    struct study_setting setting = {.quick = only != NULL};
 
     c->loaded = load_run(&request);
     if (!c->loaded->model)
@@ -136,8 +144,8 @@ static void changes_break(const char *review, const char *folder)
     for (char *at = strtok(list.at, "\n"); at; at = strtok(NULL, "\n")) {
         if (*at == '#')
             continue;
-        broken_as_expected(review, folder, at);
-        lines++;
+        if (lines++ % ONE_IN == 0)
+            broken_as_expected(review, folder, at);
     }
     assert_true(lines > 0);
     text_release(&list);
@@ -169,6 +177,21 @@ static void test_table_changes(void **unused)
     changes_break("models/table/table.review", "models/table/changes/");
 }
 
+static void test_rear_body_changes(void **unused)
+{
+    (void)unused;
+    changes_break("models/rear_body/rear_body.review",
+                  "models/rear_body/changes/");
+}
+
+#ifndef __SANITIZE_ADDRESS__
+static void test_rear_body(void **unused)
+{
+    (void)unused;
+    all_kept("models/rear_body/rear_body.review");
+}
+#endif
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
@@ -176,6 +199,10 @@ int main(void)
         cmocka_unit_test(test_tailgate_changes),
         cmocka_unit_test(test_table),
         cmocka_unit_test(test_table_changes),
+        cmocka_unit_test(test_rear_body_changes),
+#ifndef __SANITIZE_ADDRESS__
+        cmocka_unit_test(test_rear_body),
+#endif
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

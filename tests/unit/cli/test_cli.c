@@ -101,6 +101,16 @@ static int set_up(void **state)
     put("good.review", text);
     snprintf(text, sizeof text, review, "run ONLY IF PRESSED go");
     put("broken.review", text);
+    put("deep.st", "PROGRAM Main\n"
+                   "VAR_INPUT go : BOOL; END_VAR\n"
+                   "VAR n : INT (0..50); END_VAR\n"
+                   "IF n < 50 AND go THEN n := n + 1; END_IF;\n"
+                   "END_PROGRAM\n");
+    put("deep.review", "REVIEW Deep 'invented'\n"
+                       "CONTROL 'deep.st'; SCAN T#100ms;\n"
+                       "REQUIREMENTS R1 'never there' : NEVER Main.n = 50 "
+                       "AND Main.n = 49; R2 'x' : NEVER Main.n = 45;\n"
+                       "END_REQUIREMENTS\nEND_REVIEW\n");
     snprintf(text, sizeof text, review, "NEVER go AND NOT go AND run");
     put("vacuous.review", text);
     return 0;
@@ -206,6 +216,8 @@ static void limit_is_3(void **state)
     (void)state;
     assert_int_equal(run("check --situations 1 good.review 2>&1"), 3);
     expect("not finished");
+    expect("nothing was finished");
+    assert_int_equal(run("check --situations 10 deep.review 2>&1"), 3);
     expect("no breach within");
 }
 
@@ -300,8 +312,8 @@ static void deep_parenthesis(void **state)
     for (int i = 0; i < 200; i++)
         strcat(text, ")");
     strcat(text, ";\nEND_PROGRAM\n");
-    put("deep.st", text);
-    assert_int_equal(run("check deep.st 2>&1"), 2);
+    put("nested.st", text);
+    assert_int_equal(run("check nested.st 2>&1"), 2);
     assert_int_equal(count("error:"), 1);
 }
 
@@ -402,7 +414,7 @@ static void formatting(void **state)
     expect("PROGRAM Main");
     expect("(* keep me *)");
     assert_int_equal(run("format tidy.st | diff - tidy.st 2>&1"), 0);
-    assert_int_equal(run("format deep.st 2>&1"), 2);
+    assert_int_equal(run("format nested.st 2>&1"), 2);
 }
 
 int main(void)
