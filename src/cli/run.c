@@ -16,7 +16,7 @@
 #include "present/script.h"
 #include "study/load.h"
 #include "study/scenario.h"
-#include "study/session.h"
+#include "study/outing.h"
 #include "study/spoken.h"
 
 enum { LONGEST_LINE = 1000 };
@@ -96,78 +96,78 @@ static int play(const struct options *options, const struct loaded *loaded)
 
 struct table {
     const struct loaded *loaded;
-    struct session session;
+    struct outing outing;
     struct text said; /* of the line at hand */
     uint32_t saved;   /* scenarios written so far */
 };
 
 static void run_scans(struct table *t, int64_t scans)
 {
-    uint32_t from = t->session.replay.n_scans, which;
-    enum session_end end = SESSION_RAN;
+    uint32_t from = t->outing.replay.n_scans, which;
+    enum outing_end end = OUTING_RAN;
 
-    while (scans-- > 0 && end == SESSION_RAN && !os_interrupted())
-        end = session_run(&t->session, NULL, &which);
-    live_scans(&t->said, &t->session, from);
-    if (end != SESSION_RAN)
-        live_refused(&t->said, &t->session, t->loaded->sources, end, which);
+    while (scans-- > 0 && end == OUTING_RAN && !os_interrupted())
+        end = outing_run(&t->outing, NULL, &which);
+    live_scans(&t->said, &t->outing, from);
+    if (end != OUTING_RAN)
+        live_refused(&t->said, &t->outing, t->loaded->sources, end, which);
 }
 
 static void run_next(struct table *t, int64_t scans)
 {
-    uint32_t from = t->session.replay.n_scans;
-    const struct replay *sequence = t->session.sequence;
+    uint32_t from = t->outing.replay.n_scans;
+    const struct replay *sequence = t->outing.sequence;
 
-    while (scans-- > 0 && session_next(&t->session))
+    while (scans-- > 0 && outing_next(&t->outing))
         ;
-    live_scans(&t->said, &t->session, from);
-    if (t->session.replay.n_scans > from)
+    live_scans(&t->said, &t->outing, from);
+    if (t->outing.replay.n_scans > from)
         return;
     text_add(&t->said, sequence == NULL
         ? "no sequence is loaded: begin with --broken\n"
-        : t->session.replay.n_scans >= sequence->n_scans
+        : t->outing.replay.n_scans >= sequence->n_scans
             ? "this is the end of the sequence\n"
             : "the sequence was left: take the scans of your own back\n");
 }
 
 static void go_back(struct table *t, int64_t scans)
 {
-    uint32_t n = t->session.replay.n_scans;
+    uint32_t n = t->outing.replay.n_scans;
 
-    session_back(&t->session, scans > n ? 0 : n - (uint32_t)scans);
-    live_show(&t->said, &t->session);
+    outing_back(&t->outing, scans > n ? 0 : n - (uint32_t)scans);
+    live_show(&t->said, &t->outing);
 }
 
 static void set(struct table *t, const struct spoken *spoken)
 {
-    if (spoken->kind == SPOKEN_START && t->session.replay.n_scans > 0)
+    if (spoken->kind == SPOKEN_START && t->outing.replay.n_scans > 0)
         text_add(&t->said, "power is on already: take all scans back "
                            "first\n");
-    else if (!session_set(&t->session, spoken->row, spoken->value))
+    else if (!outing_set(&t->outing, spoken->row, spoken->value))
         text_printf(&t->said, "'%s' never has this value\n", spoken->name);
 }
 
 static void appear(struct table *t, const struct spoken *spoken)
 {
-    uint32_t n = t->session.replay.n_scans;
+    uint32_t n = t->outing.replay.n_scans;
 
-    if (n > 0 && session_fault_present(&t->session, n - 1, spoken->row))
+    if (n > 0 && outing_fault_present(&t->outing, n - 1, spoken->row))
         text_printf(&t->said, "%s is present already\n", spoken->name);
     else
-        session_fault(&t->session, spoken->row);
+        outing_fault(&t->outing, spoken->row);
 }
 
 static void switch_power(struct table *t, bool off)
 {
-    if (off && t->session.replay.n_scans == 0)
+    if (off && t->outing.replay.n_scans == 0)
         text_add(&t->said, "the first scan has power: wait first\n");
     else
-        session_power(&t->session, off);
+        outing_power(&t->outing, off);
 }
 
 static void explain(struct table *t, uint32_t slot)
 {
-    const struct why *why = session_why(&t->session, slot);
+    const struct why *why = outing_why(&t->outing, slot);
 
     if (why == NULL)
         text_add(&t->said, "nothing was run yet: wait first\n");
@@ -180,12 +180,12 @@ static void save(struct table *t, const char *path)
     struct text script = {0};
     char name[32];
 
-    if (t->session.replay.n_scans == 0) {
+    if (t->outing.replay.n_scans == 0) {
         text_add(&t->said, "nothing was run yet that could be saved\n");
         return;
     }
     snprintf(name, sizeof name, "ByHand%u", ++t->saved);
-    script_add(&script, &t->session, name);
+    script_add(&script, &t->outing, name);
     if (out_file(path, &script) == 0)
         text_printf(&t->said, "written to %s: SCENARIO %s\n", path, name);
     text_release(&script);
@@ -200,7 +200,7 @@ static void act(struct table *t, const struct spoken *spoken)
     case SPOKEN_HOLD: case SPOKEN_RELEASE: case SPOKEN_TURN:
     case SPOKEN_SET: case SPOKEN_START: set(t, spoken); return;
     case SPOKEN_MOVE:
-        if (!session_move(&t->session, spoken->row, spoken->value))
+        if (!outing_move(&t->outing, spoken->row, spoken->value))
             text_printf(&t->said, "%s stands there already\n", spoken->name);
         return;
     case SPOKEN_FAULT: appear(t, spoken); return;
@@ -208,10 +208,10 @@ static void act(struct table *t, const struct spoken *spoken)
     case SPOKEN_WAIT: run_scans(t, spoken->value); return;
     case SPOKEN_NEXT: run_next(t, spoken->value); return;
     case SPOKEN_BACK: go_back(t, spoken->value); return;
-    case SPOKEN_SHOW: live_show(&t->said, &t->session); return;
+    case SPOKEN_SHOW: live_show(&t->said, &t->outing); return;
     case SPOKEN_WHY: explain(t, spoken->row); return;
     case SPOKEN_SAVE: save(t, spoken->name); return;
-    case SPOKEN_HELP: spoken_help(&t->said, &t->session); return;
+    case SPOKEN_HELP: spoken_help(&t->said, &t->outing); return;
     case SPOKEN_NOTHING: case SPOKEN_QUIT: return;
     }
 }
@@ -222,7 +222,7 @@ static int answer(struct table *t, const struct text *line, bool typed,
                   bool *quit)
 {
     const struct spoken spoken =
-        spoken_read(t->loaded->arena, t->loaded->names, &t->session,
+        spoken_read(t->loaded->arena, t->loaded->names, &t->outing,
                     text_str(line));
     int code;
 
@@ -268,7 +268,7 @@ static int load_sequence(struct table *t, const struct options *options)
     code = shortest_find(options, t->loaded, options->broken, &found);
     if (code != 0)
         return code;
-    session_load(&t->session, found.sequence);
+    outing_load(&t->outing, found.sequence);
     text_printf(&t->said, "%s %s\n%s, %u scans: next runs one of them\n",
                 found.name, found.title, found.what,
                 found.sequence->n_scans);
@@ -282,7 +282,7 @@ static int by_hand(const struct options *options,
     const struct model *model = loaded->model;
     int code;
 
-    session_open(&t.session, loaded->arena, model);
+    outing_open(&t.outing, loaded->arena, model);
     text_printf(&t.said, "%s%s%s, a scan takes T#%lldms; help lists the "
                 "words\n", model->name == NULL ? "Control text alone"
                                                : model->name,
@@ -294,7 +294,7 @@ static int by_hand(const struct options *options,
         code = out_write(&t.said);
     if (code == 0)
         code = talk(&t);
-    session_close(&t.session);
+    outing_close(&t.outing);
     text_release(&t.said);
     return code;
 }

@@ -6,7 +6,7 @@
 #include "present/amount.h"
 #include "present/quote.h"
 #include "present/say.h"
-#include "study/session.h"
+#include "study/outing.h"
 
 enum { MARGIN = 9, WIDTH = 79 };
 
@@ -35,41 +35,41 @@ static void add_lines(struct text *out, const char *head, const char *lines)
     }
 }
 
-static void seconds_of(struct text *out, const struct session *session,
+static void seconds_of(struct text *out, const struct outing *outing,
                        uint32_t scan)
 {
-    amount_seconds(out, (int64_t)scan * session->model.scan);
+    amount_seconds(out, (int64_t)scan * outing->model.scan);
 }
 
-static void add_breaks(struct text *out, const struct session *session,
+static void add_breaks(struct text *out, const struct outing *outing,
                        uint32_t scan)
 {
-    for (uint32_t r = 0; r < session->model.n_requirements; r++) {
-        const struct requirement *what = &session->model.requirements[r];
+    for (uint32_t r = 0; r < outing->model.n_requirements; r++) {
+        const struct requirement *what = &outing->model.requirements[r];
 
-        if (session_breaks(session, scan, r, true) &&
-            !(scan > 0 && session_breaks(session, scan - 1, r, true)))
+        if (outing_breaks(outing, scan, r, true) &&
+            !(scan > 0 && outing_breaks(outing, scan - 1, r, true)))
             text_printf(out, "%s is broken: %s\n", what->name->spelling,
                         what->title);
     }
 }
 
-void live_scans(struct text *out, const struct session *session,
+void live_scans(struct text *out, const struct outing *outing,
                 uint32_t from)
 {
-    uint32_t n = session->replay.n_scans;
+    uint32_t n = outing->replay.n_scans;
 
     for (uint32_t scan = from; scan < n; scan++) {
         struct text lines = {0}, head = {0};
 
-        say_operator(&lines, &session->findings, &session->replay, scan);
-        say_machine(&lines, &session->findings, &session->replay, scan);
-        say_outputs(&lines, &session->findings, &session->replay, scan);
-        add_breaks(&lines, session, scan);
+        say_operator(&lines, &outing->findings, &outing->replay, scan);
+        say_machine(&lines, &outing->findings, &outing->replay, scan);
+        say_outputs(&lines, &outing->findings, &outing->replay, scan);
+        add_breaks(&lines, outing, scan);
         if (lines.n == 0 && scan + 1 == n)
             text_add(&lines, "nothing changes\n");
         text_add(&head, " ");
-        seconds_of(&head, session, scan);
+        seconds_of(&head, outing, scan);
         text_add(&head, " ");
         add_lines(out, text_str(&head), text_str(&lines));
         text_release(&lines);
@@ -79,13 +79,13 @@ void live_scans(struct text *out, const struct session *session,
 
 /* ---- how things stand ---- */
 
-static void show_set(struct text *out, const struct session *session)
+static void show_set(struct text *out, const struct outing *outing)
 {
-    const struct model *model = &session->model;
+    const struct model *model = &outing->model;
 
     for (uint32_t i = 0; i < model->n_choices; i++) {
         const struct choice *choice = &model->choices[i];
-        uint32_t is = session->set[i];
+        uint32_t is = outing->set[i];
 
         if (choice->kind < CHOICE_OPERATOR || is == choice->rest)
             continue;
@@ -98,20 +98,20 @@ static void show_set(struct text *out, const struct session *session)
     }
 }
 
-static void show_machine(struct text *out, const struct session *session)
+static void show_machine(struct text *out, const struct outing *outing)
 {
-    for (uint32_t s = 0; s < session->model.n_slots; s++) {
-        const struct slot *slot = &session->model.slots[s];
+    for (uint32_t s = 0; s < outing->model.n_slots; s++) {
+        const struct slot *slot = &outing->model.slots[s];
 
         if (slot->home != SLOT_MACHINE || slot->temp || slot->clock)
             continue;
         text_printf(out, "%s is ", slot->path);
-        say_value(out, slot->type, session_slot(session, s));
+        say_value(out, slot->type, outing_slot(outing, s));
         text_add(out, "\n");
     }
-    for (size_t i = 0; i < session->moves.n; i++) {
-        const struct session_move *move = &session->moves.at[i];
-        const struct slot *slot = &session->model.slots[move->slot];
+    for (size_t i = 0; i < outing->moves.n; i++) {
+        const struct outing_move *move = &outing->moves.at[i];
+        const struct slot *slot = &outing->model.slots[move->slot];
 
         text_printf(out, "%s will move to ", slot->path);
         say_value(out, slot->type, move->to);
@@ -119,27 +119,27 @@ static void show_machine(struct text *out, const struct session *session)
     }
 }
 
-static void show_faults(struct text *out, const struct session *session)
+static void show_faults(struct text *out, const struct outing *outing)
 {
-    uint32_t n = session->replay.n_scans;
+    uint32_t n = outing->replay.n_scans;
 
-    for (uint32_t f = 0; f < session->model.n_faults; f++) {
-        const struct fault *fault = &session->model.faults[f];
+    for (uint32_t f = 0; f < outing->model.n_faults; f++) {
+        const struct fault *fault = &outing->model.faults[f];
 
-        if (n > 0 && session_fault_present(session, n - 1, f))
+        if (n > 0 && outing_fault_present(outing, n - 1, f))
             text_printf(out, "%s: %s\n", fault->name->spelling,
                         fault->title);
-        else if (session->set[fault->choice] != 0)
+        else if (outing->set[fault->choice] != 0)
             text_printf(out, "%s with the next scan: %s\n",
                         fault->name->spelling, fault->title);
     }
 }
 
-static void show_actuators(struct text *out, const struct session *session)
+static void show_actuators(struct text *out, const struct outing *outing)
 {
-    for (uint32_t a = 0; a < session->model.n_actuators; a++) {
-        const struct actuator *what = &session->model.actuators[a];
-        int64_t value = session_slot(session, what->slot);
+    for (uint32_t a = 0; a < outing->model.n_actuators; a++) {
+        const struct actuator *what = &outing->model.actuators[a];
+        int64_t value = outing_slot(outing, what->slot);
 
         if (value == 0)
             continue;
@@ -153,21 +153,21 @@ static void show_actuators(struct text *out, const struct session *session)
 }
 
 static void block(struct text *out, const char *head,
-                  void (*add)(struct text *, const struct session *),
-                  const struct session *session, const char *none)
+                  void (*add)(struct text *, const struct outing *),
+                  const struct outing *outing, const char *none)
 {
     struct text lines = {0};
 
-    add(&lines, session);
+    add(&lines, outing);
     if (lines.n == 0 && none != NULL)
         text_printf(&lines, "%s\n", none);
     add_lines(out, head, text_str(&lines));
     text_release(&lines);
 }
 
-static void show_time(struct text *out, const struct session *session)
+static void show_time(struct text *out, const struct outing *outing)
 {
-    uint32_t n = session->replay.n_scans;
+    uint32_t n = outing->replay.n_scans;
 
     if (n == 0) {
         text_add(out, "before the first scan\n");
@@ -175,37 +175,37 @@ static void show_time(struct text *out, const struct session *session)
     }
     amount_of(out, n, "scan");
     text_add(out, ", ");
-    seconds_of(out, session, n - 1);
-    if (session->replay.scans[n - 1].dark)
+    seconds_of(out, outing, n - 1);
+    if (outing->replay.scans[n - 1].dark)
         text_add(out, ", no power");
     text_add(out, "\n");
 }
 
-void live_show(struct text *out, const struct session *session)
+void live_show(struct text *out, const struct outing *outing)
 {
-    block(out, "time", show_time, session, NULL);
-    block(out, "set", show_set, session, "every control is at rest");
-    block(out, "machine", show_machine, session, NULL);
-    block(out, "faults", show_faults, session, NULL);
-    block(out, "on", show_actuators, session, "no actuator is on");
+    block(out, "time", show_time, outing, NULL);
+    block(out, "set", show_set, outing, "every control is at rest");
+    block(out, "machine", show_machine, outing, NULL);
+    block(out, "faults", show_faults, outing, NULL);
+    block(out, "on", show_actuators, outing, "no actuator is on");
 }
 
-void live_refused(struct text *out, const struct session *session,
+void live_refused(struct text *out, const struct outing *outing,
                   const struct sources *sources, int end, uint32_t which)
 {
     struct text lines = {0};
 
-    if (end == SESSION_NOT_ALLOWED) {
-        const struct assumption *what = &session->model.assumptions[which];
+    if (end == OUTING_NOT_ALLOWED) {
+        const struct assumption *what = &outing->model.assumptions[which];
 
         text_printf(&lines, "not run: assumption %s does not hold: %s\n",
                     what->name == NULL ? "of a range" : what->name->spelling,
                     what->title);
     } else {
         text_add(&lines, "not run: a run-time error ends this scan, ");
-        quote_place(&lines, sources, session->model.errors[which].span);
+        quote_place(&lines, sources, outing->model.errors[which].span);
         text_add(&lines, ": ");
-        quote_span(&lines, sources, session->model.errors[which].span);
+        quote_span(&lines, sources, outing->model.errors[which].span);
         text_add(&lines, "\n");
     }
     add_lines(out, "", text_str(&lines));

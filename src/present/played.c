@@ -59,7 +59,7 @@ static void add_broken(const struct page *page,
                        const struct scenario_note *note)
 {
     const struct requirement *what =
-        &page->result->session->model.requirements[note->index];
+        &page->result->outing->model.requirements[note->index];
 
     text_printf(page->out, "not as expected  %s is broken here: %s\n",
                 what->name->spelling, what->title);
@@ -68,7 +68,7 @@ static void add_broken(const struct page *page,
 static void add_stop(const struct page *page,
                      const struct scenario_note *note)
 {
-    const struct model *model = &page->result->session->model;
+    const struct model *model = &page->result->outing->model;
 
     text_add(page->out, "ends here        ");
     if (note->event == SCENARIO_ERROR) {
@@ -106,7 +106,7 @@ static void add_note(const struct page *page,
     text_pad(page->out, ' ', INDENT);
     text_add(page->out, "at ");
     amount_seconds(page->out, (int64_t)note->scan *
-                                  page->result->session->model.scan);
+                                  page->result->outing->model.scan);
     text_add(page->out, "  ");
     switch (note->event) {
     case SCENARIO_EXPECTED: add_expected(page, note); return;
@@ -122,19 +122,19 @@ void played_add(struct text *out, const struct sources *sources,
                 const struct scenario_result *result)
 {
     const struct page page = {out, sources, result};
-    const struct session *session = result->session;
+    const struct outing *outing = result->outing;
 
     text_printf(out, "%s  %s\n", result->scenario->name->spelling,
                 result->scenario->title);
     text_pad(out, ' ', INDENT);
     text_add(out, result->as_expected ? "as expected · " :
                                         "not as expected · ");
-    amount_of(out, session->replay.n_scans, "scan");
+    amount_of(out, outing->replay.n_scans, "scan");
     text_add(out, ", ");
     amount_of(out, result->n_expected, "expectation");
     text_add(out, "\n\n");
-    if (session->replay.n_scans > 0) {
-        sheet_add(out, &session->findings, &session->replay, INDENT);
+    if (outing->replay.n_scans > 0) {
+        sheet_add(out, &outing->findings, &outing->replay, INDENT);
         text_add(out, "\n");
     }
     for (uint32_t i = 0; i < result->n_notes; i++)

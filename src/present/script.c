@@ -5,11 +5,11 @@
 
 #include "base/text.h"
 #include "present/say.h"
-#include "study/session.h"
+#include "study/outing.h"
 
 struct writer {
     struct text *out;
-    const struct session *session;
+    const struct outing *outing;
     const struct model *model;
     uint32_t scan;
     uint32_t owed; /* scans run since the last WAIT was written */
@@ -34,13 +34,13 @@ static void pay(struct writer *w)
 
 static uint32_t index_at(const struct writer *w, uint32_t scan, uint32_t row)
 {
-    return w->session->replay.scans[scan].choices[row];
+    return w->outing->replay.scans[scan].choices[row];
 }
 
 static int64_t slot_at(const struct writer *w, uint32_t scan, uint32_t slot)
 {
-    return machine_place(w->session->machine,
-                         w->session->replay.scans[scan].state,
+    return machine_place(w->outing->machine,
+                         w->outing->replay.scans[scan].state,
                          (struct place_id){PLACE_SLOT, slot}, INT64_MAX);
 }
 
@@ -98,9 +98,9 @@ static void write_choices(struct writer *w)
 static void write_faults(struct writer *w)
 {
     for (uint32_t f = 0; f < w->model->n_faults; f++) {
-        if (!session_fault_present(w->session, w->scan, f) ||
+        if (!outing_fault_present(w->outing, w->scan, f) ||
             (w->scan > 0 &&
-             session_fault_present(w->session, w->scan - 1, f)))
+             outing_fault_present(w->outing, w->scan - 1, f)))
             continue;
         pay(w);
         text_printf(w->out, "FAULT %s;\n",
@@ -110,7 +110,7 @@ static void write_faults(struct writer *w)
 
 static void write_power(struct writer *w)
 {
-    const struct replay_scan *scans = w->session->replay.scans;
+    const struct replay_scan *scans = w->outing->replay.scans;
 
     if (w->scan == 0 || scans[w->scan].dark == scans[w->scan - 1].dark)
         return;
@@ -151,7 +151,7 @@ static void write_moves(struct writer *w)
 static bool broke_before(const struct writer *w, uint32_t requirement)
 {
     for (uint32_t scan = 0; scan < w->scan; scan++)
-        if (session_breaks(w->session, scan, requirement, true))
+        if (outing_breaks(w->outing, scan, requirement, true))
             return true;
     return false;
 }
@@ -159,7 +159,7 @@ static bool broke_before(const struct writer *w, uint32_t requirement)
 static void write_breaks(struct writer *w)
 {
     for (uint32_t r = 0; r < w->model->n_requirements; r++) {
-        if (!session_breaks(w->session, w->scan, r, true) ||
+        if (!outing_breaks(w->outing, w->scan, r, true) ||
             broke_before(w, r))
             continue;
         pay(w);
@@ -172,7 +172,7 @@ static void write_end(struct writer *w)
 {
     for (uint32_t a = 0; a < w->model->n_actuators; a++) {
         const struct actuator *what = &w->model->actuators[a];
-        int64_t value = session_slot(w->session, what->slot);
+        int64_t value = outing_slot(w->outing, what->slot);
 
         pay(w);
         if (what->type->kind == TYPE_BOOL) {
@@ -187,14 +187,14 @@ static void write_end(struct writer *w)
     write_wait(w); /* where there is no actuator */
 }
 
-void script_add(struct text *out, const struct session *session,
+void script_add(struct text *out, const struct outing *outing,
                 const char *name)
 {
     struct writer w = {
-        .out = out, .session = session, .model = &session->model};
+        .out = out, .outing = outing, .model = &outing->model};
 
     text_printf(out, "  SCENARIO %s 'run by hand'\n", name);
-    for (; w.scan < session->replay.n_scans; w.scan++) {
+    for (; w.scan < outing->replay.n_scans; w.scan++) {
         write_choices(&w);
         write_faults(&w);
         write_power(&w);

@@ -3,12 +3,12 @@
 #ifndef KEEPCLEAR_PRESENT_SCRIPT_H
 #define KEEPCLEAR_PRESENT_SCRIPT_H
 
-struct session;
+struct outing;
 struct text;
 
 /* The scans that were run, then EXPECT lines: for each requirement that
  * broke, where it first broke, and for the actuators as they stand. */
-void script_add(struct text *out, const struct session *session,
+void script_add(struct text *out, const struct outing *outing,
                 const char *name);
 
 #endif

@@ -7,7 +7,7 @@
 struct player {
     struct arena *arena;
     const struct scenario *scenario;
-    struct session *session;
+    struct outing *outing;
     struct scenario_result *result;
     VEC(struct scenario_note) notes;
     VEC(const struct code_expr *) asked; /* of the EXPECTs behind a WAIT:
@@ -20,8 +20,8 @@ struct player {
 
 static uint32_t last_scan(const struct player *p)
 {
-    return p->session->scans.n == 0 ? 0
-                                    : (uint32_t)p->session->scans.n - 1;
+    return p->outing->scans.n == 0 ? 0
+                                    : (uint32_t)p->outing->scans.n - 1;
 }
 
 static void note(struct player *p, enum scenario_event event,
@@ -101,9 +101,9 @@ static void look(struct player *p, const struct play_step *step,
 /* A requirement that breaks, and no EXPECT BROKEN anywhere speaks of it. */
 static void note_breaches(struct player *p)
 {
-    for (uint32_t r = 0; r < p->session->model.n_requirements; r++) {
+    for (uint32_t r = 0; r < p->outing->model.n_requirements; r++) {
         if (p->told[r] ||
-            !session_breaks(p->session, last_scan(p), r, true))
+            !outing_breaks(p->outing, last_scan(p), r, true))
             continue;
         p->told[r] = true;
         note(p, SCENARIO_BREACH, NULL, r);
@@ -112,11 +112,11 @@ static void note_breaches(struct player *p)
 
 static void forget_moves(struct player *p)
 {
-    for (uint32_t s = 0; s < p->session->model.n_slots; s++) {
+    for (uint32_t s = 0; s < p->outing->model.n_slots; s++) {
         bool pending = false;
 
-        for (size_t i = 0; i < p->session->moves.n; i++)
-            pending = pending || p->session->moves.at[i].slot == s;
+        for (size_t i = 0; i < p->outing->moves.n; i++)
+            pending = pending || p->outing->moves.at[i].slot == s;
         if (!pending)
             p->moves[s] = NULL;
     }
@@ -133,14 +133,14 @@ static bool wait(struct player *p, uint32_t number)
     question = (struct step_question){p->asked.at, (uint32_t)p->asked.n,
                                       p->values};
     for (int64_t i = 1; i <= step->value; i++) {
-        enum session_end end = session_run(
-            p->session, i == step->value ? &question : NULL, &which);
+        enum outing_end end = outing_run(
+            p->outing, i == step->value ? &question : NULL, &which);
 
-        if (end != SESSION_RAN) {
-            note(p, end == SESSION_ERROR ? SCENARIO_ERROR
+        if (end != OUTING_RAN) {
+            note(p, end == OUTING_ERROR ? SCENARIO_ERROR
                                          : SCENARIO_NOT_ALLOWED,
                  step, which);
-            p->notes.at[p->notes.n - 1].scan = (uint32_t)p->session->scans.n;
+            p->notes.at[p->notes.n - 1].scan = (uint32_t)p->outing->scans.n;
             return false;
         }
         note_breaches(p);
@@ -154,7 +154,7 @@ static void move(struct player *p, const struct play_step *step)
     if (p->moves[step->row] != NULL)
         note(p, SCENARIO_NOT_MOVED, p->moves[step->row], 0);
     p->moves[step->row] = step;
-    if (session_move(p->session, step->row, step->value))
+    if (outing_move(p->outing, step->row, step->value))
         return;
     p->moves[step->row] = NULL;
     note(p, SCENARIO_STANDS, step, 0);
@@ -163,10 +163,10 @@ static void move(struct player *p, const struct play_step *step)
 static void set(struct player *p, const struct play_step *step)
 {
     switch (step->kind) {
-    case PLAY_FAULT: session_fault(p->session, step->row); return;
-    case PLAY_POWER: session_power(p->session, step->value == 0); return;
+    case PLAY_FAULT: outing_fault(p->outing, step->row); return;
+    case PLAY_POWER: outing_power(p->outing, step->value == 0); return;
     case PLAY_MOVE: move(p, step); return;
-    default: session_set(p->session, step->row, step->value); return;
+    default: outing_set(p->outing, step->row, step->value); return;
     }
 }
 
@@ -174,7 +174,7 @@ static void broken(struct player *p, const struct play_step *step)
 {
     note(p, SCENARIO_EXPECTED, step, step->row);
     p->notes.at[p->notes.n - 1].met =
-        session_breaks(p->session, last_scan(p), step->row, false);
+        outing_breaks(p->outing, last_scan(p), step->row, false);
 }
 
 static void play(struct player *p)
@@ -196,7 +196,7 @@ static void play(struct player *p)
             set(p, step);
         }
     }
-    for (uint32_t s = 0; s < p->session->model.n_slots; s++)
+    for (uint32_t s = 0; s < p->outing->model.n_slots; s++)
         if (p->moves[s] != NULL)
             note(p, SCENARIO_NOT_MOVED, p->moves[s], 0);
 }
@@ -233,16 +233,16 @@ struct scenario_result *scenario_play(struct arena *arena,
     struct player p = {
         .arena = arena,
         .scenario = scenario,
-        .session = ARENA_NEW(arena, struct session),
+        .outing = ARENA_NEW(arena, struct outing),
         .result = ARENA_NEW(arena, struct scenario_result),
         .told = arena_array(arena, model->n_requirements + 1, sizeof(bool)),
         .moves = arena_array(arena, model->n_slots + 1,
                              sizeof(struct play_step *)),
     };
 
-    session_open(p.session, arena, model);
+    outing_open(p.outing, arena, model);
     p.result->scenario = scenario;
-    p.result->session = p.session;
+    p.result->outing = p.outing;
     for (uint32_t i = 0; i < scenario->n_steps; i++)
         if (scenario->steps[i].kind == PLAY_BROKEN)
             p.told[scenario->steps[i].row] = true;
@@ -253,5 +253,5 @@ struct scenario_result *scenario_play(struct arena *arena,
 
 void scenario_release(struct scenario_result *result)
 {
-    session_close(result->session);
+    outing_close(result->outing);
 }

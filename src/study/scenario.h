@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "study/session.h"
+#include "study/outing.h"
 
 struct arena;
 
@@ -37,7 +37,7 @@ struct scenario_note {
 
 struct scenario_result {
     const struct scenario *scenario;
-    struct session *session; /* after the end; its record */
+    struct outing *outing; /* after the end; its record */
     const struct scenario_note *notes;
     uint32_t n_notes;
     uint32_t n_expected;
@@ -49,7 +49,7 @@ struct scenario_result *scenario_play(struct arena *arena,
                                       const struct model *model,
                                       const struct scenario *scenario);
 
-/* Frees the session's lists. */
+/* Frees the outing's lists. */
 void scenario_release(struct scenario_result *result);
 
 #endif

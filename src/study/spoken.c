@@ -26,7 +26,7 @@ struct candidate {
 struct speech {
     struct arena *arena;
     struct names *names;
-    const struct session *session;
+    const struct outing *outing;
     const char *part[MOST_PARTS]; /* of the line */
     int n;
     VEC(struct candidate) all;
@@ -146,7 +146,7 @@ static void offer(struct speech *s, struct candidate candidate)
 
 static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
 {
-    const struct model *model = &s->session->model;
+    const struct model *model = &s->outing->model;
     const struct choice *choice = &model->choices[row];
     bool control = choice->kind == CHOICE_OPERATOR;
     bool start = choice->kind == CHOICE_START || choice->kind == CHOICE_PAST;
@@ -160,7 +160,7 @@ static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
 /* Actuators go first: theirs is the short name. */
 static void offer_slots(struct speech *s, bool all)
 {
-    const struct model *model = &s->session->model;
+    const struct model *model = &s->outing->model;
 
     for (uint32_t a = 0; all && a < model->n_actuators; a++)
         offer(s, (struct candidate){model->actuators[a].name->spelling,
@@ -179,7 +179,7 @@ static void offer_slots(struct speech *s, bool all)
 
 static void offer_all(struct speech *s, enum sort sort)
 {
-    const struct model *model = &s->session->model;
+    const struct model *model = &s->outing->model;
 
     vec_clear(&s->all);
     if (sort == SORT_FAULT)
@@ -405,7 +405,7 @@ static struct spoken power(struct speech *s, const struct spoken_word *word)
 {
     if (s->n != 2 || !read_bool(s->part[1], &s->out.value))
         return wrong_form(s, word);
-    if (!s->session->model.power_may_fail)
+    if (!s->outing->model.power_may_fail)
         return wrong(s, "power stays on in this review");
     s->out.kind = word->kind;
     return s->out;
@@ -415,7 +415,7 @@ static struct spoken power(struct speech *s, const struct spoken_word *word)
 static struct spoken waiting(struct speech *s,
                              const struct spoken_word *word)
 {
-    int64_t scan = s->session->model.scan, ms = scan;
+    int64_t scan = s->outing->model.scan, ms = scan;
 
     if (s->n > 2)
         return wrong_form(s, word);
@@ -480,9 +480,9 @@ static struct spoken understand(struct speech *s)
 }
 
 struct spoken spoken_read(struct arena *arena, struct names *names,
-                          const struct session *session, const char *line)
+                          const struct outing *outing, const char *line)
 {
-    struct speech s = {.arena = arena, .names = names, .session = session};
+    struct speech s = {.arena = arena, .names = names, .outing = outing};
     struct spoken out;
 
     split(&s, line);
@@ -520,9 +520,9 @@ static void help_names(struct text *out, struct speech *s, enum sort sort,
     text_add(out, "\n");
 }
 
-void spoken_help(struct text *out, const struct session *session)
+void spoken_help(struct text *out, const struct outing *outing)
 {
-    struct speech s = {.session = session};
+    struct speech s = {.outing = outing};
 
     for (int i = 0; i < WORDS; i++) {
         size_t n = strlen(words[i].word) + 1 + strlen(words[i].after);

@@ -10,7 +10,7 @@
 
 #include <stdint.h>
 
-#include "study/session.h"
+#include "study/outing.h"
 
 struct arena;
 struct names;
@@ -35,9 +35,9 @@ struct spoken {
 /* Reads one line, without its line end; what it points to lies in the
  * arena. */
 struct spoken spoken_read(struct arena *arena, struct names *names,
-                          const struct session *session, const char *line);
+                          const struct outing *outing, const char *line);
 
 /* The words, and the names of this machine that go with them. */
-void spoken_help(struct text *out, const struct session *session);
+void spoken_help(struct text *out, const struct outing *outing);
 
 #endif

@@ -15,7 +15,7 @@
 #include "present/lanes.h"
 #include "present/timing.h"
 #include "present/timing_text.h"
-#include "study/session.h"
+#include "study/outing.h"
 #include "study/shown.h"
 #include "tests/support/checked.h"
 
@@ -49,7 +49,7 @@ static const char review[] =
 
 struct drawn {
     struct checked text;
-    struct session session;
+    struct outing outing;
     struct lanes lanes;
     struct timing timing;
 };
@@ -59,8 +59,8 @@ static void run(struct drawn *d, uint32_t scans)
     uint32_t which;
 
     while (scans-- > 0)
-        assert_int_equal(session_run(&d->session, NULL, &which),
-                         SESSION_RAN);
+        assert_int_equal(outing_run(&d->outing, NULL, &which),
+                         OUTING_RAN);
 }
 
 /* The story that is drawn, then idle scans up to `scans`. */
@@ -72,23 +72,23 @@ static void begin(struct drawn *d, uint32_t scans, const char *by)
     checked_init(&d->text, control, review);
     model = d->text.model;
     assert_non_null(model);
-    session_open(&d->session, d->text.arena, model);
+    outing_open(&d->outing, d->text.arena, model);
     run(d, 1);
-    session_set(&d->session, model->controls[0].choice, 1);
+    outing_set(&d->outing, model->controls[0].choice, 1);
     run(d, 2);
-    session_move(&d->session,
+    outing_move(&d->outing,
                  (uint32_t)(checked_slot(&d->text, "place") - model->slots),
                  1);
     run(d, 1);
-    session_power(&d->session, true);
+    outing_power(&d->outing, true);
     run(d, 1);
-    session_power(&d->session, false);
-    session_fault(&d->session, 0);
+    outing_power(&d->outing, false);
+    outing_fault(&d->outing, 0);
     run(d, scans - 5);
     shown = shown_read(d->text.arena, d->text.names, model, by);
     assert_null(shown.failure);
-    d->lanes = lanes_make(d->text.arena, &d->session.findings,
-                          &d->session.replay, &shown);
+    d->lanes = lanes_make(d->text.arena, &d->outing.findings,
+                          &d->outing.replay, &shown);
     d->timing = (struct timing){.lanes = &d->lanes,
                                 .title = "R1 <&> \xff",
                                 .what = "an example",
@@ -97,7 +97,7 @@ static void begin(struct drawn *d, uint32_t scans, const char *by)
 
 static void end(struct drawn *d)
 {
-    session_close(&d->session);
+    outing_close(&d->outing);
     checked_release(&d->text);
 }
 

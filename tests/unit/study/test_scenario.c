@@ -88,7 +88,7 @@ static void as_expected(const char *steps, uint32_t scans)
     play(&p, steps);
     if (!p.result->as_expected)
         fail_msg("%s", text_str(&p.words));
-    assert_int_equal(p.result->session->replay.n_scans, scans);
+    assert_int_equal(p.result->outing->replay.n_scans, scans);
     assert_non_null(strstr(text_str(&p.words), "      as expected · "));
     release(&p);
 }
@@ -165,7 +165,7 @@ static void an_assumption_ends_it(void **state)
     play(&p, "WAIT; HOLD go; HOLD halt_ok; WAIT T#300ms; EXPECT run;\n");
     assert_false(p.result->as_expected);
     assert_int_equal(p.result->n_notes, 1);
-    assert_int_equal(p.result->session->replay.n_scans, 1);
+    assert_int_equal(p.result->outing->replay.n_scans, 1);
     assert_non_null(strstr(text_str(&p.words),
                            "at 0.1 s  ends here        assumption A1 does "
                            "not hold: never both\n"));

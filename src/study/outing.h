@@ -1,12 +1,12 @@
-/* session.h - a machine that is run by hand, scan by scan, and can be taken
+/* outing.h - a machine that is run by hand, scan by scan, and can be taken
  * back.
  *
  * It is played by the reference interpreter alone.  What is set (a button
  * held, power off) stays set; faults that appear stay.  The record has the
  * form of a replay, so that every view of a sequence serves here too.
  */
-#ifndef KEEPCLEAR_STUDY_SESSION_H
-#define KEEPCLEAR_STUDY_SESSION_H
+#ifndef KEEPCLEAR_STUDY_OUTING_H
+#define KEEPCLEAR_STUDY_OUTING_H
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -22,21 +22,21 @@ struct odometer;
 struct why;
 
 /* A movement that the machine shall make as soon as it may. */
-struct session_move {
+struct outing_move {
     uint32_t slot;
     int64_t to;
 };
 
 /* What was set, and what is still to come, at one moment. */
-struct session_moment {
+struct outing_moment {
     const uint32_t *set;              /* value index per choice row */
-    const struct session_move *moves; /* n_moves of them */
+    const struct outing_move *moves; /* n_moves of them */
     uint32_t n_moves;
     const bool *breach; /* per requirement, at the judging before */
     bool loaded;        /* all scans so far came from the loaded sequence */
 };
 
-struct session {
+struct outing {
     struct arena *arena;    /* borrowed; records lie here */
     struct model model;     /* a copy: choices may get further values */
     struct choice *choices; /* of that copy */
@@ -46,66 +46,66 @@ struct session {
     uint32_t *set;
     int64_t *state;
     VEC(struct replay_scan) scans;
-    VEC(struct session_moment) moments; /* one more than scans */
-    VEC(struct session_move) moves;     /* not made yet */
+    VEC(struct outing_moment) moments; /* one more than scans */
+    VEC(struct outing_move) moves;     /* not made yet */
     const struct replay *sequence;      /* loaded, or NULL */
     struct odometer *odometer;
 };
 
-enum session_end {
-    SESSION_RAN,
-    SESSION_NOT_ALLOWED, /* an assumption does not hold: no scan was run */
-    SESSION_ERROR        /* a run-time error: no scan was run */
+enum outing_end {
+    OUTING_RAN,
+    OUTING_NOT_ALLOWED, /* an assumption does not hold: no scan was run */
+    OUTING_ERROR        /* a run-time error: no scan was run */
 };
 
-/* Before the first scan.  The session must not move: views point into it. */
-void session_open(struct session *session, struct arena *arena,
+/* Before the first scan.  The outing must not move: views point into it. */
+void outing_open(struct outing *outing, struct arena *arena,
                   const struct model *model);
-void session_close(struct session *session);
+void outing_close(struct outing *outing);
 
 /* From the next scan on.  Row of kind START, PAST (before the first scan
  * only), OPERATOR, INPUT or SHARED.  False when it never has that value. */
-bool session_set(struct session *session, uint32_t row, int64_t value);
+bool outing_set(struct outing *outing, uint32_t row, int64_t value);
 
 /* A fault appears, power goes or returns, with the next scan. */
-void session_fault(struct session *session, uint32_t fault);
-void session_power(struct session *session, bool off);
+void outing_fault(struct outing *outing, uint32_t fault);
+void outing_power(struct outing *outing, bool off);
 
 /* The movement is made in the next scan in which it may.  False when the
  * variable stands there already. */
-bool session_move(struct session *session, uint32_t slot, int64_t to);
+bool outing_move(struct outing *outing, uint32_t slot, int64_t to);
 
 /* Runs one scan.  question: or NULL.  which: the assumption or the error
  * site, when none was run. */
-enum session_end session_run(struct session *session,
+enum outing_end outing_run(struct outing *outing,
                              const struct step_question *question,
                              uint32_t *which);
 
 /* Takes back to the moment after `scans` scans, as if nothing had been set
  * since. */
-void session_back(struct session *session, uint32_t scans);
+void outing_back(struct outing *outing, uint32_t scans);
 
 /* Loads an accepted sequence of the model, to be walked from the start. */
-void session_load(struct session *session, const struct replay *sequence);
+void outing_load(struct outing *outing, const struct replay *sequence);
 
 /* Runs the next scan of the loaded sequence.  False when there is none, or
  * when something else was run meanwhile. */
-bool session_next(struct session *session);
+bool outing_next(struct outing *outing);
 
 /* The value of a slot after the last scan; its start before the first. */
-int64_t session_slot(const struct session *session, uint32_t slot);
+int64_t outing_slot(const struct outing *outing, uint32_t slot);
 
 /* The chain behind the value that a slot has after the last scan; NULL
- * before the first.  Lies in the session's arena. */
-const struct why *session_why(const struct session *session, uint32_t slot);
+ * before the first.  Lies in the outing's arena. */
+const struct why *outing_why(const struct outing *outing, uint32_t slot);
 
 /* Is the fault present after scan number `scan` (from 0)? */
-bool session_fault_present(const struct session *session, uint32_t scan,
+bool outing_fault_present(const struct outing *outing, uint32_t scan,
                            uint32_t fault);
 
 /* Does a requirement break in scan number `scan`?  asked: only where its
  * DESPITE takes in the faults present.  Never for POSSIBLE. */
-bool session_breaks(const struct session *session, uint32_t scan,
+bool outing_breaks(const struct outing *outing, uint32_t scan,
                     uint32_t requirement, bool asked);
 
 #endif

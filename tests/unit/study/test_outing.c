@@ -11,7 +11,7 @@
 #include "base/arena.h"
 #include "base/text.h"
 #include "present/script.h"
-#include "study/session.h"
+#include "study/outing.h"
 #include "study/spoken.h"
 #include "tests/support/checked.h"
 
@@ -53,25 +53,25 @@ static const char review[] =
 
 struct by_hand {
     struct checked text;
-    struct session session;
+    struct outing outing;
 };
 
 static void begin(struct by_hand *t)
 {
     checked_init(&t->text, control, review);
     assert_non_null(t->text.model);
-    session_open(&t->session, t->text.arena, t->text.model);
+    outing_open(&t->outing, t->text.arena, t->text.model);
 }
 
 static void end(struct by_hand *t)
 {
-    session_close(&t->session);
+    outing_close(&t->outing);
     checked_release(&t->text);
 }
 
 static struct spoken speak(struct by_hand *t, const char *line)
 {
-    return spoken_read(t->text.arena, t->text.names, &t->session, line);
+    return spoken_read(t->text.arena, t->text.names, &t->outing, line);
 }
 
 static void says(struct by_hand *t, const char *line, const char *failure)
@@ -83,35 +83,35 @@ static void says(struct by_hand *t, const char *line, const char *failure)
 }
 
 /* Does what a line says. */
-static enum session_end act(struct by_hand *t, const char *line)
+static enum outing_end act(struct by_hand *t, const char *line)
 {
     struct spoken spoken = speak(t, line);
-    enum session_end ended = SESSION_RAN;
+    enum outing_end ended = OUTING_RAN;
     uint32_t which;
 
     if (spoken.kind == SPOKEN_WRONG)
         fail_msg("%s: %s", line, spoken.failure);
     switch (spoken.kind) {
     case SPOKEN_WAIT:
-        for (int64_t i = 0; i < spoken.value && ended == SESSION_RAN; i++)
-            ended = session_run(&t->session, NULL, &which);
+        for (int64_t i = 0; i < spoken.value && ended == OUTING_RAN; i++)
+            ended = outing_run(&t->outing, NULL, &which);
         break;
     case SPOKEN_MOVE:
-        assert_true(session_move(&t->session, spoken.row, spoken.value));
+        assert_true(outing_move(&t->outing, spoken.row, spoken.value));
         break;
-    case SPOKEN_FAULT: session_fault(&t->session, spoken.row); break;
+    case SPOKEN_FAULT: outing_fault(&t->outing, spoken.row); break;
     case SPOKEN_POWER:
-        session_power(&t->session, spoken.value == 0);
+        outing_power(&t->outing, spoken.value == 0);
         break;
     default:
-        assert_true(session_set(&t->session, spoken.row, spoken.value));
+        assert_true(outing_set(&t->outing, spoken.row, spoken.value));
     }
     return ended;
 }
 
 static int64_t slot(struct by_hand *t, const char *path)
 {
-    return session_slot(&t->session, (uint32_t)(checked_slot(&t->text, path) -
+    return outing_slot(&t->outing, (uint32_t)(checked_slot(&t->text, path) -
                                                 t->text.model->slots));
 }
 
@@ -127,30 +127,30 @@ static void forward_and_back(void **state)
     (void)state;
     begin(&a);
     begin(&b);
-    words = machine_words(a.session.machine);
+    words = machine_words(a.outing.machine);
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
-        uint32_t at = a.session.replay.n_scans;
+        uint32_t at = a.outing.replay.n_scans;
 
         act(&a, lines[i]);
         act(&b, lines[i]);
-        if (b.session.replay.n_scans == at)
+        if (b.outing.replay.n_scans == at)
             continue;
         /* off the road and back again */
         act(&b, "release halt_ok");
         act(&b, "wait 400ms");
-        session_back(&b.session, a.session.replay.n_scans);
-        assert_int_equal(a.session.replay.n_scans,
-                         b.session.replay.n_scans);
-        assert_memory_equal(a.session.state, b.session.state,
+        outing_back(&b.outing, a.outing.replay.n_scans);
+        assert_int_equal(a.outing.replay.n_scans,
+                         b.outing.replay.n_scans);
+        assert_memory_equal(a.outing.state, b.outing.state,
                             words * sizeof(int64_t));
-        assert_memory_equal(a.session.set, b.session.set,
-                            a.session.model.n_choices * sizeof(uint32_t));
-        assert_int_equal(a.session.moves.n, b.session.moves.n);
+        assert_memory_equal(a.outing.set, b.outing.set,
+                            a.outing.model.n_choices * sizeof(uint32_t));
+        assert_int_equal(a.outing.moves.n, b.outing.moves.n);
     }
-    assert_int_equal(a.session.replay.n_scans, 8);
-    session_back(&a.session, 0);
+    assert_int_equal(a.outing.replay.n_scans, 8);
+    outing_back(&a.outing, 0);
     act(&a, "wait");
-    assert_memory_equal(a.session.state, b.session.scans.at[0].state,
+    assert_memory_equal(a.outing.state, b.outing.scans.at[0].state,
                         words * sizeof(int64_t));
     end(&a);
     end(&b);
@@ -171,7 +171,7 @@ static void moves_when_it_may(void **state)
     assert_int_equal(slot(&t, "place"), 0); /* 200 ms are not over */
     act(&t, "wait");
     assert_int_equal(slot(&t, "place"), 1);
-    assert_int_equal(t.session.moves.n, 0);
+    assert_int_equal(t.outing.moves.n, 0);
     act(&t, "wait 500ms");
     assert_int_equal(slot(&t, "place"), 1); /* nothing moves by itself */
     act(&t, "fault slips");
@@ -195,7 +195,7 @@ static void values_in_cells(void **state)
     act(&t, "set load to 500");
     act(&t, "wait");
     assert_int_equal(slot(&t, "Main.run"), 0);
-    assert_false(session_set(&t.session, speak(&t, "hold go").row, 7));
+    assert_false(outing_set(&t.outing, speak(&t, "hold go").row, 7));
     end(&t);
 }
 
@@ -209,12 +209,12 @@ static void what_is_not_allowed_runs_nothing(void **state)
     act(&t, "wait");
     act(&t, "hold go");
     act(&t, "hold halt_ok");
-    assert_int_equal(session_run(&t.session, NULL, &which),
-                     SESSION_NOT_ALLOWED);
+    assert_int_equal(outing_run(&t.outing, NULL, &which),
+                     OUTING_NOT_ALLOWED);
     assert_int_equal(which, 0);
-    assert_int_equal(t.session.replay.n_scans, 1);
+    assert_int_equal(t.outing.replay.n_scans, 1);
     act(&t, "release halt_ok");
-    assert_int_equal(act(&t, "wait"), SESSION_RAN);
+    assert_int_equal(act(&t, "wait"), OUTING_RAN);
     end(&t);
 }
 
@@ -227,11 +227,11 @@ static void breaks_under_its_faults_only(void **state)
     act(&t, "start place at High");
     act(&t, "fault F1");
     act(&t, "wait");
-    assert_true(session_breaks(&t.session, 0, 0, true));
+    assert_true(outing_breaks(&t.outing, 0, 0, true));
     act(&t, "fault slips");
     act(&t, "wait");
-    assert_true(session_breaks(&t.session, 1, 0, false));
-    assert_false(session_breaks(&t.session, 1, 0, true));
+    assert_true(outing_breaks(&t.outing, 1, 0, false));
+    assert_false(outing_breaks(&t.outing, 1, 0, true));
     end(&t);
 }
 
@@ -248,18 +248,18 @@ static void walks_a_sequence(void **state)
     act(&a, "wait");
     act(&a, "move place to High");
     act(&a, "wait 200ms");
-    assert_false(session_next(&b.session));
-    session_load(&b.session, &a.session.replay);
+    assert_false(outing_next(&b.outing));
+    outing_load(&b.outing, &a.outing.replay);
     for (int i = 0; i < 3; i++)
-        assert_true(session_next(&b.session));
-    assert_false(session_next(&b.session));
-    assert_memory_equal(a.session.state, b.session.state,
-                        machine_words(a.session.machine) * sizeof(int64_t));
-    session_back(&b.session, 1);
-    assert_int_equal(session_run(&b.session, NULL, &which), SESSION_RAN);
-    assert_false(session_next(&b.session)); /* left */
-    session_back(&b.session, 1);
-    assert_true(session_next(&b.session));
+        assert_true(outing_next(&b.outing));
+    assert_false(outing_next(&b.outing));
+    assert_memory_equal(a.outing.state, b.outing.state,
+                        machine_words(a.outing.machine) * sizeof(int64_t));
+    outing_back(&b.outing, 1);
+    assert_int_equal(outing_run(&b.outing, NULL, &which), OUTING_RAN);
+    assert_false(outing_next(&b.outing)); /* left */
+    outing_back(&b.outing, 1);
+    assert_true(outing_next(&b.outing));
     end(&a);
     end(&b);
 }
@@ -328,7 +328,7 @@ static void written_as_a_scenario(void **state)
     act(&t, "wait");
     act(&t, "move place to High");
     act(&t, "wait 300ms");
-    script_add(&text, &t.session, "Saved");
+    script_add(&text, &t.outing, "Saved");
     assert_string_equal(text_str(&text),
                         "  SCENARIO Saved 'run by hand'\n"
                         "    START place AT Middle;\n"
@@ -360,5 +360,5 @@ int main(void)
         cmocka_unit_test(written_as_a_scenario),
     };
 
-    return cmocka_run_group_tests_name("session", tests, NULL, NULL);
+    return cmocka_run_group_tests_name("outing", tests, NULL, NULL);
 }
