@@ -1,16 +1,11 @@
-#include <string.h>
-
-#include "base/arena.h"
-#include "base/os.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "cli/asked.h"
 #include "cli/exit.h"
-#include "cli/only.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
 #include "present/result.h"
-#include "source/diag.h"
 #include "study/check.h"
 #include "study/load.h"
 
@@ -55,57 +50,26 @@ static int show(const struct options *options, const struct loaded *loaded,
     return code != 0 ? code : findings_exit_code(findings);
 }
 
-static int judge(const struct options *options, const struct loaded *loaded)
+static int judge(const struct options *options, struct loaded *loaded)
 {
-    const struct model *model = loaded->model;
-    bool *only = arena_array(loaded->arena, model->n_requirements + 1,
-                             sizeof *only);
-    const struct study_setting setting = {
-        .most_situations = options->situations,
-        .most_bytes = options->memory,
-        .interrupted = os_interrupted,
-        .progress = out_progress,
-        .quick = options->quick,
-        .only = options->only == NULL ? NULL : only,
-    };
-    const struct findings *findings;
+    int code;
+    const struct findings *findings =
+        asked_judge(options, loaded, options->quick, &code);
 
-    if (options->only != NULL && !only_mark(model, options->only, only))
-        return CLI_INPUT;
-    os_watch_signals();
-    findings = check_model(loaded->arena, model, &setting, loaded->diags);
-    out_progress_end();
-    if (findings == NULL)
-        return out_diagnostics(loaded) | CLI_INPUT;
-    return show(options, loaded, findings);
-}
-
-static int run(const struct options *options)
-{
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
-    struct loaded *loaded = load_run(&request);
-    int code = out_diagnostics(loaded);
-
-    if (code == 0)
-        code = judge(options, loaded);
-    loaded_free(loaded);
-    return code;
+    return findings == NULL ? code : show(options, loaded, findings);
 }
 
 int verb_check(int argc, char **argv)
 {
     struct options options = {0};
-    struct text text = {0};
     int code = options_read(&options,
                             " control only output figures examples "
                             "situations memory quick ",
                             argc, argv);
 
-    if (code != 0 || !options.help)
-        return code != 0 ? code : run(&options);
-    text_add(&text, help);
-    code = out_write(&text);
-    text_release(&text);
-    return code;
+    if (code != 0)
+        return code;
+    if (!options.help)
+        return asked_load(&options, judge);
+    return asked_help(help);
 }

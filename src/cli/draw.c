@@ -4,6 +4,7 @@
 #include "base/arena.h"
 #include "base/os.h"
 #include "base/text.h"
+#include "cli/asked.h"
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
@@ -245,7 +246,6 @@ static int run(const struct options *options)
 int verb_draw(int argc, char **argv)
 {
     struct options options = {0};
-    struct text text = {0};
     int code = options_read(&options,
                             " by as control output sequence situations "
                             "memory ",
@@ -253,8 +253,5 @@ int verb_draw(int argc, char **argv)
 
     if (code != 0 || !options.help)
         return code != 0 ? code : run(&options);
-    text_add(&text, help);
-    code = out_write(&text);
-    text_release(&text);
-    return code;
+    return asked_help(help);
 }

@@ -5,6 +5,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "cli/asked.h"
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
@@ -325,15 +326,11 @@ static int run(const struct options *options)
 int verb_run(int argc, char **argv)
 {
     struct options options = {0};
-    struct text text = {0};
     int code = options_read(&options,
                             " scenario broken control output situations "
                             "memory ", argc, argv);
 
     if (code != 0 || !options.help)
         return code != 0 ? code : run(&options);
-    text_add(&text, help);
-    code = out_write(&text);
-    text_release(&text);
-    return code;
+    return asked_help(help);
 }

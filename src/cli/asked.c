@@ -1,0 +1,63 @@
+#include "cli/asked.h"
+
+#include "base/arena.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "cli/exit.h"
+#include "cli/only.h"
+#include "cli/out.h"
+#include "study/check.h"
+#include "study/load.h"
+
+int asked_load(const struct options *options, asked_job *job)
+{
+    const struct load_request request = {
+        .path = options->path, .control = options->control};
+    struct loaded *loaded = load_run(&request);
+    int code = out_diagnostics(loaded);
+
+    if (code == 0)
+        code = job(options, loaded);
+    loaded_free(loaded);
+    return code;
+}
+
+const struct findings *asked_judge(const struct options *options,
+                                   struct loaded *loaded, bool quick,
+                                   int *code)
+{
+    const struct model *model = loaded->model;
+    bool *only = arena_array(loaded->arena, model->n_requirements + 1,
+                             sizeof *only);
+    const struct study_setting setting = {
+        .most_situations = options->situations,
+        .most_bytes = options->memory,
+        .interrupted = os_interrupted,
+        .progress = out_progress,
+        .quick = quick,
+        .only = options->only == NULL ? NULL : only,
+    };
+    const struct findings *findings;
+
+    *code = CLI_INPUT;
+    if (options->only != NULL && !only_mark(model, options->only, only))
+        return NULL;
+    os_watch_signals();
+    findings = check_model(loaded->arena, model, &setting, loaded->diags);
+    out_progress_end();
+    if (findings == NULL)
+        *code = out_diagnostics(loaded) | CLI_INPUT;
+    return findings;
+}
+
+int asked_help(const char *help)
+{
+    struct text text = {0};
+    int code;
+
+    text_add(&text, help);
+    code = out_write(&text);
+    text_release(&text);
+    return code;
+}

@@ -1,0 +1,30 @@
+/* asked.h - what the verbs that read a text and judge it have in common. */
+#ifndef KEEPCLEAR_CLI_ASKED_H
+#define KEEPCLEAR_CLI_ASKED_H
+
+#include <stdbool.h>
+
+#include "cli/options.h"
+
+struct findings;
+struct loaded;
+
+/* What a verb does once its text was read without a mistake; gives the exit
+ * code. */
+typedef int asked_job(const struct options *options, struct loaded *loaded);
+
+/* Reads the text that the options name, shows its diagnostics, and does the
+ * job when there was no mistake.  Gives the exit code. */
+int asked_load(const struct options *options, asked_job *job);
+
+/* Judges the requirements that the options ask for.  NULL after a
+ * complaint: *code then holds the exit code.  The findings lie in the arena
+ * of `loaded`. */
+const struct findings *asked_judge(const struct options *options,
+                                   struct loaded *loaded, bool quick,
+                                   int *code);
+
+/* Writes the help of a verb; gives the exit code. */
+int asked_help(const char *help);
+
+#endif
