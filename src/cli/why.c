@@ -10,6 +10,7 @@
 #include "present/causes.h"
 #include "present/needwords.h"
 #include "present/sheet.h"
+#include "present/verdict.h"
 #include "reference/replay.h"
 #include "study/check.h"
 #include "study/load.h"
@@ -18,8 +19,9 @@
 
 static const char help[] =
     "keepclear why [options] FILE\n\n"
-    "For each broken requirement the chain of causes, from the breach back to "
-    "what an operator\ndid or to the fault that began it.  With --only, for "
+    "For each broken requirement, and each run-time error, the chain of "
+    "causes, back to what an\noperator did or to the fault that began it.  "
+    "With --only, for "
     "one that is kept, what the text says\nit would take to break it.\n\n"
     "  --control FILE    this control text instead of the one the review "
     "names\n"
@@ -41,17 +43,21 @@ static void add_heading(const struct moment *asked,
                 verdict_words(finding->verdict), requirement->title);
 }
 
-static void explain_sequence(const struct moment *asked,
-                             const struct requirement_finding *finding)
+static void tell(const struct moment *asked, const struct why *why,
+                 const struct replay *sequence)
 {
-    const struct why *why =
-        why_broken(asked->loaded->arena, asked->loaded->model,
-                   finding->requirement, finding->sequence);
-
     causes_add(asked->out, why, asked->loaded->sources);
     text_add(asked->out, "\n      The sequence, with the numbers of these "
                          "sentences:\n");
-    sheet_add_marked(asked->out, asked->findings, finding->sequence, why, 6);
+    sheet_add_marked(asked->out, asked->findings, sequence, why, 6);
+}
+
+static void explain_sequence(const struct moment *asked,
+                             const struct requirement_finding *finding)
+{
+    tell(asked, why_broken(asked->loaded->arena, asked->loaded->model,
+                           finding->requirement, finding->sequence),
+         finding->sequence);
 }
 
 /* What does not come about has no sequence: what it would need. */
@@ -76,6 +82,34 @@ static void explain_needs(const struct moment *asked,
              "verdict comes from\n      the search over the situations.\n");
 }
 
+static void explain_error(const struct moment *asked, uint32_t number)
+{
+    const struct error_finding *finding = &asked->findings->errors[number];
+    const struct view view = {asked->findings, asked->loaded->sources, false,
+                              false};
+
+    if (finding->sequence == NULL) {
+        verdict_error(asked->out, &view, finding, number + 1);
+        text_add(asked->out, "\n");
+        return;
+    }
+    verdict_error_title(asked->out, &view, finding, number + 1);
+    text_add(asked->out, "\n");
+    tell(asked, why_error(asked->loaded->arena, asked->loaded->model,
+                          finding->sequence), finding->sequence);
+    text_add(asked->out, "\n");
+}
+
+/* Assumptions have no cause in a text: the way there must do. */
+static void explain_dead_end(const struct moment *asked, uint32_t number)
+{
+    const struct view view = {asked->findings, asked->loaded->sources, false,
+                              false};
+
+    verdict_dead_end(asked->out, &view, &asked->findings->dead_ends[number]);
+    text_add(asked->out, "\n");
+}
+
 static void explain(const struct moment *asked,
                     const struct requirement_finding *finding)
 {
@@ -94,8 +128,12 @@ static void explain(const struct moment *asked,
 /* Without --only: what is not kept. */
 static void explain_all(const struct moment *asked)
 {
-    uint32_t n = 0;
+    uint32_t n = asked->findings->n_errors + asked->findings->n_dead_ends;
 
+    for (uint32_t i = 0; i < asked->findings->n_errors; i++)
+        explain_error(asked, i);
+    for (uint32_t i = 0; i < asked->findings->n_dead_ends; i++)
+        explain_dead_end(asked, i);
     for (uint32_t i = 0; i < asked->findings->n_requirements; i++) {
         const struct requirement_finding *finding =
             &asked->findings->requirements[i];

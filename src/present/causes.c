@@ -208,6 +208,8 @@ static void say_causes(const struct chain *chain, const struct why_step *step,
         say_fact(chain, fact, fact->since == fact->scan && fact->since > 0);
         say_moment(chain, fact, scan, step->number[i]);
     }
+    if (n < step->account.n || step->account.more)
+        text_add(chain->out, ", among others");
 }
 
 static void say_because(const struct chain *chain,
@@ -235,6 +237,8 @@ static void say_stayed(const struct chain *chain, const struct why_step *step)
 
     rest.account.n = origin ? last : account->n;
     say_because(chain, &rest, step->scan);
+    if (!origin && step->fact.since == 0)
+        text_add(chain->out, "; it was so from the beginning");
     if (!origin || step->number[last] == 0)
         return;
     text_add(chain->out, "; it ");
@@ -339,6 +343,12 @@ static void say_judged(const struct chain *chain, const struct why *why,
                                  : "; nothing had started it");
 }
 
+static void say_error(const struct chain *chain, const struct why_step *step)
+{
+    text_add(chain->out, "the run-time error occurs");
+    say_because(chain, step, step->scan);
+}
+
 static void say_fault(const struct chain *chain, const struct why_step *step)
 {
     const struct fault *fault = &chain->model->faults[step->fact.index];
@@ -390,6 +400,7 @@ static void say_step(const struct chain *chain, const struct why *why,
 {
     switch (step->account.kind) {
     case ACCOUNT_JUDGED: say_judged(chain, why, step); break;
+    case ACCOUNT_ERROR: say_error(chain, step); break;
     case ACCOUNT_OPERATOR: case ACCOUNT_FAULT: case ACCOUNT_POWER:
         say_outside(chain, step);
         break;
@@ -414,6 +425,124 @@ static void say_step(const struct chain *chain, const struct why *why,
     say_places(chain, &step->account);
 }
 
+/* ---- what is only named ---- */
+
+struct further {
+    const struct chain *chain;
+    const struct why *why;
+    uint32_t file;
+};
+
+/* The line is named by one of these steps. */
+static bool names_line(const struct further *further,
+                       const struct why_step *step, uint32_t line)
+{
+    for (uint32_t i = 0; i < step->account.n_places; i++) {
+        struct span span = step->account.places[i];
+
+        if (span.file == further->file &&
+            line_of(further->chain, span) == line)
+            return true;
+    }
+    return false;
+}
+
+static bool named_before(const struct further *further, uint32_t rest,
+                         uint32_t line)
+{
+    const struct why *why = further->why;
+
+    for (uint32_t i = 0; i < why->n_steps; i++)
+        if (names_line(further, &why->steps[i], line))
+            return true;
+    for (uint32_t i = 0; i < rest; i++)
+        if (names_line(further, &why->rest[i], line))
+            return true;
+    return false;
+}
+
+/* Its name, where one of its lines is new, with those lines. */
+static uint32_t say_further(const struct further *further, uint32_t rest,
+                            uint32_t said)
+{
+    const struct chain *chain = further->chain;
+    const struct why_step *step = &further->why->rest[rest];
+    uint32_t lines = 0;
+
+    for (uint32_t i = 0; i < step->account.n_places; i++) {
+        struct span span = step->account.places[i];
+        uint32_t line = line_of(chain, span);
+
+        if (span.file != further->file ||
+            said_before(chain, &step->account, i) ||
+            named_before(further, rest, line))
+            continue;
+        if (lines == 0) {
+            text_add(chain->out, said > 0 ? "; " : " ");
+            name(chain, &step->fact);
+        }
+        text_printf(chain->out, lines == 0 ? " %u" : ", %u", (unsigned)line);
+        if (last_line(chain, span) == line + 1)
+            text_printf(chain->out, "-%u", (unsigned)line + 1);
+        lines++;
+    }
+    return lines > 0 ? said + 1 : said;
+}
+
+static void say_further_lines(const struct chain *chain,
+                              const struct why *why, struct text *out)
+{
+    struct further further = {chain, why, 0};
+
+    for (further.file = 1; further.file <= sources_count(chain->sources);
+         further.file++) {
+        uint32_t said = 0;
+
+        text_clear(chain->out);
+        text_printf(chain->out, "       Took part too, by lines of %s:",
+                    naming_file(chain->sources, further.file));
+        for (uint32_t i = 0; i < why->n_rest; i++)
+            said = say_further(&further, i, said);
+        text_add(chain->out, ".\n");
+        if (said > 0)
+            caption_wrap(out, text_str(chain->out), COLUMNS, HANGING);
+    }
+}
+
+/* What people did and faults that have no sentence of their own. */
+static void say_further_events(const struct chain *chain,
+                               const struct why *why, struct text *out)
+{
+    uint32_t said = 0;
+
+    text_clear(chain->out);
+    text_add(chain->out, "       Took part too:");
+    for (uint32_t i = 0; i < why->n_rest; i++) {
+        const struct why_step *step = &why->rest[i];
+
+        if (step->account.kind != ACCOUNT_OPERATOR &&
+            step->account.kind != ACCOUNT_FAULT &&
+            step->account.kind != ACCOUNT_POWER)
+            continue;
+        text_add(chain->out, said++ > 0 ? "; " : " ");
+        at_time(chain, step->scan);
+        text_add(chain->out, " ");
+        say_outside(chain, step);
+    }
+    text_add(chain->out, ".\n");
+    if (said > 0)
+        caption_wrap(out, text_str(chain->out), COLUMNS, HANGING);
+}
+
+static void add_rest(struct text *out, const struct chain *chain,
+                     const struct why *why)
+{
+    say_further_events(chain, why, out);
+    say_further_lines(chain, why, out);
+    text_add(out, why->more ? "       Further causes are left out.\n"
+                            : "       Before that nothing changed.\n");
+}
+
 void causes_add(struct text *out, const struct why *why,
                const struct sources *sources)
 {
@@ -432,7 +561,6 @@ void causes_add(struct text *out, const struct why *why,
         caption_wrap(out, text_str(&one), COLUMNS, HANGING);
         text_release(&time);
     }
+    add_rest(out, &chain, why);
     text_release(&one);
-    text_add(out, why->more ? "       Further causes are left out.\n"
-                            : "       Before that nothing changed.\n");
 }

@@ -55,7 +55,7 @@ static void say_site(const struct wording *w, const struct need_site *site)
     }
     say_guards(w, site);
     if (site->value.file == 0 && site->n_guards == 0)
-        text_add(w->out, "nothing but the statement itself");
+        text_add(w->out, "each call, which sets it so");
     text_add(w->out, " [");
     naming_place(w->out, w->sources, site->place);
     text_add(w->out, "]");
@@ -83,6 +83,10 @@ static void say_need(const struct wording *w, const struct need_row *need)
     }
     if (need->more)
         text_add(w->out, "; and more places");
+    for (uint32_t i = 0; i < need->n_lost; i++) {
+        text_add(w->out, i > 0 ? "; or by " : "; it is ended by ");
+        say_site(w, &need->lost[i]);
+    }
 }
 
 void needwords_add(struct text *out, const struct model *model,

@@ -334,8 +334,9 @@ static const char *error_words(enum error_kind kind)
     return "";
 }
 
-void verdict_error(struct text *out, const struct view *view,
-                   const struct error_finding *finding, uint32_t number)
+void verdict_error_title(struct text *out, const struct view *view,
+                         const struct error_finding *finding,
+                         uint32_t number)
 {
     const struct error_site *site =
         &view->findings->model->errors[finding->site];
@@ -350,6 +351,12 @@ void verdict_error(struct text *out, const struct view *view,
     text_add(out, ": ");
     quote_span(out, view->sources, site->span);
     text_add(out, "\n");
+}
+
+void verdict_error(struct text *out, const struct view *view,
+                   const struct error_finding *finding, uint32_t number)
+{
+    verdict_error_title(out, view, finding, number);
     add_figures(out, view, &finding->coverage);
     if (finding->sequence != NULL)
         add_sheet(out, view, finding->sequence, "the shortest way to it");

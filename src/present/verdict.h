@@ -26,7 +26,12 @@ struct view {
 void verdict_requirement(struct text *out, const struct view *view,
                          const struct requirement_finding *finding);
 
-/* Run-time error number `number` (E1 …). */
+/* Run-time error number `number` (E1 …): what it is and where. */
+void verdict_error_title(struct text *out, const struct view *view,
+                         const struct error_finding *finding,
+                         uint32_t number);
+
+/* The same with the way to it. */
 void verdict_error(struct text *out, const struct view *view,
                    const struct error_finding *finding, uint32_t number);
 

@@ -388,6 +388,22 @@ static void drop_itself(struct account *account, const struct fact *fact)
     account->n = kept;
 }
 
+/* "It became so, because it became so": what a statement after it read, from
+ * number `first` on. */
+static void drop_own(struct account *account, const struct fact *fact,
+                     uint32_t first)
+{
+    uint32_t kept = first;
+
+    for (uint32_t i = first; i < account->n; i++)
+        if (account->at[i].thing != fact->thing ||
+            account->at[i].index != fact->index ||
+            account->at[i].value != fact->value ||
+            account->at[i].since < fact->since)
+            account->at[kept++] = account->at[i];
+    account->n = kept;
+}
+
 /* Nothing touched it in this scan. */
 static bool account_stayed(const struct trace *trace, const struct fact *fact,
                            struct account *account)
@@ -405,6 +421,8 @@ static bool account_stayed(const struct trace *trace, const struct fact *fact,
     if (account->n == 0)
         return false;
     account->kind = ACCOUNT_STAYED;
+    if (event == NULL || event->kind == TRACE_INITIAL)
+        cause_place(account, trace->model->slots[fact->index].span);
     if (event != NULL) {
         origin = since > 0
                      ? cause_fact(trace, fact->thing, fact->index,
@@ -423,6 +441,7 @@ void account_fact(const struct trace *trace, const struct fact *fact,
 {
     const struct trace_event *event =
         trace_last(trace, fact->thing, fact->index, fact->below);
+    uint32_t set;
 
     *account = (struct account){.kind = ACCOUNT_INITIAL};
     if (fact->thing == THING_SLOT &&
@@ -442,8 +461,10 @@ void account_fact(const struct trace *trace, const struct fact *fact,
         account_outside(account, fact->thing);
     } else {
         account_slot(trace, event, account);
+        set = account->n;
         if (event->scan == fact->scan)
             decide_untaken(trace, fact, event->serial, account);
+        drop_own(account, fact, set);
     }
     sort(account, account->n);
 }

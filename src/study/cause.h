@@ -37,7 +37,8 @@ enum account_kind {
     ACCOUNT_OPERATOR,/* a hand, or an input that nobody describes */
     ACCOUNT_FAULT,   /* a fault appeared */
     ACCOUNT_POWER,   /* power went or came back */
-    ACCOUNT_JUDGED   /* a requirement was judged broken */
+    ACCOUNT_JUDGED,  /* a requirement was judged broken */
+    ACCOUNT_ERROR    /* a run-time error ended the scan */
 };
 
 /* What a standard block did. */

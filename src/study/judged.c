@@ -131,3 +131,12 @@ void judged_account(const struct trace *trace, struct account *account)
         break;
     }
 }
+
+void judged_error(const struct trace *trace, struct account *account)
+{
+    *account = (struct account){.kind = ACCOUNT_ERROR};
+    ENSURE(trace->error != NULL);
+    if (trace->error->expr != NULL)
+        cause_place(account, trace->error->expr->span);
+    cause_decide(trace, trace->error, account);
+}

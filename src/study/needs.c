@@ -53,8 +53,6 @@ static void want_slot(struct gathering *g, uint32_t slot, int64_t value)
 
 static uint32_t slot_of(const struct code_expr *expr, uint32_t base)
 {
-    if (expr->op == CODE_CALL)
-        return expr->pou->frame + expr->pou->result;
     return expr->variable.index + (expr->variable.base == CODE_LOCAL ? base
                                                                      : 0);
 }
@@ -72,7 +70,6 @@ static void want_leaf(struct gathering *g, const struct code_expr *expr,
         if (expr->variable.base != CODE_IN_OUT)
             want_slot(g, slot_of(expr, base), value);
         break;
-    case CODE_CALL: want_slot(g, slot_of(expr, base), value); break;
     case CODE_READ: want_slot(g, expr->index, value); break;
     case CODE_COMMANDED:
         actuator = &model->actuators[expr->index];
@@ -82,7 +79,7 @@ static void want_leaf(struct gathering *g, const struct code_expr *expr,
     case CODE_SENSOR: case CODE_SENSED:
         want(g, NEED_SENSOR, expr->index, value);
         break;
-    default: break; /* hands need nothing */
+    default: break; /* hands need nothing; a function is quoted whole */
     }
 }
 
@@ -130,6 +127,36 @@ static void want_guard(struct gathering *g, const struct site_guard *guard)
         want_expr(g, guard->condition, guard->base, 1);
 }
 
+static void add_guards(struct need_site *to, const struct site *site)
+{
+    to->place = site->place;
+    for (const struct site_guard *guard = site->guard; guard != NULL;
+         guard = guard->outer)
+        add_guard(to, guard);
+}
+
+/* Stands under "while it has this value", a step of its sequence? */
+static bool is_a_step(const struct gathering *g, const struct site *site)
+{
+    for (const struct site_guard *guard = site->guard; guard != NULL;
+         guard = guard->outer)
+        if (guard->label && guard->condition->op == CODE_VARIABLE &&
+            slot_of(guard->condition, guard->base) == g->open->index)
+            return true;
+    return false;
+}
+
+/* Another value, given from outside the steps. */
+static void note_lost(struct gathering *g, const struct site *site)
+{
+    struct need_row *need = g->open;
+
+    if (need->kind == NEED_SLOT && need->n_lost < NEEDS_LOST &&
+        g->model->slots[need->index].type->kind != TYPE_BOOL &&
+        site->guard != NULL && !is_a_step(g, site))
+        add_guards(&need->lost[need->n_lost++], site);
+}
+
 static void visit(void *context, const struct site *site)
 {
     struct gathering *g = context;
@@ -137,19 +164,18 @@ static void visit(void *context, const struct site *site)
     struct need_site *to;
     bool constant = site->value != NULL && site->value->op == CODE_CONST;
 
-    if (constant && !site->block && site->value->value != need->value)
+    if (constant && !site->block && site->value->value != need->value) {
+        note_lost(g, site);
         return;
+    }
     if (need->n_sites == NEEDS_SITES) {
         need->more = true;
         return;
     }
     to = &need->sites[need->n_sites++];
-    to->place = site->place;
     if (site->value != NULL && !constant)
         to->value = site->value->span;
-    for (const struct site_guard *guard = site->guard; guard != NULL;
-         guard = guard->outer)
-        add_guard(to, guard);
+    add_guards(to, site);
 }
 
 static void visit_wants(void *context, const struct site *site)

@@ -15,7 +15,7 @@
 struct arena;
 struct model;
 
-enum { NEEDS_MOST = 16, NEEDS_SITES = 4, NEEDS_GUARDS = 6 };
+enum { NEEDS_MOST = 16, NEEDS_SITES = 4, NEEDS_LOST = 3, NEEDS_GUARDS = 6 };
 
 /* One place that can give the value. */
 struct need_site {
@@ -35,6 +35,9 @@ struct need_row {
     int64_t value;
     struct need_site sites[NEEDS_SITES]; /* none: nothing gives it */
     uint32_t n_sites;
+    struct need_site lost[NEEDS_LOST]; /* a step of a sequence: statements
+                                          outside it that end it */
+    uint32_t n_lost;
     bool more;
 };
 

@@ -254,8 +254,8 @@ static void grow(struct search *search)
 
 static bool is_before(const struct why_step *a, const struct why_step *b)
 {
-    if (a->account.kind == ACCOUNT_JUDGED || b->account.kind == ACCOUNT_JUDGED)
-        return a->account.kind == ACCOUNT_JUDGED;
+    if (a->fact.thing == THING_NONE || b->fact.thing == THING_NONE)
+        return a->fact.thing == THING_NONE;
     if (a->scan != b->scan)
         return a->scan > b->scan;
     if (comes_from_outside(&a->account) != comes_from_outside(&b->account))
@@ -263,13 +263,14 @@ static bool is_before(const struct why_step *a, const struct why_step *b)
     return a->fact.below > b->fact.below;
 }
 
-/* order[i]: the step that gets number i + 1. */
-static void put_in_order(const struct search *search, uint32_t *order)
+/* Steps from .. to - 1, in order, in these places of order. */
+static void put_in_order(const struct search *search, uint32_t from,
+                         uint32_t to, uint32_t *order)
 {
-    for (uint32_t i = 0; i < search->n; i++) {
+    for (uint32_t i = from; i < to; i++) {
         uint32_t k = i;
 
-        for (; k > 0 && is_before(&search->steps[i],
+        for (; k > from && is_before(&search->steps[i],
                                   &search->steps[order[k - 1]]); k--)
             order[k] = order[k - 1];
         order[k] = i;
@@ -281,9 +282,11 @@ static const struct why *finish(struct arena *arena, struct search *search)
     struct why *why = ARENA_NEW(arena, struct why);
     struct why_step *steps = arena_array(arena, search->n, sizeof *steps);
     uint32_t order[WHY_MOST], number[WHY_MOST + 1] = {0};
+    uint32_t told = search->n < WHY_TOLD ? search->n : WHY_TOLD;
 
-    put_in_order(search, order);
-    for (uint32_t i = 0; i < search->n; i++)
+    put_in_order(search, 0, told, order);
+    put_in_order(search, told, search->n, order);
+    for (uint32_t i = 0; i < told; i++)
         number[order[i] + 1] = i + 1;
     for (uint32_t i = 0; i < search->n; i++) {
         steps[i] = search->steps[order[i]];
@@ -292,7 +295,9 @@ static const struct why *finish(struct arena *arena, struct search *search)
     }
     why->trace = search->trace;
     why->steps = steps;
-    why->n_steps = search->n;
+    why->n_steps = told;
+    why->rest = steps + told;
+    why->n_rest = search->n - told;
     why->more = search->more;
     return why;
 }
@@ -312,20 +317,36 @@ const struct trace *why_trace(struct arena *arena, const struct model *model,
     return record_run(arena, model, &setting, replay, requirement);
 }
 
+/* The root is accounted for. */
+static const struct why *follow(struct arena *arena, struct search *search)
+{
+    search->steps[0].scan = search->trace->first + search->trace->n_scans - 1;
+    search->n = 1;
+    wait_for_causes(search, 0);
+    grow(search);
+    return finish(arena, search);
+}
+
 const struct why *why_broken(struct arena *arena, const struct model *model,
                              uint32_t requirement,
                              const struct replay *replay)
 {
     struct search search = {
         .trace = why_trace(arena, model, requirement, replay)};
-    struct why_step *root = &search.steps[0];
 
-    judged_account(search.trace, &root->account);
-    root->scan = search.trace->first + search.trace->n_scans - 1;
-    search.n = 1;
-    wait_for_causes(&search, 0);
-    grow(&search);
-    return finish(arena, &search);
+    judged_account(search.trace, &search.steps[0].account);
+    return follow(arena, &search);
+}
+
+const struct why *why_error(struct arena *arena, const struct model *model,
+                            const struct replay *replay)
+{
+    const struct step_setting setting = {.fault_limit = model->n_faults};
+    struct search search = {
+        .trace = record_run(arena, model, &setting, replay, MODEL_NONE)};
+
+    judged_error(search.trace, &search.steps[0].account);
+    return follow(arena, &search);
 }
 
 const struct why *why_value(struct arena *arena, const struct trace *trace,

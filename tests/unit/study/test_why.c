@@ -10,6 +10,7 @@
 #include "base/arena.h"
 #include "base/text.h"
 #include "present/causes.h"
+#include "reference/replay.h"
 #include "study/check.h"
 #include "study/needs.h"
 #include "study/why.h"
@@ -428,12 +429,74 @@ static void test_value(void **unused)
     checked_release(&checked);
 }
 
+/* The chain behind a run-time error. */
+static void test_error(void **unused)
+{
+    const struct example example = {
+        .variables = "n : SINT; r : SINT;",
+        .body = "IF a THEN\n n := 100;\nEND_IF;\n"
+                "r := 10 / (n - 100);\ny := b;",
+        .machine = "",
+        .requirement = "NEVER y AND NOT PRESSED b",
+    };
+    const struct findings *findings;
+    const struct why *why;
+    struct checked checked;
+
+    (void)unused;
+    read_example(&example, &checked);
+    findings = judge(&checked);
+    assert_int_equal(findings->n_errors, 1);
+    assert_int_equal(findings->errors[0].sequence->n_scans, 1);
+    why = why_error(checked.arena, checked.model,
+                    findings->errors[0].sequence);
+    assert_int_equal(why->n_steps, 3); /* error, n, the button */
+    assert_int_equal(why->steps[0].account.kind, ACCOUNT_ERROR);
+    assert_int_equal(why->steps[1].fact.value, 100);
+    assert_int_equal(why->steps[2].fact.thing, THING_HAND);
+    assert_int_equal(why->n_rest, 0);
+    checked_release(&checked);
+}
+
+/* What has no sentence is named: of a chain of 20 links each is there. */
+static void test_rest(void **unused)
+{
+    struct text variables = {0}, body = {0};
+    struct example example = {.machine = "", .requirement = "NEVER y"};
+    const struct findings *findings;
+    const struct why *why;
+    struct checked checked;
+
+    (void)unused;
+    text_add(&variables, "x0 : BOOL;");
+    text_add(&body, "x0 := NOT a;\n");
+    for (unsigned i = 1; i <= 20; i++) {
+        text_printf(&variables, " x%u : BOOL;", i);
+        text_printf(&body, "x%u := NOT x%u;\n", i, i - 1);
+    }
+    text_add(&body, "y := NOT x20;");
+    example.variables = text_str(&variables);
+    example.body = text_str(&body);
+    read_example(&example, &checked);
+    findings = judge(&checked);
+    why = why_broken(checked.arena, checked.model, 0,
+                     findings->requirements[0].sequence);
+    assert_int_equal(why->n_steps, WHY_TOLD);
+    assert_int_equal(why->n_steps + why->n_rest, 24); /* R1, y, x20..x0, a */
+    assert_false(why->more);
+    checked_release(&checked);
+    text_release(&variables);
+    text_release(&body);
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_sentences),
         cmocka_unit_test(test_needs),
         cmocka_unit_test(test_value),
+        cmocka_unit_test(test_error),
+        cmocka_unit_test(test_rest),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
