@@ -75,7 +75,7 @@ static bool spot_trap(void *context, const struct edge *edge)
 static uint32_t trap_level(struct quest *quest)
 {
     struct exploration *found = quest->answer.exploration;
-    uint32_t levels = exploration_levels(found);
+    uint32_t levels = quest->answer.reach->levels;
     uint64_t at = 0;
 
     edges_from(found, UINT64_MAX, spot_trap, quest);
@@ -92,7 +92,7 @@ static uint32_t trap_level(struct quest *quest)
 
 static const bool *trap_of(struct quest *quest)
 {
-    uint64_t n = exploration_situations(quest->answer.exploration);
+    uint64_t n = quest->answer.reach->situations;
     bool *trap = arena_array(quest->answer.arena, n + 1, sizeof *trap);
 
     for (uint64_t s = 0; s < n; s++)
@@ -135,7 +135,7 @@ static void conclude_unbroken(struct quest *quest)
         stop(quest, VERDICT_NOT_FINISHED, STOP_ERROR);
     else if (quest->study->errors_open)
         stop(quest, VERDICT_NOT_FINISHED, STOP_ERROR_OPEN);
-    else if (exploration_dead_end(quest->answer.exploration) != FLAT_NONE)
+    else if (answer_dead_end(&quest->answer))
         stop(quest, VERDICT_NOT_FINISHED, STOP_DEAD_END);
     else if (outside != STOP_NONE)
         stop(quest, VERDICT_NOT_FINISHED, outside);
@@ -148,6 +148,7 @@ static void weigh(struct quest *quest)
 {
     uint32_t level;
 
+    answer_walk(&quest->answer);
     switch (ways_again(&quest->answer, &quest->again,
                        quest->study->setting.interrupted, &quest->can)) {
     case WAYS_UNRESOLVED:
@@ -171,8 +172,7 @@ static void note_trigger(struct quest *quest, bool rehearsed)
     bool *seen = arena_array(quest->study->arena, 1, sizeof *seen);
 
     *seen = rehearsed ||
-            exploration_watch_level(quest->answer.exploration,
-                                    quest->again.asked) != 0;
+            quest->answer.reach->watch_level[quest->again.asked] != 0;
     quest->finding->trigger_seen = seen;
 }
 
@@ -193,7 +193,7 @@ void again_judge(struct study *study, const struct rehearsal *rehearsal,
     finding->coverage = answer_coverage(&quest.answer);
     finding_parts(study, &quest.answer, finding);
     note_trigger(&quest, rehearsal->trigger[requirement][0]);
-    if (exploration_dead_end(quest.answer.exploration) != FLAT_NONE)
+    if (answer_dead_end(&quest.answer))
         dead_end_record(ends, study, &quest.answer);
     if (answer_complete(&quest.answer))
         weigh(&quest);

@@ -20,7 +20,7 @@ struct manner {
 
 static uint64_t spent(const struct purse *purse, const struct answer *answer)
 {
-    uint64_t n = exploration_situations(answer->exploration);
+    uint64_t n = answer->reach->situations;
 
     return n < purse->situations ? n : purse->situations;
 }
@@ -45,7 +45,7 @@ static enum branch_state look(struct study *study, struct purse *purse,
         return BRANCH_NOT_KNOWN;
     answer_find(study, &question, &answer);
     purse->situations -= spent(purse, &answer);
-    if (exploration_watch_level(answer.exploration, 0) != 0)
+    if (answer.reach->watch_level[0] != 0)
         state = BRANCH_TAKEN;
     else if (answer_complete(&answer))
         state = BRANCH_NEVER;

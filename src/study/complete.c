@@ -65,9 +65,11 @@ static bool complete_group(struct completion *c, const uint32_t *members,
     const struct sequence *found = NULL;
 
     answer_find(c->study, &question, &other);
-    if (answer_complete(&other))
+    if (answer_complete(&other)) {
+        answer_walk(&other);
         found = sequence_of_length(other.arena, other.exploration, c->n_rows,
                                    c->fixed);
+    }
     if (found != NULL)
         merge(c, other.slice, found);
     answer_release(&other);

@@ -4,7 +4,7 @@
 #define KEEPCLEAR_STUDY_COMPLETE_H
 
 #include "reference/replay.h"
-#include "study/study.h"
+#include "study/answer.h"
 
 struct sequence;
 

@@ -16,7 +16,7 @@ void dead_ends_release(struct dead_ends *ends)
 
 enum stop_reason answer_stop(const struct answer *answer)
 {
-    switch (exploration_end(answer->exploration)) {
+    switch (answer->reach->end) {
     case EXPLORE_SITUATIONS: return STOP_SITUATIONS;
     case EXPLORE_MEMORY: return STOP_MEMORY;
     case EXPLORE_INTERRUPTED: return STOP_SIGNAL;
@@ -46,7 +46,7 @@ static int known(const struct dead_ends *ends, const bool *part, size_t n)
 }
 
 void dead_end_record(struct dead_ends *ends, struct study *study,
-                     const struct answer *answer)
+                     struct answer *answer)
 {
     struct dead_end_finding finding = {
         .assumption = taking_part(study, answer->slice),
@@ -59,8 +59,7 @@ void dead_end_record(struct dead_ends *ends, struct study *study,
         vec_push(&ends->found, finding);
         return;
     }
-    sequence = sequence_find(answer->arena, answer->exploration,
-                             GOAL_DEAD_END, 0);
+    sequence = answer_sequence(answer, GOAL_DEAD_END, 0);
     if (sequence != NULL)
         finding.sequence = complete_sequence(study, answer, sequence,
                                              REPLAY_DEAD_END, 0);
@@ -81,12 +80,12 @@ static int ask_group(struct dead_ends *ends, struct study *study,
     int outcome = -2;
 
     answer_find(study, &question, &answer);
-    if (exploration_dead_end(answer.exploration) != FLAT_NONE) {
+    if (answer_dead_end(&answer)) {
         answer_release(&answer);
         question.free_times = false;
         answer_find(study, &question, &answer);
     }
-    if (exploration_dead_end(answer.exploration) != FLAT_NONE) {
+    if (answer_dead_end(&answer)) {
         dead_end_record(ends, study, &answer);
         outcome = (int)ends->found.n - 1;
     } else if (answer_complete(&answer)) {

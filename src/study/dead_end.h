@@ -8,7 +8,7 @@
 
 #include "base/vec.h"
 #include "study/findings.h"
-#include "study/study.h"
+#include "study/answer.h"
 
 /* What is known so far; all zero to begin with. */
 struct dead_ends {
@@ -23,7 +23,7 @@ void dead_ends_release(struct dead_ends *ends);
 
 /* Records the dead end that an answer has met. */
 void dead_end_record(struct dead_ends *ends, struct study *study,
-                     const struct answer *answer);
+                     struct answer *answer);
 
 /* Asks the groups outside the answer's slice.  STOP_NONE: all of them can
  * always go on; STOP_DEAD_END; or the limit that was met. */

@@ -36,8 +36,7 @@ static bool ask(struct study *study, struct site *site, bool free_times,
     };
 
     answer_find(study, &question, answer);
-    site->level = exploration_watch_level(answer->exploration,
-                                          answer_watch(answer, site->watch));
+    site->level = answer_level(answer, site->watch);
     site->stop = answer_stop(answer);
     site->coverage = answer_coverage(answer);
     return site->level == 0 && site->stop == STOP_NONE;
@@ -79,8 +78,8 @@ static void record(struct study *study, struct errors *errors,
 
     ask(study, site, false, &answer);
     finding.coverage = site->coverage;
-    sequence = sequence_find(answer.arena, answer.exploration, GOAL_WATCH,
-                             answer_watch(&answer, site->watch));
+    sequence = answer_sequence(&answer, GOAL_WATCH,
+                               answer_watch(&answer, site->watch));
     ENSURE(sequence != NULL);
     finding.sequence = complete_sequence(study, &answer, sequence,
                                          REPLAY_ERROR, site->site);

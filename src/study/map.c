@@ -269,7 +269,7 @@ static bool note_node(void *context, const struct edge *edge)
     if (edge->to == UINT64_MAX)
         return true; /* a run-time error: no judging */
     pair[1] = node_of(b, edge);
-    if (edge->to < exploration_situations(b->answer.exploration))
+    if (edge->to < b->answer.reach->situations)
         tuples_number(&b->seen, pair);
     b->map->too_many = b->nodes.n > MAP_MOST_NODES;
     return !b->map->too_many;
@@ -278,7 +278,7 @@ static bool note_node(void *context, const struct edge *edge)
 /* Lays the nodes of each situation side by side. */
 static void sort_seen(struct builder *b)
 {
-    uint64_t n = exploration_situations(b->answer.exploration);
+    uint64_t n = b->answer.reach->situations;
 
     b->begin = arena_array(b->answer.arena, n + 2, sizeof *b->begin);
     b->of = arena_array(b->answer.arena, (size_t)b->seen.n + 1,
@@ -403,7 +403,7 @@ static bool note_edge(void *context, const struct edge *edge)
 
 static void find_edges(struct builder *b)
 {
-    uint64_t n = exploration_situations(b->answer.exploration);
+    uint64_t n = b->answer.reach->situations;
 
     sort_seen(b);
     b->boxes.width = (uint32_t)b->conditions.n;
@@ -507,8 +507,7 @@ static void note_stop(struct builder *b)
     if (map->stop == STOP_NONE && b->study->errors_open)
         map->stop = STOP_ERROR_OPEN;
     map->errors = b->study->ends.n > 0;
-    map->dead_end = exploration_dead_end(b->answer.exploration) !=
-                    FLAT_NONE;
+    map->dead_end = answer_dead_end(&b->answer);
 }
 
 static void find_errors(struct study *study)
@@ -535,6 +534,7 @@ const struct map *map_build(struct study *study,
     find_errors(study);
     ask(&b);
     note_stop(&b);
+    answer_walk(&b.answer);
     edges_all(b.answer.exploration, note_node, &b);
     if (!map->too_many)
         find_edges(&b);

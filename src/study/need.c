@@ -140,7 +140,7 @@ static enum outcome no_breach(struct search *search, bool explore)
         outcome = NOT_KNOWN;
     else if (stand == STAND_KEPT &&
              (!explore ||
-              exploration_dead_end(answer.exploration) == FLAT_NONE))
+              !answer_dead_end(&answer)))
         outcome = outside(search, &answer);
     answer_release(&answer);
     return outcome;

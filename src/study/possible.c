@@ -79,10 +79,10 @@ static void conclude_stopped(struct quest *quest, enum stop_reason stop)
 }
 
 /* The shortest example, shown when everything went well. */
-static void take_example(struct quest *quest, const struct answer *answer)
+static void take_example(struct quest *quest, struct answer *answer)
 {
     const struct sequence *sequence =
-        sequence_find(answer->arena, answer->exploration, GOAL_WATCH, 0);
+        answer_sequence(answer, GOAL_WATCH, 0);
 
     if (sequence != NULL && quest->finding->sequence == NULL)
         quest->finding->sequence =
@@ -90,16 +90,17 @@ static void take_example(struct quest *quest, const struct answer *answer)
                               REPLAY_POSSIBLE, quest->finding->requirement);
 }
 
-static void weigh(struct quest *quest, const struct answer *answer)
+static void weigh(struct quest *quest, struct answer *answer)
 {
     const uint32_t *first = NULL;
     bool dead_end =
-        exploration_dead_end(answer->exploration) != FLAT_NONE;
+        answer_dead_end(answer);
 
     if (!answer_complete(answer)) {
         conclude_stopped(quest, answer_stop(answer));
         return;
     }
+    answer_walk(answer);
     switch (ways_find(answer, 0, &first)) {
     case WAYS_NOT_ALL:
         conclude_broken(quest, answer, first);

@@ -22,8 +22,8 @@ struct trial {
 struct coverage answer_coverage(const struct answer *answer)
 {
     return (struct coverage){
-        .situations = exploration_situations(answer->exploration),
-        .levels = exploration_levels(answer->exploration),
+        .situations = answer->reach->situations,
+        .levels = answer->reach->levels,
         .without_times = answer->request.free_times,
         .complete = answer_complete(answer),
     };
@@ -63,54 +63,42 @@ static void question_of(const struct trial *trial, bool free_times,
 static bool breach_seen(const struct trial *trial,
                         const struct answer *answer)
 {
-    uint32_t watch = answer_watch(answer, trial->watches[0]);
-
-    return exploration_watch_level(answer->exploration, watch) != 0;
+    return answer_level(answer, trial->watches[0]) != 0;
 }
 
 static bool trigger_level(const struct trial *trial,
                           const struct answer *answer, uint32_t trigger)
 {
-    uint32_t watch = answer_watch(answer, trial->watches[1 + trigger]);
-
-    return exploration_watch_level(answer->exploration, watch) != 0;
+    return answer_level(answer, trial->watches[1 + trigger]) != 0;
 }
 
 static bool kept_in(const struct trial *trial, const struct answer *answer)
 {
     return answer_complete(answer) && !breach_seen(trial, answer) &&
-           exploration_dead_end(answer->exploration) == FLAT_NONE;
+           !answer_dead_end(answer);
 }
 
 /* The longest time that the monitor's clock held, over all situations. */
 static int64_t longest(const struct trial *trial, const struct answer *answer)
 {
     const struct slice *slice = answer->slice;
-    uint64_t n = exploration_situations(answer->exploration);
-    int64_t most = -1;
 
-    for (uint32_t c = 0; c < slice->n_cells; c++) {
+    for (uint32_t c = 0; answer_complete(answer) && c < slice->n_cells; c++) {
         const struct flat_cell *cell =
             &trial->study->lowered->flat->cells[slice->cells[c].cell];
 
-        if (cell->kind != PLACE_MONITOR_AGE ||
-            cell->index != trial->finding->requirement)
-            continue;
-        for (uint64_t s = 0; s < n; s++) {
-            int64_t value = exploration_value(answer->exploration, s, c);
-
-            if (value > most)
-                most = value;
-        }
+        if (cell->kind == PLACE_MONITOR_AGE &&
+            cell->index == trial->finding->requirement)
+            return answer->reach->high[c];
     }
-    return most;
+    return -1;
 }
 
-static void conclude_broken(struct trial *trial, const struct answer *answer)
+static void conclude_broken(struct trial *trial, struct answer *answer)
 {
     uint32_t watch = answer_watch(answer, trial->watches[0]);
     const struct sequence *sequence =
-        sequence_find(answer->arena, answer->exploration, GOAL_WATCH, watch);
+        answer_sequence(answer, GOAL_WATCH, watch);
 
     ENSURE(sequence != NULL);
     trial->finding->verdict = VERDICT_BROKEN;
@@ -146,7 +134,7 @@ static void conclude_unbroken(struct trial *trial,
         finding->stop = STOP_ERROR;
     else if (trial->study->errors_open)
         finding->stop = STOP_ERROR_OPEN;
-    else if (exploration_dead_end(answer->exploration) != FLAT_NONE)
+    else if (answer_dead_end(answer))
         finding->stop = STOP_DEAD_END;
     else if (outside != STOP_NONE)
         finding->stop = outside;
@@ -172,7 +160,7 @@ static void judge_with_times(struct trial *trial)
     answer_find(trial->study, &question, &answer);
     trial->finding->coverage = answer_coverage(&answer);
     finding_parts(trial->study, &answer, trial->finding);
-    if (exploration_dead_end(answer.exploration) != FLAT_NONE)
+    if (answer_dead_end(&answer))
         dead_end_record(trial->ends, trial->study, &answer);
     note_triggers(trial, &answer);
     if (breach_seen(trial, &answer)) {

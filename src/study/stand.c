@@ -30,7 +30,7 @@ void stand_slice(struct study *study, uint32_t requirement,
 
 static enum stand weigh(const struct answer *answer)
 {
-    if (exploration_watch_level(answer->exploration, 0) != 0)
+    if (answer->reach->watch_level[0] != 0)
         return STAND_BROKEN;
     return answer_complete(answer) ? STAND_KEPT : STAND_OPEN;
 }
@@ -47,7 +47,7 @@ enum stand stand_find(struct study *study, uint32_t requirement,
     if (times) {
         answer_find(study, &question, answer);
         if (weigh(answer) == STAND_KEPT &&
-            exploration_dead_end(answer->exploration) == FLAT_NONE)
+            !answer_dead_end(answer))
             return STAND_KEPT;
         answer_release(answer);
     }

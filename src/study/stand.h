@@ -3,7 +3,7 @@
 #ifndef KEEPCLEAR_STUDY_STAND_H
 #define KEEPCLEAR_STUDY_STAND_H
 
-#include "study/study.h"
+#include "study/answer.h"
 
 enum stand {
     STAND_KEPT,   /* no breach, everything was looked at */

@@ -11,7 +11,9 @@
 
 struct arena;
 struct machine;
+struct memo;
 struct model;
+struct share;
 
 struct study_setting {
     uint64_t most_situations; /* per question, 0: no limit */
@@ -28,6 +30,8 @@ struct study {
     const struct model *model;
     struct lowered *lowered;
     struct machine *machine;
+    struct memo *memo;   /* study/answer's own, from its first use on */
+    struct share *share;
     struct study_setting setting;
     uint32_t most_faults;  /* largest n of any requirement */
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */
@@ -47,44 +51,5 @@ void study_close(struct study *study);
 
 /* The first internal error is kept: what is a sentence. */
 void study_internal(struct study *study, const char *what);
-
-/* One question to the engine. */
-struct question {
-    const uint32_t *watches; /* numbers in the flat logic */
-    uint32_t n_watches;
-    const uint32_t *with_assumptions;
-    uint32_t n_with_assumptions;
-    const flat_expr *values;
-    uint32_t n_values;
-    uint32_t faults;
-    const bool *allowed;
-    bool free_times;
-    const bool *until;       /* per watch of the question, or NULL */
-    const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */
-    uint64_t most_situations; /* 0: as the study's setting */
-};
-
-struct answer {
-    struct arena *arena;
-    struct slice_request request;
-    const struct slice *slice;
-    struct exploration *exploration; /* NULL after answer_slice */
-};
-
-/* Builds the slice only. */
-void answer_slice(struct study *study, const struct question *question,
-                  struct answer *answer);
-
-/* Builds the slice and explores it. */
-void answer_find(struct study *study, const struct question *question,
-                 struct answer *answer);
-
-void answer_release(struct answer *answer);
-
-/* Number of a watch within the slice. */
-uint32_t answer_watch(const struct answer *answer, uint32_t watch);
-
-/* Was every reachable situation looked at? */
-bool answer_complete(const struct answer *answer);
 
 #endif

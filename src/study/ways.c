@@ -82,7 +82,7 @@ static void prepare(struct ways *ways)
     ways->side = arena_array(answer->arena, ways->n_choices + 1,
                              sizeof *ways->side);
     ways->can = arena_array(
-        answer->arena, exploration_situations(answer->exploration) + 1,
+        answer->arena, answer->reach->situations + 1,
         sizeof *ways->can);
     ways->given = arena_array(answer->arena, ways->n_choices + 1,
                               sizeof *ways->given);
@@ -112,7 +112,7 @@ static void stay(struct ways *ways)
 
 static enum grade grade_of(const struct ways *ways, const struct edge *edge)
 {
-    if (edge->to >= exploration_situations(ways->answer->exploration))
+    if (edge->to >= ways->answer->reach->situations)
         return GRADE_BAD;
     if (edge->watch[ways->again.goal])
         return GRADE_GOOD;
@@ -315,7 +315,7 @@ static bool goes_on(struct ways *ways)
  * nothing is added. */
 static void spread(struct ways *ways)
 {
-    uint64_t n = exploration_situations(ways->answer->exploration);
+    uint64_t n = ways->answer->reach->situations;
     bool added = true, back = true;
 
     for (; added && ways->end == WAYS_KNOWN; back = !back) {

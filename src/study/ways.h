@@ -10,7 +10,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "study/study.h"
+#include "study/answer.h"
 
 enum ways_verdict {
     WAYS_ALL,     /* from every first situation */
@@ -18,9 +18,9 @@ enum ways_verdict {
     WAYS_TOO_MANY /* too many combinations of our choices to resolve */
 };
 
-/* Looks at a complete answer; `watch` is the number within the slice.  When
- * WAYS_NOT_ALL, *first gets the first scan that leads nowhere: n_choices
- * value indices in the answer's arena. */
+/* Looks at a complete answer that can be walked; `watch` is the number
+ * within the slice.  When WAYS_NOT_ALL, *first gets the first scan that leads
+ * nowhere: n_choices value indices in the answer's arena. */
 enum ways_verdict ways_find(const struct answer *answer,
                             uint32_t watch, const uint32_t **first);
 

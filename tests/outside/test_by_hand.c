@@ -17,7 +17,7 @@
 #include "base/name.h"
 #include "check/model.h"
 #include "study/load.h"
-#include "study/study.h"
+#include "study/answer.h"
 
 enum { SHUT, NARROW, HALT, WIDE };
 enum { LOCKED, READY, RUNNING };
@@ -332,11 +332,8 @@ static void agree(enum change change, const char *control, const char *name)
             watch = study.lowered->breach[i];
     answer_find(&study, &question, &answer);
     if (change == AS_IT_STANDS)
-        assert_int_equal(exploration_situations(answer.exploration),
-                         search.n);
-    assert_int_equal(exploration_watch_level(answer.exploration,
-                                             answer_watch(&answer, watch)),
-                     search.broken);
+        assert_int_equal(answer.reach->situations, search.n);
+    assert_int_equal(answer_level(&answer, watch), search.broken);
     answer_release(&answer);
     study_close(&study);
     arena_free(arena);

@@ -44,7 +44,7 @@ void trial_open_files(struct trial *trial, const char *control,
 
 void trial_close(struct trial *trial)
 {
-    if (trial->answer.exploration)
+    if (trial->answer.reach)
         answer_release(&trial->answer);
     study_close(&trial->study);
     arena_free(trial->arena);
@@ -77,6 +77,7 @@ void trial_explore(struct trial *trial)
     question.n_watches = model->n_requirements;
     answer_find(&trial->study, &question, &trial->answer);
     assert_true(answer_complete(&trial->answer));
+    answer_walk(&trial->answer);
 }
 
 static uint32_t watch_of(const struct trial *trial, const char *requirement)

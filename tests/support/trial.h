@@ -4,8 +4,8 @@
 #ifndef KEEPCLEAR_TESTS_SUPPORT_TRIAL_H
 #define KEEPCLEAR_TESTS_SUPPORT_TRIAL_H
 
+#include "study/answer.h"
 #include "study/check.h"
-#include "study/study.h"
 #include "tests/support/text_model.h"
 
 struct trial {

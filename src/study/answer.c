@@ -1,0 +1,94 @@
+#include "study/answer.h"
+
+#include "base/arena.h"
+#include "engine/found.h"
+#include "study/memo.h"
+#include "study/share.h"
+
+/* Where no run-time error can occur, every value fits its variable. */
+static void distrust(struct study *study, const struct answer *answer)
+{
+    if (study->errors_judged && !study->errors_open &&
+        study->ends.n == 0 && answer->reach->reduced)
+        study_internal(study, "a value left the range of its variable though "
+                              "no run-time error was found");
+}
+
+/* Asks an engine, and keeps what it found. */
+static void run(struct study *study, const struct memo_core *core,
+                struct answer *answer)
+{
+    answer->exploration = explore(answer->slice, &answer->setting);
+    answer->reach = found_reach(study->arena, answer->exploration);
+    if (answer->reach->end == EXPLORE_INTERRUPTED)
+        return;
+    memo_keep(study, core, answer);
+    answer->reach = memo_find(study, core, answer);
+}
+
+/* Asks for all that share these situations. */
+static void run_wider(struct study *study, const struct question *question,
+                      const struct memo_core *core, struct answer *answer)
+{
+    struct question wider;
+    struct answer all;
+    struct memo_core other;
+
+    if (!share_widen(study, question, answer, &wider))
+        return;
+    answer_slice(study, &wider, &all);
+    other = memo_core(study, &all);
+    if (memo_same(core, &other))
+        run(study, core, &all);
+    answer_release(&all);
+}
+
+void answer_find(struct study *study, const struct question *question,
+                 struct answer *answer)
+{
+    struct memo_core core;
+
+    if (study->memo == NULL) {
+        study->memo = memo_new(study->arena);
+        study->share = share_new(study->arena);
+    }
+    answer_slice(study, question, answer);
+    core = memo_core(study, answer);
+    answer->reach = memo_find(study, &core, answer);
+    if (answer->reach == NULL) {
+        run_wider(study, question, &core, answer);
+        answer->reach = memo_find(study, &core, answer);
+    }
+    if (answer->reach == NULL)
+        run(study, &core, answer);
+    distrust(study, answer);
+}
+
+void answer_walk(struct answer *answer)
+{
+    if (answer->exploration == NULL)
+        answer->exploration = explore(answer->slice, &answer->setting);
+}
+
+const struct sequence *answer_sequence(struct answer *answer,
+                                       enum sequence_goal goal,
+                                       uint32_t index)
+{
+    answer_walk(answer);
+    return sequence_find(answer->arena, answer->exploration, goal, index);
+}
+
+uint32_t answer_level(const struct answer *answer, uint32_t watch)
+{
+    return answer->reach->watch_level[answer_watch(answer, watch)];
+}
+
+bool answer_complete(const struct answer *answer)
+{
+    return answer->reach->end == EXPLORE_COMPLETE;
+}
+
+bool answer_dead_end(const struct answer *answer)
+{
+    return answer->reach->dead_end != FLAT_NONE;
+}

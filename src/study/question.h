@@ -1,0 +1,42 @@
+/* question.h - one question to the engines, laid out. */
+#ifndef KEEPCLEAR_STUDY_QUESTION_H
+#define KEEPCLEAR_STUDY_QUESTION_H
+
+#include "engine/reach.h"
+#include "study/study.h"
+
+struct question {
+    const uint32_t *watches; /* numbers in the flat logic */
+    uint32_t n_watches;
+    const uint32_t *with_assumptions;
+    uint32_t n_with_assumptions;
+    const flat_expr *values;
+    uint32_t n_values;
+    uint32_t faults;
+    const bool *allowed;
+    bool free_times;
+    const bool *until;       /* per watch of the question, or NULL */
+    const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */
+    uint64_t most_situations; /* 0: as the study's setting */
+};
+
+struct answer {
+    struct arena *arena;
+    struct slice_request request;
+    const struct slice *slice;
+    const struct reach *reach;       /* NULL after answer_slice */
+    struct exploration *exploration; /* NULL until answer_walk */
+    struct explore_setting setting;
+};
+
+/* Builds the slice and the setting for an engine; to be released. */
+void answer_slice(struct study *study, const struct question *question,
+                  struct answer *answer);
+
+/* Number of a watch within the slice. */
+uint32_t answer_watch(const struct answer *answer, uint32_t watch);
+
+/* Frees all of an answer. */
+void answer_release(struct answer *answer);
+
+#endif

@@ -1,0 +1,128 @@
+#include "study/share.h"
+
+#include "base/arena.h"
+#include "base/vec.h"
+#include "check/model.h"
+#include "study/memo.h"
+
+/* Per requirement the number of the first with the same situations; with
+ * movement times, and without. */
+struct share {
+    const uint32_t *group[2];
+};
+
+struct share *share_new(struct arena *arena)
+{
+    return ARENA_NEW(arena, struct share);
+}
+
+static bool is_asked(const struct study *study, uint32_t r)
+{
+    return (study->setting.only == NULL || study->setting.only[r]) &&
+           study->model->requirements[r].form < FORM_POSSIBLE;
+}
+
+/* The breach of one requirement, nothing dropped. */
+static struct memo_core core_of(struct study *study, uint32_t r,
+                                bool free_times)
+{
+    const struct requirement *asked = &study->model->requirements[r];
+    const struct question question = {
+        .watches = &study->lowered->breach[r],
+        .n_watches = 1,
+        .faults = asked->despite,
+        .allowed = asked->despite_of,
+        .free_times = free_times,
+    };
+    struct answer answer;
+    struct memo_core core;
+
+    answer_slice(study, &question, &answer);
+    core = memo_core(study, &answer);
+    answer_release(&answer);
+    return core;
+}
+
+static const uint32_t *groups(struct study *study, bool free_times)
+{
+    uint32_t n = study->model->n_requirements;
+    uint32_t *group = arena_array(study->arena, (size_t)n + 1, sizeof *group);
+    struct memo_core *core = arena_array(study->arena, (size_t)n + 1,
+                                         sizeof *core);
+
+    for (uint32_t r = 0; r < n; r++) {
+        group[r] = r;
+        if (!is_asked(study, r))
+            continue;
+        core[r] = core_of(study, r, free_times);
+        for (uint32_t other = 0; other < r && group[r] == r; other++)
+            if (is_asked(study, other) && memo_same(&core[r], &core[other]))
+                group[r] = group[other];
+    }
+    return group;
+}
+
+/* The requirement that a question is about, or MODEL_NONE. */
+static uint32_t subject(const struct study *study,
+                        const struct question *question)
+{
+    const struct flat_watch *watch;
+
+    if (question->n_watches == 0 || question->fixed_first != NULL)
+        return MODEL_NONE;
+    watch = &study->lowered->flat->watches[question->watches[0]];
+    return watch->kind == WATCH_BREACH && is_asked(study, watch->index)
+               ? watch->index : MODEL_NONE;
+}
+
+static uint32_t count(const struct study *study, const uint32_t *group,
+                      uint32_t subject)
+{
+    uint32_t n = 0;
+
+    for (uint32_t r = 0; r < study->model->n_requirements; r++)
+        if (is_asked(study, r) && group[r] == group[subject])
+            n += 1 + study->model->requirements[r].n_triggers;
+    return n;
+}
+
+/* Every breach is wanted, so that no requirement is left unfinished that
+ * could be broken. */
+static void gather(const struct study *study, const uint32_t *group,
+                   uint32_t subject, struct question *wider)
+{
+    uint32_t *watches = (uint32_t *)wider->watches;
+    bool *until = (bool *)wider->until;
+
+    for (uint32_t r = 0; r < study->model->n_requirements; r++) {
+        if (!is_asked(study, r) || group[r] != group[subject])
+            continue;
+        until[wider->n_watches] = true;
+        watches[wider->n_watches++] = study->lowered->breach[r];
+        for (uint32_t t = 0; t < study->model->requirements[r].n_triggers;
+             t++)
+            watches[wider->n_watches++] = study->lowered->trigger[r] + t;
+    }
+}
+
+bool share_widen(struct study *study, const struct question *question,
+                 struct answer *answer, struct question *wider)
+{
+    struct share *share = study->share;
+    uint32_t r = subject(study, question), n;
+    const uint32_t **group = &share->group[question->free_times];
+
+    if (r == MODEL_NONE)
+        return false;
+    if (*group == NULL)
+        *group = groups(study, question->free_times);
+    n = count(study, *group, r);
+    *wider = *question;
+    wider->n_watches = 0;
+    wider->watches = arena_array(answer->arena, n, sizeof *wider->watches);
+    wider->until = arena_array(answer->arena, n, sizeof *wider->until);
+    gather(study, *group, r, wider);
+    if (question->until == NULL)
+        wider->until = NULL;
+    return wider->n_watches > question->n_watches;
+}
