@@ -11,6 +11,12 @@
 
 enum { INDENT = 6 };
 
+/* A title with a comma in it would read as two. */
+static void add_title(struct text *out, const char *title)
+{
+    text_printf(out, strchr(title, ',') != NULL ? "'%s'" : "%s", title);
+}
+
 static void add_names(struct text *out, const struct model *model,
                       const struct requirement *requirement)
 {
@@ -19,11 +25,10 @@ static void add_names(struct text *out, const struct model *model,
     for (uint32_t i = 0; i < requirement->n_by; i++) {
         const struct by_whom *whom = &requirement->by[i];
 
-        text_add(out, i == 0 ? "" : i + 1 < requirement->n_by ? ", "
-                                                              : " and ");
-        text_add(out, whom->kind == CHOICE_OPERATOR
-                          ? model->controls[whom->of].title
-                          : model->slots[whom->of].path);
+        text_add(out, i == 0 ? "" : ", ");
+        add_title(out, whom->kind == CHOICE_OPERATOR
+                           ? model->controls[whom->of].title
+                           : model->slots[whom->of].path);
     }
 }
 
@@ -51,17 +56,23 @@ static void add_values(struct text *out, const struct type *type,
         text_add(out, " or others");
 }
 
-/* "gap Narrow; tailgate lowers off" */
-static void add_state(struct text *out, const struct model *model,
+/* Of what has no part in it the walk knows nothing. */
+static bool is_shown(const struct trap *trap, uint32_t slot)
+{
+    return !trap->matters || trap->matters[slot];
+}
+
+/* "gap Narrow; tailgate lowers off".  False: nothing is to be shown. */
+static bool add_state(struct text *out, const struct model *model,
                       const struct trap *trap)
 {
-    const char *between = ": ";
+    const char *first = ": ", *between = first;
 
     for (uint32_t s = 0; s < model->n_slots; s++) {
         const struct slot *slot = &model->slots[s];
 
         if (slot->home != SLOT_MACHINE || slot->temp ||
-            strchr(slot->path, '.') != NULL)
+            strchr(slot->path, '.') != NULL || !is_shown(trap, s))
             continue;
         text_printf(out, "%s%s", between, slot->path);
         add_values(out, slot->type, false, &trap->values[s]);
@@ -70,10 +81,13 @@ static void add_state(struct text *out, const struct model *model,
     for (uint32_t a = 0; a < model->n_actuators; a++) {
         const struct actuator *actuator = &model->actuators[a];
 
+        if (!is_shown(trap, actuator->slot))
+            continue;
         text_printf(out, "%s%s", between, actuator->title);
         add_values(out, actuator->type, true, &trap->values[actuator->slot]);
         between = "; ";
     }
+    return between != first;
 }
 
 static void add_possible(struct text *out, const struct model *model,
@@ -86,11 +100,12 @@ static void add_possible(struct text *out, const struct model *model,
         quote_span(out, sources, requirement->b->span);
         text_add(out, ", ");
     }
-    text_add(out, trap->against ? "others can hold it so that, whatever "
+    text_add(out, trap->against ? "all others can act so that, whatever "
                                 : "whatever ");
     add_names(out, model, requirement);
     text_add(out, " and the machine do, this is all that stays possible");
-    add_state(out, model, trap);
+    if (!add_state(out, model, trap))
+        text_add(out, ": nothing that brings it about");
     text_add(out, "\n");
 }
 
@@ -108,5 +123,8 @@ void pit_add(struct text *out, const struct model *model,
     text_pad(out, ' ', INDENT);
     text_add(out, "looked at again by the second implementation: ");
     amount_of(out, trap->states, "situation");
-    text_add(out, ", and no way out of them\n");
+    text_printf(out, "%s, and no way out of %s%s\n",
+                trap->matters ? " of the part that matters" : "",
+                trap->states == 1 ? "it" : "them",
+                trap->matters ? "; all else has no influence on that" : "");
 }

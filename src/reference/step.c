@@ -303,8 +303,10 @@ enum step_end step_run(struct scan *scan, uint32_t *assumption)
     step_machine(scan);
     look_at_sensors(scan);
     *assumption = step_inputs(scan);
-    if (!scan->failed && *assumption < scan->model->n_assumptions)
+    if (!scan->failed && *assumption < scan->model->n_assumptions) {
+        tracing_scanned(scan);
         return STEP_NOT_ALLOWED; /* one does not hold */
+    }
     if (!scan->failed)
         step_contacts(scan);
     if (!scan->failed)

@@ -97,6 +97,12 @@ struct trace_scan {
     uint64_t begin, end; /* serials: begin <= all of it < end */
     const struct trace_guard *const *guards;
     uint32_t n_guards;
+    const struct trace_node *const *movements; /* conditions; none in the
+                                                  first scan of all */
+    uint32_t n_movements;
+    const struct trace_node *const *assumptions; /* as far as looked at,
+                                                    dropped ones left out */
+    uint32_t n_assumptions;
     struct trace_judging judging;
 };
 

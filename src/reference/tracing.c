@@ -263,6 +263,34 @@ void tracing_scan(struct scan *scan)
     hands(scan);
 }
 
+static uint32_t assumed(const struct scan *scan)
+{
+    const bool *dropped = scan->setting->dropped;
+    uint32_t n = scan->model->n_assumptions;
+
+    for (uint32_t i = 0; dropped && i < scan->model->n_assumptions; i++)
+        n -= dropped[i];
+    return n;
+}
+
+/* The conditions of the movements still lie lowest on the stack, then the
+ * assumptions. */
+static void keep_lowest(struct scan *scan, struct trace_scan *row)
+{
+    struct tracing *t = scan->tracing;
+    uint32_t n = scan->setting->first ? 0 : scan->model->n_movements;
+    uint32_t most = assumed(scan);
+
+    if (scan->failed)
+        return;
+    ENSURE(t->stack.n >= n);
+    row->assumptions = copy_stack(t, n, &row->n_assumptions);
+    if (row->n_assumptions > most)
+        row->n_assumptions = most;
+    row->movements = copy_stack(t, 0, &row->n_movements);
+    row->n_movements = n;
+}
+
 void tracing_scanned(struct scan *scan)
 {
     struct tracing *t = scan->tracing;
@@ -277,6 +305,7 @@ void tracing_scanned(struct scan *scan)
         copy[i] = t->guards.at[i];
     row->guards = copy;
     row->n_guards = (uint32_t)t->guards.n;
+    keep_lowest(scan, row);
     row->end = t->serial++;
 }
 

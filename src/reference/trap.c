@@ -5,11 +5,16 @@
 #include "base/arena.h"
 #include "base/vec.h"
 #include "reference/odometer.h"
+#include "reference/part.h"
 #include "reference/stock.h"
 
-/* What may be spent before it is too large: states kept, scans run, ways
- * compared with choices of ours. */
-enum { MOST_STATES = 20000, MOST_SCANS = 1000000, MOST_TESTS = 100000000 };
+/* What may be spent before it is too large: states kept, scans run on whole
+ * states and on the part, choices of ways kept, ways compared with choices of
+ * ours. */
+enum {
+    MOST_STATES = 20000, MOST_WHOLE_SCANS = 100000, MOST_PART_SCANS = 100000,
+    MOST_CHOICES = 16000000, MOST_TESTS = 100000000
+};
 
 /* Nobody looked at this choice. */
 static const uint32_t UNREAD = UINT32_MAX;
@@ -29,18 +34,23 @@ struct walker {
     const struct model *model;
     const struct step_setting *setting;
     uint32_t requirement;
-    struct odometer *odometer;
+    struct odometer *odometer; /* of whole states */
+    struct part *part;         /* or NULL */
     bool *still;             /* per choice row: faults and power */
     uint32_t *zero;          /* per choice row */
     bool *forgotten;         /* per word: memory of requirements */
-    int64_t *from;           /* the state that is expanded */
+    const int64_t *first;    /* the state it begins with */
+    int64_t *from;           /* the one that is expanded */
     struct stock *states;
     bool *possible;          /* per state, in the second part */
     uint32_t scans, tests;
     bool *own;               /* per choice row: ours, and read here */
     uint32_t *mine;          /* per choice row: what we try */
-    VEC(struct way) ways;    /* of the state that is expanded */
+    const struct way *way;   /* of the state that is expanded */
+    size_t n_ways;
+    VEC(struct way) ways;    /* on the part: of all states so far */
     VEC(uint32_t) choices;
+    VEC(size_t) begin;       /* on the part, per state: first of its ways */
     bool first_part;         /* states are added */
 };
 
@@ -76,6 +86,10 @@ static bool anybody_against(const struct walker *w)
 
 static void forget(const struct walker *w, int64_t *state)
 {
+    if (w->part) {
+        part_hold(w->part, state);
+        return;
+    }
     for (uint32_t i = 0; i < machine_words(w->machine); i++)
         if (w->forgotten[i])
             state[i] = 0;
@@ -83,15 +97,19 @@ static void forget(const struct walker *w, int64_t *state)
 
 static void add_way(struct walker *w, enum outcome outcome, uint32_t to)
 {
-    const bool *read = machine_read_rows(w->machine);
+    const bool *read = w->part ? w->part->decided
+                               : machine_read_rows(w->machine);
+    const uint32_t *choices = w->part ? w->part->choices
+                                      : w->odometer->choices;
     struct way way = {outcome, to, w->choices.n};
 
     vec_push(&w->ways, way);
     for (uint32_t i = 0; i < w->model->n_choices; i++)
-        vec_push(&w->choices, read[i] ? w->odometer->choices[i] : UNREAD);
+        vec_push(&w->choices, read[i] ? choices[i] : UNREAD);
 }
 
-static void take(struct walker *w, const struct step_result *step)
+static void take(struct walker *w, const struct step_result *step,
+                 int64_t *after)
 {
     uint32_t r = w->requirement;
 
@@ -104,29 +122,59 @@ static void take(struct walker *w, const struct step_result *step)
     } else if (!step->trigger[r][0]) {
         add_way(w, LEFT, 0);
     } else {
-        forget(w, w->odometer->after);
-        add_way(w, LEADS_ON,
-                w->first_part ? stock_add(w->states, w->odometer->after)
-                              : stock_find(w->states, w->odometer->after));
+        forget(w, after);
+        add_way(w, LEADS_ON, w->first_part ? stock_add(w->states, after)
+                                           : stock_find(w->states, after));
     }
 }
 
 /* False when there is too much to look at. */
-static bool expand(struct walker *w, uint32_t state)
+static bool expand_whole(struct walker *w)
 {
     const struct step_result *step;
 
     vec_clear(&w->ways);
     vec_clear(&w->choices);
-    memcpy(w->from, stock_key(w->states, state),
-           machine_words(w->machine) * sizeof *w->from);
     odometer_begin(w->odometer, w->setting, w->from);
     odometer_fix(w->odometer, w->still, w->zero);
     while ((step = odometer_next(w->odometer))) {
-        if (++w->scans > MOST_SCANS)
+        if (++w->scans > MOST_WHOLE_SCANS)
             return false;
-        take(w, step);
+        take(w, step, w->odometer->after);
     }
+    w->way = w->ways.at;
+    w->n_ways = w->ways.n;
+    return true;
+}
+
+/* States are expanded in order, each once. */
+static bool expand_part(struct walker *w)
+{
+    const struct step_result *step;
+
+    vec_push(&w->begin, w->ways.n);
+    part_begin(w->part, w->from);
+    while ((step = part_next(w->part))) {
+        if (++w->scans > MOST_PART_SCANS || w->choices.n > MOST_CHOICES)
+            return false;
+        take(w, step, w->part->after);
+    }
+    return true;
+}
+
+static bool expand(struct walker *w, uint32_t state)
+{
+    size_t end;
+
+    memcpy(w->from, stock_key(w->states, state),
+           machine_words(w->machine) * sizeof *w->from);
+    if (!w->part)
+        return expand_whole(w);
+    if (state == w->begin.n && !expand_part(w))
+        return false;
+    end = state + 1 < w->begin.n ? w->begin.at[state + 1] : w->ways.n;
+    w->way = w->ways.at + w->begin.at[state];
+    w->n_ways = end - w->begin.at[state];
     return true;
 }
 
@@ -167,9 +215,9 @@ static bool open_to(const struct walker *w, const struct way *way,
 static bool left_by_shared(const struct walker *w, const struct way *left,
                            const uint32_t *mine)
 {
-    for (size_t i = 0; i < w->ways.n; i++)
-        if (good(w, &w->ways.at[i]) && open_to(w, &w->ways.at[i], mine) &&
-            same_hands(w, &w->ways.at[i], left))
+    for (size_t i = 0; i < w->n_ways; i++)
+        if (good(w, &w->way[i]) && open_to(w, &w->way[i], mine) &&
+            same_hands(w, &w->way[i], left))
             return true;
     return false;
 }
@@ -178,8 +226,8 @@ static bool succeeds(const struct walker *w, const uint32_t *mine)
 {
     bool any = false;
 
-    for (size_t i = 0; i < w->ways.n; i++) {
-        const struct way *way = &w->ways.at[i];
+    for (size_t i = 0; i < w->n_ways; i++) {
+        const struct way *way = &w->way[i];
 
         if (!open_to(w, way, mine))
             continue;
@@ -207,16 +255,16 @@ static void find_own(struct walker *w)
     for (uint32_t i = 0; i < w->model->n_choices; i++) {
         w->own[i] = false;
         w->mine[i] = 0;
-        for (size_t k = 0; k < w->ways.n && with_us(w, i); k++)
-            if (w->choices.at[w->ways.at[k].choices + i] != UNREAD)
+        for (size_t k = 0; k < w->n_ways && with_us(w, i); k++)
+            if (w->choices.at[w->way[k].choices + i] != UNREAD)
                 w->own[i] = true;
     }
 }
 
 static bool any_good(const struct walker *w)
 {
-    for (size_t i = 0; i < w->ways.n; i++)
-        if (good(w, &w->ways.at[i]))
+    for (size_t i = 0; i < w->n_ways; i++)
+        if (good(w, &w->way[i]))
             return true;
     return false;
 }
@@ -230,25 +278,50 @@ static int can_make(struct walker *w)
     do {
         if (succeeds(w, w->mine))
             return 1;
-        if (w->ways.n >= MOST_TESTS - w->tests)
+        if (w->n_ways >= MOST_TESTS - w->tests)
             return -1;
-        w->tests += (uint32_t)w->ways.n;
+        w->tests += (uint32_t)w->n_ways;
     } while (turn(w, w->mine));
     return 0;
 }
 
 /* ---- the two parts ---- */
 
+/* The state it begins with, and no other. */
+static void begin(struct walker *w)
+{
+    uint32_t words = machine_words(w->machine);
+
+    stock_free(w->states);
+    w->states = stock_new(words);
+    vec_clear(&w->ways);
+    vec_clear(&w->choices);
+    vec_clear(&w->begin);
+    memcpy(w->from, w->first, words * sizeof *w->from);
+    forget(w, w->from);
+    stock_add(w->states, w->from);
+}
+
 /* Everything that can follow.  Where all choices are ours, what is looked
- * for must nowhere be found. */
+ * for must nowhere be found.  A part that grew in between told states too
+ * little apart: it is begun again. */
 static enum trap_end gather(struct walker *w, bool against)
 {
+    uint32_t s = 0;
+
     w->first_part = true;
-    for (uint32_t s = 0; s < stock_count(w->states); s++) {
+    begin(w);
+    while (s < stock_count(w->states)) {
         if (!expand(w, s) || stock_count(w->states) > MOST_STATES)
             return TRAP_TOO_LARGE;
-        for (size_t i = 0; i < w->ways.n && !against; i++)
-            if (w->ways.at[i].outcome == FOUND)
+        s++;
+        if (w->part && part_grew(w->part)) {
+            begin(w);
+            s = 0;
+            continue;
+        }
+        for (size_t i = 0; i < w->n_ways && !against; i++)
+            if (w->way[i].outcome == FOUND)
                 return TRAP_OPEN;
     }
     return TRAP_CLOSED;
@@ -311,7 +384,19 @@ static void record(const struct walker *w, struct arena *arena,
     trap->values = values;
 }
 
-static void prepare(struct walker *w, const int64_t *state)
+static const bool *what_matters(const struct walker *w, struct arena *arena)
+{
+    bool *matters = arena_array(arena, w->model->n_slots + 1,
+                                sizeof *matters);
+
+    for (uint32_t i = 0; i < w->model->n_slots; i++)
+        matters[i] = part_has(w->part,
+                              machine_word(w->machine,
+                                           (struct place_id){PLACE_SLOT, i}));
+    return matters;
+}
+
+static void prepare(struct walker *w)
 {
     const struct model *model = w->model;
     uint32_t words = machine_words(w->machine);
@@ -323,7 +408,6 @@ static void prepare(struct walker *w, const int64_t *state)
     w->mine = arena_array(w->arena, model->n_choices + 1, sizeof(uint32_t));
     w->forgotten = arena_array(w->arena, words + 1, sizeof(bool));
     w->from = arena_array(w->arena, words + 1, sizeof(int64_t));
-    w->states = stock_new(words);
     for (uint32_t i = 0; i < model->n_choices; i++)
         w->still[i] = model->choices[i].kind == CHOICE_FAULT ||
                       model->choices[i].kind == CHOICE_POWER;
@@ -334,35 +418,85 @@ static void prepare(struct walker *w, const int64_t *state)
         w->forgotten[machine_word(w->machine, flag)] = true;
         w->forgotten[machine_word(w->machine, age)] = true;
     }
-    memcpy(w->from, state, words * sizeof *w->from);
-    forget(w, w->from);
-    stock_add(w->states, w->from);
+}
+
+static const struct trap *walk(struct walker *w, struct arena *arena)
+{
+    struct trap *trap = ARENA_NEW(arena, struct trap);
+
+    trap->against = anybody_against(w);
+    trap->end = gather(w, trap->against);
+    if (trap->end == TRAP_CLOSED && trap->against)
+        trap->end = play_against(w);
+    trap->states = stock_count(w->states);
+    if (trap->end == TRAP_CLOSED)
+        record(w, arena, trap);
+    if (w->part)
+        trap->matters = what_matters(w, arena);
+    return trap;
+}
+
+static void release(struct walker *w)
+{
+    if (w->part)
+        part_release(w->part);
+    stock_free(w->states);
+    vec_release(&w->ways);
+    vec_release(&w->choices);
+    vec_release(&w->begin);
+    arena_free(w->arena);
+}
+
+const struct trap *trap_walk_whole(struct arena *arena,
+                                   struct machine *machine,
+                                   const struct step_setting *setting,
+                                   uint32_t requirement,
+                                   const int64_t *state)
+{
+    struct walker w = {
+        .arena = arena_new(), .machine = machine,
+        .model = machine_model(machine), .setting = setting,
+        .requirement = requirement, .first = state,
+    };
+    const struct trap *trap;
+
+    prepare(&w);
+    trap = walk(&w, arena);
+    release(&w);
+    return trap;
+}
+
+const struct trap *trap_walk_part(struct arena *arena,
+                                  struct machine *machine,
+                                  const struct step_setting *setting,
+                                  uint32_t requirement, const int64_t *state)
+{
+    struct walker w = {
+        .arena = arena_new(), .machine = machine,
+        .model = machine_model(machine), .setting = setting,
+        .requirement = requirement, .first = state,
+    };
+    struct trap *too_large = ARENA_NEW(arena, struct trap);
+    const struct trap *trap = too_large;
+
+    too_large->end = TRAP_TOO_LARGE;
+    w.part = part_new(w.arena, machine, setting, requirement, state);
+    if (w.part) {
+        prepare(&w);
+        trap = walk(&w, arena);
+    }
+    release(&w);
+    return trap;
 }
 
 const struct trap *trap_walk(struct arena *arena, struct machine *machine,
                              const struct step_setting *setting,
                              uint32_t requirement, const int64_t *state)
 {
-    struct trap *trap = ARENA_NEW(arena, struct trap);
-    struct walker w = {
-        .arena = arena_new(),
-        .machine = machine,
-        .model = machine_model(machine),
-        .setting = setting,
-        .requirement = requirement,
-    };
+    const struct trap *trap =
+        trap_walk_whole(arena, machine, setting, requirement, state);
 
-    prepare(&w, state);
-    trap->against = anybody_against(&w);
-    trap->end = gather(&w, trap->against);
-    if (trap->end == TRAP_CLOSED && trap->against)
-        trap->end = play_against(&w);
-    trap->states = stock_count(w.states);
-    if (trap->end == TRAP_CLOSED)
-        record(&w, arena, trap);
-    stock_free(w.states);
-    vec_release(&w.ways);
-    vec_release(&w.choices);
-    arena_free(w.arena);
-    return trap;
+    return trap->end == TRAP_TOO_LARGE
+               ? trap_walk_part(arena, machine, setting, requirement, state)
+               : trap;
 }

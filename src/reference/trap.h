@@ -1,9 +1,11 @@
 /* trap.h - from here on it can never be brought about: shown by walking.
  *
  * What ALWAYS POSSIBLE AGAIN claims of a situation, checked the plain way on
- * whole states: every situation that can still follow is looked at, no fault
- * appearing and power on, and a set of them is closed and free of what is
- * looked for.
+ * states of the reference interpreter: every situation that can still follow
+ * is looked at, no fault appearing and power on, and a set of them is closed
+ * and free of what is looked for.  First on whole states; where these are too
+ * many, on the part of the machine that matters (part.h), which gives the
+ * same answer.
  */
 #ifndef KEEPCLEAR_REFERENCE_TRAP_H
 #define KEEPCLEAR_REFERENCE_TRAP_H
@@ -35,6 +37,8 @@ struct trap {
     uint32_t states;  /* that can still follow, the one it begins with
                          included; for TRAP_CLOSED all in the trap */
     const struct trap_values *values; /* per slot; TRAP_CLOSED only */
+    const bool *matters; /* per slot; NULL: whole states were walked.  Values
+                            of slots that do not matter say nothing */
 };
 
 /* Is the state after a judging a trap for requirement number `requirement`,
@@ -43,5 +47,17 @@ struct trap {
 const struct trap *trap_walk(struct arena *arena, struct machine *machine,
                              const struct step_setting *setting,
                              uint32_t requirement, const int64_t *state);
+
+/* The same on whole states only, and on the part only. */
+const struct trap *trap_walk_whole(struct arena *arena,
+                                   struct machine *machine,
+                                   const struct step_setting *setting,
+                                   uint32_t requirement,
+                                   const int64_t *state);
+const struct trap *trap_walk_part(struct arena *arena,
+                                  struct machine *machine,
+                                  const struct step_setting *setting,
+                                  uint32_t requirement,
+                                  const int64_t *state);
 
 #endif

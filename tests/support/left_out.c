@@ -8,7 +8,7 @@
 #include "study/findings.h"
 #include "tests/support/subject.h"
 
-static const uint64_t MOST_STATES = 2500;
+static const uint64_t MOST_STATES = 300;
 
 /* A model being changed, with the statements that stand in for a text. */
 struct change {

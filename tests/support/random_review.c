@@ -152,8 +152,16 @@ static void statement(struct maker *m)
  * again. */
 static void lock(struct maker *m)
 {
-    text_add(m->out, "  IF late AND ");
-    expression(m, 2);
+    if (chance(m, 30)) {
+        text_add(m->out, "  IF late AND Pick(first := ");
+        expression(m, 1);
+        text_add(m->out, ", other := ");
+        expression(m, 1);
+        text_add(m->out, ")");
+    } else {
+        text_add(m->out, "  IF late AND ");
+        expression(m, 2);
+    }
     text_add(m->out, " THEN lock := TRUE;");
     if (chance(m, 70)) {
         text_add(m->out, " ELSIF ");
@@ -175,7 +183,15 @@ static void control_text(struct maker *m)
              "VAR_INPUT set : BOOL; END_VAR\n"
              "VAR_OUTPUT kept : BOOL; END_VAR\n"
              "  kept := (kept OR set) AND NOT (kept AND set);\n"
-             "END_FUNCTION_BLOCK\n"
+             "END_FUNCTION_BLOCK\n");
+    if (m->parts->again)
+        text_add(m->out,
+                 "FUNCTION Pick : BOOL\n"
+                 "VAR_INPUT first, other : BOOL; END_VAR\n"
+                 "  Pick := other;\n"
+                 "  IF first THEN Pick := NOT other; END_IF;\n"
+                 "END_FUNCTION\n");
+    text_add(m->out,
              "PROGRAM Main\n"
              "VAR_INPUT a, b, c, s : BOOL; END_VAR\n");
     if (m->parts->again)
@@ -261,13 +277,16 @@ static void leaning_assumptions(struct maker *m)
     static const char *const some[] = {
         "NOT (a AND b)", "NOT (a AND c)", "NOT (c AND NOT a)", "b OR NOT a",
         "NOT (a AND PREVIOUS y)", "NOT RISING c", "NOT (PRESSED b AND c)",
-        "NOT a OR gap <> Shut", "NOT RISING a OR PREVIOUS b", "NOT c"};
+        "NOT a OR gap <> Shut", "NOT RISING a OR PREVIOUS b", "NOT c",
+        /* each of these does what one of the others does, and more */
+        "NOT (a AND b) AND NOT (a AND c)", "NOT c AND NOT (a AND b)",
+        "NOT a OR NOT b", "NOT a OR b AND NOT c", "c = a AND b"};
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "ASSUMPTIONS\n");
     for (unsigned i = 0; i < n; i++)
         text_printf(m->out, "  A%u 'random' : %s BECAUSE 'random';\n", i + 1,
-                    some[below(m, 10)]);
+                    some[below(m, 15)]);
     text_add(m->out, "END_ASSUMPTIONS\n");
 }
 
@@ -326,6 +345,12 @@ static void possible_again(struct maker *m)
         text_add(m->out, chance(m, 60) ? " AND " : " OR ");
         expression(m, 1);
     }
+    if (chance(m, 15))
+        text_printf(m->out, " OR (%s) TRUE FOR T#300ms SAMPLED",
+                    chance(m, 50) ? "y" : "NOT a");
+    else if (chance(m, 15))
+        text_printf(m->out, " AND %sPREVIOUS (COMMANDED y)",
+                    chance(m, 70) ? "NOT " : "");
     if (chance(m, 50)) {
         text_add(m->out, " WHILE ");
         expression(m, 1);
@@ -415,6 +440,16 @@ static void recorder(struct maker *m)
                      "END_IF;\nEND_RECORDER\n");
 }
 
+/* A relay that holds itself, and an input behind it. */
+static void wiring_in(struct maker *m)
+{
+    text_printf(m->out,
+                "WIRING IN\n  VAR relay : BOOL; END_VAR\n"
+                "  relay := (relay OR a) AND b;\n  c := %s;\n"
+                "END_WIRING\n",
+                chance(m, 50) ? "c AND NOT relay" : "c OR relay");
+}
+
 static void review_text(struct maker *m)
 {
     static const char *const without[] = {"a", "b", "c", "y", "z", "loose",
@@ -446,6 +481,8 @@ static void review_text(struct maker *m)
     if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
+    if (m->parts->again && chance(m, 25))
+        wiring_in(m);
     mechanism(m);
     if (m->parts->faults)
         faults(m);
@@ -483,6 +520,11 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .leaning = parts->leaning,
     };
     parts->shared = parts->again && chance(&m, 50);
+    if (parts->leaning) { /* smaller: dropped assumptions make them large */
+        parts->power = parts->power && chance(&m, 50);
+        parts->movements = parts->movements && chance(&m, 60);
+        parts->timers = parts->timers && chance(&m, 40);
+    }
     control_text(&m);
     m.out = review;
     review_text(&m);

@@ -17,8 +17,9 @@ struct random_parts {
     bool timers;
     bool possible;    /* set by the caller: one requirement, POSSIBLE */
     bool again;       /* set by the caller: one, ALWAYS POSSIBLE AGAIN, some
-                         with WHILE, BY, DESPITE; with a free input d and a
-                         variable lock */
+                         with WHILE, BY, DESPITE; with a free input d, a
+                         variable lock, some with a function, a relay in
+                         WIRING IN, TRUE FOR */
     bool leaning;     /* set by the caller: requirements that may follow from
                          assumptions, mechanism or wiring alone */
     bool shared;      /* with again: a SHARED variable */

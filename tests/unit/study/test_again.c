@@ -363,30 +363,67 @@ static void nothing_asked_is_no_trap(void **state)
     trial_close(&trial);
 }
 
-/* Four numbers that have nothing to do with it: the study leaves them out,
- * the second implementation does not. */
+/* Four numbers, and the sum that a recorder makes of them. */
+#define NUMBERS(lamp)                                                      \
+    "PROGRAM Main\n"                                                       \
+    "VAR_INPUT i1, i2, i3, i4 : INT (0 .. 99); go : BOOL; END_VAR\n"       \
+    "VAR k1, k2, k3, k4 : INT (0 .. 99); done : BOOL; END_VAR\n"           \
+    "VAR_OUTPUT lamp, sign : BOOL; END_VAR\n"                              \
+    "  sign := k1 > 3;\n"                                                  \
+    "  lamp := " lamp "; done := done OR go;\n"                            \
+    "  k1 := i1; k2 := i2; k3 := i3; k4 := i4;\n"                          \
+    "END_PROGRAM\n"
+
+#define NUMBERS_REVIEW                                                     \
+    "REVIEW Large 'invented'\n"                                            \
+    "SCAN T#100ms;\n"                                                      \
+    "CONTROLS go : BUTTON; lamp : LAMP 'the lamp'; sign : LAMP;\n"         \
+    "END_CONTROLS\n"                                                       \
+    "RECORDER Keep VAR sum : INT; END_VAR\n"                               \
+    "  sum := k1 + k2 + k3 + k4; END_RECORDER\n"                           \
+    "REQUIREMENTS R : ALWAYS POSSIBLE AGAIN lamp; END_REQUIREMENTS\n"      \
+    "END_REVIEW\n"
+
+/* They have nothing to do with the lamp, and are too many to be walked. */
+static void the_part_that_matters_is_walked(void **state)
+{
+    struct trial trial;
+    const struct trap *trap, *whole;
+    const struct step_setting setting = {0};
+    const struct replay *found;
+    uint32_t done, k1;
+
+    (void)state;
+    trial_open(&trial, NUMBERS("NOT done"), NUMBERS_REVIEW);
+    trial_judges(&trial, "R", VERDICT_BROKEN, 2);
+    found = found_in(&trial)->sequence;
+    trap = found->trap;
+    done = text_model_slot(&trial.text, "Main.done");
+    k1 = text_model_slot(&trial.text, "Main.k1");
+    assert_int_equal(trap->end, TRAP_CLOSED);
+    assert_int_equal(trap->states, 1);
+    assert_non_null(trap->matters);
+    assert_true(trap->matters[done]);
+    assert_false(trap->matters[k1]);
+    says(&trial, "this is all that stays possible: nothing that brings it "
+                 "about\n");
+    says(&trial, "1 situation of the part that matters, and no way out of "
+                 "it; all else has no influence on that\n");
+    whole = trap_walk_whole(trial.arena, trial.study.machine, &setting, 0,
+                            found->scans[1].state);
+    assert_int_equal(whole->end, TRAP_TOO_LARGE);
+    trial_close(&trial);
+}
+
+/* The study sees that their sum can never be so large; who only walks would
+ * have to look at all of them. */
 static void a_trap_can_be_too_large(void **state)
 {
-    static const char control[] =
-        "PROGRAM Main\n"
-        "VAR_INPUT i1, i2, i3, i4 : INT (0 .. 99); go : BOOL; END_VAR\n"
-        "VAR k1, k2, k3, k4 : INT (0 .. 99); done : BOOL; END_VAR\n"
-        "VAR_OUTPUT lamp : BOOL; END_VAR\n"
-        "  k1 := i1; k2 := i2; k3 := i3; k4 := i4;\n"
-        "  lamp := NOT done; done := done OR go;\n"
-        "END_PROGRAM\n";
-    static const char review[] =
-        "REVIEW Large 'invented'\n"
-        "SCAN T#100ms;\n"
-        "CONTROLS go : BUTTON; lamp : LAMP; END_CONTROLS\n"
-        "RECORDER Keep VAR sum : INT; END_VAR\n"
-        "  sum := k1 + k2 + k3 + k4; END_RECORDER\n"
-        "REQUIREMENTS R : ALWAYS POSSIBLE AGAIN lamp; END_REQUIREMENTS\n"
-        "END_REVIEW\n";
     struct trial trial;
 
     (void)state;
-    trial_open(&trial, control, review);
+    trial_open(&trial, NUMBERS("NOT done OR k1 + k2 + k3 + k4 > 396"),
+               NUMBERS_REVIEW);
     trial_judges(&trial, "R", VERDICT_BROKEN, 2);
     assert_int_equal(found_in(&trial)->sequence->trap->end, TRAP_TOO_LARGE);
     says(&trial, "not looked at again by the second implementation");
@@ -402,11 +439,11 @@ static void people_read_what_stays_possible(void **state)
                PLATE_REVIEW(RESCUE ";"));
     trial_judges(&trial, "R", VERDICT_BROKEN, 3);
     says(&trial, "after this it can never be brought about again, 3 scans");
-    says(&trial, "while PRESSED halt, others can hold it so that, whatever "
+    says(&trial, "while PRESSED halt, all others can act so that, whatever "
                  "rescue control and the machine do, this is all that stays "
                  "possible: plate Trapping; plate in off; plate out off\n");
     says(&trial, "looked at again by the second implementation: ");
-    says(&trial, "and no way out of them\n");
+    says(&trial, "1 situation, and no way out of it\n");
     trial_close(&trial);
     trial_open(&trial, LIFT("NOT locked"),
                LIFT_REVIEW("", "R : ALWAYS POSSIBLE AGAIN height = Top;"));
@@ -432,6 +469,7 @@ int main(void)
         cmocka_unit_test(the_trap_is_walked),
         cmocka_unit_test(a_false_trap_is_refused),
         cmocka_unit_test(nothing_asked_is_no_trap),
+        cmocka_unit_test(the_part_that_matters_is_walked),
         cmocka_unit_test(a_trap_can_be_too_large),
         cmocka_unit_test(people_read_what_stays_possible),
     };

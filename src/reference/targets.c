@@ -1,0 +1,295 @@
+#include "reference/targets.h"
+
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "base/hash.h"
+#include "reference/eval.h"
+
+enum { BUCKETS = 1024, MOST_VISITS = 1000000 };
+
+/* One statement in one frame. */
+struct row {
+    const struct code_stmt *stmt;
+    uint32_t base;
+    bool *slot; /* per slot of the model, while the text is read */
+    struct target_list list;
+    struct row *next; /* in its bucket, then of all */
+    struct row *after;
+};
+
+struct targets {
+    struct row *bucket[BUCKETS];
+    struct row *all;
+};
+
+/* The statements that are around the one being read, callers included. */
+struct around {
+    struct row *row;
+    const struct around *outer;
+};
+
+struct reader {
+    struct arena *arena;
+    const struct model *model;
+    struct targets *targets;
+    uint32_t visits;
+};
+
+static void read_stmts(struct reader *r, const struct frame *frame,
+                       const struct around *around,
+                       const struct code_stmt *stmts, uint32_t n);
+static void read_expr(struct reader *r, const struct frame *frame,
+                      const struct around *around,
+                      const struct code_expr *expr);
+
+static uint64_t place_of(const struct code_stmt *stmt, uint32_t base)
+{
+    return hash_word((uint64_t)(uintptr_t)stmt + base) % BUCKETS;
+}
+
+static struct row *find(const struct targets *targets,
+                        const struct code_stmt *stmt, uint32_t base)
+{
+    struct row *row = targets->bucket[place_of(stmt, base)];
+
+    while (row && (row->stmt != stmt || row->base != base))
+        row = row->next;
+    return row;
+}
+
+static struct row *row_of(struct reader *r, const struct code_stmt *stmt,
+                          uint32_t base)
+{
+    struct row **bucket = &r->targets->bucket[place_of(stmt, base)];
+    struct row *row = find(r->targets, stmt, base);
+
+    if (row)
+        return row;
+    row = ARENA_NEW(r->arena, struct row);
+    row->stmt = stmt;
+    row->base = base;
+    row->slot = arena_array(r->arena, r->model->n_slots + 1, sizeof(bool));
+    row->next = *bucket;
+    row->after = r->targets->all;
+    *bucket = r->targets->all = row;
+    return row;
+}
+
+static void add(const struct around *around, uint32_t slot)
+{
+    for (; around; around = around->outer)
+        around->row->slot[slot] = true;
+}
+
+static void add_frame(const struct around *around, uint32_t base,
+                      uint32_t size)
+{
+    for (uint32_t i = 0; i < size; i++)
+        add(around, base + i);
+}
+
+static void note_site(const struct around *around, uint32_t site)
+{
+    for (; around && site != CODE_NO_SITE; around = around->outer)
+        around->row->list.fails = true;
+}
+
+/* Only what is computed can leave its type. */
+static bool computes(enum code_op op)
+{
+    return op >= CODE_NEGATE && op <= CODE_MOD;
+}
+
+/* ---- the text ---- */
+
+static void read_call(struct reader *r, const struct frame *callee,
+                      const struct around *around,
+                      const struct code_pou *pou)
+{
+    for (uint32_t i = 0; i < callee->n_args; i++) {
+        const struct code_arg *arg = &callee->args[i];
+
+        note_site(around, arg->site);
+        if (arg->kind == ARG_INPUT) {
+            read_expr(r, callee->caller, around, arg->value);
+            add(around, callee->base + arg->parameter);
+        } else {
+            add(around, eval_slot(callee->caller, arg->target));
+        }
+    }
+    /* What a call sets to its initial value, and hidden memory. */
+    if (pou->kind == POU_FUNCTION || pou->standard != STANDARD_NONE)
+        add_frame(around, callee->base, pou->size);
+    for (uint32_t i = 0; i < pou->n_vars; i++)
+        if (pou->vars[i].temp)
+            add_frame(around, callee->base + pou->vars[i].offset,
+                      pou->vars[i].pou ? pou->vars[i].pou->size : 1);
+    if (pou->standard == STANDARD_NONE)
+        read_stmts(r, callee, around, pou->body, pou->n_body);
+}
+
+static void read_expr(struct reader *r, const struct frame *frame,
+                      const struct around *around,
+                      const struct code_expr *expr)
+{
+    if (!expr || ++r->visits > MOST_VISITS)
+        return;
+    if (computes(expr->op))
+        note_site(around, expr->site);
+    read_expr(r, frame, around, expr->left);
+    read_expr(r, frame, around, expr->right);
+    if (expr->op == CODE_CALL)
+        read_call(r,
+                  &(struct frame){expr->pou->frame, expr->args, expr->n_args,
+                                  frame},
+                  around, expr->pou);
+}
+
+static void read_branches(struct reader *r, const struct frame *frame,
+                          const struct around *outer,
+                          const struct code_stmt *stmt)
+{
+    const struct around around = {row_of(r, stmt, frame->base), outer};
+
+    read_expr(r, frame, &around, stmt->value);
+    for (uint32_t i = 0; i < stmt->n_branches; i++) {
+        const struct code_branch *branch = &stmt->branches[i];
+
+        read_expr(r, frame, &around, branch->condition);
+        read_stmts(r, frame, &around, branch->body, branch->n_body);
+    }
+}
+
+static void read_stmt(struct reader *r, const struct frame *frame,
+                      const struct around *around,
+                      const struct code_stmt *stmt)
+{
+    uint32_t base = stmt->instance_global ? stmt->instance
+                                          : frame->base + stmt->instance;
+
+    switch (stmt->kind) {
+    case CODE_ASSIGN:
+        read_expr(r, frame, around, stmt->value);
+        note_site(around, stmt->site);
+        add(around, eval_slot(frame, stmt->target));
+        break;
+    case CODE_INVOKE:
+        read_call(r, &(struct frame){base, stmt->args, stmt->n_args, frame},
+                  around, stmt->pou);
+        break;
+    default:
+        read_branches(r, frame, around, stmt);
+        break;
+    }
+}
+
+static void read_stmts(struct reader *r, const struct frame *frame,
+                       const struct around *around,
+                       const struct code_stmt *stmts, uint32_t n)
+{
+    for (uint32_t i = 0; i < n && ++r->visits <= MOST_VISITS; i++)
+        read_stmt(r, frame, around, &stmts[i]);
+}
+
+static void read_body(struct reader *r, const struct body *body)
+{
+    const struct frame none = {0};
+
+    read_stmts(r, &none, NULL, body->stmts, body->n_stmts);
+}
+
+static void read_model(struct reader *r)
+{
+    const struct model *model = r->model;
+
+    for (uint32_t i = 0; i < model->n_programs; i++) {
+        const struct program *program = &model->programs[i];
+        const struct frame frame = {.base = program->frame};
+
+        read_stmts(r, &frame, NULL, program->pou->body,
+                   program->pou->n_body);
+    }
+    read_body(r, &model->wiring_in);
+    read_body(r, &model->wiring_out);
+    for (uint32_t i = 0; i < model->n_mechanisms; i++)
+        read_body(r, &model->mechanisms[i]);
+    for (uint32_t i = 0; i < model->n_recorders; i++)
+        read_body(r, &model->recorders[i]);
+}
+
+/* Functions called from expressions that stand in no statement. */
+static void read_rest(struct reader *r)
+{
+    const struct model *model = r->model;
+    const struct frame none = {0};
+
+    for (uint32_t i = 0; i < model->n_movements; i++)
+        read_expr(r, &none, NULL, model->movements[i].condition);
+    for (uint32_t i = 0; i < model->n_sensors; i++) {
+        read_expr(r, &none, NULL, model->sensors[i].on_when);
+        read_expr(r, &none, NULL, model->sensors[i].on_when_previous);
+    }
+    for (uint32_t i = 0; i < model->n_assumptions; i++)
+        read_expr(r, &none, NULL, model->assumptions[i].condition);
+    for (uint32_t i = 0; i < model->n_clocks; i++)
+        read_expr(r, &none, NULL, model->clocks[i].held);
+    for (uint32_t i = 0; i < model->n_requirements; i++) {
+        const struct requirement *asked = &model->requirements[i];
+
+        read_expr(r, &none, NULL, asked->a);
+        read_expr(r, &none, NULL, asked->b);
+        read_expr(r, &none, NULL, asked->c);
+        read_expr(r, &none, NULL, asked->a_previous);
+        for (uint32_t k = 0; k < asked->n_started_by; k++)
+            read_expr(r, &none, NULL, asked->started_by[k]);
+        for (uint32_t k = 0; k < asked->n_cancelled_by; k++)
+            read_expr(r, &none, NULL, asked->cancelled_by[k]);
+        for (uint32_t k = 0; k < asked->n_triggers; k++)
+            read_expr(r, &none, NULL, asked->triggers[k].condition);
+    }
+}
+
+static void list(struct reader *r, struct row *row)
+{
+    uint32_t *slots = arena_array(r->arena, r->model->n_slots + 1,
+                                  sizeof *slots);
+
+    for (uint32_t i = 0; i < r->model->n_slots; i++)
+        if (row->slot[i])
+            slots[row->list.n++] = i;
+    row->list.slots = slots;
+}
+
+const struct targets *targets_new(struct arena *arena,
+                                  const struct model *model)
+{
+    struct targets *targets = ARENA_NEW(arena, struct targets);
+    struct reader reader = {arena, model, targets, 0};
+
+    read_model(&reader);
+    read_rest(&reader);
+    if (reader.visits > MOST_VISITS)
+        return NULL;
+    for (struct row *row = targets->all; row; row = row->after)
+        list(&reader, row);
+    return targets;
+}
+
+const struct target_list *targets_of(const struct targets *targets,
+                                     const struct code_stmt *stmt,
+                                     uint32_t base)
+{
+    const struct row *row = find(targets, stmt, base);
+
+    ENSURE(row);
+    return &row->list;
+}
+
+bool targets_fails(const struct code_expr *expr)
+{
+    if (!expr)
+        return false;
+    if (computes(expr->op) && expr->site != CODE_NO_SITE)
+        return true;
+    return targets_fails(expr->left) || targets_fails(expr->right);
+}
