@@ -36,6 +36,7 @@ const struct findings *asked_judge(const struct options *options,
         .interrupted = os_interrupted,
         .progress = out_progress,
         .quick = quick,
+        .engine = options->engine,
         .only = options->only == NULL ? NULL : only,
     };
     const struct findings *findings;

@@ -22,8 +22,11 @@ static const char help[] =
     "  --quick           do not look for the assumptions that each requirement "
     "needs\n"
     "  --figures         show how many situations each question took\n"
+    "  --engine NAME     sets or tiles; both: to the end, and they must agree; "
+    "without it\n                    both side by side, the first exact answer "
+    "counts\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
-    "  --memory MIB      stop a question beyond this memory: not finished\n"
+    "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
 
 static int show(const struct options *options, const struct loaded *loaded,
@@ -64,7 +67,7 @@ int verb_check(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " control only output figures examples "
-                            "situations memory quick ",
+                            "situations memory quick engine ",
                             argc, argv);
 
     if (code != 0)

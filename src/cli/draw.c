@@ -41,7 +41,7 @@ static const char help[] =
     "names\n"
     "  --situations N    stop beyond N situations: then it is not complete, "
     "and says so\n"
-    "  --memory MIB      stop beyond this memory, likewise\n"
+    "  --memory SIZE     such as 4GiB: stop beyond this memory, likewise\n"
     "  -o FILE           write it there, whole or not at all\n\n"
     "exit codes: 0 drawn; 2 the input is wrong, or too much for one picture; "
     "3 not complete;\n4 internal error, or it could not be written\n";

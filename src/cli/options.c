@@ -11,7 +11,7 @@
 
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
-       OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE };
+       OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -26,6 +26,7 @@ static const struct option table[] = {
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
+    {"engine", required_argument, NULL, OPT_ENGINE},
     {"figures", no_argument, NULL, OPT_FIGURES},
     {"examples", no_argument, NULL, OPT_EXAMPLES},
     {"quick", no_argument, NULL, OPT_QUICK},
@@ -49,8 +50,8 @@ static bool is_allowed(const char *allowed, int code)
     return strstr(allowed, wanted) != NULL;
 }
 
-/* A whole number of at least 1, times unit. */
-static int read_number(const char *name, const char *value, uint64_t unit,
+/* A whole number of at least 1. */
+static int read_number(const char *name, const char *value,
                        uint64_t *number)
 {
     char *end;
@@ -59,13 +60,51 @@ static int read_number(const char *name, const char *value, uint64_t unit,
     errno = 0;
     read = strtoull(value, &end, 10);
     if (errno != 0 || *value < '0' || *value > '9' || *end != '\0' ||
-        read == 0 || read > UINT64_MAX / unit) {
+        read == 0) {
         out_complain("--%s takes a whole number of at least 1, not '%s'",
                      name, value);
         return CLI_INPUT;
     }
-    *number = read * unit;
+    *number = read;
     return 0;
+}
+
+/* A size: a number of MiB, or with its unit. */
+static int read_memory(const char *value, uint64_t *bytes)
+{
+    static const struct {
+        const char *name;
+        unsigned shift;
+    } units[] = {{"", 20}, {"KiB", 10}, {"MiB", 20}, {"GiB", 30}};
+    char *end;
+    unsigned long long read;
+
+    errno = 0;
+    read = strtoull(value, &end, 10);
+    for (unsigned i = 0; i < sizeof units / sizeof *units; i++)
+        if (errno == 0 && *value >= '0' && *value <= '9' && read > 0 &&
+            strcmp(end, units[i].name) == 0 &&
+            read <= UINT64_MAX >> units[i].shift) {
+            *bytes = (uint64_t)read << units[i].shift;
+            return 0;
+        }
+    out_complain("--memory takes a size such as 512MiB or 4GiB, not '%s'",
+                 value);
+    return CLI_INPUT;
+}
+
+static int read_engine(const char *value, enum engine *engine)
+{
+    static const char *const names[] = {"first", "sets", "tiles", "both"};
+
+    for (unsigned i = 0; i < 4; i++)
+        if (strcmp(value, names[i]) == 0) {
+            *engine = (enum engine)i;
+            return 0;
+        }
+    out_complain("--engine takes sets, tiles or both, not '%s'; without it "
+                 "the first exact answer counts", value);
+    return CLI_INPUT;
 }
 
 static int take(struct options *options, int code, const char *value)
@@ -82,9 +121,10 @@ static int take(struct options *options, int code, const char *value)
     case OPT_BROKEN: options->broken = value; return 0;
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_SITUATIONS:
-        return read_number("situations", value, 1, &options->situations);
+        return read_number("situations", value, &options->situations);
     case OPT_MEMORY:
-        return read_number("memory", value, 1 << 20, &options->memory);
+        return read_memory(value, &options->memory);
+    case OPT_ENGINE: return read_engine(value, &options->engine);
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
     case OPT_QUICK: options->quick = true; return 0;

@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "engine/engines.h"
+
 /* What the command line said; all zero to begin with. */
 struct options {
     const char *path;       /* the one file */
@@ -19,7 +21,8 @@ struct options {
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */
     uint64_t situations;    /* --situations N */
-    uint64_t memory;        /* --memory MIB, in bytes */
+    uint64_t memory;        /* --memory SIZE, in bytes */
+    enum engine engine;     /* --engine sets|tiles|both */
     bool figures;           /* --figures */
     bool examples;          /* --examples */
     bool quick;             /* --quick */

@@ -36,7 +36,7 @@ static const char help[] =
     "names\n"
     "  --situations N    with --broken: stop the search beyond N "
     "situations\n"
-    "  --memory MIB      with --broken: stop it beyond this memory\n"
+    "  --memory SIZE     with --broken: such as 4GiB, stop it beyond\n"
     "  -o FILE           with --scenario: write the result there, whole or "
     "not at all\n\n"
     "exit codes: 0 done, with --scenario all as expected; 1 not as "

@@ -69,6 +69,7 @@ int shortest_find(const struct options *options, const struct loaded *loaded,
         .interrupted = os_interrupted,
         .progress = out_progress,
         .only = only,
+        .engine = options->engine,
     };
     uint32_t number = find(model, requirement);
     const struct findings *findings;

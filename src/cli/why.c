@@ -30,7 +30,7 @@ static const char help[] =
     "the first of\n"
     "                    these requirements that has one\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
-    "  --memory MIB      stop a question beyond this memory: not finished\n"
+    "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
 
 static void add_heading(const struct moment *asked,

@@ -14,6 +14,8 @@ enum { WAYS_PER_LOOK = 1 << 14 };
 struct run {
     struct exploration *x;
     struct explore_setting setting;
+    const struct explore_filter *filter; /* NULL: none */
+    int64_t *cells;                      /* what the filter is asked of */
     uint32_t n_wanted; /* watches of `until` not yet seen */
     uint32_t unlooked; /* ways since the last look for a signal */
 };
@@ -61,8 +63,21 @@ static void look_for_signal(struct run *run)
     if (++run->unlooked < WAYS_PER_LOOK)
         return;
     run->unlooked = 0;
-    if (run->setting.interrupted && run->setting.interrupted())
+    if (run->setting.interrupted &&
+        run->setting.interrupted(run->setting.interrupted_context))
         stop(run, EXPLORE_INTERRUPTED);
+}
+
+static bool is_within(struct run *run, const uint64_t *words, uint32_t level)
+{
+    const struct explore_filter *filter = run->filter;
+    const struct pack *pack = run->x->pack;
+
+    if (!filter)
+        return true;
+    for (uint32_t i = 0; i < pack->n_fields; i++)
+        run->cells[i] = pack_get(&pack->fields[i], words);
+    return filter->within(filter->context, level, run->cells);
 }
 
 /* A breach at the very leaf that reaches a limit still counts: watches come
@@ -80,6 +95,8 @@ static void take_leaf(struct run *run, struct expander *w, uint32_t level)
     }
     note_watches(run, w, level);
     words = expander_target(w);
+    if (!is_within(run, words, level))
+        return;
     if (most && store_count(store) >= most) {
         if (store_find(store, words) == STORE_NONE)
             stop(run, EXPLORE_SITUATIONS);
@@ -142,22 +159,34 @@ static void explore_levels(struct run *run)
         x->judged++;
         ENSURE(x->judged < UINT32_MAX - 1);
         report(run, x->judged);
+        if (run->filter && x->judged >= run->filter->length)
+            return;
     } while (store_count(x->store) > before);
 }
 
-struct exploration *explore(const struct slice *slice,
-                            const struct explore_setting *setting)
+struct exploration *explore_within(const struct slice *slice,
+                                   const struct explore_setting *setting,
+                                   const struct explore_filter *filter)
 {
-    struct run run = {.n_wanted = 0};
+    struct run run = {.filter = filter};
 
     if (setting)
         run.setting = *setting;
     run.x = exploration_new(slice, run.setting.most_bytes,
                             run.setting.fixed_first,
                             run.setting.fixed_next);
+    if (filter)
+        run.cells = arena_array(run.x->arena, slice->n_cells,
+                                sizeof *run.cells);
     run.n_wanted = count_wanted(&run);
     explore_levels(&run);
     return run.x;
+}
+
+struct exploration *explore(const struct slice *slice,
+                            const struct explore_setting *setting)
+{
+    return explore_within(slice, setting, NULL);
 }
 
 void exploration_free(struct exploration *x)

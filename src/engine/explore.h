@@ -25,7 +25,8 @@ enum explore_end {
 struct explore_setting {
     uint64_t most_situations; /* 0: no limit */
     uint64_t most_bytes;      /* 0: no limit */
-    bool (*interrupted)(void); /* asked now and then; NULL: never */
+    bool (*interrupted)(void *context); /* asked now and then; NULL: never */
+    void *interrupted_context;
     /* Called after each level with its number and the situations so far;
      * NULL: never. */
     void (*progress)(void *context, uint32_t level, uint64_t situations);
@@ -45,6 +46,21 @@ struct exploration;
 struct exploration *explore(const struct slice *slice,
                             const struct explore_setting *setting);
 void exploration_free(struct exploration *exploration);
+
+/* Which situations to store: those for which `within` is true, asked of what
+ * is reached at the judging number `level`, and none after judging number
+ * `length`. */
+struct explore_filter {
+    bool (*within)(void *context, uint32_t level, const int64_t *cells);
+    void *context;
+    uint32_t length;
+};
+
+/* The same with a filter: what it leaves out is as if no scan led there.
+ * setting may be NULL. */
+struct exploration *explore_within(const struct slice *slice,
+                                   const struct explore_setting *setting,
+                                   const struct explore_filter *filter);
 
 enum explore_end exploration_end(const struct exploration *exploration);
 

@@ -30,4 +30,15 @@ struct reach {
     size_t bytes;            /* held when it ended */
 };
 
+struct arena;
+
+/* A deep copy; lies in the arena.  What belongs to one slice goes with it. */
+const struct reach *reach_copy(struct arena *arena, const struct slice *slice,
+                               const struct reach *reach);
+
+/* NULL where two exact answers to one question agree in all that counts;
+ * else what they do not agree in, as a sentence. */
+const char *reach_differ(const struct slice *slice, const struct reach *a,
+                         const struct reach *b);
+
 #endif

@@ -1,5 +1,7 @@
 #include "engine/sequence.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "base/vec.h"
@@ -305,4 +307,14 @@ const struct sequence *sequence_of_length(struct arena *arena,
         vec_release(&layers.at[i].situations);
     search_free(s);
     return found;
+}
+
+bool sequence_same(const struct sequence *a, const struct sequence *b)
+{
+    size_t n = (size_t)a->length * a->n_choices;
+
+    return b != NULL && a->length == b->length &&
+           a->n_choices == b->n_choices &&
+           memcmp(a->choices, b->choices, n * sizeof *a->choices) == 0 &&
+           memcmp(a->decided, b->decided, n * sizeof *a->decided) == 0;
 }

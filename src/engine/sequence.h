@@ -56,4 +56,8 @@ const struct sequence *sequence_of_length(struct arena *arena,
                                           uint32_t length,
                                           const uint32_t *fixed);
 
+/* The same choices in every scan, and the same ones decided?  b may be
+ * NULL. */
+bool sequence_same(const struct sequence *a, const struct sequence *b);
+
 #endif

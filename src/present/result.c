@@ -73,6 +73,17 @@ static void add_extent(struct text *out, const struct findings *findings)
     text_add(out, " from power-up.\n");
 }
 
+static void add_engines(struct text *out, const struct view *view)
+{
+    if (!view->figures)
+        return;
+    text_add(out, "Of the questions to the engines, sets answered ");
+    amount_add(out, view->findings->by_sets);
+    text_add(out, " and tiles ");
+    amount_add(out, view->findings->by_tiles);
+    text_add(out, "; what is said is the same, whoever answers.\n");
+}
+
 static void add_cautions(struct text *out)
 {
     text_add(out,
@@ -104,5 +115,6 @@ void result_add(struct text *out, const struct view *view)
     conditions_add(out, view);
     text_add(out, "\n");
     add_extent(out, findings);
+    add_engines(out, view);
     add_cautions(out);
 }

@@ -144,10 +144,23 @@ static void conclude_unbroken(struct quest *quest)
                                       ? VERDICT_KEPT : VERDICT_NOT_TESTED;
 }
 
+/* Found without walking that there is no trap. */
+static enum ways_quick look_quick(struct quest *quest)
+{
+    return quest->study->setting.engine == ENGINE_TILES
+               ? WAYS_WALK
+               : ways_again_quick(&quest->answer, &quest->again);
+}
+
 static void weigh(struct quest *quest)
 {
+    enum ways_quick quick = look_quick(quest);
     uint32_t level;
 
+    if (quick == WAYS_ALWAYS && quest->study->setting.engine != ENGINE_BOTH) {
+        conclude_unbroken(quest);
+        return;
+    }
     answer_walk(&quest->answer);
     switch (ways_again(&quest->answer, &quest->again,
                        quest->study->setting.interrupted, &quest->can)) {
@@ -161,6 +174,9 @@ static void weigh(struct quest *quest)
         break;
     }
     level = trap_level(quest);
+    if (quick != WAYS_WALK && (quick == WAYS_ALWAYS) != (level == 0))
+        study_internal(quest->study,
+                       "the engines differ in what is possible again");
     if (level > 0)
         conclude_broken(quest, level);
     else

@@ -1,7 +1,7 @@
 #include "study/answer.h"
 
 #include "base/arena.h"
-#include "engine/found.h"
+#include "engine/counted.h"
 #include "study/memo.h"
 #include "study/share.h"
 
@@ -14,12 +14,29 @@ static void distrust(struct study *study, const struct answer *answer)
                               "no run-time error was found");
 }
 
+static void ask_engines(struct study *study, struct answer *answer)
+{
+    const struct engines_found found =
+        engines_find(study->arena, answer->slice, &answer->setting,
+                     study->setting.engine);
+
+    answer->reach = found.reach;
+    study->asked.sets += found.by == ENGINE_SETS;
+    study->asked.tiles += found.by == ENGINE_TILES;
+    if (found.differ != NULL)
+        study_internal(study, found.differ);
+}
+
 /* Asks an engine, and keeps what it found. */
 static void run(struct study *study, const struct memo_core *core,
-                struct answer *answer)
+                struct answer *answer, bool walk)
 {
-    answer->exploration = explore(answer->slice, &answer->setting);
-    answer->reach = found_reach(study->arena, answer->exploration);
+    if (walk) {
+        answer_walk(answer);
+        answer->reach = exploration_reach(study->arena, answer->exploration);
+    } else {
+        ask_engines(study, answer);
+    }
     if (answer->reach->end == EXPLORE_INTERRUPTED)
         return;
     memo_keep(study, core, answer);
@@ -39,7 +56,7 @@ static void run_wider(struct study *study, const struct question *question,
     answer_slice(study, &wider, &all);
     other = memo_core(study, &all);
     if (memo_same(core, &other))
-        run(study, core, &all);
+        run(study, core, &all, false);
     answer_release(&all);
 }
 
@@ -55,12 +72,12 @@ void answer_find(struct study *study, const struct question *question,
     answer_slice(study, question, answer);
     core = memo_core(study, answer);
     answer->reach = memo_find(study, &core, answer);
-    if (answer->reach == NULL) {
+    if (answer->reach == NULL && !question->walk) {
         run_wider(study, question, &core, answer);
         answer->reach = memo_find(study, &core, answer);
     }
     if (answer->reach == NULL)
-        run(study, &core, answer);
+        run(study, &core, answer, question->walk);
     distrust(study, answer);
 }
 
@@ -70,12 +87,30 @@ void answer_walk(struct answer *answer)
         answer->exploration = explore(answer->slice, &answer->setting);
 }
 
-const struct sequence *answer_sequence(struct answer *answer,
-                                       enum sequence_goal goal,
-                                       uint32_t index)
+static const struct sequence *by_walking(struct answer *answer,
+                                         enum sequence_goal goal,
+                                         uint32_t index)
 {
     answer_walk(answer);
     return sequence_find(answer->arena, answer->exploration, goal, index);
+}
+
+const struct sequence *answer_sequence(struct study *study,
+                                       struct answer *answer,
+                                       enum sequence_goal goal,
+                                       uint32_t index)
+{
+    const struct sequence *found = NULL;
+
+    if (answer->exploration == NULL)
+        found = engines_sequence(answer->arena, answer->slice,
+                                 &answer->setting, goal, index);
+    if (found == NULL)
+        return by_walking(answer, goal, index);
+    if (study->setting.engine == ENGINE_BOTH &&
+        !sequence_same(found, by_walking(answer, goal, index)))
+        study_internal(study, "the engines find different sequences");
+    return found;
 }
 
 uint32_t answer_level(const struct answer *answer, uint32_t watch)

@@ -18,8 +18,10 @@ void answer_find(struct study *study, const struct question *question,
 void answer_walk(struct answer *answer);
 
 /* The canonical sequence to a goal that was seen; lies in the answer's
- * arena.  NULL when it was not seen. */
-const struct sequence *answer_sequence(struct answer *answer,
+ * arena.  NULL when it was not seen.  Where both engines are to agree, an
+ * internal error when they do not. */
+const struct sequence *answer_sequence(struct study *study,
+                                       struct answer *answer,
                                        enum sequence_goal goal,
                                        uint32_t index);
 

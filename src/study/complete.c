@@ -60,6 +60,7 @@ static bool complete_group(struct completion *c, const uint32_t *members,
         .n_with_assumptions = n,
         .faults = c->answer->request.faults,
         .allowed = c->answer->request.allowed,
+        .walk = true,
     };
     struct answer other;
     const struct sequence *found = NULL;

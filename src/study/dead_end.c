@@ -59,7 +59,7 @@ void dead_end_record(struct dead_ends *ends, struct study *study,
         vec_push(&ends->found, finding);
         return;
     }
-    sequence = answer_sequence(answer, GOAL_DEAD_END, 0);
+    sequence = answer_sequence(study, answer, GOAL_DEAD_END, 0);
     if (sequence != NULL)
         finding.sequence = complete_sequence(study, answer, sequence,
                                              REPLAY_DEAD_END, 0);

@@ -78,7 +78,7 @@ static void record(struct study *study, struct errors *errors,
 
     ask(study, site, false, &answer);
     finding.coverage = site->coverage;
-    sequence = answer_sequence(&answer, GOAL_WATCH,
+    sequence = answer_sequence(study, &answer, GOAL_WATCH,
                                answer_watch(&answer, site->watch));
     ENSURE(sequence != NULL);
     finding.sequence = complete_sequence(study, &answer, sequence,

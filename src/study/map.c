@@ -96,6 +96,7 @@ static struct question question_of(const struct builder *b)
         .values = b->values.at,
         .n_values = (uint32_t)b->values.n,
         .faults = b->map->faults,
+        .walk = true,
     };
 }
 

@@ -82,12 +82,32 @@ static void conclude_stopped(struct quest *quest, enum stop_reason stop)
 static void take_example(struct quest *quest, struct answer *answer)
 {
     const struct sequence *sequence =
-        answer_sequence(answer, GOAL_WATCH, 0);
+        answer_sequence(quest->study, answer, GOAL_WATCH, 0);
 
     if (sequence != NULL && quest->finding->sequence == NULL)
         quest->finding->sequence =
             complete_sequence(quest->study, answer, sequence,
                               REPLAY_POSSIBLE, quest->finding->requirement);
+}
+
+static enum ways_verdict look_for_ways(struct quest *quest,
+                                       struct answer *answer,
+                                       const uint32_t **first)
+{
+    bool both = quest->study->setting.engine == ENGINE_BOTH;
+    enum ways_quick quick = quest->study->setting.engine == ENGINE_TILES
+                                ? WAYS_WALK : ways_find_quick(answer, 0);
+    enum ways_verdict found;
+
+    if (quick == WAYS_ALWAYS && !both)
+        return WAYS_ALL;
+    answer_walk(answer);
+    found = ways_find(answer, 0, first);
+    if (quick != WAYS_WALK && found != WAYS_TOO_MANY &&
+        (quick == WAYS_ALWAYS) != (found == WAYS_ALL))
+        study_internal(quest->study,
+                       "the engines differ in what is possible");
+    return found;
 }
 
 static void weigh(struct quest *quest, struct answer *answer)
@@ -100,8 +120,7 @@ static void weigh(struct quest *quest, struct answer *answer)
         conclude_stopped(quest, answer_stop(answer));
         return;
     }
-    answer_walk(answer);
-    switch (ways_find(answer, 0, &first)) {
+    switch (look_for_ways(quest, answer, &first)) {
     case WAYS_NOT_ALL:
         conclude_broken(quest, answer, first);
         return;

@@ -31,6 +31,13 @@ static const bool *order_until(const struct answer *answer,
     return until;
 }
 
+static bool is_interrupted(void *context)
+{
+    const struct study_setting *setting = context;
+
+    return setting->interrupted != NULL && setting->interrupted();
+}
+
 static struct explore_setting setting_of(const struct study *study,
                                          const struct question *question,
                                          const struct answer *answer)
@@ -39,7 +46,8 @@ static struct explore_setting setting_of(const struct study *study,
     struct explore_setting setting = {
         .most_situations = limits->most_situations,
         .most_bytes = limits->most_bytes,
-        .interrupted = limits->interrupted,
+        .interrupted = is_interrupted,
+        .interrupted_context = (void *)limits,
         .progress = limits->progress,
         .progress_context = limits->progress_context,
         .fixed_first = question->fixed_first,

@@ -18,6 +18,7 @@ struct question {
     const bool *until;       /* per watch of the question, or NULL */
     const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */
     uint64_t most_situations; /* 0: as the study's setting */
+    bool walk;               /* its ways will be walked */
 };
 
 struct answer {

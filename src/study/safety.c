@@ -98,7 +98,7 @@ static void conclude_broken(struct trial *trial, struct answer *answer)
 {
     uint32_t watch = answer_watch(answer, trial->watches[0]);
     const struct sequence *sequence =
-        answer_sequence(answer, GOAL_WATCH, watch);
+        answer_sequence(trial->study, answer, GOAL_WATCH, watch);
 
     ENSURE(sequence != NULL);
     trial->finding->verdict = VERDICT_BROKEN;

@@ -6,7 +6,7 @@
 #include <stdint.h>
 
 #include "base/vec.h"
-#include "engine/explore.h"
+#include "engine/engines.h"
 #include "lower/lower.h"
 
 struct arena;
@@ -23,6 +23,12 @@ struct study_setting {
     void *progress_context;
     const bool *only;         /* per requirement: is it asked; NULL: all */
     bool quick;               /* needed assumptions are not looked for */
+    enum engine engine;       /* that is asked */
+};
+
+/* Questions that each engine answered. */
+struct study_asked {
+    uint32_t sets, tiles;
 };
 
 struct study {
@@ -39,6 +45,7 @@ struct study {
     bool errors_open;      /* an error could not be excluded */
     const bool *dropped;   /* per assumption: left out of every question;
                               NULL: none */
+    struct study_asked asked;
     const char *internal_error;
 };
 

@@ -81,9 +81,6 @@ static void prepare(struct ways *ways)
     ways->n_choices = answer->slice->n_choices;
     ways->side = arena_array(answer->arena, ways->n_choices + 1,
                              sizeof *ways->side);
-    ways->can = arena_array(
-        answer->arena, answer->reach->situations + 1,
-        sizeof *ways->can);
     ways->given = arena_array(answer->arena, ways->n_choices + 1,
                               sizeof *ways->given);
     ways->mine = arena_array(answer->arena, ways->n_choices + 1,
@@ -315,9 +312,11 @@ static bool goes_on(struct ways *ways)
  * nothing is added. */
 static void spread(struct ways *ways)
 {
-    uint64_t n = ways->answer->reach->situations;
+    const struct answer *answer = ways->answer;
+    uint64_t n = answer->reach->situations;
     bool added = true, back = true;
 
+    ways->can = arena_array(answer->arena, n + 1, sizeof *ways->can);
     for (; added && ways->end == WAYS_KNOWN; back = !back) {
         added = false;
         for (uint64_t i = 0; i < n && goes_on(ways); i++) {
@@ -381,4 +380,41 @@ enum ways_end ways_again(const struct answer *answer,
     spread(&ways);
     *can = ways.can;
     return ways.end;
+}
+
+static enum ways_quick ask_quick(struct ways *ways, struct answer *answer,
+                                 const uint32_t *fixed)
+{
+    const struct regain_asked asked = {
+        ways->again.goal, ways->again.asked, fixed};
+
+    if (ways->against)
+        return WAYS_WALK;
+    switch (engines_regain(answer->slice, &answer->setting, &asked)) {
+    case REGAIN_ALWAYS: return WAYS_ALWAYS;
+    case REGAIN_NOT: return WAYS_NOT_ALWAYS;
+    case REGAIN_LOST: break;
+    }
+    return WAYS_WALK;
+}
+
+enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch)
+{
+    struct ways ways = {
+        .answer = answer,
+        .again = {.goal = watch, .asked = FLAT_NONE},
+    };
+
+    prepare(&ways);
+    return ask_quick(&ways, answer, NULL);
+}
+
+enum ways_quick ways_again_quick(struct answer *answer,
+                                 const struct ways_again *again)
+{
+    struct ways ways = {.answer = answer, .again = *again};
+
+    prepare(&ways);
+    stay(&ways);
+    return ask_quick(&ways, answer, ways.given);
 }

@@ -44,4 +44,15 @@ enum ways_end ways_again(const struct answer *answer,
                          const struct ways_again *again,
                          bool (*interrupted)(void), const bool **can);
 
+/* The same, found without walking where all choices are ours; what is not
+ * always so must be looked at by walking. */
+enum ways_quick { WAYS_ALWAYS, WAYS_NOT_ALWAYS, WAYS_WALK };
+
+/* As ways_find: from every first situation. */
+enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch);
+
+/* As ways_again: is it possible wherever it is asked? */
+enum ways_quick ways_again_quick(struct answer *answer,
+                                 const struct ways_again *again);
+
 #endif

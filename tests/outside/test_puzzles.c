@@ -16,8 +16,14 @@
 
 #include <cmocka.h>
 
+#include "base/arena.h"
 #include "base/text.h"
+#include "engine/counted.h"
+#include "engine/sets/shortest.h"
+#include "engine/tiles/tiles.h"
 #include "tests/support/generate.h"
+#include "tests/support/same_reach.h"
+#include "tests/support/same_tiles.h"
 #include "tests/support/trial.h"
 
 #define TEXTS "tests/outside/texts/"
@@ -29,11 +35,45 @@ struct published {
     uint32_t n_levels;      /* 0: open */
 };
 
+/* The engine over sets finds the same, sequences included. */
+static void agrees_over_sets(const struct trial *t)
+{
+    const struct slice *slice = t->answer.slice;
+    struct exploration *x = t->answer.exploration;
+    struct arena *arena = arena_new();
+    struct sets *sets = sets_explore(slice, NULL);
+    enum explore_end end;
+
+    same_reach(slice, exploration_reach(arena, x), sets_reach(sets));
+    for (uint32_t i = 0; i < slice->n_watches; i++)
+        same_sequences(sequence_find(arena, x, GOAL_WATCH, i),
+                       sets_sequence(arena, sets, GOAL_WATCH, i, &end));
+    sets_free(sets);
+    arena_free(arena);
+}
+
+/* The engine that keeps no ways finds the same, level by level; large ones
+ * only as it would itself. */
+static void agrees_in_tiles(struct trial *t)
+{
+    static const uint32_t bits[] = {TILES_AUTOMATIC, 0, 3};
+    bool large = exploration_situations(t->answer.exploration) > 20000;
+
+    for (size_t i = 0; i < (large ? 1 : 3); i++) {
+        struct tiles *found = tiles_explore(t->answer.slice, NULL, bits[i]);
+
+        same_tiles(t->answer.slice, tiles_reach(found),
+                   t->answer.exploration);
+        tiles_free(found);
+    }
+}
+
 static void agrees(struct trial *t, struct published known)
 {
     uint32_t n = known.n_levels;
 
     trial_explore(t);
+    agrees_over_sets(t);
     assert_int_equal(exploration_situations(t->answer.exploration),
                      known.situations);
     for (uint32_t i = 0; known.levels && known.levels[i]; i++) {
@@ -43,6 +83,7 @@ static void agrees(struct trial *t, struct published known)
     }
     if (n)
         assert_int_equal(exploration_levels(t->answer.exploration), n);
+    agrees_in_tiles(t);
 }
 
 static void open_generated(struct trial *t, struct text *review)

@@ -6,8 +6,9 @@
 #
 # - a file includes its own floor and the ones its floor may know (`allow`);
 # - the module graph (a module is a .c with its .h) has no circle;
-# - only base/os.c knows the operating system, only one file of present/
-#   knows the layout library, only cli/ prints or exits;
+# - only base/os.c knows the operating system, only base/thread.c threads, only
+#   engine/sets/room.c the library of decision diagrams, only one file of
+#   present/ the layout library, only cli/ prints or exits;
 # - no code in headers, no extern variables, no variable of a file outside
 #   base/ensure.c and base/os.c that can change;
 # - caps on lines, columns, functions, parameters, prototypes.
@@ -65,7 +66,7 @@ BEGIN {
     allow("main", all)
 
     set_of("unistd.h signal.h fcntl.h time.h pthread.h poll.h dirent.h " \
-           "termios.h spawn.h threads.h dlfcn.h glob.h pwd.h", os_header)
+           "termios.h spawn.h dlfcn.h glob.h pwd.h", os_header)
     set_of("fopen freopen fdopen popen system getenv tmpfile rename " \
            "remove fork setenv clock time", os_call)
     set_of("printf puts putchar fprintf vprintf vfprintf fputs putc fputc " \
@@ -220,6 +221,10 @@ function check_first(included) {
 function check_system(name) {
     if ((name in os_header || name ~ /^sys\//) && file != "src/base/os.c")
         bad(FNR, "<" name "> outside src/base/os.c")
+    if (name == "threads.h" && file != "src/base/thread.c")
+        bad(FNR, "<" name "> outside src/base/thread.c")
+    if (name == "bdd.h" && file != "src/engine/sets/room.c")
+        bad(FNR, "<" name "> outside src/engine/sets/room.c")
     if (name ~ /^(graphviz\/)?(gvc|cgraph|gvplugin|cdt|types)[a-z_]*\.h$/) {
         if (layout == "")
             layout = file

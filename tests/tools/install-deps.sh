@@ -19,11 +19,18 @@ has_library() {
     pkg-config --exists "$@"
 }
 
+links() { # header, library: those without a file for pkg-config
+    printf '#include <stdio.h>\n#include <%s>\nint main(void) { return 0; }\n' \
+        "$1" | "${CC:-cc}" -x c -o /dev/null - "$2"
+}
+
 need build-essential c_works
 need build-essential command -v make
 need flex command -v flex
 need bison command -v bison
 need pkg-config command -v pkg-config
+need libbdd-dev links bdd.h -lbdd
+need libgmp-dev links gmp.h -lgmp
 need libgraphviz-dev has_library libgvc libcgraph
 need libcmocka-dev has_library cmocka
 [ -n "$missing" ] || exit 0

@@ -221,6 +221,37 @@ static void limit_is_3(void **state)
     expect("no breach within");
 }
 
+/* What is said does not depend on who answers. */
+static void engines_say_the_same(void **state)
+{
+    static char before[1 << 16];
+
+    (void)state;
+    assert_int_equal(run("check broken.review 2>&1"), 1);
+    assert_true(strlen(output) < sizeof before);
+    strcpy(before, output);
+    assert_int_equal(run("check --engine sets broken.review 2>&1"), 1);
+    assert_string_equal(output, before);
+    assert_int_equal(run("check --engine tiles broken.review 2>&1"), 1);
+    assert_string_equal(output, before);
+    assert_int_equal(run("check --engine both broken.review 2>&1"), 1);
+    assert_string_equal(output, before);
+    assert_int_equal(run("check --engine steam broken.review 2>&1"), 2);
+    expect("--engine takes sets, tiles or both, not 'steam'");
+}
+
+static void sizes_have_units(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --memory 4GiB good.review 2>&1"), 0);
+    assert_int_equal(run("check --memory 100 good.review 2>&1"), 0);
+    assert_int_equal(run("check --memory 4GB good.review 2>&1"), 2);
+    expect("takes a size such as 512MiB or 4GiB, not '4GB'");
+    assert_int_equal(run("check --memory 0 good.review 2>&1"), 2);
+    assert_int_equal(run("check --memory 99999999999GiB good.review 2>&1"),
+                     2);
+}
+
 static void control_text_alone(void **state)
 {
     (void)state;
@@ -426,6 +457,8 @@ int main(void)
         cmocka_unit_test(what_a_verdict_leans_on),
         cmocka_unit_test(only_some),
         cmocka_unit_test(limit_is_3),
+        cmocka_unit_test(engines_say_the_same),
+        cmocka_unit_test(sizes_have_units),
         cmocka_unit_test(control_text_alone),
         cmocka_unit_test(drawing_tells_untaken_branches),
         cmocka_unit_test(missing_file),

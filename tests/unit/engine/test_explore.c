@@ -289,8 +289,9 @@ static void reaches_every_even_board(void **state)
     hand_release(&h);
 }
 
-static bool at_once(void)
+static bool at_once(void *unused)
 {
+    (void)unused;
     return true;
 }
 

@@ -14,215 +14,14 @@
 #include "engine/explore.h"
 #include "engine/sequence.h"
 #include "logic/apply.h"
-#include "tests/support/hand_slice.h"
+#include "tests/support/random_slice.h"
 
 enum {
     SLICES = 600,
-    MOST_ROWS = 10,
-    MOST_CELLS = 4,
-    MOST_VECTORS = 800,
     MOST_SITUATIONS = 120,
     NOT_STORED = -1,
     ENDED = -2
 };
-
-/* ---- making slices ---- */
-
-struct maker {
-    struct hand h;
-    uint64_t seed;
-    flat_expr cell[MOST_CELLS], row[MOST_ROWS];
-    uint32_t n_cells, n_rows;
-};
-
-static uint32_t pick(struct maker *m, uint32_t n)
-{
-    m->seed = m->seed * 6364136223846793005u + 1442695040888963407u;
-    return (uint32_t)(m->seed >> 33) % n;
-}
-
-static flat_expr number(struct maker *m, bool first, unsigned depth);
-
-static flat_expr leaf(struct maker *m, bool first)
-{
-    if (!first && m->n_cells && pick(m, 2))
-        return m->cell[pick(m, m->n_cells)];
-    if (m->n_rows && pick(m, 4))
-        return m->row[pick(m, m->n_rows)];
-    return hand_const(&m->h, pick(m, 3));
-}
-
-static flat_expr truth(struct maker *m, bool first, unsigned depth)
-{
-    static const enum flat_op junction[] = {FLAT_AND, FLAT_OR, FLAT_AND,
-                                            FLAT_OR, FLAT_XOR};
-    static const enum flat_op relation[] = {FLAT_EQ, FLAT_LT, FLAT_LE};
-    uint32_t kind = depth == 0 ? 9 : pick(m, 10);
-    flat_expr a, b, c;
-
-    if (kind >= 6) {
-        a = number(m, first, depth ? depth - 1 : 0);
-        b = pick(m, 2) ? hand_const(&m->h, pick(m, 3))
-                       : number(m, first, depth ? depth - 1 : 0);
-        return hand_op(&m->h, relation[pick(m, 3)], a, b);
-    }
-    a = truth(m, first, depth - 1);
-    if (kind == 0)
-        return hand_op(&m->h, FLAT_NOT, a, FLAT_NONE);
-    b = truth(m, first, depth - 1);
-    if (kind > 1)
-        return hand_op(&m->h, junction[pick(m, 5)], a, b);
-    c = truth(m, first, depth - 1);
-    return hand_ite(&m->h, a, b, c);
-}
-
-static flat_expr number(struct maker *m, bool first, unsigned depth)
-{
-    static const enum flat_op ops[] = {FLAT_ADD, FLAT_SUB, FLAT_MUL,
-                                       FLAT_DIV, FLAT_MOD};
-    flat_expr a, b, c;
-
-    if (depth == 0 || pick(m, 3) == 0)
-        return leaf(m, first);
-    if (pick(m, 2)) {
-        a = number(m, first, depth - 1);
-        b = number(m, first, depth - 1);
-        return hand_op(&m->h, ops[pick(m, 5)], a, b);
-    }
-    a = truth(m, first, depth - 1);
-    b = number(m, first, depth - 1);
-    c = number(m, first, depth - 1);
-    return hand_ite(&m->h, a, b, c);
-}
-
-/* low + unit * (e modulo steps), never below low. */
-static flat_expr stored(struct maker *m, const struct slice_cell *cell,
-                        flat_expr e)
-{
-    struct hand *h = &m->h;
-    flat_expr steps =
-        hand_const(h, (cell->high - cell->low) / cell->unit + 1);
-    flat_expr rest = hand_op(h, FLAT_MOD, e, steps);
-
-    rest = hand_op(h, FLAT_MOD, hand_op(h, FLAT_ADD, rest, steps), steps);
-    rest = hand_op(h, FLAT_MUL, rest, hand_const(h, cell->unit));
-    return hand_op(h, FLAT_ADD, rest, hand_const(h, cell->low));
-}
-
-static void make_rows(struct maker *m)
-{
-    static const enum flat_kind kinds[] = {
-        FLAT_POWER,    FLAT_FAULT,    FLAT_FAULT,   FLAT_START,
-        FLAT_PAST,     FLAT_MACHINE,  FLAT_MACHINE, FLAT_OPERATOR,
-        FLAT_OPERATOR, FLAT_OPERATOR, FLAT_INPUT,   FLAT_SHARED};
-    uint32_t all = 1, n = 1 + pick(m, MOST_ROWS - 1);
-
-    for (uint32_t i = 0; i < n; i++) {
-        enum flat_kind kind = kinds[pick(m, 12)];
-        uint32_t count = kind == FLAT_FAULT || kind == FLAT_POWER
-                             ? 2
-                             : 2 + (pick(m, 4) == 0);
-        uint32_t rest = kind < FLAT_OPERATOR ? 0 : pick(m, count);
-
-        if (all * count > MOST_VECTORS)
-            return;
-        all *= count;
-        m->row[m->n_rows++] = hand_choice(&m->h, kind, count, rest);
-    }
-}
-
-/* Many cells count, else little would be far away. */
-static flat_expr next_value(struct maker *m, uint32_t cell)
-{
-    flat_expr e = number(m, false, 1 + pick(m, 3));
-
-    if (pick(m, 2))
-        return e;
-    e = hand_op(&m->h, FLAT_MUL, truth(m, false, 2),
-                hand_const(&m->h, m->h.cells.at[cell].unit));
-    e = hand_op(&m->h, FLAT_ADD, m->cell[cell], e);
-    return hand_op(&m->h, FLAT_DIV, e,
-                   hand_const(&m->h, m->h.cells.at[cell].unit));
-}
-
-static void make_cells(struct maker *m)
-{
-    m->n_cells = pick(m, MOST_CELLS + 1);
-    for (uint32_t i = 0; i < m->n_cells; i++) {
-        int64_t low = (int64_t)pick(m, 5) - 2, unit = 1 + pick(m, 3);
-
-        m->cell[i] =
-            hand_cell(&m->h, low, low + unit * (1 + pick(m, 4)), unit);
-    }
-    for (uint32_t i = 0; i < m->n_cells; i++) {
-        struct slice_cell cell = m->h.cells.at[i];
-        flat_expr first = stored(m, &cell, number(m, true, 1 + pick(m, 2)));
-        flat_expr next = stored(m, &cell, next_value(m, i));
-
-        hand_next(&m->h, m->cell[i], first, next);
-    }
-}
-
-/* Mostly true, else little would be reachable. */
-static flat_expr assumption(struct maker *m, bool first)
-{
-    flat_expr a = truth(m, first, 1 + pick(m, 2));
-    flat_expr b = truth(m, first, 1 + pick(m, 2));
-
-    if (pick(m, 3) == 0)
-        return hand_ite(&m->h, a, b, truth(m, first, 1));
-    return pick(m, 4) ? hand_op(&m->h, FLAT_OR, a, b) : a;
-}
-
-static flat_expr seldom(struct maker *m, bool first)
-{
-    flat_expr a = truth(m, first, 2), b = truth(m, first, 1);
-
-    return hand_op(&m->h, FLAT_AND, a, b);
-}
-
-/* A movement asks for its choice: more of it never moves less. */
-static void make_motions(struct maker *m)
-{
-    flat_expr zero = hand_const(&m->h, 0);
-
-    for (uint32_t i = 0; i < m->n_rows; i++) {
-        flat_expr moves, on = FLAT_NONE;
-
-        if (m->h.choices.at[i].kind != FLAT_MACHINE)
-            continue;
-        moves = hand_op(&m->h, FLAT_LT, zero, m->row[i]);
-        on = m->n_cells ? hand_op(&m->h, FLAT_LE, m->cell[0], zero) : moves;
-        on = hand_op(&m->h, FLAT_AND, moves, on);
-        hand_motion(&m->h, moves, on);
-    }
-}
-
-static void make_slice(struct maker *m, uint64_t seed)
-{
-    memset(m, 0, sizeof *m);
-    m->seed = seed * 7919 + 11;
-    hand_init(&m->h);
-    make_rows(m);
-    make_cells(m);
-    for (uint32_t n = pick(m, 4); n > 0; n--) {
-        flat_expr first = assumption(m, true);
-
-        hand_assume(&m->h, first, assumption(m, false));
-    }
-    for (uint32_t n = pick(m, 3); n > 0; n--) {
-        flat_expr first = seldom(m, true);
-
-        hand_end(&m->h, first, seldom(m, false));
-    }
-    for (uint32_t n = 3; n > 0; n--) {
-        flat_expr first = seldom(m, true);
-
-        hand_watch(&m->h, first, seldom(m, false));
-    }
-    hand_value(&m->h, number(m, true, 2), number(m, false, 2));
-    make_motions(m);
-}
 
 /* ---- the plain enumeration ---- */
 
@@ -232,14 +31,14 @@ struct way {
     bool fits, dead;  /* dead: no inputs fit these others; inputs at rest */
     bool watch[3];
     uint64_t cost;
-    uint32_t row[MOST_ROWS];
+    uint32_t row[RANDOM_MOST_ROWS];
 };
 
 struct naive {
     const struct slice *s;
     const uint32_t *fixed_first, *fixed_next; /* NULL: nothing is */
     uint32_t level_of[MOST_SITUATIONS];
-    int64_t cells[MOST_SITUATIONS][MOST_CELLS];
+    int64_t cells[MOST_SITUATIONS][RANDOM_MOST_CELLS];
     int32_t n;
     VEC(struct way) ways;
     uint32_t watch_level[3], end_level[3], dead_end;
@@ -287,7 +86,7 @@ static int64_t root(const struct naive *v, const struct slice_root *r,
 
 static int32_t situation(struct naive *v, int32_t from, uint32_t level)
 {
-    int64_t cells[MOST_CELLS] = {0};
+    int64_t cells[RANDOM_MOST_CELLS] = {0};
 
     for (uint32_t i = 0; i < v->s->n_cells; i++)
         cells[i] = v->value[from < 0 ? v->s->cells[i].first
@@ -397,7 +196,7 @@ static void note_dead(struct naive *v, int32_t from, uint32_t *row,
 static void all_ways(struct naive *v, int32_t from, uint32_t level)
 {
     const uint32_t *fixed = from < 0 ? v->fixed_first : v->fixed_next;
-    uint32_t row[MOST_ROWS] = {0};
+    uint32_t row[RANDOM_MOST_ROWS] = {0};
 
     for (uint32_t i = 0; i < v->s->n_choices; i++)
         row[i] = is_fixed(fixed, i) ? fixed[i] : 0;
@@ -605,7 +404,7 @@ static void same_goals(const struct naive *v, struct exploration *x)
     arena_free(arena);
 }
 
-static void same_lengths(struct maker *m, const struct naive *v,
+static void same_lengths(struct random_slice *m, const struct naive *v,
                          struct exploration *x)
 {
     struct arena *arena = arena_new();
@@ -615,12 +414,12 @@ static void same_lengths(struct maker *m, const struct naive *v,
         uint32_t *fixed = arena_array(arena, (size_t)n * length,
                                       sizeof *fixed);
         struct goal g = {GOAL_WATCH, true, 0, length,
-                         pick(m, 3) ? fixed : NULL};
+                         random_pick(m, 3) ? fixed : NULL};
 
         for (uint32_t i = 0; i < n * length; i++)
-            fixed[i] = pick(m, 3)
+            fixed[i] = random_pick(m, 3)
                            ? FLAT_NONE
-                           : pick(m, v->s->choices[i % n].count);
+                           : random_pick(m, v->s->choices[i % n].count);
         same_sequence(v, &g,
                       sequence_of_length(arena, x, length, g.fixed));
     }
@@ -733,23 +532,6 @@ struct tally {
     uint32_t compared, dead_ends, ends, deep;
 };
 
-/* Every third slice has some choices fixed. */
-static void fix_some(struct maker *m, struct explore_setting *setting)
-{
-    size_t n = m->h.choices.n;
-    uint32_t *first = arena_array(m->h.arena, n, sizeof *first);
-    uint32_t *next = arena_array(m->h.arena, n, sizeof *next);
-
-    for (size_t i = 0; i < n; i++) {
-        uint32_t count = m->h.choices.at[i].count;
-
-        first[i] = pick(m, 3) ? FLAT_NONE : pick(m, count);
-        next[i] = pick(m, 3) ? FLAT_NONE : pick(m, count);
-    }
-    setting->fixed_first = first;
-    setting->fixed_next = next;
-}
-
 /* A run that stops early must know the same about what it saw. */
 static void same_when_stopped(const struct naive *v,
                               struct explore_setting setting)
@@ -779,11 +561,11 @@ static void compare_one(uint64_t seed, struct tally *tally)
     struct explore_setting setting = {0};
     struct naive *v = malloc(sizeof *v);
     struct exploration *x;
-    struct maker m;
+    struct random_slice m;
 
-    make_slice(&m, seed);
-    if (seed % 3 == 0)
-        fix_some(&m, &setting);
+    random_slice_make(&m, seed);
+    if (seed % 3 == 0) /* every third has some choices fixed */
+        random_slice_fix(&m, &setting);
     naive_run(v, hand_slice(&m.h), &setting);
     if (!v->too_many) {
         x = explore(v->s, &setting);

@@ -1,0 +1,175 @@
+#include "engine/engines.h"
+
+#include <stdatomic.h>
+
+#include "base/arena.h"
+#include "base/thread.h"
+#include "engine/sets/sets.h"
+#include "engine/sets/shortest.h"
+#include "engine/tiles/tiles.h"
+
+/* The second engine is not begun for questions that are answered in less. */
+enum { HEAD_START_MS = 60 };
+
+/* Two engines under way. */
+struct race {
+    const struct slice *slice;
+    const struct explore_setting *setting;
+    struct arena *arena;     /* of the engine that runs beside */
+    struct gate *gate;    /* opened when the first one is through */
+    atomic_bool over;        /* somebody has an exact answer */
+    const struct reach *beside;
+};
+
+static bool is_exact(const struct reach *reach)
+{
+    return reach->end == EXPLORE_COMPLETE || reach->end == EXPLORE_SEEN;
+}
+
+static bool is_over(void *context)
+{
+    struct race *race = context;
+    const struct explore_setting *setting = race->setting;
+
+    return atomic_load(&race->over) ||
+           (setting->interrupted &&
+            setting->interrupted(setting->interrupted_context));
+}
+
+static const struct reach *ask_sets(struct arena *arena,
+                                    const struct slice *slice,
+                                    const struct explore_setting *setting)
+{
+    struct sets *sets = sets_explore(slice, setting);
+    const struct reach *reach = reach_copy(arena, slice, sets_reach(sets));
+
+    sets_free(sets);
+    return reach;
+}
+
+static const struct reach *ask_tiles(struct arena *arena,
+                                     const struct slice *slice,
+                                     const struct explore_setting *setting)
+{
+    struct tiles *tiles = tiles_explore(slice, setting, TILES_AUTOMATIC);
+    const struct reach *reach = reach_copy(arena, slice, tiles_reach(tiles));
+
+    tiles_free(tiles);
+    return reach;
+}
+
+/* ---- side by side ---- */
+
+static struct explore_setting in_race(struct race *race)
+{
+    struct explore_setting setting = *race->setting;
+
+    setting.interrupted = is_over;
+    setting.interrupted_context = race;
+    return setting;
+}
+
+/* The enumerating engine, in a thread of its own, after a head start. */
+static void run_beside(void *context)
+{
+    struct race *race = context;
+    struct explore_setting setting = in_race(race);
+    const struct reach *reach;
+
+    if (gate_wait(race->gate, HEAD_START_MS))
+        return;
+    setting.progress = NULL;
+    reach = ask_tiles(race->arena, race->slice, &setting);
+    if (is_exact(reach))
+        atomic_store(&race->over, true);
+    race->beside = reach;
+}
+
+static struct engines_found run_race(struct arena *arena,
+                                     const struct slice *slice,
+                                     const struct explore_setting *setting)
+{
+    struct race race = {.slice = slice, .setting = setting,
+                        .arena = arena_new(), .gate = gate_new()};
+    struct explore_setting own = in_race(&race);
+    struct thread *thread = thread_start(run_beside, &race);
+    struct engines_found found = {.by = ENGINE_SETS};
+
+    found.reach = ask_sets(arena, slice, &own);
+    if (is_exact(found.reach))
+        atomic_store(&race.over, true);
+    gate_open(race.gate);
+    thread_join(thread);
+    if (!is_exact(found.reach) && race.beside != NULL &&
+        (is_exact(race.beside) ||
+         race.beside->levels >= found.reach->levels)) {
+        found.reach = reach_copy(arena, slice, race.beside);
+        found.by = ENGINE_TILES;
+    }
+    gate_free(race.gate);
+    arena_free(race.arena);
+    return found;
+}
+
+/* ---- both ---- */
+
+static struct engines_found run_both(struct arena *arena,
+                                     const struct slice *slice,
+                                     const struct explore_setting *setting)
+{
+    struct engines_found found = {
+        .reach = ask_sets(arena, slice, setting), .by = ENGINE_SETS};
+    const struct reach *other = ask_tiles(arena, slice, setting);
+
+    if (!is_exact(found.reach) || !is_exact(other)) {
+        if (is_exact(other)) {
+            found.reach = other;
+            found.by = ENGINE_TILES;
+        }
+        return found;
+    }
+    found.differ = reach_differ(slice, found.reach, other);
+    return found;
+}
+
+struct engines_found engines_find(struct arena *arena,
+                                  const struct slice *slice,
+                                  const struct explore_setting *setting,
+                                  enum engine engine)
+{
+    struct engines_found found = {.by = engine};
+
+    switch (engine) {
+    case ENGINE_FIRST: return run_race(arena, slice, setting);
+    case ENGINE_BOTH: return run_both(arena, slice, setting);
+    case ENGINE_SETS: found.reach = ask_sets(arena, slice, setting); break;
+    case ENGINE_TILES: found.reach = ask_tiles(arena, slice, setting); break;
+    }
+    return found;
+}
+
+const struct sequence *engines_sequence(struct arena *arena,
+                                        const struct slice *slice,
+                                        const struct explore_setting *setting,
+                                        enum sequence_goal goal,
+                                        uint32_t index)
+{
+    struct sets *sets = sets_explore(slice, setting);
+    enum explore_end end;
+    const struct sequence *found = sets_sequence(arena, sets, goal, index,
+                                                 &end);
+
+    sets_free(sets);
+    return found;
+}
+
+enum regain engines_regain(const struct slice *slice,
+                           const struct explore_setting *setting,
+                           const struct regain_asked *asked)
+{
+    struct sets *sets = sets_explore(slice, setting);
+    enum regain regain = sets_regain(sets, asked);
+
+    sets_free(sets);
+    return regain;
+}

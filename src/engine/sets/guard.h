@@ -1,0 +1,22 @@
+/* guard.h - what ends a run, asked between operations. */
+#ifndef KEEPCLEAR_ENGINE_SETS_GUARD_H
+#define KEEPCLEAR_ENGINE_SETS_GUARD_H
+
+#include <stdbool.h>
+
+#include "engine/explore.h"
+
+struct room;
+
+struct guard {
+    const struct room *room;
+    bool (*interrupted)(void *context); /* NULL: never */
+    void *interrupted_context;
+    enum explore_end end;      /* EXPLORE_COMPLETE while it goes on */
+};
+
+/* Does the run go on?  False once what the room gave back since the last
+ * question cannot be relied on. */
+bool guard_passes(struct guard *guard);
+
+#endif

@@ -1,0 +1,142 @@
+#include "base/arena.h"
+#include "base/ensure.h"
+#include "engine/sets/scheme.h"
+#include "engine/sets/run.h"
+#include "engine/sets/sets.h"
+#include "logic/slice.h"
+
+struct sets_path {
+    const struct sets *sets;
+    const set *at; /* per level, from 1: at[0] */
+    uint32_t length;
+};
+
+static uint32_t goal_length(const struct sets *s, enum sequence_goal goal,
+                            uint32_t index)
+{
+    if (goal == GOAL_WATCH) {
+        ENSURE(index < s->slice->n_watches);
+        return s->watch_level[index];
+    }
+    if (goal == GOAL_END) {
+        ENSURE(index < s->slice->n_ends);
+        return s->end_level[index];
+    }
+    return s->reach.dead_end == FLAT_NONE ? 0 : s->reach.dead_end + 1;
+}
+
+/* Of the situations, those from which the goal can be reached in a scan. */
+static set before_goal(struct sets *s, set from, enum sequence_goal goal,
+                       uint32_t index)
+{
+    const struct form *form = s->next;
+    set all = SET_NONE;
+
+    if (goal == GOAL_WATCH)
+        return chain_apply(&s->shop, form->watches[index], from);
+    if (goal == GOAL_END)
+        return chain_apply(&s->shop, form->ends[index], from);
+    for (uint32_t i = 0; i < form->n_dead; i++)
+        all = room_apply(s->room, ROOM_OR, all,
+                         chain_apply(&s->shop, form->dead[i], from));
+    return all;
+}
+
+/* Of the situations, those from which one scan leads into `into`. */
+static set before(struct sets *s, const struct chain *back, set from,
+                  set into)
+{
+    set both = room_apply(s->room, ROOM_AND, from,
+                          room_trade(s->room, into, true));
+
+    return chain_apply(&s->shop, back, both);
+}
+
+static const struct chain *way_back(struct sets *s)
+{
+    const struct chain *back;
+
+    s->shop.scratch = arena_new();
+    back = relation_chain(
+        &s->shop, s->next->step,
+        form_variables(s->shop.scratch, s->scheme, true));
+    arena_free(s->shop.scratch);
+    s->shop.scratch = NULL;
+    return back;
+}
+
+/* Sets of a path are held as long as the run. */
+static set *go_back(struct sets *s, uint32_t length, enum sequence_goal goal,
+                    uint32_t index)
+{
+    set *at = arena_array(s->arena, length, sizeof *at);
+    const struct chain *back = length > 2 ? way_back(s) : NULL;
+
+    for (uint32_t level = length - 1; level > 0; level--) {
+        size_t mark = room_mark(s->room);
+        set from = s->levels.at[level - 1], here;
+
+        here = level == length - 1 ? before_goal(s, from, goal, index)
+                                   : before(s, back, from, at[level]);
+        room_leave(s->room, mark, &here, 1);
+        at[level - 1] = here;
+        if (!guard_passes(&s->guard))
+            return NULL;
+        ENSURE(here != SET_NONE);
+    }
+    return at;
+}
+
+const struct sets_path *sets_path(struct sets *s, enum sequence_goal goal,
+                                  uint32_t index)
+{
+    uint32_t length = goal_length(s, goal, index);
+    struct sets_path *made;
+
+    if (length == 0 || sets_lost(s))
+        return NULL;
+    s->guard.end = EXPLORE_COMPLETE; /* what ended the run was limits */
+    made = ARENA_NEW(s->arena, struct sets_path);
+    made->sets = s;
+    made->length = length;
+    made->at = go_back(s, length, goal, index);
+    return made->at ? made : NULL;
+}
+
+bool sets_lost(const struct sets *s)
+{
+    return !s->room || room_use(s->room).full ||
+           s->guard.end == EXPLORE_INTERRUPTED;
+}
+
+uint32_t sets_path_length(const struct sets_path *path)
+{
+    return path->length;
+}
+
+static bool bit_is_set(const struct sets *s, uint32_t variable,
+                       const int64_t *cells)
+{
+    uint32_t i = s->scheme->cell_of[variable];
+    const struct slice_cell *cell = &s->slice->cells[i];
+    uint64_t units = ((uint64_t)cells[i] - (uint64_t)cell->low) /
+                     (uint64_t)cell->unit;
+
+    return units >> s->scheme->bit_of[variable] & 1;
+}
+
+bool sets_on_path(const struct sets_path *path, uint32_t level,
+                  const int64_t *cells)
+{
+    const struct sets *s = path->sets;
+    set at;
+
+    ENSURE(level > 0 && level < path->length);
+    at = path->at[level - 1];
+    while (at != SET_NONE && at != SET_ALL) {
+        struct room_look look = room_look(at);
+
+        at = bit_is_set(s, look.variable, cells) ? look.yes : look.no;
+    }
+    return at == SET_ALL;
+}

@@ -1,0 +1,34 @@
+/* run.h - what a run over sets of situations holds, for those that look
+ * back over it. */
+#ifndef KEEPCLEAR_ENGINE_SETS_RUN_H
+#define KEEPCLEAR_ENGINE_SETS_RUN_H
+
+#include "base/vec.h"
+#include "engine/reach.h"
+#include "engine/sets/form.h"
+#include "engine/sets/guard.h"
+
+struct counter;
+struct sets_path;
+
+struct sets {
+    struct arena *arena;
+    const struct slice *slice;
+    struct explore_setting setting;
+    const struct scheme *scheme;
+    struct room *room;
+    struct guard guard;
+    struct workshop shop;
+    const struct form *first, *next; /* next: NULL until needed */
+    set reached;
+    VEC(set) levels;        /* situations first seen at level i + 1 */
+    VEC(uint64_t) sizes;
+    struct counter *counter;
+    uint32_t *watch_level, *end_level;
+    struct reach reach;
+};
+
+/* A form of the slice; end of the guard when that cannot be had. */
+const struct form *run_form(struct sets *sets, bool first);
+
+#endif

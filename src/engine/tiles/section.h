@@ -1,0 +1,80 @@
+/* section.h - one section of a scan: what it makes of a half finished one.
+ *
+ * It looks only at what it reads; results are remembered under that key.
+ * What comes out is (words & ~touch) | the words of an outcome; of the bitmap
+ * what the outcome selects, with the bits in `freed` made free and then
+ * narrowed to what the outcome stores.
+ */
+#ifndef KEEPCLEAR_ENGINE_TILES_SECTION_H
+#define KEEPCLEAR_ENGINE_TILES_SECTION_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "engine/tiles/places.h"
+#include "engine/tiles/recall.h"
+
+struct eval;
+struct fork;
+struct plan;
+
+enum outcome_kind {
+    OUTCOME_ON,    /* it goes on */
+    OUTCOME_DEAD,  /* no input fits the assumptions */
+    OUTCOME_ENDED, /* end `number` holds: it goes no further */
+    OUTCOME_SEEN   /* the watch can hold */
+};
+
+/* Of an outcome's first word. */
+#define OUTCOME_KIND(word) ((enum outcome_kind)((word) & 3))
+#define OUTCOME_REDUCED(word) (((word) >> 2 & 1) != 0)
+#define OUTCOME_NUMBER(word) ((uint32_t)((word) >> 8))
+
+struct section {
+    const struct scan_form *form;
+    const struct part *part;
+    const struct places *places;
+    const struct rest *rest;
+    uint32_t n_words, set_words; /* of a half finished scan, of a bitmap */
+    uint32_t stride;  /* of an outcome: kind, words, selects, stores */
+    uint64_t *key, *touch;
+    uint32_t freed;   /* tile bits, one bit each */
+    uint64_t worked;  /* outcomes worked out, not remembered ones */
+    /* the rest is section.c's own */
+    struct memo memo;
+    const struct plan *plan;
+    struct eval *eval;
+    struct fork *fork;
+    uint32_t *cells, n_cells; /* that it reads, marks behind them */
+    uint32_t *rows, n_rows;   /* choice rows */
+    int64_t *values;          /* per cell and mark */
+    uint64_t *record;         /* key, number of outcomes, outcomes */
+    uint64_t n_outcomes, room; /* room: words of the record */
+    uint32_t *index;          /* of outcomes by what they are */
+    uint64_t n_index;
+};
+
+/* Words of a half finished scan: more are not provided for. */
+enum { SECTION_MOST_WORDS = 256 };
+
+struct outcomes {
+    const uint64_t *at;
+    uint64_t n;
+};
+
+/* What a section is made from: a part of a course. */
+struct section_place {
+    const struct scan_form *form;
+    const struct places *places;
+    const struct rest *rest;
+    const struct part *part;
+};
+
+void section_init(struct section *section, struct arena *arena,
+                  const struct section_place *place, struct budget *budget);
+void section_release(struct section *section);
+
+/* All outcomes for these words; valid until the next call. */
+struct outcomes section_work(struct section *section, const uint64_t *words);
+
+#endif

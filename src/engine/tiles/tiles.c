@@ -1,0 +1,165 @@
+#include "engine/tiles/tiles.h"
+
+#include <stdlib.h>
+
+#include "base/ensure.h"
+#include "engine/tiles/choose.h"
+#include "engine/tiles/places.h"
+#include "engine/tiles/run.h"
+
+/* Without tile bits a run goes so far; if it is still not at its end, what it
+ * found is looked at for bits that are worth carrying in bitmaps. */
+enum {
+    SAMPLE_SITUATIONS = 10000,
+    SAMPLE_EFFORT = 8000000,
+    MUCH_EFFORT = 16000000
+};
+
+struct tiles {
+    struct run *run;
+};
+
+static const struct explore_setting no_limits = {0};
+
+/* ---- a number of bits is given ---- */
+
+static bool has_two_values(const struct slice_cell *cell)
+{
+    return (uint64_t)cell->high - (uint64_t)cell->low ==
+           (uint64_t)cell->unit;
+}
+
+static struct run *with_first_bits(const struct slice *slice,
+                                   const struct explore_setting *setting,
+                                   uint32_t most)
+{
+    uint32_t cell[TILES_MOST_BITS], n = 0;
+
+    if (most > TILES_MOST_BITS)
+        most = TILES_MOST_BITS;
+    for (uint32_t c = 0; c < slice->n_cells && n < most; c++)
+        if (has_two_values(&slice->cells[c]))
+            cell[n++] = c;
+    return run_new(slice, setting, cell, n, COURSE_GOOD);
+}
+
+/* ---- bits are chosen ---- */
+
+/* The effort of the levels of the sample with these bits; UINT64_MAX: it
+ * did not get so far. */
+static uint64_t effort_with(const struct run *plain, const uint32_t *cell,
+                            uint32_t n, enum course_kind kind,
+                            uint64_t most)
+{
+    struct explore_setting setting = plain->setting;
+    uint64_t effort;
+    struct run *trial;
+
+    setting.progress = NULL;
+    if (setting.most_bytes)
+        setting.most_bytes = plain->budget.held < setting.most_bytes
+                                 ? setting.most_bytes - plain->budget.held
+                                 : 1;
+    trial = run_new(plain->slice, &setting, cell, n, kind);
+    effort = UINT64_MAX;
+    trial->most_effort = most;
+    while (trial->level < plain->level && run_level(trial))
+        continue;
+    if (trial->level == plain->level &&
+        trial->reach.end == EXPLORE_COMPLETE)
+        effort = run_effort(trial);
+    run_free(trial);
+    return effort;
+}
+
+/* What to go on with: the run itself, or a new one from the beginning if that
+ * is worth it: levels to come are larger than those looked at. */
+static struct run *choose(struct run *plain)
+{
+    uint32_t cell[TILES_MOST_BITS], best = 0;
+    const struct sample sample = {plain->slice, plain->rest, plain->table,
+                                  plain->sizes.at, (uint32_t)plain->sizes.n};
+    uint64_t least = run_effort(plain) / 3 * 2;
+    uint32_t n = choose_bits(&sample, TILES_MOST_BITS, cell);
+    struct explore_setting setting = plain->setting;
+    enum course_kind kind = COURSE_GOOD;
+    struct run *made;
+
+    for (uint32_t bits = n; bits > 0; bits = bits > 3 ? bits - 3 : 0) {
+        uint64_t effort = effort_with(plain, cell, bits, COURSE_GOOD, least);
+
+        if (effort < least) {
+            least = effort;
+            best = bits;
+        }
+    }
+    if (effort_with(plain, cell, 0, COURSE_WHOLE, least) < least) {
+        best = 0;
+        kind = COURSE_WHOLE;
+    }
+    if (best == 0 && kind == COURSE_GOOD)
+        return plain;
+    made = run_new(plain->slice, &setting, cell, best, kind);
+    made->told = plain->level;
+    run_free(plain);
+    return made;
+}
+
+static struct run *with_chosen_bits(const struct slice *slice,
+                                    const struct explore_setting *setting)
+{
+    struct run *run = run_new(slice, setting, NULL, 0, COURSE_GOOD);
+
+    while (run_level(run))
+        if (run_effort(run) >= MUCH_EFFORT ||
+            (run->found >= SAMPLE_SITUATIONS &&
+             run_effort(run) >= SAMPLE_EFFORT))
+            return choose(run);
+    return run;
+}
+
+struct tiles *tiles_explore(const struct slice *slice,
+                            const struct explore_setting *setting,
+                            uint32_t bits)
+{
+    struct tiles *t = calloc(1, sizeof *t);
+
+    if (!t)
+        base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
+    if (!setting)
+        setting = &no_limits;
+    t->run = bits == TILES_AUTOMATIC
+                 ? with_chosen_bits(slice, setting)
+                 : with_first_bits(slice, setting, bits);
+    while (run_level(t->run))
+        continue;
+    run_conclude(t->run);
+    return t;
+}
+
+void tiles_free(struct tiles *t)
+{
+    if (!t)
+        return;
+    run_free(t->run);
+    free(t);
+}
+
+const struct reach *tiles_reach(const struct tiles *t)
+{
+    return &t->run->reach;
+}
+
+struct tiles_effort tiles_effort(const struct tiles *t)
+{
+    const struct run *run = t->run;
+    struct tiles_effort e = {
+        .bits = run->bits.n,
+        .tiles = run->table ? table_count(run->table) : 0,
+        .steps = run->first.worked + run->next.worked};
+
+    e.sections = run->next.course->n_parts;
+    for (uint32_t i = 0; i < e.sections; i++)
+        e.worked_out += run->next.sections[i].worked;
+    return e;
+}

@@ -1,0 +1,138 @@
+/* Both engines, run to their end: they must agree on every count, level and
+ * range, and on the canonical sequences.  That they do is asked of them by
+ * ENGINE_BOTH, which makes an internal error of every difference; here it is
+ * asked on the machines of models/, on each change of them, and on random
+ * machines with power loss, faults, movements and assumptions. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "base/arena.h"
+#include "base/name.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "study/check.h"
+#include "study/load.h"
+#include "tests/support/subject.h"
+
+#ifdef __SANITIZE_ADDRESS__
+enum { RANDOM = 40, ONE_IN = 12 };
+#else
+enum { RANDOM = 320, ONE_IN = 1 };
+#endif
+
+/* How many questions the engines were asked. */
+static void agree(struct arena *arena, const struct model *model,
+                  struct diags *diags, const bool *only)
+{
+    const struct study_setting setting = {
+        .most_situations = 200000, .engine = ENGINE_BOTH, .only = only,
+        .quick = only != NULL};
+    const struct findings *findings =
+        check_model(arena, model, &setting, diags);
+
+    assert_non_null(findings);
+    if (findings->internal_error != NULL)
+        fail_msg("%s", findings->internal_error);
+}
+
+/* control: NULL for the review's own; requirement: NULL for all. */
+static void text(const char *review, const char *control,
+                 const char *requirement)
+{
+    struct load_request request = {.path = review, .control = control};
+    struct loaded *loaded = load_run(&request);
+    struct arena *arena = arena_new();
+    bool *only = NULL;
+
+    assert_non_null(loaded->model);
+    if (requirement != NULL)
+        only = arena_array(arena, loaded->model->n_requirements,
+                           sizeof *only);
+    for (uint32_t i = 0; only && i < loaded->model->n_requirements; i++)
+        only[i] = strcmp(loaded->model->requirements[i].name->spelling,
+                         requirement) == 0;
+    agree(arena, loaded->model, loaded->diags, only);
+    arena_free(arena);
+    loaded_free(loaded);
+}
+
+static void changes(const char *review, const char *folder)
+{
+    struct text list = {0}, path = {0};
+    char *rest = NULL;
+    unsigned n = 0;
+
+    text_printf(&path, "%sEXPECTED", folder);
+    assert_int_equal(os_read_file(text_str(&path), 1 << 20, &list), OS_OK);
+    for (char *at = strtok_r(list.at, "\n", &rest); at;
+         at = strtok_r(NULL, "\n", &rest)) {
+        char file[64], requirement[16];
+
+        if (*at == '#' || n++ % ONE_IN != 0)
+            continue;
+        assert_int_equal(sscanf(at, "%63s %15s", file, requirement), 2);
+        text_clear(&path);
+        text_printf(&path, "%s%s", folder, file);
+        text(review, text_str(&path), requirement);
+    }
+    assert_true(n > 0);
+    text_release(&list);
+    text_release(&path);
+}
+
+static void test_models(void **unused)
+{
+    (void)unused;
+    text("models/table/table.review", NULL, NULL);
+    text("models/tailgate/tailgate.review", NULL, NULL);
+    if (ONE_IN == 1)
+        text("models/rear_body/rear_body.review", NULL, NULL);
+}
+
+static void test_changes(void **unused)
+{
+    (void)unused;
+    changes("models/table/table.review", "models/table/changes/");
+    changes("models/tailgate/tailgate.review", "models/tailgate/changes/");
+    changes("models/rear_body/rear_body.review",
+            "models/rear_body/changes/");
+}
+
+static void test_random(void **unused)
+{
+    unsigned with[4] = {0};
+
+    (void)unused;
+    for (uint64_t seed = 70001; seed < 70001 + RANDOM; seed++) {
+        struct subject s = {.seed = seed, .leaning = seed % 4 == 0};
+
+        subject_read(&s, false);
+        agree(s.arena, s.model, s.diags, NULL);
+        with[0] += s.parts.power;
+        with[1] += s.parts.faults;
+        with[2] += s.parts.movements;
+        with[3] += s.parts.assumptions;
+        subject_release(&s);
+    }
+    for (int i = 0; i < 4; i++)
+        assert_true(with[i] > RANDOM / 8);
+}
+
+int main(void)
+{
+    static const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_models),
+        cmocka_unit_test(test_changes),
+        cmocka_unit_test(test_random),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
