@@ -112,7 +112,7 @@ static flat_expr stored(struct maker *m, const struct slice_cell *cell,
 static void make_rows(struct maker *m)
 {
     static const enum flat_kind kinds[] = {
-        FLAT_POWER,    FLAT_FAULT,    FLAT_FAULT,   FLAT_START,
+        FLAT_TIME,     FLAT_POWER,    FLAT_FAULT,   FLAT_START,
         FLAT_PAST,     FLAT_MACHINE,  FLAT_MACHINE, FLAT_OPERATOR,
         FLAT_OPERATOR, FLAT_OPERATOR, FLAT_INPUT,   FLAT_SHARED};
     uint32_t all = 1, n = 1 + pick(m, MOST_ROWS - 1);
