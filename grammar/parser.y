@@ -80,6 +80,7 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct build_bounds bounds;
     struct build_references references;
     struct build_despite despite;
+    struct tree_scan scan;
     int number;
 }
 
@@ -121,6 +122,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
 %token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
 %token FIXED "FIXED" SHARED "SHARED"
+%token RUNS "RUNS" EVERY "EVERY" SCANS "SCANS"
 %token CONTROLS "CONTROLS" END_CONTROLS "END_CONTROLS"
 %token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
 %token MECHANISM "MECHANISM" END_MECHANISM "END_MECHANISM"
@@ -178,6 +180,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <references> references
 %type <despite> despite
 %type <bounds> bounds times
+%type <scan> scan_times
 %type <number> section qualifiers qualifier equal compare additive
 %type <number> multiplicative signal_word sampled contact_kind signal_term
 %type <number> past_term wiring_side
@@ -635,8 +638,10 @@ review_items
 review_item
     : "CONTROL" STRING semicolon
         { build_control_file(reading, $2); }
-    | "SCAN" duration semicolon
-        { build_scan(reading, $2); }
+    | "SCAN" scan_times semicolon
+        { build_scan(reading, $2, @$); }
+    | "RUNS" name "EVERY" NUMBER "SCANS" semicolon
+        { build_runs(reading, $2, $4); }
     | "POWER" "MAY" "FAIL" semicolon
         { build_power(reading, TREE_POWER_MAY_FAIL,
                       (struct tree_reason){0}, @$); }
@@ -680,6 +685,14 @@ reason_or_none
         { $$ = (struct tree_reason){.because = $2}; }
     | "BECAUSE" STRING "CONFIRMED" "BY" STRING
         { $$ = (struct tree_reason){.because = $2, .confirmed_by = $5}; }
+    ;
+
+scan_times
+    : duration                  { $$ = (struct tree_scan){.longest = $1}; }
+    | duration ".." duration
+        { $$ = (struct tree_scan){.shortest = $1, .longest = $3}; }
+    | duration ".." duration "BY" duration
+        { $$ = (struct tree_scan){$1, $3, $5}; }
     ;
 
 duration
@@ -969,6 +982,8 @@ scenario_step
         { $$ = build_step(reading, TREE_STEP_WAIT, NULL, NULL); }
     | "WAIT" duration
         { $$ = build_step(reading, TREE_STEP_WAIT, NULL, $2); }
+    | "SCAN" duration
+        { $$ = build_step(reading, TREE_STEP_SCAN, NULL, $2); }
     | "EXPECT" expression title
         { $$ = build_step_why(build_step(reading, TREE_STEP_EXPECT,
                                          NULL, $2), $3); }

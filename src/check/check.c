@@ -7,39 +7,11 @@
 #include "check/fault.h"
 #include "check/machine.h"
 #include "check/require.h"
+#include "check/rhythm.h"
 #include "check/scenario.h"
 #include "check/signal.h"
 #include "check/typing.h"
 #include "check/unit.h"
-
-enum { ASSUMED_SCAN = 100 };
-
-static void judge_scan(struct draft *draft)
-{
-    const struct tree_review *review = &draft->run->review;
-    struct model *model = draft->model;
-
-    model->scan = ASSUMED_SCAN;
-    model->scan_assumed = !review->name;
-    if (!review->name)
-        return;
-    if (!review->scan) {
-        diag_add(draft->diags, DIAG_ERROR, review->name->span,
-                 "write the time of one scan, such as SCAN T#100ms;",
-                 "the review text does not say how long a scan takes");
-        return;
-    }
-    if (!typing_constant(draft, NULL, review->scan, draft->types.time,
-                         &model->scan))
-        model->scan = ASSUMED_SCAN;
-    if (model->scan > 0)
-        return;
-    model->scan = ASSUMED_SCAN;
-    diag_add(draft->diags, DIAG_ERROR, review->scan->span,
-             "write the time that the controller takes for one scan, such "
-             "as SCAN T#100ms;",
-             "a scan takes more than no time");
-}
 
 static void judge_power(struct draft *draft)
 {
@@ -97,8 +69,9 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
-    judge_scan(&draft);
+    rhythm_scan(&draft);
     check_control(&draft);
+    rhythm_runs(&draft);
     judge_power(&draft);
     check_review(&draft);
     control_finish(&draft);

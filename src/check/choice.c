@@ -17,6 +17,21 @@ static struct choice of(enum choice_kind kind, const char *name,
         .kind = kind, .name = name, .of = at, .type = type, .span = span};
 }
 
+/* Shortest first; one time only is no choice. */
+static void times(struct draft *draft)
+{
+    const struct tree_expr *said = draft->run->review.scan.longest;
+    int64_t least = draft->scan_least, step = draft->scan_step;
+    struct choice choice;
+
+    if (least == draft->model->scan)
+        return;
+    choice = of(CHOICE_TIME, "elapsed", MODEL_NONE, draft->types.time,
+                said->span);
+    values_steps(draft, least, step, draft->model->scan, &choice);
+    push(draft, &choice);
+}
+
 static void power(struct draft *draft)
 {
     struct choice choice =
@@ -196,6 +211,7 @@ void choice_make(struct draft *draft)
     struct flow flow;
 
     flow_follow(&flow, draft);
+    times(draft);
     power(draft);
     faults(draft);
     starts(draft, &flow);

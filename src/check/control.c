@@ -79,7 +79,8 @@ static void declare_program(struct draft *draft,
             return;
         own_slots(draft, &unit->scope, unit, frame);
     }
-    vec_push(&draft->programs, ((struct program){unit->pou, frame}));
+    vec_push(&draft->programs, ((struct program){.pou = unit->pou,
+                                                .frame = frame}));
     vec_push(&draft->program_units, unit);
 }
 

@@ -58,6 +58,7 @@ struct draft {
     const struct tree_run *run;
     struct elementary types;
     struct model *model;
+    int64_t scan_least, scan_step; /* the longest is in the model */
     struct scope type_scope, item_scope, unit_scope, globals, review;
     struct scope bodies;      /* mechanisms and recorders */
     struct scope labels;      /* assumptions, hazards, requirements */

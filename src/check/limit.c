@@ -2,19 +2,32 @@
 
 #include "check/sight.h"
 
+/* A value seen at a judging lasts until the next one, at most the longest
+ * scan: where the strict side is the shorter one, what has lasted longer than
+ * wanted less that scan may already be too long.  For scans that all take
+ * the same time that is rounding down to whole scans. */
+static int64_t rounded(const struct draft *draft, int64_t wanted,
+                       enum limit_sign sign)
+{
+    int64_t step = draft->scan_step;
+    int64_t whole = wanted / step * step;
+
+    if (sign != LIMIT_SHORTER)
+        return wanted % step ? whole + step : whole;
+    whole -= draft->model->scan - step;
+    return whole > 0 ? whole : 0;
+}
+
 bool limit_judge(struct draft *draft, struct limit *limit,
                  enum limit_sign sign, uint32_t events, struct span span)
 {
     int64_t scan = draft->model->scan;
-    int64_t whole = limit->wanted / scan;
     int64_t shift;
 
-    if (sign != LIMIT_SHORTER && limit->wanted % scan)
-        whole++;
     limit->events = limit->sampled ? 0 : events;
     shift = sign == LIMIT_SHORTER ? -(int64_t)limit->events
                                   : (int64_t)limit->events;
-    limit->judged = (whole + shift) * scan;
+    limit->judged = rounded(draft, limit->wanted, sign) + shift * scan;
     if (limit->judged >= 0)
         return true;
     diag_add(draft->diags, DIAG_ERROR, span,

@@ -56,8 +56,8 @@ struct slot {
 /* ---- choices, in canonical order (docs/notes/step.md, section 2) ---- */
 
 enum choice_kind {
-    CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST, CHOICE_MACHINE,
-    CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED
+    CHOICE_TIME, CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST,
+    CHOICE_MACHINE, CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED
 };
 
 struct choice {
@@ -70,7 +70,7 @@ struct choice {
                                  cell_low[i] the first; else both NULL */
     const int64_t *cell_low;
     uint32_t rest;    /* index */
-    uint32_t of;      /* POWER: none; FAULT: fault; START: slot; PAST:
+    uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
                          slot of the movements, or MODEL_NONE for a MAY;
                          OPERATOR: control; INPUT, SHARED: slot */
@@ -154,6 +154,8 @@ struct body {
 struct program {
     const struct code_pou *pou;
     uint32_t frame; /* slot at which its frame begins */
+    uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
+                       came; 0 and 1: in all */
 };
 
 /* ---- faults ---- */
@@ -284,6 +286,7 @@ enum play_kind {
     PLAY_MOVE,   /* the machine moves slot `row` to `value`, now or as soon
                     as it may */
     PLAY_START,  /* START or PAST choice `row` has `value` */
+    PLAY_PACE,   /* from now on scans take the time `value`, ms */
     PLAY_POWER,  /* value 0: it goes, 1: it returns */
     PLAY_WAIT,   /* value scans are run, 1 or more */
     PLAY_EXPECT, /* `expected` holds at the last judging */
@@ -317,7 +320,7 @@ struct fixed {
 
 struct model {
     const char *name, *title; /* of the review; name NULL without one */
-    int64_t scan;             /* ms */
+    int64_t scan;             /* ms; the longest (check/pace.h) */
     bool scan_assumed;
     bool power_may_fail;
     bool has_retain;
@@ -365,6 +368,7 @@ enum place_kind {
     PLACE_CLOCK_AGE,      /* clock, ms, saturates at the judged limit */
     PLACE_MONITOR_FLAG,   /* requirement: open, was, armed, last_c */
     PLACE_MONITOR_AGE,    /* requirement, ms, saturates at the judged limit */
+    PLACE_PHASE,          /* program: scans until it runs, 0: in the next */
     PLACE_KINDS
 };
 

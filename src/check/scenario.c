@@ -11,6 +11,7 @@ struct casting {
     struct draft *draft;
     const struct tree_step *tree;
     struct play_step step;
+    int64_t pace; /* ms of the scans to come */
     bool ran;     /* a WAIT stands before */
     bool pending; /* steps stand behind the last WAIT */
 };
@@ -317,7 +318,7 @@ static bool refuse_time(struct casting *c, int64_t time)
 {
     struct draft *draft = c->draft;
     const struct type *type = draft->types.time;
-    int64_t scan = draft->model->scan, below = time / scan * scan;
+    int64_t scan = c->pace, below = time / scan * scan;
 
     diag_add(draft->diags, DIAG_ERROR, c->tree->value->span,
              below <= 0
@@ -334,7 +335,7 @@ static bool refuse_time(struct casting *c, int64_t time)
 static bool cast_wait(struct casting *c)
 {
     struct draft *draft = c->draft;
-    int64_t scan = draft->model->scan, time = scan;
+    int64_t scan = c->pace, time = scan;
 
     c->step.kind = PLAY_WAIT;
     if (c->tree->value &&
@@ -347,6 +348,37 @@ static bool cast_wait(struct casting *c)
         return refuse(c, c->tree->value->span, "write a shorter time",
                       "this is more than 100000 scans");
     c->step.value = time / scan;
+    return true;
+}
+
+/* How long the scans to come take. */
+static bool cast_pace(struct casting *c)
+{
+    struct draft *draft = c->draft;
+    const struct type *type = draft->types.time;
+    int64_t least = draft->scan_least, longest = draft->model->scan;
+    int64_t time;
+
+    c->step.kind = PLAY_PACE;
+    if (!typing_constant(draft, NULL, c->tree->value, type, &time))
+        return false;
+    if (time < least || time > longest ||
+        (time - least) % draft->scan_step) {
+        diag_add(draft->diags, DIAG_ERROR, c->tree->value->span,
+                 least == longest
+                     ? "leave this step out"
+                     : arena_printf(draft->arena, "write one in steps of %s",
+                                    typing_value(draft, type,
+                                                 draft->scan_step)),
+                 "in this review a scan takes %s%s",
+                 typing_value(draft, type, least),
+                 least == longest
+                     ? "" : arena_printf(draft->arena, " to %s",
+                                         typing_value(draft, type,
+                                                      longest)));
+        return false;
+    }
+    c->step.value = c->pace = time;
     return true;
 }
 
@@ -423,6 +455,7 @@ static bool cast_step(struct casting *c)
     case TREE_STEP_MOVE: return cast_move(c);
     case TREE_STEP_START: return cast_start(c);
     case TREE_STEP_OFF: case TREE_STEP_ON: return cast_power(c);
+    case TREE_STEP_SCAN: return cast_pace(c);
     case TREE_STEP_EXPECT: return in_order(c) && cast_expect(c);
     case TREE_STEP_BROKEN: return in_order(c) && cast_broken(c);
     }
@@ -443,7 +476,7 @@ static void advance(struct casting *c)
 
 static void cast(struct draft *draft, const struct tree_scenario *tree)
 {
-    struct casting c = {.draft = draft};
+    struct casting c = {.draft = draft, .pace = draft->model->scan};
     struct play_step *steps =
         arena_array(draft->arena, tree->steps.n + 1, sizeof *steps);
     struct scenario row = {.name = tree->name->name,

@@ -2,16 +2,23 @@
 
 #include <stdlib.h>
 
-void values_count(struct draft *draft, uint32_t count,
-                  struct choice *choice)
+void values_steps(struct draft *draft, int64_t low, int64_t step,
+                  int64_t high, struct choice *choice)
 {
+    uint32_t count = (uint32_t)((high - low) / step) + 1;
     int64_t *values = arena_array(draft->arena, count, sizeof *values);
 
     for (uint32_t i = 0; i < count; i++)
-        values[i] = i;
+        values[i] = low + (int64_t)i * step;
     choice->values = values;
     choice->count = count;
     choice->rest = 0;
+}
+
+void values_count(struct draft *draft, uint32_t count,
+                  struct choice *choice)
+{
+    values_steps(draft, 0, 1, (int64_t)count - 1, choice);
 }
 
 static uint64_t magnitude(int64_t value)

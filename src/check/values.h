@@ -10,6 +10,10 @@
 void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
                struct choice *choice);
 
+/* From low to high, which are whole steps apart; rest 0. */
+void values_steps(struct draft *draft, int64_t low, int64_t step,
+                  int64_t high, struct choice *choice);
+
 /* 0 .. count - 1, rest 0. */
 void values_count(struct draft *draft, uint32_t count,
                   struct choice *choice);

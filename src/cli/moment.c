@@ -1,10 +1,10 @@
 #include "cli/moment.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 #include "base/text.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
@@ -26,22 +26,33 @@ with_sequence(const struct findings *findings)
     return NULL;
 }
 
-/* The scan that is judged at that time, from 1; 0 after a complaint. */
+/* Halfway from a scan to the next one, ms. */
+static double between(const struct model *model,
+                      const struct replay *sequence, uint32_t scan)
+{
+    return (double)(replay_time(model, sequence, scan) +
+                    replay_time(model, sequence, scan + 1)) / 2;
+}
+
+/* The scan that is judged nearest to that time, from 1; 0 after a complaint. */
 static uint32_t scan_at(const struct moment *moment,
                         const struct replay *sequence)
 {
+    const struct model *model = moment->loaded->model;
+    uint32_t last = sequence->n_scans - 1, scan = 0;
+    double room = (double)pace_shortest(model) / 2;
+    double ends = (double)replay_time(model, sequence, last);
     char *end;
-    double seconds = strtod(moment->options->at, &end);
-    double scan = round(seconds * 1000 / (double)moment->loaded->model->scan);
+    double ms = strtod(moment->options->at, &end) * 1000;
 
-    if (end != moment->options->at && *end == '\0' && scan >= 0 &&
-        scan < sequence->n_scans)
-        return (uint32_t)scan + 1;
+    if (end != moment->options->at && *end == '\0' && ms > -room &&
+        ms < ends + room) {
+        while (scan < last && between(model, sequence, scan) <= ms)
+            scan++;
+        return scan + 1;
+    }
     out_complain("--at takes seconds from 0 to %.1f, where this sequence "
-                 "ends, not '%s'",
-                 (sequence->n_scans - 1) *
-                     (double)moment->loaded->model->scan / 1000,
-                 moment->options->at);
+                 "ends, not '%s'", ends / 1000, moment->options->at);
     return 0;
 }
 

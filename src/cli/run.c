@@ -5,6 +5,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "cli/asked.h"
 #include "cli/exit.h"
 #include "cli/options.h"
@@ -206,6 +207,7 @@ static void act(struct table *t, const struct spoken *spoken)
         return;
     case SPOKEN_FAULT: appear(t, spoken); return;
     case SPOKEN_POWER: switch_power(t, spoken->value == 0); return;
+    case SPOKEN_PACE: outing_pace(&t->outing, spoken->value); return;
     case SPOKEN_WAIT: run_scans(t, spoken->value); return;
     case SPOKEN_NEXT: run_next(t, spoken->value); return;
     case SPOKEN_BACK: go_back(t, spoken->value); return;
@@ -284,12 +286,14 @@ static int by_hand(const struct options *options,
     int code;
 
     outing_open(&t.outing, loaded->arena, model);
-    text_printf(&t.said, "%s%s%s, a scan takes T#%lldms; help lists the "
+    text_printf(&t.said, "%s%s%s, a scan takes T#%lldms%s; help lists the "
                 "words\n", model->name == NULL ? "Control text alone"
                                                : model->name,
                 model->title == NULL ? "" : ": ",
                 model->title == NULL ? "" : model->title,
-                (long long)model->scan);
+                (long long)model->scan,
+                pace_row(model) == MODEL_NONE ? ""
+                                              : ", the longest that it may");
     code = load_sequence(&t, options);
     if (code == 0)
         code = out_write(&t.said);

@@ -36,11 +36,22 @@ void build_control_file(struct reading *reading, struct tree_string path)
     CHAIN_APPEND(&reading->run->review.controls_in, file);
 }
 
-void build_scan(struct reading *reading, struct tree_expr *scan)
+void build_scan(struct reading *reading, struct tree_scan scan,
+                struct span span)
 {
-    if (reading->run->review.scan)
-        twice(reading, scan->span, "SCAN");
+    if (reading->run->review.scan.longest)
+        twice(reading, span, "SCAN");
     reading->run->review.scan = scan;
+}
+
+void build_runs(struct reading *reading, struct tree_ident *name,
+                struct tree_expr *every)
+{
+    struct tree_runs *runs = NEW(reading, struct tree_runs);
+
+    runs->name = name;
+    runs->every = every;
+    CHAIN_APPEND(&reading->run->review.runs, runs);
 }
 
 void build_power(struct reading *reading, enum tree_power power,

@@ -11,7 +11,10 @@ struct reading;
 void build_review(struct reading *reading, struct tree_ident *name,
                   struct tree_string title, struct span span);
 void build_control_file(struct reading *reading, struct tree_string path);
-void build_scan(struct reading *reading, struct tree_expr *scan);
+void build_scan(struct reading *reading, struct tree_scan scan,
+                struct span span);
+void build_runs(struct reading *reading, struct tree_ident *name,
+                struct tree_expr *every);
 void build_power(struct reading *reading, enum tree_power power,
                  struct tree_reason reason, struct span span);
 void build_retain_any(struct reading *reading);

@@ -96,7 +96,7 @@ static bool said_missing(const struct complaint *c)
 }
 
 static const char *const sections[] = {
-    "CONTROL", "SCAN", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
+    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
     "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
     "HAZARDS", "REQUIREMENTS", "SCENARIO"};
 
@@ -135,7 +135,7 @@ static bool said_section(const struct complaint *c)
     reading_error(reading, c->where,
                   nearest ? reading_printf(reading, "did you mean %s?",
                                            nearest)
-                          : "known are CONTROL, SCAN, POWER, RETAIN ANY, "
+                          : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
                             "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
                             "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
                             "HAZARDS, REQUIREMENTS and SCENARIO",

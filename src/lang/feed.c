@@ -115,11 +115,24 @@ static bool section_begins(struct feed *feed)
             feed->opens.n == 1) && peek(feed).kind == LANG_WORD;
 }
 
+/* A word and a name directly in REVIEW, in no section of it. */
+static bool line_begins(struct feed *feed)
+{
+    bool heading = feed->last == LANG_STRING ||
+                   (feed->last == LANG_IDENT && feed->last2 == LANG_REVIEW);
+
+    return feed->opens.n == 1 &&
+           (heading || feed->last == LANG_SEMICOLON ||
+            block_closed(feed->last)) && peek(feed).kind == LANG_WORD;
+}
+
 /* Does the word stand in its phrase? */
 static bool in_phrase(struct feed *feed, const struct word *word)
 {
     if (word->before == WORD_SECTION)
         return section_begins(feed);
+    if (word->before == WORD_LINE)
+        return line_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
     if (word->before == WORD_KIND)

@@ -5,6 +5,7 @@
 #include <strings.h>
 
 #include "base/arena.h"
+#include "base/divisor.h"
 #include "base/name.h"
 #include "lang/reading.h"
 #include "lang/refuse.h"
@@ -291,6 +292,9 @@ struct tree_expr *literal_time(struct reading *reading, struct span span)
     say_time(reading, span, fault);
     if (fault == TIME_FINE)
         expr->number = minus ? -(sum / 1000000) : sum / 1000000;
+    if (reading->run) /* none where only pieces are wanted */
+        reading->run->even =
+            divisor_common(reading->run->even, expr->number);
     return expr;
 }
 

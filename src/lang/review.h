@@ -35,6 +35,20 @@ struct tree_shared {
     struct tree_path *path;
 };
 
+/* SCAN longest ; or SCAN shortest .. longest [BY by] ; */
+struct tree_scan {
+    struct tree_expr *shortest; /* NULL: every scan takes the same time */
+    struct tree_expr *longest;  /* NULL: nothing was said */
+    struct tree_expr *by;       /* or NULL */
+};
+
+/* RUNS name EVERY k SCANS ; */
+struct tree_runs {
+    struct tree_runs *next;
+    struct tree_ident *name;
+    struct tree_expr *every;
+};
+
 enum tree_power { TREE_POWER_UNSAID, TREE_POWER_MAY_FAIL, TREE_POWER_STAYS };
 
 /* ---- CONTROLS ---- */
@@ -161,7 +175,8 @@ struct tree_requirement {
 enum tree_step_kind {
     TREE_STEP_HOLD, TREE_STEP_RELEASE, TREE_STEP_TURN, TREE_STEP_SET,
     TREE_STEP_WAIT, TREE_STEP_FAULT, TREE_STEP_MOVE, TREE_STEP_START,
-    TREE_STEP_OFF, TREE_STEP_ON, TREE_STEP_EXPECT, TREE_STEP_BROKEN
+    TREE_STEP_OFF, TREE_STEP_ON, TREE_STEP_SCAN, TREE_STEP_EXPECT,
+    TREE_STEP_BROKEN
 };
 
 struct tree_step {
@@ -169,7 +184,8 @@ struct tree_step {
     enum tree_step_kind kind;
     struct tree_path *path;  /* HOLD RELEASE TURN SET MOVE START */
     struct tree_ident *name; /* FAULT, EXPECT BROKEN */
-    struct tree_expr *value; /* TURN SET MOVE START, EXPECT; WAIT or NULL */
+    struct tree_expr *value; /* TURN SET MOVE START SCAN, EXPECT; WAIT or
+                                NULL */
     struct tree_string why;  /* EXPECT */
     struct span span;
 };
@@ -186,7 +202,8 @@ struct tree_review {
     struct tree_ident *name; /* NULL: no review text was given */
     struct tree_string title;
     TREE_LIST(tree_control_file) controls_in;
-    struct tree_expr *scan; /* duration or NULL */
+    struct tree_scan scan;
+    TREE_LIST(tree_runs) runs;
     enum tree_power power;
     struct tree_reason power_reason;
     bool retain_any;
@@ -210,6 +227,8 @@ struct tree_run {
     TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
     TREE_LIST(tree_pou) pous;
     struct tree_review review;
+    int64_t even; /* ms: the longest time of which every time written in any
+                     of the texts is a whole multiple; 0: none but T#0s */
 };
 
 #endif

@@ -48,7 +48,7 @@ enum flat_hole {
 
 /* Choices: engines treat them alike, studies do not. */
 enum flat_kind {
-    FLAT_POWER, FLAT_FAULT, FLAT_START, FLAT_PAST, FLAT_MACHINE,
+    FLAT_TIME, FLAT_POWER, FLAT_FAULT, FLAT_START, FLAT_PAST, FLAT_MACHINE,
     FLAT_OPERATOR, FLAT_INPUT, FLAT_SHARED
 };
 

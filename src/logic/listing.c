@@ -14,6 +14,7 @@ struct scene {
 };
 
 static const char *const kind_words[] = {
+    [FLAT_TIME] = "time",
     [FLAT_POWER] = "power",       [FLAT_FAULT] = "fault",
     [FLAT_START] = "start",       [FLAT_PAST] = "past",
     [FLAT_MACHINE] = "machine",   [FLAT_OPERATOR] = "operator",

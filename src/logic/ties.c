@@ -34,7 +34,9 @@ static void push(struct walk *walk, flat_expr expr)
 
 static bool ties_nothing(const struct forms *forms, uint32_t choice)
 {
-    return forms->flat->choices[choice].kind == FLAT_POWER;
+    enum flat_kind kind = forms->flat->choices[choice].kind;
+
+    return kind == FLAT_TIME || kind == FLAT_POWER;
 }
 
 static void visit(struct walk *walk, const struct flat_node *node)

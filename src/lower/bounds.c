@@ -1,19 +1,13 @@
 #include "lower/bounds.h"
 
 #include "base/arena.h"
+#include "base/divisor.h"
 #include "base/ensure.h"
 #include "check/model.h"
 
 int64_t bounds_gcd(int64_t a, int64_t b)
 {
-    uint64_t x = a < 0 ? -(uint64_t)a : (uint64_t)a;
-    uint64_t y = b < 0 ? -(uint64_t)b : (uint64_t)b;
-    while (y) {
-        uint64_t rest = x % y;
-        x = y;
-        y = rest;
-    }
-    return x > INT64_MAX ? 1 : (int64_t)x;
+    return divisor_common(a, b);
 }
 
 static struct bounds of_choice(const struct choice *choice)

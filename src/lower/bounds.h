@@ -45,7 +45,8 @@ bool bounds_widen(struct bounds *bounds, struct bounds found,
  * at least 1. */
 struct bounds bounds_aligned(struct bounds bounds);
 
-/* ms rounded up to whole scans; needs 0 <= ms. */
+/* ms rounded up to whole scans, or to whole steps of theirs; needs
+ * 0 <= ms. */
 int64_t bounds_whole_scans(int64_t ms, int64_t scan);
 
 #endif

@@ -168,7 +168,7 @@ void builtin_time_passes(struct sym *sym, bool control)
         flat_expr grows = term_less(
             b, env_get(&sym->env, frame + TIMER_RUNNING), sym->first);
         env_set_if(&sym->env, grows, i,
-                   term_grown(b, env_get(&sym->env, i), model->scan,
+                   term_grown(b, env_get(&sym->env, i), sym->elapsed,
                               sym->bounds[i].high));
     }
 }

@@ -31,11 +31,23 @@ static void assume(struct sym *sym)
 
 /* ---- what only a lit scan does ---- */
 
+/* In the scans between nothing of it changes. */
+static void run_program(struct sym *sym, uint32_t program)
+{
+    flat_expr path = sym->path, due = sym_due(sym, program);
+    size_t mark = env_mark(&sym->env);
+    sym->path = term_and(sym->builder, path, due);
+    unfold_program(sym, &sym->model->programs[program]);
+    sym->path = path;
+    struct env_changes changes = env_take(&sym->env, mark);
+    env_merge(&sym->env, mark, due, &changes);
+}
+
 static void run_programs(struct sym *sym)
 {
     const struct model *model = sym->model;
     for (uint32_t i = 0; i < model->n_programs; i++)
-        unfold_program(sym, &model->programs[i]);
+        run_program(sym, i);
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         uint32_t command = model->actuators[i].command;
         sym->command[i] = command == MODEL_NONE
@@ -141,10 +153,28 @@ static void keep_slot(struct sym *sym, uint32_t index)
     sym_keep(sym, kept, value);
 }
 
+/* Counted anew from the scan in which power comes. */
+static void keep_phases(struct sym *sym)
+{
+    struct flat_builder *b = sym->builder;
+    for (uint32_t i = 0; i < sym->model->n_programs; i++) {
+        struct kept phase = sym->phase[i];
+        if (phase.cell == FLAT_NONE)
+            continue;
+        flat_expr left = flat_ite(
+            b, sym_due(sym, i),
+            flat_const(b, sym->model->programs[i].every - 1),
+            flat_binary(b, FLAT_SUB, phase.before, flat_const(b, 1)));
+        sym_keep(sym, phase,
+                 flat_ite(b, sym->dark, flat_const(b, 0), left));
+    }
+}
+
 void course_keep(struct sym *sym)
 {
     const struct model *model = sym->model;
     sym_keep(sym, sym->was_dark, sym->dark);
+    keep_phases(sym);
     for (uint32_t i = 0; i < model->n_faults; i++)
         sym_keep(sym, sym->fault[i], sym->fault_now[i]);
     for (uint32_t i = 0; i < model->n_controls; i++)

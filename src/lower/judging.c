@@ -32,9 +32,8 @@ static void keep_flag(struct judged *j, flat_expr next)
 
 static flat_expr grown(struct judged *j)
 {
-    int64_t step = j->sym->model->scan;
-    int64_t cap = bounds_whole_scans(j->asked->limit.judged, step);
-    return term_grown(j->b, j->age.before, step, cap);
+    int64_t cap = bounds_whole_scans(j->asked->limit.judged, j->sym->step);
+    return term_grown(j->b, j->age.before, j->sym->elapsed, cap);
 }
 
 static flat_expr overdue(struct judged *j, flat_expr age)

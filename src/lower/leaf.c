@@ -122,7 +122,8 @@ bool leaf_other(struct sym *sym, const struct code_expr *expr,
     case CODE_COLD: *value = sym->first; return true;
     case CODE_WARM: *value = sym->returned; return true;
     case CODE_ELAPSED:
-        *value = flat_const(b, sym->model->scan);
+        *value = flat_ite(b, sym->first, flat_const(b, sym->model->scan),
+                          sym->elapsed);
         return true;
     default: return false;
     }

@@ -15,6 +15,7 @@
 static enum flat_kind kind_of(enum choice_kind kind)
 {
     switch (kind) {
+    case CHOICE_TIME: return FLAT_TIME;
     case CHOICE_POWER: return FLAT_POWER;
     case CHOICE_FAULT: return FLAT_FAULT;
     case CHOICE_START: return FLAT_START;

@@ -17,7 +17,6 @@ static void weigh(struct sym *sym, uint32_t i, struct mover *mover)
 {
     struct flat_builder *b = sym->builder;
     const struct movement *movement = &sym->model->movements[i];
-    int64_t step = sym->model->scan;
     flat_expr holds = movement->condition
                           ? unfold_expr(sym, movement->condition)
                           : term_true(b);
@@ -28,14 +27,14 @@ static void weigh(struct sym *sym, uint32_t i, struct mover *mover)
     mover->must = sym->timed_must[i] = term_false(b);
     if (!movement->timed)
         return;
-    flat_expr scans = flat_const(b, step);
-    flat_expr total = flat_binary(b, FLAT_ADD, sym->total[i].before, scans);
+    flat_expr total = flat_binary(b, FLAT_ADD, sym->total[i].before,
+                                  sym->elapsed);
     sym->timed_may[i] = term_reached(b, total, movement->lower);
     mover->may = sym_hole(sym, HOLE_MAY, i);
     if (movement->upper < 0)
         return;
     flat_expr unbroken = flat_binary(b, FLAT_ADD, sym->unbroken[i].before,
-                                     scans);
+                                     sym->elapsed);
     sym->timed_must[i] = term_reached(b, unbroken, movement->upper);
     mover->must = sym_hole(sym, HOLE_MUST, i);
 }
@@ -93,22 +92,22 @@ static void keep_waiting(struct sym *sym, uint32_t i,
 {
     struct flat_builder *b = sym->builder;
     const struct movement *movement = &sym->model->movements[i];
-    int64_t step = sym->model->scan;
+    flat_expr elapsed = sym->elapsed;
     flat_expr zero = flat_const(b, 0);
     struct kept total = sym->total[i], unbroken = sym->unbroken[i];
     if (total.cell != FLAT_NONE) {
-        int64_t cap = bounds_whole_scans(movement->lower, step);
+        int64_t cap = bounds_whole_scans(movement->lower, sym->step);
         flat_expr next = flat_ite(b, mover->active,
-                                  term_grown(b, total.before, step, cap),
+                                  term_grown(b, total.before, elapsed, cap),
                                   total.before);
         next = flat_ite(b, stays, next, zero);
         sym_keep(sym, total,
                   flat_ite(b, sym->first, total.before, next));
     }
     if (unbroken.cell != FLAT_NONE) {
-        int64_t cap = bounds_whole_scans(movement->upper, step);
+        int64_t cap = bounds_whole_scans(movement->upper, sym->step);
         flat_expr next = flat_ite(b, term_and(b, mover->active, stays),
-                                  term_grown(b, unbroken.before, step, cap),
+                                  term_grown(b, unbroken.before, elapsed, cap),
                                   zero);
         sym_keep(sym, unbroken,
                   flat_ite(b, sym->first, unbroken.before, next));

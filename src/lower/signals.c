@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "lower/unfold.h"
 #include "lower/leaf.h"
 #include "lower/term.h"
@@ -203,7 +204,10 @@ static void sample_one(struct sym *sym, uint32_t index)
     case DRIVER_NONE:
     case DRIVER_WIRING: return; /* the text gives the value, or it stays */
     }
-    env_set(&sym->env, index, value);
+    uint32_t sampler = pace_sampler(sym->model, index);
+    env_set_if(&sym->env, sampler == MODEL_NONE ? term_true(sym->builder)
+                                                : sym_due(sym, sampler),
+               index, value);
 }
 
 void signals_sample(struct sym *sym)

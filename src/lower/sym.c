@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "lower/term.h"
 
 static const struct bounds no_or_yes = {0, 1, 1};
@@ -160,8 +161,8 @@ static void keep_faults(struct sym *sym)
 
 static struct bounds ages(const struct sym *sym, int64_t limit)
 {
-    int64_t step = sym->model->scan;
-    return (struct bounds){0, bounds_whole_scans(limit, step), step};
+    return (struct bounds){0, bounds_whole_scans(limit, sym->step),
+                           sym->step};
 }
 
 static void keep_movements(struct sym *sym)
@@ -236,6 +237,22 @@ static void keep_monitors(struct sym *sym)
     }
 }
 
+/* Scans until a program runs; 0: in the next one. */
+static void keep_phases(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    sym->phase = kepts(sym, model->n_programs);
+    for (uint32_t i = 0; i < model->n_programs; i++) {
+        const struct program *program = &model->programs[i];
+        sym->phase[i] = (struct kept){flat_const(sym->builder, 0), FLAT_NONE};
+        if (program->every <= 1)
+            continue;
+        sym->phase[i] = keep(sym, cell_of(sym, PLACE_PHASE, i, "scans until ",
+                                          program->pou->name->spelling),
+                             (struct bounds){0, program->every - 1, 1}, 0);
+    }
+}
+
 /* ---- the beginning of a scan ---- */
 
 static flat_expr *exprs(struct sym *sym, uint32_t count, flat_expr value)
@@ -278,6 +295,10 @@ static void make_kind(struct sym *sym)
     struct flat_builder *b = sym->builder;
     const struct model *model = sym->model;
     sym->first = sym_hole(sym, HOLE_FIRST, 0);
+    sym->step = pace_step(model);
+    sym->elapsed = pace_row(model) == MODEL_NONE
+                       ? flat_const(b, model->scan)
+                       : sym_choice(sym, pace_row(model));
     sym->dark = term_false(b);
     sym->was_dark = (struct kept){sym->dark, FLAT_NONE};
     for (uint32_t i = 0; i < model->n_choices; i++) {
@@ -314,6 +335,7 @@ void sym_init(struct sym *sym, struct arena *arena,
     keep_movements(sym);
     keep_clocks(sym);
     keep_monitors(sym);
+    keep_phases(sym);
     make_results(sym);
 }
 
@@ -394,6 +416,11 @@ void sym_branch(struct sym *sym, uint32_t branch)
     ENSURE(branch < sym->model->n_branches);
     sym->branch[branch] = term_or(sym->builder, sym->branch[branch],
                                    sym->path);
+}
+
+flat_expr sym_due(const struct sym *sym, uint32_t program)
+{
+    return term_equals(sym->builder, sym->phase[program].before, 0);
 }
 
 bool sym_is_control(const struct slot *slot)

@@ -43,6 +43,8 @@ struct sym {
                                 run */
     struct env env;
 
+    flat_expr elapsed; /* of this scan, ms; not read in the first */
+    int64_t step;      /* a common divisor of all it can be */
     flat_expr first, dark, lit, returned, no_edge;
     flat_expr path;    /* under which the running text is executed */
     bool assuming;     /* free inputs read as chosen in this scan */
@@ -51,7 +53,7 @@ struct sym {
     struct kept was_dark;
     struct kept *slot, *hand, *contact_last, *sensor_last; /* per thing */
     struct kept *commanded, *fault, *total, *unbroken;
-    struct kept *clock_was, *clock_age, *flag, *age;
+    struct kept *clock_was, *clock_age, *flag, *age, *phase;
 
     flat_expr *fault_now;      /* per fault: its hole */
     flat_expr *hand_now;       /* per control: its choice */
@@ -102,6 +104,9 @@ flat_expr sym_raised(const struct sym *sym);
 /* Records that the present path takes a branch, unless silent; CODE_NO_SITE
  * is ignored. */
 void sym_branch(struct sym *sym, uint32_t branch);
+
+/* Does the program run in this scan, if it is lit? */
+flat_expr sym_due(const struct sym *sym, uint32_t program);
 
 /* Is this a variable of control text, lost when power goes? */
 bool sym_is_control(const struct slot *slot);

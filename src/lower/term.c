@@ -57,11 +57,13 @@ flat_expr term_smaller(struct flat_builder *b, flat_expr x, flat_expr y)
     return flat_ite(b, flat_binary(b, FLAT_LE, x, y), x, y);
 }
 
-flat_expr term_grown(struct flat_builder *b, flat_expr age, int64_t elapsed,
+flat_expr term_grown(struct flat_builder *b, flat_expr age, flat_expr elapsed,
                      int64_t cap)
 {
     flat_expr below = flat_binary(b, FLAT_LT, age, flat_const(b, cap));
-    flat_expr more = flat_binary(b, FLAT_ADD, age, flat_const(b, elapsed));
+    flat_expr more = flat_binary(b, FLAT_ADD, age, elapsed);
+    if (flat_node(b, elapsed)->op != FLAT_CONST)
+        return term_smaller(b, more, flat_const(b, cap));
     return flat_ite(b, below, more, flat_const(b, cap));
 }
 

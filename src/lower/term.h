@@ -23,9 +23,9 @@ flat_expr term_at_least(struct flat_builder *b, flat_expr x, int64_t low);
 flat_expr term_at_most(struct flat_builder *b, flat_expr x, int64_t high);
 flat_expr term_smaller(struct flat_builder *b, flat_expr x, flat_expr y);
 
-/* A clock that grows by elapsed and stays at its cap; both are whole
- * scans. */
-flat_expr term_grown(struct flat_builder *b, flat_expr age, int64_t elapsed,
+/* A clock that grows by elapsed and stays at its cap.  Where elapsed is a
+ * constant the cap is a multiple of it. */
+flat_expr term_grown(struct flat_builder *b, flat_expr age, flat_expr elapsed,
                      int64_t cap);
 
 /* age >= limit. */

@@ -182,9 +182,9 @@ flat_expr unfold_clock(struct sym *sym, uint32_t index)
     flat_expr held = unfold_expr(sym, clock->held);
     sym->path = path;
     struct kept age = sym->clock_age[index];
-    int64_t cap = bounds_whole_scans(clock->limit.judged, sym->model->scan);
+    int64_t cap = bounds_whole_scans(clock->limit.judged, sym->step);
     flat_expr zero = flat_const(b, 0);
-    flat_expr grown = term_grown(b, age.before, sym->model->scan, cap);
+    flat_expr grown = term_grown(b, age.before, sym->elapsed, cap);
     flat_expr on = term_and(b, held, sym->clock_was[index].before);
     flat_expr now = flat_ite(b, on, grown, zero);
     sym_keep(sym, age, now);

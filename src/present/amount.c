@@ -37,6 +37,15 @@ void amount_seconds(struct text *out, int64_t milliseconds)
     add_seconds(out, milliseconds, 1);
 }
 
+void amount_span(struct text *out, int64_t least, int64_t most)
+{
+    if (least != most) {
+        amount_seconds(out, least);
+        text_add(out, " to ");
+    }
+    amount_seconds(out, most);
+}
+
 void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step)
 {
     add_seconds(out, milliseconds,

@@ -13,6 +13,9 @@ void amount_add(struct text *out, uint64_t number);
  * decimal too: "12.0 s". */
 void amount_seconds(struct text *out, int64_t milliseconds);
 
+/* "8 s to 13 s"; one figure where both are the same. */
+void amount_span(struct text *out, int64_t least, int64_t most);
+
 /* The same with as many decimals as multiples of `step` milliseconds need,
  * for columns: at a step of 50 ms 0.1 s is "0.10 s". */
 void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step);

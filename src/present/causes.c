@@ -13,14 +13,14 @@ enum { COLUMNS = 96, HANGING = 14, FACTS_MOST = 5 };
 
 struct chain {
     struct text *out;
-    const struct model *model;
+    const struct trace *trace;
+    const struct model *model; /* of the trace */
     const struct sources *sources;
 };
 
 static void at_time(const struct chain *chain, uint32_t scan)
 {
-    amount_seconds(chain->out, (int64_t)(scan > 0 ? scan - 1 : 0) *
-                                   chain->model->scan);
+    amount_seconds(chain->out, trace_time(chain->trace, scan));
 }
 
 /* ---- names ---- */
@@ -547,11 +547,11 @@ void causes_add(struct text *out, const struct why *why,
                const struct sources *sources)
 {
     struct text one = {0};
-    const struct chain chain = {&one, why->trace->model, sources};
+    const struct chain chain = {&one, why->trace, why->trace->model, sources};
 
     for (uint32_t i = 0; i < why->n_steps; i++) {
         struct text time = {0};
-        const struct chain clock = {&time, chain.model, sources};
+        const struct chain clock = {&time, why->trace, chain.model, sources};
 
         at_time(&clock, why->steps[i].scan);
         text_clear(&one);

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "present/amount.h"
 #include "present/say.h"
 #include "study/findings.h"
@@ -150,11 +151,27 @@ static void add_power(struct text *out, const struct model *model)
 static void add_scan(struct text *out, const struct model *model)
 {
     text_add(out, "  one scan every ");
-    amount_seconds(out, model->scan);
+    amount_span(out, pace_shortest(model), model->scan);
     if (model->scan_assumed)
         text_add(out, " (assumed: no review text says otherwise)");
+    if (pace_row(model) != MODEL_NONE) {
+        text_add(out, ", each of any time in steps of ");
+        amount_seconds(out, pace_step(model));
+    }
     text_add(out, "; what happens between two samplings is not "
                   "represented\n");
+}
+
+static void add_runs(struct text *out, const struct model *model)
+{
+    for (uint32_t i = 0; i < model->n_programs; i++) {
+        const struct program *program = &model->programs[i];
+
+        if (program->every > 1)
+            text_printf(out, "  %s runs every %u scans, first in the scan "
+                             "in which power comes\n",
+                        program->pou->name->spelling, program->every);
+    }
 }
 
 void conditions_add(struct text *out, const struct view *view)
@@ -163,6 +180,7 @@ void conditions_add(struct text *out, const struct view *view)
 
     text_add(out, "Under these conditions\n");
     add_scan(out, model);
+    add_runs(out, model);
     add_power(out, model);
     add_choices(out, model, CHOICE_OPERATOR, "operated by people, free");
     add_sensors(out, model);

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "present/say.h"
 #include "reference/replay.h"
 #include "study/findings.h"
@@ -209,6 +210,16 @@ static void add_shown(struct gatherer *g, const struct shown *shown)
         values);
 }
 
+static int64_t *times_of(const struct gatherer *g)
+{
+    uint32_t n = g->lanes.n_scans;
+    int64_t *times = arena_array(g->arena, (size_t)n + 1, sizeof *times);
+
+    for (uint32_t i = 0; i <= n; i++)
+        times[i] = replay_time(g->model, g->replay, g->lanes.first + i);
+    return times;
+}
+
 struct lanes lanes_make(struct arena *arena, const struct findings *findings,
                         const struct replay *replay,
                         const struct shown_list *by)
@@ -219,10 +230,12 @@ struct lanes lanes_make(struct arena *arena, const struct findings *findings,
                          .replay = replay};
     struct lane *lanes;
 
-    g.lanes.scan = findings->model->scan;
+    g.lanes.shortest = pace_shortest(findings->model);
+    g.lanes.longest = findings->model->scan;
     g.lanes.n_scans = replay->n_scans > LANES_MOST_SCANS ? LANES_MOST_SCANS
                                                          : replay->n_scans;
     g.lanes.first = replay->n_scans - g.lanes.n_scans;
+    g.lanes.times = times_of(&g);
     add_power(&g);
     add_faults(&g);
     add_inputs(&g);

@@ -42,7 +42,8 @@ struct lanes {
     uint32_t n;
     uint32_t first;   /* number of the first scan shown */
     uint32_t n_scans; /* shown */
-    int64_t scan;     /* ms */
+    const int64_t *times; /* per scan shown, and of the next one: ms */
+    int64_t shortest, longest; /* scans, ms */
     const char *never_on; /* names of actuators that stay off, or "" */
 };
 

@@ -6,6 +6,7 @@
 #include "present/amount.h"
 #include "present/quote.h"
 #include "present/say.h"
+#include "reference/replay.h"
 #include "study/outing.h"
 
 enum { MARGIN = 9, WIDTH = 79 };
@@ -38,7 +39,7 @@ static void add_lines(struct text *out, const char *head, const char *lines)
 static void seconds_of(struct text *out, const struct outing *outing,
                        uint32_t scan)
 {
-    amount_seconds(out, (int64_t)scan * outing->model.scan);
+    amount_seconds(out, replay_time(&outing->model, &outing->replay, scan));
 }
 
 static void add_breaks(struct text *out, const struct outing *outing,

@@ -5,6 +5,7 @@
 #include "present/quote.h"
 #include "present/say.h"
 #include "present/sheet.h"
+#include "reference/replay.h"
 #include "study/scenario.h"
 
 enum { INDENT = 6 };
@@ -105,8 +106,9 @@ static void add_note(const struct page *page,
 {
     text_pad(page->out, ' ', INDENT);
     text_add(page->out, "at ");
-    amount_seconds(page->out, (int64_t)note->scan *
-                                  page->result->outing->model.scan);
+    amount_seconds(page->out,
+                   replay_time(&page->result->outing->model,
+                               &page->result->outing->replay, note->scan));
     text_add(page->out, "  ");
     switch (note->event) {
     case SCENARIO_EXPECTED: add_expected(page, note); return;

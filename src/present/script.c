@@ -4,6 +4,7 @@
 #include <stdbool.h>
 
 #include "base/text.h"
+#include "check/pace.h"
 #include "present/say.h"
 #include "study/outing.h"
 
@@ -12,7 +13,8 @@ struct writer {
     const struct outing *outing;
     const struct model *model;
     uint32_t scan;
-    uint32_t owed; /* scans run since the last WAIT was written */
+    int64_t owed; /* ms run since the last WAIT was written */
+    int64_t pace; /* ms of the scans as written so far */
 };
 
 static const char step_indent[] = "    ";
@@ -21,7 +23,7 @@ static void write_wait(struct writer *w)
 {
     if (w->owed > 0)
         text_printf(w->out, "%sWAIT T#%" PRId64 "ms;\n", step_indent,
-                    (int64_t)w->owed * w->model->scan);
+                    w->owed);
     w->owed = 0;
 }
 
@@ -81,6 +83,18 @@ static void write_input(struct writer *w, uint32_t row)
                 choice->name);
     say_value(w->out, choice->type, choice->values[now]);
     text_add(w->out, ";\n");
+}
+
+/* The time of the first scan is no matter. */
+static void write_pace(struct writer *w)
+{
+    int64_t ms = pace_of(w->model, w->outing->replay.scans[w->scan].choices);
+
+    if (w->scan == 0 || ms == w->pace)
+        return;
+    pay(w);
+    text_printf(w->out, "SCAN T#%" PRId64 "ms;\n", ms);
+    w->pace = ms;
 }
 
 static void write_choices(struct writer *w)
@@ -191,15 +205,17 @@ void script_add(struct text *out, const struct outing *outing,
                 const char *name)
 {
     struct writer w = {
-        .out = out, .outing = outing, .model = &outing->model};
+        .out = out, .outing = outing, .model = &outing->model,
+        .pace = outing->model.scan};
 
     text_printf(out, "  SCENARIO %s 'run by hand'\n", name);
     for (; w.scan < outing->replay.n_scans; w.scan++) {
+        write_pace(&w);
         write_choices(&w);
         write_faults(&w);
         write_power(&w);
         write_moves(&w);
-        w.owed++;
+        w.owed += w.pace;
         write_breaks(&w);
     }
     write_end(&w);

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "present/amount.h"
 #include "present/marked.h"
 #include "present/say.h"
@@ -71,9 +72,11 @@ static const char *take_line(const char **at, size_t width, size_t *n)
 static void fill_row(const struct sheet *sheet, uint32_t scan,
                      struct row *row)
 {
-    int64_t step = sheet->findings->model->scan;
+    const struct model *model = sheet->findings->model;
 
-    amount_seconds_in(&row->cell[TIME], (int64_t)scan * step, step);
+    amount_seconds_in(&row->cell[TIME],
+                      replay_time(model, sheet->replay, scan),
+                      pace_step(model));
     say_operator(&row->cell[1], sheet->findings, sheet->replay, scan);
     say_machine(&row->cell[2], sheet->findings, sheet->replay, scan);
     say_outputs(&row->cell[3], sheet->findings, sheet->replay, scan);
@@ -171,15 +174,24 @@ static void measure_all(struct sheet *sheet)
     }
 }
 
-/* "nothing changes until 2.3 s" for scans left out before `scan`. */
+/* The time of one scan, ms. */
+static int64_t length_of(const struct sheet *sheet, uint32_t scan)
+{
+    const struct model *model = sheet->findings->model;
+
+    return replay_time(model, sheet->replay, scan + 1) -
+           replay_time(model, sheet->replay, scan);
+}
+
+/* "no change for 2.3 s": so long nothing was to be told. */
 static void print_pause(struct text *out, const struct sheet *sheet,
-                        uint32_t blank)
+                        int64_t blank)
 {
     if (blank == 0)
         return;
     text_pad(out, ' ', sheet->indent + sheet->width[TIME] + GAP);
     text_add(out, "(no change for ");
-    amount_seconds(out, (int64_t)blank * sheet->findings->model->scan);
+    amount_seconds(out, blank);
     text_add(out, ")\n");
 }
 
@@ -206,7 +218,7 @@ void sheet_add_marked(struct text *out, const struct findings *findings,
 {
     struct sheet sheet = {.findings = findings, .replay = replay,
                           .why = why, .indent = indent};
-    uint32_t blank = 0;
+    int64_t blank = 0;
 
     measure_all(&sheet);
     print_heading(out, &sheet);
@@ -218,7 +230,7 @@ void sheet_add_marked(struct text *out, const struct findings *findings,
         scan += gap;
         fill_row(&sheet, scan, &row);
         if (row_blank(&row) && scan + 1 < replay->n_scans) {
-            blank++;
+            blank += length_of(&sheet, scan);
         } else {
             print_pause(out, &sheet, blank);
             print_row(out, &sheet, &row);

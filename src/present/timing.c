@@ -1,6 +1,7 @@
 #include "present/timing.h"
 
 #include <inttypes.h>
+#include <limits.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -26,6 +27,12 @@ struct picture {
     int height; /* of the whole, known when all is drawn */
 };
 
+/* Do all scans take the same time? */
+static bool is_even(const struct lanes *lanes)
+{
+    return lanes->shortest == lanes->longest;
+}
+
 /* Place of the beginning of a scan, in tenths of a unit. */
 static int tenths_at(const struct picture *p, uint32_t scan)
 {
@@ -33,7 +40,11 @@ static int tenths_at(const struct picture *p, uint32_t scan)
 
     if (width > n * WIDEST_SCAN * 10)
         width = n * WIDEST_SCAN * 10;
-    return FROM * 10 + (int)((int64_t)width * scan / (n > 0 ? n : 1));
+    if (is_even(p->lanes) || n == 0)
+        return FROM * 10 + (int)((int64_t)width * scan / (n > 0 ? n : 1));
+    return FROM * 10 +
+           (int)((p->lanes->times[scan] - p->lanes->times[0]) * width /
+                 (p->lanes->times[n] - p->lanes->times[0]));
 }
 
 static void add_tenths(struct text *out, int tenths)
@@ -328,12 +339,28 @@ static void draw_lane(struct picture *p, const struct lane *lane)
 
 /* ---- time ---- */
 
+/* Scans between two figures where no times are round: as room allows. */
+static uint32_t axis_rough(const struct picture *p)
+{
+    uint32_t n = p->lanes->n_scans, step = 1;
+    int least = INT_MAX;
+
+    for (uint32_t i = 0; i < n; i++)
+        if (tenths_at(p, i + 1) - tenths_at(p, i) < least)
+            least = tenths_at(p, i + 1) - tenths_at(p, i);
+    while (step < n && (int64_t)least * step < 600)
+        step++;
+    return step;
+}
+
 /* Scans between two figures of the axis: of a round time, and with room. */
 static uint32_t axis_step(const struct picture *p)
 {
     static const int64_t round[] = {1, 2, 5};
-    int64_t scan = p->lanes->scan;
+    int64_t scan = p->lanes->longest;
 
+    if (!is_even(p->lanes))
+        return axis_rough(p);
     for (int64_t power = 10;; power *= 10)
         for (int k = 0; k < 3; k++) {
             int64_t step = round[k] * power;
@@ -360,7 +387,7 @@ static void draw_axis(struct picture *p, int y, int bottom)
             line(p, "tick", (const int[4]){x, y + 4, x, y + 8});
             continue;
         }
-        amount_seconds(&time, (int64_t)(first + i) * p->lanes->scan);
+        amount_seconds(&time, p->lanes->times[i]);
         say(p, x, y, " class=\"small\" text-anchor=\"middle\"",
             text_str(&time));
         text_release(&time);
@@ -381,8 +408,7 @@ static void draw_end(struct picture *p)
     struct text words_of_end = {0};
     int x = end_at(p);
 
-    amount_seconds(&words_of_end, ((int64_t)p->lanes->first + n - 1) *
-                                      p->lanes->scan);
+    amount_seconds(&words_of_end, n > 0 ? p->lanes->times[n - 1] : 0);
     text_printf(&words_of_end, ": %s", p->timing->at_end);
     p->top += LINE + 4;
     say(p, x, p->top, x > (FROM + TO) * 5 ? " text-anchor=\"end\""
@@ -417,7 +443,7 @@ static void draw_notes(struct picture *p)
     struct text note = {0};
 
     text_add(&note, "A scan takes ");
-    amount_seconds(&note, p->lanes->scan);
+    amount_span(&note, p->lanes->shortest, p->lanes->longest);
     text_add(&note, "; each value is drawn from the judging at which it was "
                     "seen to the next one.");
     if (p->timing->n_marks > 0)

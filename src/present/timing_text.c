@@ -135,8 +135,7 @@ static void add_axis(struct sheet *s)
         struct text time = {0};
         size_t column = i * s->cell;
 
-        amount_seconds(&time, (int64_t)(s->lanes->first + i) *
-                                  s->lanes->scan);
+        amount_seconds(&time, s->lanes->times[i]);
         if ((line.n == 0 ? i == 0 : line.n + 3 <= column) &&
             (i % 5 == 0 || s->lanes->n_scans < 10) &&
             column + time.n <= WIDTH - LABEL) {
@@ -154,8 +153,7 @@ static void add_end(struct sheet *s)
     const struct lanes *lanes = s->lanes;
 
     text_add(s->out, "\nat ");
-    amount_seconds(s->out, ((int64_t)lanes->first + lanes->n_scans - 1) *
-                               lanes->scan);
+    amount_seconds(s->out, lanes->times[lanes->n_scans - 1]);
     text_printf(s->out, ": %s\n", s->timing->at_end);
     if (s->timing->n_marks > 0)
         text_add(s->out, "numbers: the steps that `keepclear why` tells\n");

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "check/pace.h"
 #include "present/amount.h"
 #include "present/assumed.h"
 #include "present/pit.h"
@@ -130,8 +131,9 @@ static void add_depth(struct text *out, const struct view *view,
     text_add(out, "no breach within ");
     amount_of(out, coverage->levels, "scan");
     text_add(out, ", ");
-    amount_seconds(out, (int64_t)coverage->levels *
-                            view->findings->model->scan);
+    amount_span(out, (int64_t)coverage->levels *
+                         pace_shortest(view->findings->model),
+                (int64_t)coverage->levels * view->findings->model->scan);
 }
 
 static const char *limit_words(enum stop_reason stop)
@@ -184,8 +186,8 @@ static void add_stop(struct text *out, const struct view *view,
 static void add_sheet(struct text *out, const struct view *view,
                       const struct replay *replay, const char *heading)
 {
-    int64_t time = ((int64_t)replay->n_scans - 1) *
-                   view->findings->model->scan;
+    int64_t time = replay_time(view->findings->model, replay,
+                               replay->n_scans - 1);
 
     text_pad(out, ' ', INDENT);
     text_printf(out, "%s, ", heading);
@@ -204,8 +206,8 @@ static void add_breach(struct text *out, const struct view *view,
     text_add(out, "\n");
     text_pad(out, ' ', INDENT);
     text_add(out, "at ");
-    amount_seconds(out, ((int64_t)replay->n_scans - 1) *
-                            view->findings->model->scan);
+    amount_seconds(out, replay_time(view->findings->model, replay,
+                                    replay->n_scans - 1));
     text_add(out, " this is broken: ");
     quote_span(out, view->sources, requirement->said);
     text_add(out, "\n");

@@ -92,7 +92,7 @@ bool eval_clock(struct scan *scan, uint32_t clock)
     held = eval_review(scan, of->held);
     tracing_held(scan, CODE_TRUE_FOR, clock);
     age = held && was
-              ? least(age + scan->model->scan, of->limit.judged) : 0;
+              ? least(age + scan->elapsed, of->limit.judged) : 0;
     *scan_now(scan, PLACE_CLOCK_WAS, clock) = held;
     *scan_now(scan, PLACE_CLOCK_AGE, clock) = age;
     scan->clock_known[clock] = true;
@@ -118,7 +118,7 @@ static int64_t leaf(struct scan *scan, const struct frame *frame,
     case CODE_POWER: return scan->lit;
     case CODE_COLD: return scan->setting->first;
     case CODE_WARM: return scan->returned;
-    case CODE_ELAPSED: return scan->model->scan;
+    case CODE_ELAPSED: return scan->elapsed;
     default:
         ENSURE(expr->op == CODE_TRUE_FOR);
         return eval_clock(scan, expr->index);

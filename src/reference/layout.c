@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "reference/walk.h"
 
 /* What the walk over the text gathers. */
@@ -91,15 +92,15 @@ static void note_tables(struct findings *found)
     }
 }
 
-/* Whole scans, and one more. */
+/* Whole scans, or steps of scans, and one more. */
 static int64_t saturation(const struct findings *found)
 {
-    int64_t scan = found->model->scan;
+    int64_t step = pace_step(found->model);
 
-    ENSURE(scan > 0);
+    ENSURE(step > 0);
     if (found->time_computed)
         return INT64_MAX;
-    return ((found->longest + scan - 1) / scan + 1) * scan;
+    return ((found->longest + step - 1) / step + 1) * step;
 }
 
 static bool *keep_slots(struct arena *arena, const struct findings *found)
@@ -113,7 +114,8 @@ static bool *keep_slots(struct arena *arena, const struct findings *found)
                        slot->driver == DRIVER_SENSOR ||
                        slot->driver == DRIVER_CHOICE;
 
-        kept[i] = !sampled || slot->retain || found->slot_past[i];
+        kept[i] = !sampled || pace_sampler(model, i) != MODEL_NONE ||
+                  slot->retain || found->slot_past[i];
     }
     return kept;
 }
@@ -134,6 +136,7 @@ static void place_words(struct layout *layout, const struct model *model)
         [PLACE_CLOCK_AGE] = model->n_clocks,
         [PLACE_MONITOR_FLAG] = model->n_requirements,
         [PLACE_MONITOR_AGE] = model->n_requirements,
+        [PLACE_PHASE] = model->n_programs,
     };
 
     for (int kind = 0; kind < PLACE_KINDS; kind++) {

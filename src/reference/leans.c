@@ -625,7 +625,7 @@ const struct step_result *leans_step(struct leans *l,
     memcpy(l->state, state, words * sizeof *state);
     l->no_edge = state[layout_at(l->layout, PLACE_WAS_DARK, 0)];
     tracing = tracing_new(l->scratch, l->model, l->requirement, 2);
-    tracing_start(tracing, l->layout, state, NULL);
+    tracing_start(tracing, l->layout, state, NULL, 0);
     machine_watch(l->machine, tracing);
     step = machine_step(l->machine, setting, choices, state);
     machine_watch(l->machine, NULL);

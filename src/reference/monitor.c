@@ -41,7 +41,7 @@ static struct monitor look(struct scan *scan, uint32_t index)
         .asked = asked,
         .flag = scan_before(scan, PLACE_MONITOR_FLAG, index),
         .age = scan_before(scan, PLACE_MONITOR_AGE, index),
-        .elapsed = scan->model->scan,
+        .elapsed = scan->elapsed,
         .limit = asked->limit.judged,
         .dark = scan->dark,
     };

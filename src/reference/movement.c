@@ -24,7 +24,7 @@ static void advance(struct scan *scan, uint32_t index, bool held)
     const struct movement *movement = &scan->model->movements[index];
     int64_t *total = scan_now(scan, PLACE_MOVE_TOTAL, index);
     int64_t *unbroken = scan_now(scan, PLACE_MOVE_UNBROKEN, index);
-    int64_t elapsed = scan->model->scan;
+    int64_t elapsed = scan->elapsed;
 
     if (scan->setting->free_times)
         return;

@@ -71,8 +71,7 @@ static void note_situation(struct walk_state *walk, const int64_t *state)
  * one another.  A PAST has no say in what the assumptions allow. */
 static bool before_inputs(const struct choice *choice)
 {
-    return choice->kind == CHOICE_POWER || choice->kind == CHOICE_FAULT ||
-           choice->kind == CHOICE_START || choice->kind == CHOICE_MACHINE;
+    return choice->kind < CHOICE_OPERATOR && choice->kind != CHOICE_PAST;
 }
 
 static bool same_group(const struct walk_state *walk)

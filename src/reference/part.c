@@ -114,10 +114,13 @@ static bool leads_on(const struct part_inside *p,
 
 /* ---- the choices of a scan ---- */
 
+/* How long a scan takes has a part in every age, and is always tried. */
 static void decide(struct part_inside *p, leans_set set)
 {
     for (uint32_t i = 0; i < p->model->n_choices; i++) {
-        if (!leans_has(set, i) || p->still[i] || p->decided[i])
+        bool time = p->model->choices[i].kind == CHOICE_TIME;
+
+        if ((!time && !leans_has(set, i)) || p->still[i] || p->decided[i])
             continue;
         p->decided[i] = true;
         p->order[p->n_order++] = i;

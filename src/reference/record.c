@@ -39,7 +39,9 @@ const struct trace *record_run(struct arena *arena,
     for (uint32_t scan = 0; scan < replay->n_scans; scan++) {
         if (scan == first) {
             tracing_start(tracing, machine_layout(machine), state,
-                          scan > 0 ? replay->scans[scan - 1].choices : NULL);
+                          scan > 0 ? replay->scans[scan - 1].choices : NULL,
+                          scan > 0 ? replay_time(model, replay, scan - 1)
+                                   : 0);
             machine_watch(machine, tracing);
         }
         play(machine, setting, replay, scan, state);

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "reference/odometer.h"
 #include "reference/trap.h"
 
@@ -59,6 +60,9 @@ static void record(struct player *player, uint32_t scan,
                        sizeof(int64_t));
     to->contact = copy(arena, step->contact, model->n_contacts, sizeof(bool));
     to->sensor = copy(arena, step->sensor, model->n_sensors, sizeof(int64_t));
+    to->time = scan == 1 ? 0
+                         : player->scans[scan - 2].time +
+                               pace_of(model, to->choices);
     to->dark = step->dark;
     to->returned = step->returned;
     player->replay->n_scans = scan;
@@ -248,4 +252,14 @@ const struct replay *replay_run(struct arena *arena, struct machine *machine,
     replay->scans = player.scans;
     replay->accepted = play(&player);
     return replay;
+}
+
+int64_t replay_time(const struct model *model, const struct replay *replay,
+                    uint32_t scan)
+{
+    if (pace_row(model) == MODEL_NONE)
+        return scan * model->scan;
+    if (scan < replay->n_scans)
+        return replay->scans[scan].time;
+    return scan == 0 ? 0 : replay->scans[scan - 1].time + model->scan;
 }

@@ -22,6 +22,7 @@ struct replay_scan {
     const int64_t *command;  /* per actuator */
     const bool *contact;     /* per contact, sound */
     const int64_t *sensor;   /* per sensor, sound */
+    int64_t time;            /* of its judging, ms from that of scan 1 on */
     bool dark, returned;
 };
 
@@ -64,5 +65,11 @@ struct replay_asked {
 const struct replay *replay_run(struct arena *arena, struct machine *machine,
                                 const struct step_setting *setting,
                                 const struct replay_asked *asked);
+
+/* When scan number `scan` (from 0) of a sequence was judged, in ms from the
+ * judging of the first one on; of the next scan, if it was not run, when that
+ * would be at the latest. */
+int64_t replay_time(const struct model *model, const struct replay *replay,
+                    uint32_t scan);
 
 #endif

@@ -35,6 +35,7 @@ struct scan {
     int64_t *now;          /* state as it becomes */
 
     bool lit, dark, returned;
+    int64_t elapsed; /* ms; in the first scan the longest */
     bool no_edge; /* first, dark or returned: hands and READ have no edge */
 
     bool assuming;  /* step 4: free inputs stand as chosen in this scan */

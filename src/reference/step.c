@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "reference/eval.h"
 #include "reference/exec.h"
 #include "reference/monitor.h"
@@ -27,6 +28,16 @@ static void read_start(struct scan *scan)
             scan_choice(scan, scan->model->slots[i].start);
 }
 
+/* Read in every scan but the first: whatever waits for time to pass reads
+ * it, before any input is looked at. */
+static int64_t time_of(struct scan *scan)
+{
+    uint32_t row = pace_row(scan->model);
+
+    return row == MODEL_NONE || scan->setting->first
+               ? scan->model->scan : scan_choice_value(scan, row);
+}
+
 static bool power_is_gone(struct scan *scan)
 {
     for (uint32_t i = 0; i < scan->model->n_choices; i++)
@@ -43,6 +54,7 @@ static void begin(struct scan *scan)
            scan->layout->words * sizeof *scan->now);
     if (first)
         read_start(scan);
+    scan->elapsed = time_of(scan);
     scan->dark = !first && power_is_gone(scan);
     scan->lit = !scan->dark;
     scan->returned = !first && scan->lit &&
@@ -65,7 +77,7 @@ static void step_time(struct scan *scan)
             continue;
         ENSURE(i >= TIMER_AGE);
         standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE),
-                      model->scan, scan->layout->longest);
+                      scan->elapsed, scan->layout->longest);
     }
 }
 
@@ -139,6 +151,11 @@ static uint32_t step_inputs(struct scan *scan)
 
 /* ---- steps 5 and 6 ---- */
 
+static bool is_due(const struct scan *scan, uint32_t program)
+{
+    return scan_before(scan, PLACE_PHASE, program) == 0;
+}
+
 /* Lines conduct when they are asked for (signal.h): nothing in this scan
  * changes any more what they conduct. */
 static void step_contacts(struct scan *scan)
@@ -147,7 +164,10 @@ static void step_contacts(struct scan *scan)
         return;
     for (uint32_t i = 0; i < scan->model->n_slots; i++) {
         const struct slot *slot = &scan->model->slots[i];
+        uint32_t sampler = pace_sampler(scan->model, i);
 
+        if (sampler != MODEL_NONE && !is_due(scan, sampler))
+            continue;
         if (slot->driver == DRIVER_FIXED)
             signal_set_slot(scan, i, slot->initial);
         else if (slot->driver != DRIVER_NONE &&
@@ -162,7 +182,8 @@ static void step_programs(struct scan *scan)
     if (scan->dark)
         return;
     for (uint32_t i = 0; i < scan->model->n_programs && !scan->failed; i++)
-        exec_program(scan, &scan->model->programs[i]);
+        if (is_due(scan, i))
+            exec_program(scan, &scan->model->programs[i]);
 }
 
 /* ---- step 7 ---- */
@@ -277,6 +298,21 @@ static void keep_slots(struct scan *scan)
     }
 }
 
+/* In the dark the count begins anew. */
+static void keep_phases(struct scan *scan)
+{
+    for (uint32_t i = 0; i < scan->model->n_programs; i++) {
+        uint32_t every = scan->model->programs[i].every;
+        int64_t left = scan_before(scan, PLACE_PHASE, i);
+
+        if (scan->dark || every <= 1)
+            left = 0;
+        else
+            left = left == 0 ? every - 1 : left - 1;
+        *scan_now(scan, PLACE_PHASE, i) = left;
+    }
+}
+
 static void keep(struct scan *scan)
 {
     const struct layout *layout = scan->layout;
@@ -290,6 +326,7 @@ static void keep(struct scan *scan)
     *scan_now(scan, PLACE_WAS_DARK, 0) = scan->dark;
     keep_lines(scan);
     keep_slots(scan);
+    keep_phases(scan);
 }
 
 /* ---- the whole ---- */

@@ -8,6 +8,11 @@ const struct trace_scan *trace_at(const struct trace *trace, uint32_t scan)
     return &trace->scans[scan - trace->first];
 }
 
+int64_t trace_time(const struct trace *trace, uint32_t scan)
+{
+    return scan < trace->first ? 0 : trace_at(trace, scan)->time;
+}
+
 const struct trace_event *trace_last(const struct trace *trace,
                                      enum trace_thing thing, uint32_t index,
                                      uint64_t below)

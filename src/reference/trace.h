@@ -94,6 +94,7 @@ struct trace_judging {
 
 struct trace_scan {
     bool dark;
+    int64_t time;        /* of its judging, ms from that of scan 1 on */
     uint64_t begin, end; /* serials: begin <= all of it < end */
     const struct trace_guard *const *guards;
     uint32_t n_guards;
@@ -118,6 +119,9 @@ struct trace {
 
 /* The scan with that number, which is recorded. */
 const struct trace_scan *trace_at(const struct trace *trace, uint32_t scan);
+
+/* When a scan, recorded or 0 or 1, was judged: ms from scan 1 on. */
+int64_t trace_time(const struct trace *trace, uint32_t scan);
 
 /* The last event of a thing with a serial below, or NULL: it has its value
  * from before the record. */

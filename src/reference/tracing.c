@@ -18,6 +18,7 @@ struct tracing {
     const struct trace_event **latest[THING_KINDS];
     uint32_t counts[THING_KINDS];
     uint32_t scan;   /* its number */
+    int64_t time;    /* of its judging, ms */
     uint64_t serial;
 };
 
@@ -71,10 +72,12 @@ static int64_t *start_of(struct tracing *t, enum trace_thing thing)
 }
 
 void tracing_start(struct tracing *t, const struct layout *layout,
-                   const int64_t *state, const uint32_t *choices)
+                   const int64_t *state, const uint32_t *choices,
+                   int64_t time)
 {
     const struct model *model = t->trace->model;
 
+    t->time = time;
     for (uint32_t i = 0; i < model->n_slots; i++)
         start_of(t, THING_SLOT)[i] = state[layout_at(layout, PLACE_SLOT, i)];
     for (uint32_t i = 0; i < model->n_controls; i++)
@@ -255,7 +258,9 @@ void tracing_scan(struct scan *scan)
     vec_clear(&t->guards);
     t->stack.n = 0;
     t->guard = NULL;
+    t->time += scan->setting->first ? 0 : scan->elapsed;
     vec_push(&t->scans, ((struct trace_scan){.dark = scan->dark,
+                                             .time = t->time,
                                              .begin = t->serial++}));
     outside(t, THING_POWER, 0, scan->lit);
     for (uint32_t i = 0; i < scan->model->n_faults; i++)

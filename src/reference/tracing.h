@@ -17,10 +17,12 @@ struct arena;
 struct tracing *tracing_new(struct arena *arena, const struct model *model,
                             uint32_t requirement, uint32_t first);
 
-/* The values before the scan that runs next, the first to be recorded; then
- * the record as it stands.  state and choices as for the machine. */
+/* The values before the scan that runs next, the first to be recorded, and
+ * when the scan before was judged, ms; then the record as it stands.  state
+ * and choices as for the machine. */
 void tracing_start(struct tracing *tracing, const struct layout *layout,
-                   const int64_t *state, const uint32_t *choices);
+                   const int64_t *state, const uint32_t *choices,
+                   int64_t time);
 const struct trace *tracing_end(struct tracing *tracing);
 
 /* The scan begins, its faults having appeared, and ends. */

@@ -18,7 +18,13 @@ struct completion {
     uint32_t *fixed; /* as decided so far, the rest free */
 };
 
-/* What a slice has decided stays; so does POWER, which all slices share. */
+/* Rows that all slices share without being tied by them. */
+static bool is_common(const struct choice *choice)
+{
+    return choice->kind == CHOICE_TIME || choice->kind == CHOICE_POWER;
+}
+
+/* What a slice has decided stays; so does what all slices share. */
 static void fix_used(struct completion *c, const struct slice *slice)
 {
     const struct model *model = c->study->model;
@@ -26,7 +32,7 @@ static void fix_used(struct completion *c, const struct slice *slice)
 
     for (size_t i = 0; i < n; i++)
         if (slice->used[i % c->n_choices] ||
-            model->choices[i % c->n_choices].kind == CHOICE_POWER)
+            is_common(&model->choices[i % c->n_choices]))
             c->fixed[i] = c->rows[i];
 }
 

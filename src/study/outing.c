@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/pace.h"
 #include "reference/odometer.h"
 #include "reference/record.h"
 #include "study/why.h"
@@ -68,6 +69,7 @@ void outing_open(struct outing *outing, struct arena *arena,
                                sizeof *outing->set);
     for (uint32_t i = 0; i < model->n_choices; i++)
         outing->set[i] = machine_rest(&model->choices[i]);
+    outing_pace(outing, model->scan);
     begin(outing);
     keep_moment(outing, NULL, true);
 }
@@ -120,6 +122,14 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value)
 void outing_fault(struct outing *outing, uint32_t fault)
 {
     outing->set[outing->model.faults[fault].choice] = 1;
+}
+
+bool outing_pace(struct outing *outing, int64_t ms)
+{
+    uint32_t row = pace_row(&outing->model);
+
+    return row == MODEL_NONE ? ms == outing->model.scan
+                             : outing_set(outing, row, ms);
 }
 
 void outing_power(struct outing *outing, bool off)
@@ -212,6 +222,7 @@ static struct replay_scan record(struct outing *outing,
                                  const struct step_result *step)
 {
     const struct model *model = &outing->model;
+    size_t n = outing->scans.n;
 
     return (struct replay_scan){
         .choices = copy(outing, choices, model->n_choices,
@@ -226,6 +237,8 @@ static struct replay_scan record(struct outing *outing,
                         sizeof(bool)),
         .sensor = copy(outing, step->sensor, model->n_sensors,
                        sizeof(int64_t)),
+        .time = n == 0 ? 0 : outing->scans.at[n - 1].time +
+                                 pace_of(model, choices),
         .dark = step->dark,
         .returned = step->returned,
     };
@@ -261,12 +274,14 @@ static enum outing_end run(struct outing *outing, const uint32_t *choices,
                   outing->scans.n < outing->sequence->n_scans &&
                   choices == outing->sequence->scans[outing->scans.n]
                                  .choices;
+    struct replay_scan scan;
 
     *which = step->end == STEP_ERROR ? step->error : step->assumption;
     if (step->end != STEP_JUDGED)
         return step->end == STEP_ERROR ? OUTING_ERROR
                                        : OUTING_NOT_ALLOWED;
-    vec_push(&outing->scans, record(outing, choices, step));
+    scan = record(outing, choices, step); /* reads those before */
+    vec_push(&outing->scans, scan);
     show_scans(outing);
     settle(outing);
     keep_moment(outing,

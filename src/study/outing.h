@@ -67,6 +67,10 @@ void outing_close(struct outing *outing);
  * only), OPERATOR, INPUT or SHARED.  False when it never has that value. */
 bool outing_set(struct outing *outing, uint32_t row, int64_t value);
 
+/* Scans take so many milliseconds from the next one on, before that the
+ * longest time.  False when they never do. */
+bool outing_pace(struct outing *outing, int64_t ms);
+
 /* A fault appears, power goes or returns, with the next scan. */
 void outing_fault(struct outing *outing, uint32_t fault);
 void outing_power(struct outing *outing, bool off);

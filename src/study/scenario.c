@@ -164,6 +164,7 @@ static void set(struct player *p, const struct play_step *step)
 {
     switch (step->kind) {
     case PLAY_FAULT: outing_fault(p->outing, step->row); return;
+    case PLAY_PACE: outing_pace(p->outing, step->value); return;
     case PLAY_POWER: outing_power(p->outing, step->value == 0); return;
     case PLAY_MOVE: move(p, step); return;
     default: outing_set(p->outing, step->row, step->value); return;

@@ -10,6 +10,7 @@
 #include "base/arena.h"
 #include "base/name.h"
 #include "base/text.h"
+#include "check/pace.h"
 
 enum { MOST_PARTS = 6, MOST_SCANS = 100000 };
 
@@ -46,6 +47,7 @@ static const struct spoken_word words[] = {
     {"turn", SPOKEN_TURN, "NAME to POSITION", "turn a selector"},
     {"set", SPOKEN_SET, "NAME to VALUE", "give an input a value"},
     {"wait", SPOKEN_WAIT, "[TIME]", "run one scan, or for 300ms, 1.5s"},
+    {"scan", SPOKEN_PACE, "TIME", "how long scans take from now on"},
     {"move", SPOKEN_MOVE, "NAME to VALUE",
      "let the machine make this movement as soon as it may"},
     {"fault", SPOKEN_FAULT, "NAME", "let this fault appear"},
@@ -411,18 +413,44 @@ static struct spoken power(struct speech *s, const struct spoken_word *word)
     return s->out;
 }
 
+static struct spoken no_time(struct speech *s)
+{
+    return wrong(s, arena_printf(s->arena, "'%s' is not a time; write one "
+                                 "such as 300ms or 1.5s", s->part[1]));
+}
+
+/* TIME of a scan */
+static struct spoken pace(struct speech *s, const struct spoken_word *word)
+{
+    const struct model *model = &s->outing->model;
+    int64_t least = pace_shortest(model), step = pace_step(model), ms;
+
+    if (s->n != 2)
+        return wrong_form(s, word);
+    if (!read_time(s->part[1], &ms))
+        return no_time(s);
+    if (least == model->scan && ms != least)
+        return wrong(s, arena_printf(s->arena, "here every scan takes %"
+                                     PRId64 "ms", least));
+    if (ms < least || ms > model->scan || (ms - least) % step != 0)
+        return wrong(s, arena_printf(s->arena, "a scan takes %" PRId64
+                                     "ms to %" PRId64 "ms, in steps of %"
+                                     PRId64 "ms", least, model->scan, step));
+    s->out.kind = word->kind;
+    s->out.value = ms;
+    return s->out;
+}
+
 /* [TIME], in whole scans */
 static struct spoken waiting(struct speech *s,
                              const struct spoken_word *word)
 {
-    int64_t scan = s->outing->model.scan, ms = scan;
+    int64_t scan = pace_of(&s->outing->model, s->outing->set), ms = scan;
 
     if (s->n > 2)
         return wrong_form(s, word);
     if (s->n == 2 && !read_time(s->part[1], &ms))
-        return wrong(s, arena_printf(s->arena, "'%s' is not a time; write "
-                                     "one such as 300ms or 1.5s",
-                                     s->part[1]));
+        return no_time(s);
     if (ms <= 0 || ms % scan != 0)
         return wrong(s, arena_printf(s->arena, "a scan takes %" PRId64
                                      "ms; write %" PRId64 "ms or %" PRId64
@@ -473,6 +501,7 @@ static struct spoken understand(struct speech *s)
         return value(s, word);
     case SPOKEN_FAULT: case SPOKEN_WHY: return named(s, word);
     case SPOKEN_POWER: return power(s, word);
+    case SPOKEN_PACE: return pace(s, word);
     case SPOKEN_WAIT: return waiting(s, word);
     case SPOKEN_NEXT: case SPOKEN_BACK: return counted(s, word);
     default: return alone(s, word);

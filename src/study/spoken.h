@@ -20,14 +20,16 @@ enum spoken_kind {
     SPOKEN_NOTHING, /* an empty line or a comment */
     SPOKEN_WRONG,   /* failure says what and what to do */
     SPOKEN_HOLD, SPOKEN_RELEASE, SPOKEN_TURN, SPOKEN_SET, SPOKEN_START,
-    SPOKEN_MOVE, SPOKEN_FAULT, SPOKEN_POWER, SPOKEN_WAIT, SPOKEN_NEXT,
-    SPOKEN_BACK, SPOKEN_SHOW, SPOKEN_WHY, SPOKEN_SAVE, SPOKEN_HELP, SPOKEN_QUIT
+    SPOKEN_MOVE, SPOKEN_FAULT, SPOKEN_POWER, SPOKEN_WAIT, SPOKEN_PACE,
+    SPOKEN_NEXT, SPOKEN_BACK, SPOKEN_SHOW, SPOKEN_WHY, SPOKEN_SAVE,
+    SPOKEN_HELP, SPOKEN_QUIT
 };
 
 struct spoken {
     enum spoken_kind kind;
     uint32_t row;   /* choice row; MOVE, WHY: slot; FAULT: fault */
-    int64_t value;  /* POWER: 1 on; WAIT, NEXT, BACK: scans, 1 or more */
+    int64_t value;  /* POWER: 1 on; WAIT, NEXT, BACK: scans, 1 or more; PACE:
+                       ms */
     const char *name;    /* as it is declared; SAVE: the file */
     const char *failure; /* SPOKEN_WRONG */
 };

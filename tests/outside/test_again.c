@@ -70,7 +70,8 @@ static int who_has(const struct requirement *asked,
 {
     switch (choice->kind) {
     case CHOICE_MACHINE: return MINE;
-    case CHOICE_SHARED: return SHARED;
+    case CHOICE_SHARED:
+    case CHOICE_TIME: return SHARED;
     case CHOICE_OPERATOR:
     case CHOICE_INPUT: return named(asked, choice) ? MINE : OTHERS;
     default: return STILL; /* START and PAST too: no later scan has them */

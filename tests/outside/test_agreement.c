@@ -25,12 +25,16 @@
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
-enum { MODELS = 60, WANTED = 30, CHECKED = 25 };
+enum { MODELS = 60, WANTED = 30, CHECKED = 25, PACED = 8 };
 #else
-enum { MODELS = 400, WANTED = 220, CHECKED = 120 };
+enum { MODELS = 400, WANTED = 220, CHECKED = 120, PACED = 64 };
 #endif
 
-static const uint64_t MOST_STATES = 2500;
+/* Every time of a scan is one more way on: smaller machines there. */
+static uint64_t most_states(const struct subject *s)
+{
+    return s->range || s->every ? 700 : 2500;
+}
 
 struct tally {
     unsigned compared, questions, broken, dead_ends, errors, faults, power,
@@ -75,7 +79,7 @@ static const struct naive_result *ask_naive(const struct subject *s,
         .places = places,
         .n_places = slice->n_cells,
         .requirement = requirement,
-        .most_states = MOST_STATES,
+        .most_states = most_states(s),
     };
 
     for (uint32_t i = 0; i < slice->n_cells; i++)
@@ -144,7 +148,7 @@ static bool compare(struct subject *s, uint32_t requirement,
     struct slice_request request = {.watches = watches,
         .n_watches = 1 + r->n_triggers, .ends = ends,
         .faults = r->despite, .allowed = r->despite_of};
-    const struct explore_setting setting = {.most_situations = MOST_STATES};
+    const struct explore_setting setting = {.most_situations = most_states(s)};
     const struct naive_result *naive;
     const struct slice *slice;
     struct exploration *found;
@@ -199,16 +203,19 @@ static bool compare(struct subject *s, uint32_t requirement,
     return same;
 }
 
-static void explorer_agrees_with_naive_enumeration(void **state)
+/* Machines like this one, of seeds from its own on. */
+static struct tally explore_like(const struct subject *like, unsigned most,
+                                 unsigned enough)
 {
     struct tally tally = {0};
     bool same = true;
 
-    (void)state;
-    for (uint64_t seed = 1;
-         same && seed <= MODELS && tally.compared < WANTED; seed++) {
-        struct subject s = {.seed = seed};
+    for (uint64_t seed = like->seed; same && seed < like->seed + most &&
+                                     tally.compared < enough; seed++) {
+        struct subject s = *like;
         unsigned before = tally.questions;
+
+        s.seed = seed;
 
         subject_read(&s, false);
         for (uint32_t r = 0; same && r < s.model->n_requirements; r++)
@@ -229,11 +236,41 @@ static void explorer_agrees_with_naive_enumeration(void **state)
                   tally.dead_ends, tally.errors, tally.faults, tally.power,
                   tally.movements, tally.assumptions, tally.skipped);
     assert_true(same);
-    assert_true(tally.compared >= WANTED);
+    assert_true(tally.compared >= enough);
+    return tally;
+}
+
+static void explorer_agrees_with_naive_enumeration(void **state)
+{
+    struct tally tally =
+        explore_like(&(struct subject){.seed = 1}, MODELS, WANTED);
+
+    (void)state;
     assert_true(tally.broken > WANTED / 4 && tally.dead_ends > WANTED / 20);
     assert_true(tally.faults > WANTED / 10 && tally.power > WANTED / 10);
     assert_true(tally.movements > WANTED / 3);
     assert_true(tally.assumptions > WANTED / 3);
+}
+
+static void scans_of_any_length_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 3001, .range = true}, 4 * PACED, PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 4 && tally.movements > PACED / 4);
+}
+
+static void programs_every_few_scans_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 4001, .every = true}, 4 * PACED, PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 4 && tally.power > PACED / 10);
+    explore_like(
+        &(struct subject){.seed = 4501, .every = true, .range = true},
+        4 * PACED, PACED / 4);
 }
 
 /* ---- the whole check against the whole enumeration ---- */
@@ -248,7 +285,7 @@ static const struct naive_result *ask_whole(const struct subject *s,
     const struct naive_setting setting = {
         .step = {.fault_limit = faults, .allowed = allowed},
         .requirement = requirement,
-        .most_states = MOST_STATES,
+        .most_states = most_states(s),
     };
 
     return naive_explore(s->arena, s->machine, &setting);
@@ -317,17 +354,19 @@ static bool judge(const struct subject *s,
                       "lengths differ");
 }
 
-static void verdicts_agree_with_naive_enumeration(void **state)
+static void judge_like(const struct subject *like, unsigned n,
+                       unsigned verdicts[5])
 {
     const struct study_setting setting = {.most_situations = 200000,
                                           .quick = true};
-    unsigned verdicts[5] = {0}, parts[6] = {0};
+    unsigned parts[6] = {0};
     bool same = true;
 
-    (void)state;
-    for (uint64_t seed = 1001; same && seed < 1001 + CHECKED; seed++) {
-        struct subject s = {.seed = seed};
+    for (uint64_t seed = like->seed; same && seed < like->seed + n; seed++) {
+        struct subject s = *like;
         const struct findings *findings;
+
+        s.seed = seed;
 
         subject_read(&s, false);
         findings = check_model(s.arena, s.model, &setting, s.diags);
@@ -345,10 +384,33 @@ static void verdicts_agree_with_naive_enumeration(void **state)
                   "wiring alone %u, without a part of either %u\n",
                   parts[PART_LOGIC], parts[PART_WIRING], parts[PART_NONE]);
     assert_true(same);
+}
+
+static void verdicts_agree_with_naive_enumeration(void **state)
+{
+    unsigned verdicts[5] = {0};
+
+    (void)state;
+    judge_like(&(struct subject){.seed = 1001}, CHECKED, verdicts);
     assert_true(verdicts[VERDICT_KEPT] > CHECKED / 12);
     assert_true(verdicts[VERDICT_BROKEN] > CHECKED / 3);
     assert_true(verdicts[VERDICT_NOT_TESTED] > CHECKED / 12);
     assert_true(verdicts[VERDICT_NOT_FINISHED] > CHECKED / 25);
+}
+
+static void verdicts_agree_whatever_the_pace(void **state)
+{
+    unsigned verdicts[5] = {0};
+
+    (void)state;
+    judge_like(&(struct subject){.seed = 5101, .range = true}, PACED / 2,
+               verdicts);
+    judge_like(&(struct subject){.seed = 6001, .every = true}, PACED / 2,
+               verdicts);
+    judge_like(&(struct subject){.seed = 6501, .range = true, .every = true},
+               PACED / 4, verdicts);
+    assert_true(verdicts[VERDICT_KEPT] > PACED / 24);
+    assert_true(verdicts[VERDICT_BROKEN] > PACED / 3);
 }
 
 /* ---- POSSIBLE against a closed set of states found by brute force ---- */
@@ -357,8 +419,10 @@ struct graph {
     const struct subject *s;
     int64_t *states; /* n of them */
     uint32_t n, cap, words;
-    uint32_t *from, *to; /* edges; from UINT32_MAX: first scans */
+    uint32_t *from, *to; /* edges; from UINT32_MAX: first scans; to
+                            UINT32_MAX: a run-time error */
     bool *good;          /* per edge: what is looked for is there */
+    uint32_t *ours;      /* per edge: number of our choices, ascending */
     uint32_t n_edges, cap_edges;
 };
 
@@ -377,20 +441,24 @@ static uint32_t graph_state(struct graph *g, const int64_t *state)
     return g->n++;
 }
 
+/* state NULL: a run-time error. */
 static bool graph_edge(struct graph *g, uint32_t from, const int64_t *state,
-                       bool good)
+                       bool good, uint32_t ours)
 {
-    uint32_t to = graph_state(g, state);
+    uint32_t to = state != NULL ? graph_state(g, state) : UINT32_MAX;
 
-    if (to == UINT32_MAX || g->n_edges == g->cap_edges)
+    if ((state != NULL && to == UINT32_MAX) || g->n_edges == g->cap_edges)
         return false;
     g->from[g->n_edges] = from;
     g->to[g->n_edges] = to;
+    g->ours[g->n_edges] = ours;
     g->good[g->n_edges++] = good;
     return true;
 }
 
-/* Next combination of the rows that are ours (and START, PAST at first). */
+/* Next combination of the rows that are ours (and START, PAST at first);
+ * the time of the scan turns fastest, so that those that differ in it alone
+ * follow one another. */
 static bool turn(const struct model *model, bool first, uint32_t *choices)
 {
     for (uint32_t i = 0; i < model->n_choices; i++) {
@@ -413,6 +481,7 @@ static bool graph_expand(struct graph *g, uint32_t from)
     const struct step_setting setting = {.first = from == UINT32_MAX};
     uint32_t choices[64] = {0};
     int64_t state[512];
+    uint32_t ours = 0;
 
     assert_true(model->n_choices <= 64 && g->words <= 512);
     do {
@@ -424,27 +493,52 @@ static bool graph_expand(struct graph *g, uint32_t from)
             memcpy(state, g->states + (size_t)from * g->words,
                    g->words * sizeof *state);
         result = machine_step(g->s->machine, &setting, choices, state);
-        if (result->end == STEP_JUDGED &&
-            !graph_edge(g, from, state, result->breach[0]))
+        ours += model->choices[0].kind != CHOICE_TIME || choices[0] == 0;
+        if (result->end != STEP_NOT_ALLOWED &&
+            !graph_edge(g, from, result->end == STEP_JUDGED ? state : NULL,
+                        result->breach[0], ours))
             return false;
     } while (turn(model, setting.first, choices));
     return true;
 }
 
-/* From every first scan? */
+static bool helps(const struct graph *g, const bool *can, uint32_t edge)
+{
+    return g->to[edge] != UINT32_MAX &&
+           (g->good[edge] || can[g->to[edge]]);
+}
+
+/* Past the edges that have all of our choices alike; *all: each helps. */
+static uint32_t same_choices(const struct graph *g, const bool *can,
+                             uint32_t edge, bool *all)
+{
+    uint32_t from = g->from[edge], ours = g->ours[edge];
+
+    *all = true;
+    for (; edge < g->n_edges && g->from[edge] == from &&
+           g->ours[edge] == ours; edge++)
+        *all = *all && helps(g, can, edge);
+    return edge;
+}
+
+/* From every first scan, however long each scan takes? */
 static bool graph_possible(const struct graph *g)
 {
     bool *can = calloc(g->n + 1, sizeof *can), added = true, all = true;
 
     while (added) {
         added = false;
-        for (uint32_t e = 0; e < g->n_edges; e++)
-            if (g->from[e] != UINT32_MAX && !can[g->from[e]] &&
-                (g->good[e] || can[g->to[e]]))
+        for (uint32_t e = 0, next; e < g->n_edges; e = next) {
+            bool good;
+
+            next = same_choices(g, can, e, &good);
+            if (g->from[e] != UINT32_MAX && !can[g->from[e]] && good)
                 can[g->from[e]] = added = true;
+        }
     }
     for (uint32_t e = 0; e < g->n_edges; e++)
-        if (g->from[e] == UINT32_MAX && !g->good[e] && !can[g->to[e]])
+        if (g->from[e] == UINT32_MAX && g->to[e] != UINT32_MAX &&
+            !helps(g, can, e))
             all = false;
     free(can);
     return all;
@@ -472,6 +566,7 @@ static bool possible_agrees(const struct subject *s,
     g.from = malloc(g.cap_edges * sizeof *g.from);
     g.to = malloc(g.cap_edges * sizeof *g.to);
     g.good = malloc(g.cap_edges * sizeof *g.good);
+    g.ours = malloc(g.cap_edges * sizeof *g.ours);
     whole = graph_fill(&g);
     if (whole && finding->verdict != VERDICT_NOT_FINISHED) {
         verdicts[finding->verdict]++;
@@ -482,19 +577,22 @@ static bool possible_agrees(const struct subject *s,
     free(g.from);
     free(g.to);
     free(g.good);
+    free(g.ours);
     return same;
 }
 
-static void possible_agrees_with_brute_force(void **state)
+static void possible_like(const struct subject *like, unsigned n,
+                          unsigned least)
 {
     const struct study_setting setting = {.most_situations = 200000};
     unsigned verdicts[5] = {0};
     bool same = true;
 
-    (void)state;
-    for (uint64_t seed = 2001; same && seed < 2001 + CHECKED; seed++) {
-        struct subject s = {.seed = seed};
+    for (uint64_t seed = like->seed; same && seed < like->seed + n; seed++) {
+        struct subject s = *like;
         const struct findings *findings;
+
+        s.seed = seed;
 
         subject_read(&s, true);
         findings = check_model(s.arena, s.model, &setting, s.diags);
@@ -507,16 +605,35 @@ static void possible_agrees_with_brute_force(void **state)
     print_message("possible: kept %u, broken %u\n", verdicts[0],
                   verdicts[1]);
     assert_true(same);
-    assert_true(verdicts[VERDICT_KEPT] > CHECKED / 12);
-    assert_true(verdicts[VERDICT_BROKEN] > CHECKED / 12);
+    assert_true(verdicts[VERDICT_KEPT] > least);
+    assert_true(verdicts[VERDICT_BROKEN] > least);
+}
+
+static void possible_agrees_with_brute_force(void **state)
+{
+    (void)state;
+    possible_like(&(struct subject){.seed = 2001}, CHECKED, CHECKED / 12);
+}
+
+static void possible_whatever_time_a_scan_takes(void **state)
+{
+    (void)state;
+    possible_like(&(struct subject){.seed = 7001, .range = true}, PACED / 2,
+                  PACED / 32);
+    possible_like(&(struct subject){.seed = 7501, .every = true}, PACED / 4,
+                  PACED / 32);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(explorer_agrees_with_naive_enumeration),
+        cmocka_unit_test(scans_of_any_length_agree),
+        cmocka_unit_test(programs_every_few_scans_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
+        cmocka_unit_test(verdicts_agree_whatever_the_pace),
         cmocka_unit_test(possible_agrees_with_brute_force),
+        cmocka_unit_test(possible_whatever_time_a_scan_takes),
     };
 
     return cmocka_run_group_tests_name("agreement", tests, NULL, NULL);

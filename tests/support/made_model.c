@@ -213,7 +213,7 @@ void made_program(struct hand *hand, const struct code_stmt *stmts,
     pou->kind = POU_PROGRAM;
     pou->body = stmts;
     pou->n_body = n;
-    hand->program = (struct program){pou, 0};
+    hand->program = (struct program){.pou = pou};
     hand->model.n_programs = 1;
 }
 

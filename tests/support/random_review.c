@@ -175,8 +175,12 @@ static void lock(struct maker *m)
 
 static void control_text(struct maker *m)
 {
+    static const char *const of_other[] = {"late.Q", "e", "turns",
+                                           "turns AND NOT g"};
     unsigned n = 2 + below(m, 4);
 
+    if (m->parts->every)
+        text_add(m->out, "VAR_GLOBAL g : BOOL; END_VAR\n");
     text_add(m->out,
              "TYPE Mode : (Idle, Run, Hold); END_TYPE\n"
              "FUNCTION_BLOCK Own\n"
@@ -208,12 +212,24 @@ static void control_text(struct maker *m)
         statement(m);
     if (m->parts->again)
         lock(m);
+    if (m->parts->every)
+        text_add(m->out, "  m1 := m1 XOR g;\n");
     text_add(m->out, "  y := y AND ");
     expression(m, 1);
     text_add(m->out, m->parts->leaning
                          ? ";\n  y := (y OR m1) AND a;\n"
                            "  z := (z OR m2) AND c;\nEND_PROGRAM\n"
                          : ";\nEND_PROGRAM\n");
+    if (m->parts->every)
+        text_printf(m->out, "PROGRAM Other\n"
+                            "VAR_EXTERNAL g : BOOL; END_VAR\n"
+                            "VAR_INPUT e : BOOL; END_VAR\n"
+                            "VAR late : TON; turns : BOOL; END_VAR\n"
+                            "  late(IN := e, PT := T#%ums);\n"
+                            "  turns := NOT turns;\n"
+                            "  g := %s;\n"
+                            "END_PROGRAM\n", 100 * below(m, 3),
+                    of_other[below(m, 4)]);
 }
 
 /* ---- review text ---- */
@@ -456,6 +472,8 @@ static void review_text(struct maker *m)
         "PREVIOUS y", "Main.m1", "s"};
     static const char *const with[] = {"a", "b", "c", "y", "z", "loose",
         "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
+    static const char *const ranges[] = {" .. T#200ms", " .. T#150ms",
+        " .. T#140ms BY T#20ms", " .. T#200ms BY T#50ms"};
     bool records = chance(m, 30);
     bool one = m->parts->possible || m->parts->again;
     unsigned n = one ? 1 : 1 + below(m, 3);
@@ -463,9 +481,12 @@ static void review_text(struct maker *m)
     m->bools = without;
     m->n_bools = sizeof without / sizeof *without;
     m->enums = m->review = true;
-    text_add(m->out,
-             "REVIEW Random 'random machine, invented'\n"
-             "SCAN T#100ms;\n");
+    text_printf(m->out, "REVIEW Random 'random machine, invented'\n"
+                        "SCAN T#100ms%s;\n",
+                m->parts->range ? ranges[below(m, 4)] : "");
+    if (m->parts->every)
+        text_printf(m->out, "RUNS %s EVERY %u SCANS;\n",
+                    chance(m, 50) ? "Main" : "Other", 2 + below(m, 2));
     if (m->parts->shared)
         text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
                                        : "SHARED Main.m2;\n");
@@ -517,7 +538,8 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .movements = chance(&m, 70), .assumptions = chance(&m, 65),
         .timers = chance(&m, 50), .possible = parts->possible,
         .again = parts->again,
-        .leaning = parts->leaning,
+        .leaning = parts->leaning, .range = parts->range,
+        .every = parts->every,
     };
     parts->shared = parts->again && chance(&m, 50);
     if (parts->leaning) { /* smaller: dropped assumptions make them large */

@@ -23,11 +23,14 @@ struct random_parts {
     bool leaning;     /* set by the caller: requirements that may follow from
                          assumptions, mechanism or wiring alone */
     bool shared;      /* with again: a SHARED variable */
+    bool range;       /* set by the caller: SCAN with a range */
+    bool every;       /* set by the caller: a second program, and one or both
+                         run every few scans */
 };
 
 /* Appends a control text and a review text (without CONTROL line) to the two
- * texts.  parts gets what was put in; `possible` and `again` are
- * read from it. */
+ * texts.  parts gets what was put in; what the caller sets is read
+ * from it. */
 void random_review(uint64_t seed, struct text *control, struct text *review,
                    struct random_parts *parts);
 

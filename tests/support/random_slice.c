@@ -81,7 +81,7 @@ static flat_expr stored(struct random_slice *m, const struct slice_cell *cell,
 static void make_rows(struct random_slice *m)
 {
     static const enum flat_kind kinds[] = {
-        FLAT_POWER,    FLAT_FAULT,    FLAT_FAULT,   FLAT_START,
+        FLAT_TIME,     FLAT_POWER,    FLAT_FAULT,   FLAT_START,
         FLAT_PAST,     FLAT_MACHINE,  FLAT_MACHINE, FLAT_OPERATOR,
         FLAT_OPERATOR, FLAT_OPERATOR, FLAT_INPUT,   FLAT_SHARED};
     uint32_t all = 1, n = 1 + random_pick(m, RANDOM_MOST_ROWS - 1);

@@ -22,7 +22,8 @@ void subject_complain(const struct subject *s, const char *what)
     struct text control = {0}, review = {0};
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
-                                 .leaning = s->leaning};
+                                 .leaning = s->leaning,
+                                 .range = s->range, .every = s->every};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -69,6 +70,8 @@ void subject_read(struct subject *s, bool possible)
     s->possible = s->parts.possible = possible;
     s->parts.again = s->again;
     s->parts.leaning = s->leaning;
+    s->parts.range = s->range;
+    s->parts.every = s->every;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

@@ -14,6 +14,8 @@ struct subject {
     bool again;    /* set by the caller: ALWAYS POSSIBLE AGAIN, one */
     bool leaning;  /* set by the caller: requirements that may follow from
                       assumptions, mechanism or wiring alone */
+    bool range;    /* set by the caller: SCAN with a range */
+    bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;
     struct sources *sources;

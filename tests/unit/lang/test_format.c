@@ -146,6 +146,23 @@ static void review_text(void **state)
             "      DESPITE 1 FAULT;\n  END_REQUIREMENTS\nEND_REVIEW\n");
 }
 
+/* RUNS, EVERY and SCANS are words in their phrase only. */
+static void scans_and_runs(void **state)
+{
+    (void)state;
+    becomes(PARSE_REVIEW,
+            "review r\nscan T#80ms..T#130ms  by T#5ms ;\n"
+            "runs Slow every 3 scans;\nfixed runs := every;\n"
+            "requirements\nruns against scans: never every;\n"
+            "end_requirements\nscenario s\nscan T#90ms;wait;\n"
+            "end_scenario\nend_review",
+            "REVIEW r\n  SCAN T#80ms..T#130ms  BY T#5ms;\n"
+            "  RUNS Slow EVERY 3 SCANS;\n  FIXED runs := every;\n"
+            "  REQUIREMENTS\n    runs AGAINST scans: NEVER every;\n"
+            "  END_REQUIREMENTS\n  SCENARIO s\n    SCAN T#90ms; WAIT;\n"
+            "  END_SCENARIO\nEND_REVIEW\n");
+}
+
 static void a_wrong_text_is_left_alone(void **state)
 {
     struct bench b;
@@ -168,6 +185,7 @@ int main(void)
         cmocka_unit_test(control_text),
         cmocka_unit_test(line_ends),
         cmocka_unit_test(review_text),
+        cmocka_unit_test(scans_and_runs),
         cmocka_unit_test(a_wrong_text_is_left_alone),
     };
 

@@ -286,13 +286,12 @@ static void hand_written(void **state)
     }
 }
 
-static void random_machines(void **state)
+static void random_of(const struct random_parts *like)
 {
     struct text control = {0}, review = {0};
     unsigned judged = 0;
-    (void)state;
     for (uint64_t seed = 1; seed <= RANDOM_TEXTS; seed++) {
-        struct random_parts parts = {0};
+        struct random_parts parts = *like;
         char name[32];
         text_clear(&control);
         text_clear(&review);
@@ -306,11 +305,32 @@ static void random_machines(void **state)
     text_release(&review);
 }
 
+static void random_machines(void **state)
+{
+    (void)state;
+    random_of(&(struct random_parts){0});
+}
+
+static void scans_of_any_length(void **state)
+{
+    (void)state;
+    random_of(&(struct random_parts){.range = true});
+}
+
+static void programs_every_few_scans(void **state)
+{
+    (void)state;
+    random_of(&(struct random_parts){.every = true});
+    random_of(&(struct random_parts){.range = true, .every = true});
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hand_written),
         cmocka_unit_test(random_machines),
+        cmocka_unit_test(scans_of_any_length),
+        cmocka_unit_test(programs_every_few_scans),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

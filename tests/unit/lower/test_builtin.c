@@ -94,7 +94,7 @@ static void make_model(struct bench *b, enum code_standard standard,
                                  .size = size};
     b->main = (struct code_pou){.kind = POU_PROGRAM, .size = BLOCK + size,
                                 .body = &b->call, .n_body = 1};
-    b->program = (struct program){&b->main, 0};
+    b->program = (struct program){.pou = &b->main};
     b->model = (struct model){
         .scan = SCAN, .slots = b->slots, .n_slots = BLOCK + size,
         .choices = b->choices, .n_choices = 2, .programs = &b->program,

@@ -210,7 +210,7 @@ static void temps_begin_anew_at_each_call(void **state)
     body[0] = assign((struct code_variable){CODE_LOCAL, 0},
                      plus(hand, local(hand, 0), made_number(hand, 1)));
     body[1] = assign((struct code_variable){CODE_LOCAL, 1}, local(hand, 0));
-    hand->program = (struct program){&pou, 0};
+    hand->program = (struct program){.pou = &pou};
     hand->model.n_programs = 1;
     drive = drive_begin(hand);
     for (int scan = 0; scan < 3; scan++) {

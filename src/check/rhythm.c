@@ -1,0 +1,179 @@
+#include "check/rhythm.h"
+
+#include <inttypes.h>
+
+#include "base/divisor.h"
+#include "check/typing.h"
+
+enum { ASSUMED_SCAN = 100, MOST_EVERY = 1000 };
+
+/* ---- SCAN ---- */
+
+static void assume(struct draft *draft)
+{
+    draft->model->scan = draft->scan_least = draft->scan_step = ASSUMED_SCAN;
+}
+
+static bool is_time(struct draft *draft, const struct tree_expr *tree,
+                    int64_t *time)
+{
+    return typing_constant(draft, NULL, tree, draft->types.time, time);
+}
+
+static bool read_time(struct draft *draft, const struct tree_expr *tree,
+                      int64_t *time)
+{
+    if (!is_time(draft, tree, time))
+        return false;
+    if (*time > 0)
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             "write the time that the controller takes for one scan, such "
+             "as SCAN T#100ms;",
+             "a scan takes more than no time");
+    return false;
+}
+
+static const char *words(struct draft *draft, int64_t time)
+{
+    return typing_value(draft, draft->types.time, time);
+}
+
+/* Every time of the texts, and both ends, are whole multiples of it. */
+static int64_t even_step(const struct draft *draft)
+{
+    int64_t ends = divisor_common(draft->scan_least, draft->model->scan);
+
+    return divisor_common(draft->run->even, ends);
+}
+
+static bool read_step(struct draft *draft, const struct tree_expr *tree)
+{
+    int64_t even = draft->scan_step;
+
+    if (!tree)
+        return true;
+    if (!is_time(draft, tree, &draft->scan_step))
+        return false;
+    if (draft->scan_step > 0 && even % draft->scan_step == 0)
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             arena_printf(draft->arena, "write BY %s, leave it out, or take "
+                          "a part of it", words(draft, even)),
+             "not every time in these texts is a whole multiple of %s",
+             words(draft, draft->scan_step));
+    return false;
+}
+
+static bool few_times(struct draft *draft)
+{
+    const struct tree_scan *said = &draft->run->review.scan;
+    int64_t n = (draft->model->scan - draft->scan_least) /
+                draft->scan_step + 1;
+
+    if (n <= DRAFT_MAX_VALUES)
+        return true;
+    diag_add(draft->diags, DIAG_ERROR,
+             span_join(said->shortest->span, said->longest->span),
+             "write a narrower range, or rounder times in all texts",
+             "a scan could take %" PRId64 " different times, in steps of "
+             "%s: at most %d are tried",
+             n, words(draft, draft->scan_step), DRAFT_MAX_VALUES);
+    return false;
+}
+
+static bool read_range(struct draft *draft)
+{
+    const struct tree_scan *said = &draft->run->review.scan;
+
+    if (!read_time(draft, said->longest, &draft->model->scan))
+        return false;
+    draft->scan_least = draft->scan_step = draft->model->scan;
+    if (!said->shortest)
+        return true;
+    if (!read_time(draft, said->shortest, &draft->scan_least))
+        return false;
+    if (draft->scan_least > draft->model->scan) {
+        diag_add(draft->diags, DIAG_ERROR, said->shortest->span,
+                 arena_printf(draft->arena, "write SCAN %s .. %s;",
+                              words(draft, draft->model->scan),
+                              words(draft, draft->scan_least)),
+                 "the shortest scan stands first, the longest behind it");
+        return false;
+    }
+    draft->scan_step = even_step(draft);
+    return read_step(draft, said->by) && few_times(draft);
+}
+
+void rhythm_scan(struct draft *draft)
+{
+    const struct tree_review *review = &draft->run->review;
+
+    draft->model->scan_assumed = !review->name;
+    if (!review->name) {
+        assume(draft);
+    } else if (!review->scan.longest) {
+        diag_add(draft->diags, DIAG_ERROR, review->name->span,
+                 "write the time of one scan, such as SCAN T#100ms;",
+                 "the review text does not say how long a scan takes");
+        assume(draft);
+    } else if (!read_range(draft)) {
+        assume(draft);
+    }
+}
+
+/* ---- RUNS ---- */
+
+static const char *all_programs(const struct draft *draft)
+{
+    const char *all = NULL;
+
+    for (size_t i = 0; i < draft->program_units.n; i++) {
+        const char *name = draft->program_units.at[i]->name->spelling;
+
+        all = all ? arena_printf(draft->arena, "%s, %s", all, name) : name;
+    }
+    return all ? all : "none";
+}
+
+static struct program *program_named(struct draft *draft,
+                                     const struct tree_ident *name)
+{
+    for (size_t i = 0; i < draft->program_units.n; i++)
+        if (draft->program_units.at[i]->name == name->name)
+            return &draft->programs.at[i];
+    diag_add(draft->diags, DIAG_ERROR, name->span,
+             arena_printf(draft->arena, "the programs are: %s",
+                          all_programs(draft)),
+             "there is no program '%s'", name->name->spelling);
+    return NULL;
+}
+
+static void read_runs(struct draft *draft, const struct tree_runs *tree)
+{
+    struct program *program = program_named(draft, tree->name);
+    int64_t every = tree->every->number;
+
+    if (!program)
+        return;
+    if (program->every)
+        diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+                 "keep one of the two",
+                 "when '%s' runs is said a second time",
+                 tree->name->name->spelling);
+    if (every >= 1 && every <= MOST_EVERY) {
+        program->every = (uint32_t)every;
+        return;
+    }
+    diag_add(draft->diags, DIAG_ERROR, tree->every->span,
+             arena_printf(draft->arena, "write a number from 1 to %d",
+                          MOST_EVERY),
+             "a program runs every scan, every 2 scans and so on");
+}
+
+void rhythm_runs(struct draft *draft)
+{
+    for (const struct tree_runs *tree = draft->run->review.runs.first; tree;
+         tree = tree->next)
+        read_runs(draft, tree);
+}

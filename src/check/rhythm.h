@@ -1,0 +1,15 @@
+/* rhythm.h - how long scans take, and in which of them a program runs: SCAN
+ * and RUNS of the review text. */
+#ifndef KEEPCLEAR_CHECK_RHYTHM_H
+#define KEEPCLEAR_CHECK_RHYTHM_H
+
+#include "check/draft.h"
+
+/* SCAN.  Fills scan of the model, scan_least and scan_step of the draft, also
+ * where a mistake was reported. */
+void rhythm_scan(struct draft *draft);
+
+/* RUNS, when the programs are known. */
+void rhythm_runs(struct draft *draft);
+
+#endif
