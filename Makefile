@@ -50,8 +50,12 @@ TEST_PROGRAMS := $(TESTS:%.c=$(B)/%)
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
         tests/support/*.c)))
 SUPPORT := $(B)/libsupport.a
-BENCHES := $(sort $(wildcard tests/bench/*.c))
+# tests/bench/bench_*.c are programs, the other files there a library.
+BENCHES := $(sort $(wildcard tests/bench/bench_*.c))
 BENCH_PROGRAMS := $(BENCHES:%.c=$(B)/%)
+BENCH_OBJECTS := $(patsubst %.c,$(B)/%.o,$(filter-out $(BENCHES),$(sort \
+        $(wildcard tests/bench/*.c))))
+BENCH_LIBRARY := $(B)/libbench.a
 
 # Asked for only when something is compiled, so that `make deps` works before
 # pkg-config is there.  The layout and output plug-ins are linked in: no
@@ -79,7 +83,8 @@ MAKEFLAGS += --no-print-directory
 .DELETE_ON_ERROR:
 .SUFFIXES:
 .SECONDARY: $(GEN_C)
-.PHONY: all build deps demo test test-programs bench check-floors \
+.PHONY: all build deps demo test test-programs bench bench-programs \
+        check-floors \
         check-headers format install clean help FORCE
 
 all: build
@@ -158,9 +163,14 @@ $(TEST_PROGRAMS): $(B)/%: $(B)/%.o $(SUPPORT) $(LIBRARY)
 	$(SAY) LINK $@
 	$(Q)$(LINK) -o $@ $< $(SUPPORT) $(LIBRARY) $(CMOCKA_LIBS) $(LIBS)
 
-$(BENCH_PROGRAMS): $(B)/%: $(B)/%.o $(LIBRARY)
+$(BENCH_LIBRARY): $(BENCH_OBJECTS)
+	@rm -f $@
+	$(Q)$(AR) rcs $@ $^
+
+$(BENCH_PROGRAMS): $(B)/%: $(B)/%.o $(BENCH_LIBRARY) $(SUPPORT) $(LIBRARY)
 	$(SAY) LINK $@
-	$(Q)$(LINK) -o $@ $< $(LIBRARY) $(LIBS)
+	$(Q)$(LINK) -o $@ $< $(BENCH_LIBRARY) $(SUPPORT) $(LIBRARY) $(LIBS) \
+	    -lbdd -ldl -lpthread
 
 test-programs: build $(TEST_PROGRAMS)
 
@@ -173,15 +183,15 @@ test:
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
 
-bench: build $(BENCH_PROGRAMS)
-	@for bench in $(BENCH_PROGRAMS) $(sort $(wildcard tests/bench/*.sh)); \
-	do \
-	    echo "$$bench"; \
-	    case $$bench in \
-	    *.sh) $(RUN_ENV) sh "$$bench" || exit 1;; \
-	    *) $(RUN_ENV) "$$bench" || exit 1;; \
-	    esac; \
+bench:
+	@CC='$(CC)' sh tests/tools/install-deps.sh bench
+	@$(MAKE) build
+	@$(MAKE) bench-programs
+	@for bench in $(BENCH_PROGRAMS); do \
+	    $(RUN_ENV) "$$bench" || exit 1; \
 	done
+
+bench-programs: $(BENCH_PROGRAMS)
 
 check-floors:
 	@sh tests/tools/check-floors.sh .
@@ -216,4 +226,4 @@ clean:
 	rm -rf build
 
 -include $(OBJECTS:.o=.d) $(TESTS:%.c=$(B)/%.d) $(SUPPORT_OBJECTS:.o=.d) \
-        $(BENCHES:%.c=$(B)/%.d)
+        $(BENCHES:%.c=$(B)/%.d) $(BENCH_OBJECTS:.o=.d)

@@ -1,6 +1,7 @@
 #!/bin/sh
-# Installs, by Debian package name, whatever is missing to build and test.
-# Says nothing when nothing is missing.
+# Installs, by Debian package name, whatever is missing to build and test;
+# `install-deps.sh bench`: to measure as well.  Says nothing when nothing is
+# missing.
 set -u
 
 missing=
@@ -33,6 +34,9 @@ need libbdd-dev links bdd.h -lbdd
 need libgmp-dev links gmp.h -lgmp
 need libgraphviz-dev has_library libgvc libcgraph
 need libcmocka-dev has_library cmocka
+if [ "${1:-}" = bench ]; then
+    need z3 command -v z3
+fi
 [ -n "$missing" ] || exit 0
 
 echo "missing:$missing"

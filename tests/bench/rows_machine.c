@@ -1,0 +1,223 @@
+/* Rows about memory, threads and the program as a whole. */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "base/os.h"
+#include "base/text.h"
+#include "engine/concrete/store.h"
+#include "tests/bench/clock.h"
+#include "tests/bench/contest.h"
+#include "tests/bench/engines.h"
+#include "tests/bench/found.h"
+#include "tests/bench/probes.h"
+#include "tests/bench/rows.h"
+#include "tests/support/hand_slice.h"
+
+#if __has_include("engine/tiles/table.h")
+#include "engine/tiles/table.h"
+#define HAS_TABLE 1
+#endif
+
+enum { BATCH = 32 };
+
+static const uint64_t INSERTS = 12 << 20;
+
+/* ---- inserts ---- */
+
+static double insert_concrete(uint64_t n)
+{
+    struct store *store = store_new(1, 0);
+    double start = clock_processor();
+
+    for (uint64_t i = 0; i < n; i++) {
+        uint64_t key = probe_key(i);
+
+        store_add(store, &key, NULL);
+    }
+    start = clock_processor() - start;
+    store_free(store);
+    return start;
+}
+
+#ifdef HAS_TABLE
+static double insert_plain(uint64_t n)
+{
+    struct budget budget = {0};
+    struct table *table = table_new(&budget, 1, 0);
+    uint64_t keys[BATCH], found = 0;
+    double start = clock_processor();
+
+    for (uint64_t i = 0; i < n; i += BATCH) {
+        for (int j = 0; j < BATCH; j++)
+            keys[j] = probe_key(i + (uint64_t)j);
+        if (!table_add(table, keys, BATCH, 1, &found))
+            exit(1);
+    }
+    start = clock_processor() - start;
+    table_free(table);
+    return start;
+}
+#endif
+
+static void insert_row(struct report *report, const char *ours,
+                       double (*insert)(uint64_t n), double goal)
+{
+    struct row row = {.name = "inserts/bare-loop", .model = "random keys",
+                      .ours = ours, .rival = "bare loop",
+                      .unit = "M inserts/s", .goal = goal,
+                      .rounds = ROUNDS};
+    double figure[ROUNDS], bare[ROUNDS], ratio[ROUNDS];
+
+    for (int i = 0; i < ROUNDS; i++) {
+        figure[i] = (double)INSERTS / insert(INSERTS) / 1e6;
+        bare[i] = (double)INSERTS / probe_inserts(INSERTS) / 1e6;
+        ratio[i] = figure[i] / bare[i];
+    }
+    row.our_figure = spread_of(figure, ROUNDS).median;
+    row.rival_figure = spread_of(bare, ROUNDS).median;
+    row.ratio = spread_of(ratio, ROUNDS);
+    snprintf(row.note, sizeof row.note,
+             "ratio of rates; ours grows from nothing, the bare loop does "
+             "not");
+    report_row(report, &row);
+}
+
+void rows_of_inserts(struct report *report)
+{
+#ifdef HAS_TABLE
+    insert_row(report, "concrete", insert_concrete, 0);
+    insert_row(report, "plain", insert_plain, 0.9);
+#else
+    insert_row(report, "concrete", insert_concrete, 0.9);
+#endif
+}
+
+/* ---- bytes for each situation ---- */
+
+/* 2^26 situations of 48 bits: a walker over 2^26 places with a second cell
+ * that follows from the first as if at random. */
+static void make_large(struct hand *h)
+{
+    const int64_t n = INT64_C(1) << 26, m = INT64_C(1) << 22;
+    flat_expr way = hand_choice(h, FLAT_OPERATOR, 2, 0);
+    flat_expr x = hand_cell(h, 0, n - 1, 1), y = hand_cell(h, 0, m - 1, 1);
+    flat_expr zero = hand_const(h, 0), size = hand_const(h, n);
+    flat_expr a = hand_op(h, FLAT_MUL, x, hand_const(h, 5));
+    flat_expr b = hand_op(h, FLAT_MUL, x, hand_const(h, 1664525));
+    flat_expr to;
+
+    a = hand_op(h, FLAT_ADD, a, hand_const(h, 12345677));
+    b = hand_op(h, FLAT_ADD, b, hand_const(h, 1013904223));
+    to = hand_op(h, FLAT_MOD, hand_ite(h, way, a, b), size);
+    hand_next(h, x, zero, to);
+    b = hand_op(h, FLAT_MUL, to, hand_const(h, 2654435761));
+    b = hand_op(h, FLAT_DIV, b, hand_const(h, 4096));
+    hand_next(h, y, zero, hand_op(h, FLAT_MOD, b, hand_const(h, m)));
+    hand_watch(h, zero, zero);
+}
+
+static void bound_rows(struct report *report, const char *engine,
+                       const struct found *found)
+{
+    double bytes = (double)found->bytes / found->situations;
+    double bound = probe_bound(found->situations, 48);
+    struct row row = {.name = "bytes/situation", .model = "2^26 by hand",
+                      .ours = engine, .rival = "bound", .unit = "bytes",
+                      .our_figure = bytes, .rival_figure = bound,
+                      .ratio = {bytes, bytes, bytes}, .goal = 5.0,
+                      .at_most = true, .rounds = 1};
+
+    snprintf(row.note, sizeof row.note,
+             "the ratio is the figure itself; %.0f situations%s in %.1f s",
+             found->situations,
+             found->complete ? "" : " (a prefix: the time was over)",
+             found->seconds);
+    report_row(report, &row);
+    row.name = "bytes/bound";
+    row.ratio.median = row.ratio.least = row.ratio.most = bytes / bound;
+    row.goal = 1.8;
+    report_row(report, &row);
+}
+
+void rows_of_bound(struct report *report)
+{
+    const struct engine *engine = engine_find("plain");
+    struct found *found = calloc(1, sizeof *found);
+    struct engine_task task = {.most_seconds = 30};
+    struct hand hand;
+
+    if (!engine)
+        engine = engine_at(0);
+    hand_init(&hand);
+    make_large(&hand);
+    task.slice = hand_slice(&hand);
+    engine->run(&task, found);
+    bound_rows(report, engine->name, found);
+    hand_release(&hand);
+    free(found);
+}
+
+/* ---- threads ---- */
+
+void rows_of_threads(struct report *report)
+{
+    double scale[ROUNDS];
+    struct row row = {.name = "probe/two-threads", .model = "arithmetic",
+                      .ours = "two threads", .rival = "one", .unit = "times",
+                      .rounds = ROUNDS, .rival_figure = 1};
+    const struct engine *engine;
+    bool any = false;
+
+    for (int i = 0; i < ROUNDS; i++)
+        scale[i] = probe_two_threads();
+    row.ratio = spread_of(scale, ROUNDS);
+    row.our_figure = row.ratio.median;
+    snprintf(row.note, sizeof row.note, "what two cores give at this moment; "
+             "2 on an idle machine");
+    report_row(report, &row);
+    for (uint32_t i = 0; (engine = engine_at(i)) != NULL; i++)
+        any |= engine->threads;
+    if (!any)
+        report_skipped(report, "two-threads/one", "body",
+                       "no engine uses two threads yet");
+}
+
+/* ---- the program ---- */
+
+static double run_command(const char *program)
+{
+    struct text command = {0};
+    double start = clock_children();
+    int status;
+
+    text_printf(&command, "timeout 90 %s check models/rear_body/"
+                "rear_body.review >/dev/null 2>&1", program);
+    status = system(text_str(&command));
+    text_release(&command);
+    if (status < 0)
+        exit(1);
+    return clock_children() - start;
+}
+
+void rows_of_command(struct report *report)
+{
+    const char *program = os_environment("KEEPCLEAR");
+    double seconds[ROUNDS], sum = 0;
+    struct row row = {.name = "command/check", .model = "rear_body",
+                      .ours = "keepclear check", .rival = "goal",
+                      .unit = "s", .goal = 2, .at_most = true,
+                      .rival_figure = 2};
+
+    if (!program)
+        program = "build/keepclear";
+    while (row.rounds < ROUNDS && sum < 12) {
+        seconds[row.rounds] = run_command(program);
+        sum += seconds[row.rounds++];
+    }
+    row.ratio = spread_of(seconds, row.rounds);
+    row.our_figure = row.ratio.median;
+    snprintf(row.note, sizeof row.note,
+             "processor seconds of the whole command, all requirements; the "
+             "ratio is the figure itself");
+    report_row(report, &row);
+}
