@@ -212,13 +212,20 @@ static void merge_arms(struct sym *sym, const struct arm *arms, uint32_t n)
                   &arms[n].changes);
 }
 
+/* Branches that nothing leads into are left out, unless what is written at
+ * all is asked. */
+static bool leads_in(const struct sym *sym)
+{
+    return sym->env.written != NULL || !term_is(sym->builder, sym->path, 0);
+}
+
 static void run_arm(struct sym *sym, const struct frame *frame,
                     const struct code_branch *branch, struct arm *arm)
 {
     flat_expr path = sym->path;
     arm->mark = env_mark(&sym->env);
     sym->path = term_and(sym->builder, path, arm->condition);
-    if (!term_is(sym->builder, sym->path, 0)) {
+    if (leads_in(sym)) {
         sym_branch(sym, branch->branch);
         run(sym, frame, branch->body, branch->n_body);
     }
@@ -270,15 +277,14 @@ static flat_expr decides(struct sym *sym, const struct frame *frame,
 static void run_branches(struct sym *sym, const struct frame *frame,
                          const struct code_stmt *stmt, flat_expr value)
 {
-    struct flat_builder *b = sym->builder;
     flat_expr path = sym->path;
     struct arm *arms = arena_array(sym->arena, stmt->n_branches,
                                    sizeof *arms);
     uint32_t n = 0;
-    while (n < stmt->n_branches && !term_is(b, sym->path, 0)) {
+    while (n < stmt->n_branches && leads_in(sym)) {
         arms[n].condition = decides(sym, frame, stmt, n, value);
         run_arm(sym, frame, &stmt->branches[n], &arms[n]);
-        sym->path = term_less(b, sym->path, arms[n].condition);
+        sym->path = term_less(sym->builder, sym->path, arms[n].condition);
         n++;
     }
     sym->path = path;

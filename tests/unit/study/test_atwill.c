@@ -136,6 +136,16 @@ static void program_variables(void **state)
 
 /* Types of too many values are tried with some: what breaks is broken, what
  * does not is not known. */
+/* A statement that nothing leads to is one all the same. */
+static void written_where_nothing_leads(void **state)
+{
+    (void)state;
+    judged(CONTROL "  IF k > 5 AND k < 3 THEN n := TRUE; END_IF;\n"
+                   "  IF a THEN k := 1; END_IF; y := n; z := b;\n"
+                   "END_PROGRAM\n",
+           "", "NEVER n", VERDICT_KEPT, PART_LOGIC);
+}
+
 static void too_many_values(void **state)
 {
     (void)state;
@@ -183,6 +193,7 @@ int main(void)
         cmocka_unit_test(by_the_wiring_alone),
         cmocka_unit_test(by_what_a_fault_does),
         cmocka_unit_test(program_variables),
+        cmocka_unit_test(written_where_nothing_leads),
         cmocka_unit_test(too_many_values),
         cmocka_unit_test(possible_is_exempt),
         cmocka_unit_test(errors_end_paths),
