@@ -85,6 +85,24 @@ static void run_beside(void *context)
     race->beside = reach;
 }
 
+/* Where sets met a limit the other engine is asked to its end as well, so
+ * that what is said does not hang on who was quicker. */
+static void settle(struct arena *arena, struct race *race,
+                   struct engines_found *found)
+{
+    const struct reach *other = race->beside;
+
+    if (is_exact(found->reach))
+        return;
+    if (other == NULL && found->reach->end != EXPLORE_INTERRUPTED)
+        other = ask_tiles(race->arena, race->slice, race->setting);
+    if (other == NULL ||
+        (!is_exact(other) && other->levels < found->reach->levels))
+        return;
+    found->reach = reach_copy(arena, race->slice, other);
+    found->by = ENGINE_TILES;
+}
+
 static struct engines_found run_race(struct arena *arena,
                                      const struct slice *slice,
                                      const struct explore_setting *setting)
@@ -100,12 +118,7 @@ static struct engines_found run_race(struct arena *arena,
         atomic_store(&race.over, true);
     gate_open(race.gate);
     thread_join(thread);
-    if (!is_exact(found.reach) && race.beside != NULL &&
-        (is_exact(race.beside) ||
-         race.beside->levels >= found.reach->levels)) {
-        found.reach = reach_copy(arena, slice, race.beside);
-        found.by = ENGINE_TILES;
-    }
+    settle(arena, &race, &found);
     gate_free(race.gate);
     arena_free(race.arena);
     return found;

@@ -141,6 +141,30 @@ static void a_signal_ends_both(void **state)
     arena_free(arena);
 }
 
+/* A limit is a limit, whoever was quicker. */
+static void a_limit_ends_both_alike(void **state)
+{
+    struct arena *arena = arena_new();
+    struct explore_setting setting = {.most_situations = 5};
+    struct hand h;
+    const struct slice *slice;
+
+    (void)state;
+    hand_init(&h);
+    slice = counter(&h);
+    for (int i = 0; i < 20; i++) {
+        struct engines_found found =
+            engines_find(arena, slice, &setting, ENGINE_FIRST);
+
+        assert_int_equal(found.reach->end, EXPLORE_SITUATIONS);
+        assert_int_equal(found.by, ENGINE_TILES);
+        assert_true(found.reach->situations <= 5);
+        assert_true(found.reach->levels > 0);
+    }
+    hand_release(&h);
+    arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -148,6 +172,7 @@ int main(void)
         cmocka_unit_test(differences_are_told),
         cmocka_unit_test(brought_about_again),
         cmocka_unit_test(a_signal_ends_both),
+        cmocka_unit_test(a_limit_ends_both_alike),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
