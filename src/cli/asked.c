@@ -1,5 +1,7 @@
 #include "cli/asked.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "base/os.h"
 #include "base/text.h"
@@ -23,6 +25,29 @@ int asked_load(const struct options *options, asked_job *job)
     return code;
 }
 
+/* Reductions that are left out, so that their worth and their harmlessness
+ * can be seen. */
+static bool read_without(const char *list, struct study_setting *setting)
+{
+    static const char *const names[] = {"sharing", "untimed"};
+
+    for (const char *at = list; at != NULL && *at != '\0';) {
+        size_t n = strcspn(at, ",");
+        bool sharing = n == strlen(names[0]) && !strncmp(at, names[0], n);
+        bool untimed = n == strlen(names[1]) && !strncmp(at, names[1], n);
+
+        if (!sharing && !untimed) {
+            out_complain("--without takes sharing, untimed or both, not "
+                         "'%.*s'", (int)n, at);
+            return false;
+        }
+        setting->alone = setting->alone || sharing;
+        setting->timed = setting->timed || untimed;
+        at += n + (at[n] == ',');
+    }
+    return true;
+}
+
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
                                    int *code)
@@ -30,7 +55,7 @@ const struct findings *asked_judge(const struct options *options,
     const struct model *model = loaded->model;
     bool *only = arena_array(loaded->arena, model->n_requirements + 1,
                              sizeof *only);
-    const struct study_setting setting = {
+    struct study_setting setting = {
         .most_situations = options->situations,
         .most_bytes = options->memory,
         .interrupted = os_interrupted,
@@ -42,6 +67,8 @@ const struct findings *asked_judge(const struct options *options,
     const struct findings *findings;
 
     *code = CLI_INPUT;
+    if (!read_without(options->without, &setting))
+        return NULL;
     if (options->only != NULL && !only_mark(model, options->only, only))
         return NULL;
     os_watch_signals();

@@ -22,9 +22,14 @@ static const char help[] =
     "  --quick           do not look for the assumptions that each requirement "
     "needs\n"
     "  --figures         show how many situations each question took\n"
-    "  --engine NAME     sets or tiles; both: to the end, and they must agree; "
-    "without it\n                    both side by side, the first exact answer "
-    "counts\n"
+    "  --engine NAME     sets or tiles; both: to the end, and they must "
+    "agree; without it\n"
+    "                    both side by side, the first exact answer counts\n"
+    "  --without WHAT    leave a reduction out, to see what it is worth: "
+    "sharing (each\n"
+    "                    question is run alone), untimed (movement times "
+    "count from the\n"
+    "                    beginning)\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
@@ -67,7 +72,7 @@ int verb_check(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " control only output figures examples "
-                            "situations memory quick engine ",
+                            "situations memory quick engine without ",
                             argc, argv);
 
     if (code != 0)

@@ -11,7 +11,7 @@
 
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
-       OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE };
+       OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -27,6 +27,7 @@ static const struct option table[] = {
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
     {"engine", required_argument, NULL, OPT_ENGINE},
+    {"without", required_argument, NULL, OPT_WITHOUT},
     {"figures", no_argument, NULL, OPT_FIGURES},
     {"examples", no_argument, NULL, OPT_EXAMPLES},
     {"quick", no_argument, NULL, OPT_QUICK},
@@ -125,6 +126,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_MEMORY:
         return read_memory(value, &options->memory);
     case OPT_ENGINE: return read_engine(value, &options->engine);
+    case OPT_WITHOUT: options->without = value; return 0;
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
     case OPT_QUICK: options->quick = true; return 0;

@@ -23,6 +23,7 @@ struct options {
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory SIZE, in bytes */
     enum engine engine;     /* --engine sets|tiles|both */
+    const char *without;    /* --without sharing,untimed */
     bool figures;           /* --figures */
     bool examples;          /* --examples */
     bool quick;             /* --quick */

@@ -71,8 +71,9 @@ void answer_find(struct study *study, const struct question *question,
     }
     answer_slice(study, question, answer);
     core = memo_core(study, answer);
-    answer->reach = memo_find(study, &core, answer);
-    if (answer->reach == NULL && !question->walk) {
+    if (!study->setting.alone)
+        answer->reach = memo_find(study, &core, answer);
+    if (answer->reach == NULL && !question->walk && !study->setting.alone) {
         run_wider(study, question, &core, answer);
         answer->reach = memo_find(study, &core, answer);
     }

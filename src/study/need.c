@@ -166,8 +166,8 @@ static enum outcome ask(struct search *search, bool explore)
 {
     bool way = judge_looks_for_a_way(&search->study,
                                      search->finding->requirement);
-    enum outcome outcome = way ? still_a_way(search)
-                               : no_breach(search, explore);
+    enum outcome outcome = way && explore ? still_a_way(search)
+                                          : no_breach(search, explore);
     enum outcome errors;
 
     if (outcome == NEEDED)
@@ -181,6 +181,15 @@ static enum outcome ask(struct search *search, bool explore)
 static bool can_be_dropped(const struct search *search, uint32_t i)
 {
     return search->study.model->assumptions[i].name != NULL;
+}
+
+/* Does what is dropped belong to what the requirement reads? */
+static bool takes_part(const struct search *search)
+{
+    for (uint32_t i = 0; i < search->study.model->n_assumptions; i++)
+        if (search->dropped[i] && search->finding->assumption_used[i])
+            return true;
+    return false;
 }
 
 static bool drop_all(struct search *search)
@@ -242,7 +251,7 @@ static bool find(struct search *search, enum need *need)
     enum outcome outcome = NOT_NEEDED;
 
     if (drop_all(search))
-        outcome = ask(search, true);
+        outcome = ask(search, takes_part(search));
     if (outcome == NOT_NEEDED)
         return true;
     drop_none(search);

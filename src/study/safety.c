@@ -268,7 +268,8 @@ void safety_judge(struct study *study, const struct rehearsal *rehearsal,
     };
 
     prepare(&trial, rehearsal);
-    if (has_times(&trial) && judge_without_times(&trial))
+    if (!study->setting.timed && has_times(&trial) &&
+        judge_without_times(&trial))
         return;
     judge_with_times(&trial);
 }

@@ -42,7 +42,7 @@ enum stand stand_find(struct study *study, uint32_t requirement,
     bool times;
 
     stand_slice(study, requirement, answer);
-    times = answer->slice->has_times;
+    times = answer->slice->has_times && !study->setting.timed;
     answer_release(answer);
     if (times) {
         answer_find(study, &question, answer);

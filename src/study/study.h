@@ -24,6 +24,8 @@ struct study_setting {
     const bool *only;         /* per requirement: is it asked; NULL: all */
     bool quick;               /* needed assumptions are not looked for */
     enum engine engine;       /* that is asked */
+    bool alone;               /* nothing is shared: each question is run */
+    bool timed;               /* movement times count from the beginning */
 };
 
 /* Questions that each engine answered. */
