@@ -168,7 +168,7 @@ static bool cast_input(struct casting *c)
     bool button = kind == TREE_STEP_HOLD || kind == TREE_STEP_RELEASE;
     bool is_bool, is_selector, is_control;
     const struct choice *choice;
-    uint32_t row;
+    uint32_t row = 0;
 
     c->step.kind = PLAY_INPUT;
     if (!find_input(c, &row))

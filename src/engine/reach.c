@@ -11,7 +11,8 @@ static void *copy(struct arena *arena, const void *at, size_t n, size_t size)
     if (at == NULL)
         return NULL;
     to = arena_array(arena, n + 1, size);
-    memcpy(to, at, n * size);
+    if (n > 0)
+        memcpy(to, at, n * size);
     return to;
 }
 
@@ -66,14 +67,22 @@ static bool same_ranges(const struct slice *slice, const struct reach *a,
     return true;
 }
 
+static bool same_counts(const struct reach *a, const struct reach *b)
+{
+    if (a->levels != b->levels || strcmp(a->count, b->count) != 0)
+        return false;
+    for (uint32_t i = 0; i < a->levels; i++)
+        if (a->level_size[i] != b->level_size[i])
+            return false;
+    return true;
+}
+
 const char *reach_differ(const struct slice *slice, const struct reach *a,
                          const struct reach *b)
 {
     if (a->end != b->end)
         return "the engines do not come to the same end";
-    if (a->levels != b->levels || strcmp(a->count, b->count) != 0 ||
-        memcmp(a->level_size, b->level_size,
-               a->levels * sizeof *a->level_size) != 0)
+    if (!same_counts(a, b))
         return "the engines count differently";
     if (!same_levels(a, a->watch_level, b->watch_level, slice->n_watches) ||
         !same_levels(a, a->end_level, b->end_level, slice->n_ends))

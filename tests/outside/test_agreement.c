@@ -605,23 +605,23 @@ static void possible_like(const struct subject *like, unsigned n,
     print_message("possible: kept %u, broken %u\n", verdicts[0],
                   verdicts[1]);
     assert_true(same);
-    assert_true(verdicts[VERDICT_KEPT] > least);
-    assert_true(verdicts[VERDICT_BROKEN] > least);
+    assert_true(verdicts[VERDICT_KEPT] >= least);
+    assert_true(verdicts[VERDICT_BROKEN] >= least);
 }
 
 static void possible_agrees_with_brute_force(void **state)
 {
     (void)state;
-    possible_like(&(struct subject){.seed = 2001}, CHECKED, CHECKED / 12);
+    possible_like(&(struct subject){.seed = 2001}, CHECKED, CHECKED / 11);
 }
 
 static void possible_whatever_time_a_scan_takes(void **state)
 {
     (void)state;
     possible_like(&(struct subject){.seed = 7001, .range = true}, PACED / 2,
-                  PACED / 32);
+                  PACED / 20);
     possible_like(&(struct subject){.seed = 7501, .every = true}, PACED / 4,
-                  PACED / 32);
+                  PACED / 20);
 }
 
 int main(void)
