@@ -8,7 +8,11 @@
 #include "base/vec.h"
 #include "logic/slice.h"
 
-enum { ROUNDS = 40, UNPLACED = -1 };
+enum {
+    ROUNDS = 40, UNPLACED = -1,
+    SPARSE_PERCENT = 33 /* of all items, read by a cell on average: measured,
+                           see docs/notes/sets.md */
+};
 
 /* An edge is what one root reads: items at[start[i]] to before
  * at[start[i + 1]]. */
@@ -207,6 +211,43 @@ static void settle(const struct draft *d, double *position,
     memcpy(position, d->best, bytes);
 }
 
+/* Does a cell read a small part of all there is on average? */
+static bool is_sparse(const struct draft *d, uint32_t n)
+{
+    uint32_t n_cells = d->slice->n_cells;
+    size_t edge = d->start.n - 1 - 2 * (size_t)n_cells;
+    uint64_t read = 0;
+
+    for (uint32_t i = 0; i < n_cells; i++, edge += 2)
+        read += d->start.at[edge + 1] - d->start.at[edge];
+    return read * 100 < (uint64_t)n * n_cells * SPARSE_PERCENT;
+}
+
+/* Items in the order of declaration; what a cell reads besides cells stands
+ * before the first that reads it.  The edges of cells come last, two each. */
+static void declare(const struct draft *d, double *position)
+{
+    uint32_t n_cells = d->slice->n_cells, n = 0;
+    size_t edge = d->start.n - 1 - 2 * (size_t)n_cells;
+
+    for (uint32_t i = 0; i < d->n_items; i++)
+        d->best[i] = UNPLACED;
+    for (uint32_t i = 0; i < n_cells; i++, edge += 2) {
+        for (uint32_t k = d->start.at[edge]; k < d->start.at[edge + 2]; k++) {
+            uint32_t item = d->at.at[k];
+
+            if (item >= n_cells && d->best[item] < 0)
+                d->best[item] = n++;
+        }
+        d->best[i] = n++;
+    }
+    for (uint32_t i = 0; i < d->n_items; i++) {
+        if (position[i] >= 0 && d->best[i] < 0)
+            d->best[i] = n++;
+        position[i] = d->best[i];
+    }
+}
+
 const uint32_t *order_find(struct arena *arena, const struct slice *slice,
                            uint32_t *n)
 {
@@ -222,7 +263,10 @@ const uint32_t *order_find(struct arena *arena, const struct slice *slice,
     d.edges = arena_array(arena, d.n_items, sizeof *d.edges);
     add_edges(&d);
     *n = place(&d, position);
-    settle(&d, position, list, *n);
+    if (is_sparse(&d, *n))
+        declare(&d, position);
+    else
+        settle(&d, position, list, *n);
     sort(&d, position, list, *n);
     for (uint32_t i = 0; i < *n; i++)
         order[i] = list[i].item;

@@ -2,7 +2,9 @@
  *
  * Diagrams stay small where what is read together lies together: each next
  * value, assumption, end and watch pulls what it reads towards its middle,
- * until nothing gets nearer.
+ * until nothing gets nearer.  Where each cell reads a small part of all there
+ * is, as of bodies side by side, that tears bodies apart; there the order of
+ * declaration stands.
  */
 #ifndef KEEPCLEAR_ENGINE_SETS_ORDER_H
 #define KEEPCLEAR_ENGINE_SETS_ORDER_H
