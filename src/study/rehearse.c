@@ -9,7 +9,7 @@
 
 /* Ends early after IDLE runs that showed nothing new; FEW are enough where
  * only some requirements are asked. */
-enum { RUNS = 200, FEW = 10, IDLE = 12, SCANS = 200, TRIES = 24 };
+enum { RUNS = 100, FEW = 10, IDLE = 8, SCANS = 150, TRIES = 24 };
 
 struct run {
     struct study *study;

@@ -8,7 +8,7 @@
 #include "engine/tiles/table.h"
 
 /* More would take longer and choose the same. */
-enum { MOST_KEYS = 1 << 16 };
+enum { MOST_KEYS = TABLE_FIRST };
 
 /* Situations as keys: words without the bits chosen so far, and a level. */
 struct chooser {

@@ -38,6 +38,7 @@ const struct rest *rest_new(struct arena *arena, const struct slice *slice,
         used += cells[i].bits;
     }
     rest->n_words = word + 1;
+    rest->bits = word * 64 + used;
     rest->cells = cells;
     return rest;
 }

@@ -18,7 +18,7 @@
 /* Places in words of a situation, the same for both forms.  Cells that are
  * tile bits, too, have a place, of no bits. */
 struct rest {
-    uint32_t n_words;
+    uint32_t n_words, bits; /* bits: up to the last that is used */
     const struct pack_field *cells;
 };
 

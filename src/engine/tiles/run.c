@@ -181,9 +181,10 @@ static void find_ranges(struct run *t)
     uint32_t n = t->slice->n_cells;
     int64_t *low = arena_array(t->arena, n, sizeof *low);
     int64_t *high = arena_array(t->arena, n, sizeof *high);
+    uint64_t tile[SECTION_MOST_WORDS + BITS_MOST_WORDS], at = 0;
 
-    for (uint64_t i = 0; i < table_count(t->table); i++)
-        widen_by_tile(t, table_at(t->table, i), i > 0, low, high);
+    for (bool begun = false; table_each(t->table, &at, tile); begun = true)
+        widen_by_tile(t, tile, begun, low, high);
     t->reach.low = low;
     t->reach.high = high;
 }
@@ -251,7 +252,9 @@ static void open_run(struct run *t)
     for (uint32_t i = 0; i < s->n_watches; i++)
         t->n_wanted += t->setting.until && t->setting.until[i];
     t->rest = rest_new(t->arena, s, &t->bits);
-    t->table = table_new(&t->budget, t->rest->n_words, t->bits.n);
+    t->table = t->bits.n == 0 && t->rest->bits <= 64
+                   ? table_of_bits(&t->budget, t->rest->bits)
+                   : table_new(&t->budget, t->rest->n_words, t->bits.n);
     if (!make_lanes(t) || !t->table)
         stop(t, EXPLORE_MEMORY);
     t->budget.held += arena_used(t->arena);

@@ -6,7 +6,9 @@
 #include "base/ensure.h"
 #include "base/vec.h"
 #include "engine/tiles/bits.h"
+#include "engine/tiles/compact.h"
 #include "engine/tiles/keys.h"
+#include "engine/tiles/rank.h"
 
 /* A slot of the index: 0 when empty, else tile number + 1 and, above it,
  * bits of the hash, so that most probes of others end without a look at the
@@ -38,6 +40,11 @@ struct table {
      * to walk over, numbers each followed by its combinations */
     struct words touched, level;
     uint64_t level_from, level_until; /* without: numbers of that level */
+    /* compact: the set, else NULL; those found in the level being filled and
+     * those of the level to walk over; the first of all */
+    struct compact *set;
+    struct rank filled, walked;
+    struct words first;
 };
 
 static size_t chunk_bytes(const struct table *t)
@@ -45,14 +52,38 @@ static size_t chunk_bytes(const struct table *t)
     return ((size_t)t->stride << t->chunk_shift) * sizeof(uint64_t);
 }
 
-struct table *table_new(struct budget *budget, uint32_t n_words,
-                        uint32_t tile_bits)
+static struct table *make(struct budget *budget)
 {
     struct table *t = calloc(1, sizeof *t);
 
     if (!t)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     t->budget = budget;
+    return t;
+}
+
+struct table *table_of_bits(struct budget *budget, uint32_t bits)
+{
+    struct table *t = make(budget);
+
+    t->n_words = 1;
+    t->set = compact_new(budget, bits);
+    rank_init(&t->filled, budget, bits);
+    rank_init(&t->walked, budget, bits);
+    if (t->set)
+        return t;
+    table_free(t);
+    return NULL;
+}
+
+struct table *table_new(struct budget *budget, uint32_t n_words,
+                        uint32_t tile_bits)
+{
+    struct table *t;
+
+    if (n_words == 1 && tile_bits == 0)
+        return table_of_bits(budget, 64);
+    t = make(budget);
     t->n_words = n_words;
     t->k = tile_bits;
     t->set_words = bits_words(tile_bits);
@@ -81,6 +112,10 @@ void table_free(struct table *t)
     budget_give(t->budget, t->slots, t->n_slots * sizeof *t->slots);
     words_release(t->budget, &t->touched);
     words_release(t->budget, &t->level);
+    words_release(t->budget, &t->first);
+    rank_clear(&t->filled);
+    rank_clear(&t->walked);
+    compact_free(t->set);
     vec_release(&t->chunks);
     free(t);
 }
@@ -233,10 +268,51 @@ static void fetch_ahead(const struct table *t, const uint64_t *hash,
     }
 }
 
+static bool note_new(struct table *t, uint64_t word)
+{
+    return rank_push(&t->filled, word) &&
+           (t->first.n >= TABLE_FIRST || push(t, &t->first, word));
+}
+
+static uint32_t batch_of(uint32_t n)
+{
+    return n < COMPACT_BATCH ? n : COMPACT_BATCH;
+}
+
+static bool add_compact(struct table *t, const uint64_t *entries, uint32_t n,
+                        uint32_t stride, uint64_t *found)
+{
+    const uint64_t *at = entries;
+    uint32_t many;
+
+    compact_fetch(t->set, at, batch_of(n), stride);
+    for (; n; n -= many, at += (size_t)many * stride) {
+        uint32_t is_new;
+        bool room;
+
+        many = batch_of(n);
+        compact_fetch(t->set, at + (size_t)many * stride, batch_of(n - many),
+                      stride);
+        room = compact_add(t->set, at, many, stride, &is_new);
+        for (; is_new; is_new &= is_new - 1) {
+            uint32_t i = (uint32_t)__builtin_ctz(is_new);
+
+            ++*found;
+            room &= note_new(t, at[(size_t)i * stride]);
+        }
+        if (!room)
+            return false;
+    }
+    return true;
+}
+
 bool table_add(struct table *t, const uint64_t *entries, uint32_t n,
                uint32_t stride, uint64_t *found)
 {
     uint64_t hash[BATCH];
+
+    if (t->set)
+        return add_compact(t, entries, n, stride, found);
 
     for (uint32_t from = 0; from < n; from += BATCH) {
         uint32_t many = n - from < BATCH ? n - from : BATCH;
@@ -254,8 +330,20 @@ bool table_add(struct table *t, const uint64_t *entries, uint32_t n,
 
 /* ---- levels ---- */
 
+static bool turn_compact(struct table *t)
+{
+    struct rank free = t->walked;
+
+    rank_clear(&free);
+    t->walked = t->filled;
+    t->filled = free;
+    return true;
+}
+
 bool table_turn(struct table *t)
 {
+    if (t->set)
+        return turn_compact(t);
     t->level_from = t->level_until;
     t->level_until = t->count;
     t->level.n = 0;
@@ -278,14 +366,20 @@ bool table_turn(struct table *t)
 
 uint64_t table_level(const struct table *t)
 {
+    if (t->set)
+        return t->walked.n;
     return t->k == 0 ? t->level_until - t->level_from
                      : t->level.n / (1 + t->set_words);
 }
 
-void table_level_at(const struct table *t, uint64_t i, uint64_t *entry)
+void table_level_at(struct table *t, uint64_t i, uint64_t *entry)
 {
     const uint64_t *at;
 
+    if (t->set) {
+        *entry = rank_take(&t->walked, i);
+        return;
+    }
     if (t->k == 0) {
         memcpy(entry, tile_at(t, t->level_from + i),
                t->n_words * sizeof *entry);
@@ -298,11 +392,26 @@ void table_level_at(const struct table *t, uint64_t i, uint64_t *entry)
 
 uint64_t table_count(const struct table *t)
 {
-    return t->count;
+    return t->set ? compact_count(t->set) : t->count;
 }
 
 const uint64_t *table_at(const struct table *t, uint64_t number)
 {
+    if (t->set) {
+        ENSURE(number < t->first.n);
+        return &t->first.at[number];
+    }
     ENSURE(number < t->count);
     return tile_at(t, number);
+}
+
+bool table_each(const struct table *t, uint64_t *at, uint64_t *entry)
+{
+    if (t->set)
+        return compact_each(t->set, at, entry);
+    if (*at >= t->count)
+        return false;
+    memcpy(entry, tile_at(t, (*at)++),
+           (t->n_words + t->set_words) * sizeof *entry);
+    return true;
 }

@@ -3,7 +3,9 @@
  * A tile is a situation without its tile bits; with it go the combinations
  * of these that were reached, and those first reached in the level that is
  * being filled.  Without tile bits there are no bitmaps.  Tiles are numbered
- * in order of discovery and never move.
+ * in order of discovery and never move; but where there are no bitmaps and a
+ * situation is one word, they are kept in a compact set (compact.h), and only
+ * of the first ones it is known in which order they came.
  */
 #ifndef KEEPCLEAR_ENGINE_TILES_TABLE_H
 #define KEEPCLEAR_ENGINE_TILES_TABLE_H
@@ -14,6 +16,11 @@
 #include "engine/tiles/budget.h"
 
 struct table;
+
+enum { TABLE_FIRST = 1 << 16 };
+
+/* For situations of one word below 2^bits.  NULL: no bytes left. */
+struct table *table_of_bits(struct budget *budget, uint32_t bits);
 
 /* NULL: no bytes left. */
 struct table *table_new(struct budget *budget, uint32_t n_words,
@@ -30,12 +37,18 @@ bool table_add(struct table *table, const uint64_t *entries, uint32_t n,
  * False: no bytes left. */
 bool table_turn(struct table *table);
 
-/* Tiles of that level; entry gets words and the new combinations. */
+/* Tiles of that level; entry gets words and the new combinations.  Whoever
+ * asks for one does not come back to those before. */
 uint64_t table_level(const struct table *table);
-void table_level_at(const struct table *table, uint64_t i, uint64_t *entry);
+void table_level_at(struct table *table, uint64_t i, uint64_t *entry);
 
-/* All tiles: words, then all combinations. */
 uint64_t table_count(const struct table *table);
+
+/* The tile with a number below TABLE_FIRST: words, then all combinations. */
 const uint64_t *table_at(const struct table *table, uint64_t number);
+
+/* One tile after the other, in no order; at begins at 0; entry gets words and
+ * all combinations.  False: no more. */
+bool table_each(const struct table *table, uint64_t *at, uint64_t *entry);
 
 #endif

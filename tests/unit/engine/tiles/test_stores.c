@@ -191,6 +191,42 @@ static void levels_of_tiles(void **state)
     table_free(t);
 }
 
+/* Without bitmaps and of one word: in the compact set. */
+static void levels_of_words(void **state)
+{
+    struct budget budget = {0, 0};
+    struct table *t = table_of_bits(&budget, 41);
+    uint64_t found = 0, at = 0, entry, n = 0, sum = 0;
+
+    (void)state;
+    for (uint64_t level = 0; level < 5; level++) {
+        for (uint64_t i = 0; i < 200000; i++) {
+            uint64_t word = hash_word(i + level * 100000) >> 23;
+
+            assert_true(table_add(t, &word, 1, 1, &found));
+            sum += (i >= 100000 || level == 0) * word;
+        }
+        assert_true(table_turn(t));
+        assert_int_equal(table_level(t), level ? 100000 : 200000);
+        for (uint64_t i = 0; i < table_level(t); i++) {
+            table_level_at(t, i, &entry);
+            assert_int_equal(entry, hash_word(n++) >> 23);
+        }
+    }
+    assert_int_equal(found, 600000);
+    assert_int_equal(table_count(t), 600000);
+    for (n = 0; n < TABLE_FIRST; n++)
+        assert_int_equal(*table_at(t, n), hash_word(n) >> 23);
+    for (n = 0; table_each(t, &at, &entry); n++)
+        sum -= entry;
+    assert_int_equal(n, 600000);
+    assert_int_equal(sum, 0);
+    assert_true(table_turn(t));
+    assert_int_equal(table_level(t), 0);
+    table_free(t);
+    assert_int_equal(budget.held, 0);
+}
+
 static void limits(void **state)
 {
     struct budget budget = {0, 4 << 20}, none = {0, 100};
@@ -218,6 +254,7 @@ int main(void)
         cmocka_unit_test(small_memos_begin_anew),
         cmocka_unit_test(levels_of_situations),
         cmocka_unit_test(levels_of_tiles),
+        cmocka_unit_test(levels_of_words),
         cmocka_unit_test(limits),
     };
 
