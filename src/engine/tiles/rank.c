@@ -42,6 +42,14 @@ void rank_clear(struct rank *r)
     }
 }
 
+void rank_release(struct rank *r)
+{
+    for (size_t i = 0; i < r->chunks.n; i++)
+        give(r, i);
+    vec_release(&r->chunks);
+    r->n = 0;
+}
+
 static bool widen_first(struct rank *r)
 {
     unsigned char *made = budget_take(r->budget, r->room * 2);

@@ -23,6 +23,9 @@ void rank_init(struct rank *rank, struct budget *budget, uint32_t bits);
 /* Takes all out. */
 void rank_clear(struct rank *rank);
 
+/* Gives all back; to be initialised anew. */
+void rank_release(struct rank *rank);
+
 /* False: no bytes left. */
 bool rank_push(struct rank *rank, uint64_t key);
 

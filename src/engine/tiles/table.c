@@ -113,8 +113,8 @@ void table_free(struct table *t)
     words_release(t->budget, &t->touched);
     words_release(t->budget, &t->level);
     words_release(t->budget, &t->first);
-    rank_clear(&t->filled);
-    rank_clear(&t->walked);
+    rank_release(&t->filled);
+    rank_release(&t->walked);
     compact_free(t->set);
     vec_release(&t->chunks);
     free(t);
