@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "logic/operands.h"
 
 struct draft {
     struct arena *arena;
@@ -19,24 +20,6 @@ bool plan_is_input(enum flat_kind kind)
 uint32_t plan_rest(const struct flat_choice *choice)
 {
     return plan_is_input(choice->kind) ? choice->rest : 0;
-}
-
-/* How many of a, b, c are children. */
-static unsigned children(enum flat_op op)
-{
-    switch (op) {
-    case FLAT_CONST:
-    case FLAT_CELL:
-    case FLAT_CHOICE:
-    case FLAT_HOLE:
-        return 0;
-    case FLAT_NOT:
-        return 1;
-    case FLAT_ITE:
-        return 3;
-    default:
-        return 2;
-    }
 }
 
 /* Roots keep the slice's numbers until all of them are known. */
@@ -102,7 +85,7 @@ static void mark_read(struct draft *d)
         if (d->number[i] == FLAT_NONE)
             continue;
         ENSURE(node->op != FLAT_HOLE);
-        for (unsigned k = 0; k < children(node->op); k++) {
+        for (unsigned k = 0; k < operands_count(node->op); k++) {
             ENSURE(child[k] < i);
             d->number[child[k]] = 0;
         }
@@ -123,7 +106,7 @@ static struct plan_node renumbered(const struct draft *d,
                                    const struct flat_node *node)
 {
     struct plan_node made = {node->a, node->b, node->c, node->op};
-    unsigned n = children(node->op);
+    unsigned n = operands_count(node->op);
 
     if (n > 0)
         made.a = d->number[node->a];
@@ -147,7 +130,7 @@ static void find_reads(struct draft *d, bool *cell, bool *other)
             cell[i] = true;
         if (node->op == FLAT_CHOICE)
             other[i] = !plan_is_input(p->choices[node->a].kind);
-        for (unsigned k = 0; k < children(node->op); k++) {
+        for (unsigned k = 0; k < operands_count(node->op); k++) {
             cell[i] |= cell[child[k]];
             other[i] |= other[child[k]];
         }
@@ -186,7 +169,7 @@ static void copy_nodes(struct draft *d)
 /* A child that is named twice gets its parent once. */
 static unsigned distinct(const struct plan_node *node, uint32_t child[3])
 {
-    unsigned n = children(node->op), kept = 0;
+    unsigned n = operands_count(node->op), kept = 0;
     uint32_t all[3] = {node->a, node->b, node->c};
 
     for (unsigned k = 0; k < n; k++) {

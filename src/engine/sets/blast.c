@@ -7,6 +7,7 @@
 #include "engine/sets/guard.h"
 #include "engine/sets/scheme.h"
 #include "engine/sets/number.h"
+#include "logic/operands.h"
 #include "logic/slice.h"
 
 struct draft {
@@ -16,23 +17,6 @@ struct draft {
     bool *read;          /* per node */
     struct number *number;
 };
-
-static uint32_t children(enum flat_op op)
-{
-    switch (op) {
-    case FLAT_CONST:
-    case FLAT_CELL:
-    case FLAT_CHOICE:
-    case FLAT_HOLE:
-        return 0;
-    case FLAT_NOT:
-        return 1;
-    case FLAT_ITE:
-        return 3;
-    default:
-        return 2;
-    }
-}
 
 static bool is_constant(const struct flat_node *node)
 {
@@ -76,7 +60,7 @@ static void mark_read(struct draft *d)
 
         if (!d->read[i] || is_constant(node))
             continue;
-        for (uint32_t k = 0; k < children(node->op); k++) {
+        for (uint32_t k = 0; k < operands_count(node->op); k++) {
             ENSURE(child[k] < i);
             d->read[child[k]] = true;
         }

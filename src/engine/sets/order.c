@@ -6,6 +6,7 @@
 
 #include "base/arena.h"
 #include "base/vec.h"
+#include "logic/operands.h"
 #include "logic/slice.h"
 
 enum {
@@ -28,26 +29,6 @@ struct draft {
     uint32_t *edges;
 };
 
-static uint32_t children(const struct flat_node *node, flat_expr child[3])
-{
-    child[0] = node->a;
-    child[1] = node->b;
-    child[2] = node->c;
-    switch (node->op) {
-    case FLAT_CONST:
-    case FLAT_CELL:
-    case FLAT_CHOICE:
-    case FLAT_HOLE:
-        return 0;
-    case FLAT_NOT:
-        return 1;
-    case FLAT_ITE:
-        return 3;
-    default:
-        return 2;
-    }
-}
-
 /* Leaves in the order in which a reader meets them. */
 static void walk(struct draft *d, flat_expr root)
 {
@@ -65,7 +46,7 @@ static void walk(struct draft *d, flat_expr root)
             vec_push(&d->at, node->a);
         if (node->op == FLAT_CHOICE)
             vec_push(&d->at, d->slice->n_cells + node->a);
-        for (uint32_t k = children(node, child); k-- > 0;)
+        for (uint32_t k = operands_of(node, child); k-- > 0;)
             vec_push(&d->stack, child[k]);
     }
 }

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/tiles/outline.h"
+#include "logic/operands.h"
 
 enum {
     READ_BITS = 14, /* a node should read no more without marks */
@@ -63,20 +64,6 @@ static uint32_t width(const struct finder *f, const uint64_t *set)
     return sum;
 }
 
-static unsigned children(const struct flat_node *node, flat_expr child[3])
-{
-    unsigned n = 0;
-
-    if (node->op <= FLAT_HOLE)
-        return 0;
-    child[n++] = node->a;
-    if (node->b != FLAT_NONE)
-        child[n++] = node->b;
-    if (node->c != FLAT_NONE)
-        child[n++] = node->c;
-    return n;
-}
-
 static void make_mark(struct finder *f, flat_expr node)
 {
     uint64_t *set = set_of(f, node);
@@ -91,7 +78,7 @@ static void unite(const struct finder *f, flat_expr node)
 {
     uint64_t *set = set_of(f, node);
     flat_expr child[3];
-    unsigned n = children(&f->form->nodes[node], child);
+    unsigned n = operands_of(&f->form->nodes[node], child);
 
     memset(set, 0, f->n_words * sizeof *set);
     for (unsigned k = 0; k < n; k++)
@@ -103,7 +90,7 @@ static void unite(const struct finder *f, flat_expr node)
 static flat_expr widest(const struct finder *f, flat_expr node)
 {
     flat_expr child[3], best = FLAT_NONE;
-    unsigned n = children(&f->form->nodes[node], child);
+    unsigned n = operands_of(&f->form->nodes[node], child);
     uint32_t most = 0;
 
     for (unsigned k = 0; k < n; k++) {
@@ -162,7 +149,7 @@ static void want_all(struct finder *f)
         want(f, outline_next(form, i));
     for (uint32_t i = s->n_nodes; i-- > 0;) {
         const struct flat_node *node = &form->nodes[i];
-        unsigned n = children(node, child);
+        unsigned n = operands_of(node, child);
 
         if (!f->wanted[i] || node->low == node->high)
             continue;
