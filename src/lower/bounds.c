@@ -5,11 +5,6 @@
 #include "base/ensure.h"
 #include "check/model.h"
 
-int64_t bounds_gcd(int64_t a, int64_t b)
-{
-    return divisor_common(a, b);
-}
-
 static struct bounds of_choice(const struct choice *choice)
 {
     struct bounds b = {choice->values[0], choice->values[0], 0};
@@ -17,7 +12,7 @@ static struct bounds of_choice(const struct choice *choice)
         int64_t value = choice->values[i];
         b.low = value < b.low ? value : b.low;
         b.high = value > b.high ? value : b.high;
-        b.unit = bounds_gcd(b.unit, value);
+        b.unit = divisor_common(b.unit, value);
     }
     return b;
 }
@@ -28,7 +23,7 @@ struct bounds *bounds_new(struct arena *arena, const struct model *model)
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const struct slot *slot = &model->slots[i];
         int64_t initial = slot->home == SLOT_ACTUATOR ? 0 : slot->initial;
-        all[i] = (struct bounds){initial, initial, bounds_gcd(initial, 0)};
+        all[i] = (struct bounds){initial, initial, divisor_common(initial, 0)};
         if (slot->start != MODEL_NONE)
             all[i] = of_choice(&model->choices[slot->start]);
     }
@@ -40,17 +35,17 @@ static int64_t unit_of(const struct flat_node *node, const int64_t *unit)
     int64_t product;
     switch (node->op) {
     case FLAT_CONST:
-        return bounds_gcd(node->value, 0);
+        return divisor_common(node->value, 0);
     case FLAT_ADD:
     case FLAT_SUB:
     case FLAT_MOD:
-        return bounds_gcd(unit[node->a], unit[node->b]);
+        return divisor_common(unit[node->a], unit[node->b]);
     case FLAT_MUL:
         if (__builtin_mul_overflow(unit[node->a], unit[node->b], &product))
             return 1;
         return product;
     case FLAT_ITE:
-        return bounds_gcd(unit[node->b], unit[node->c]);
+        return divisor_common(unit[node->b], unit[node->c]);
     default:
         return 1;
     }
@@ -87,7 +82,7 @@ bool bounds_widen(struct bounds *bounds, struct bounds found,
     found.high = found.high > type_high ? type_high : found.high;
     wide.low = found.low < wide.low ? found.low : wide.low;
     wide.high = found.high > wide.high ? found.high : wide.high;
-    wide.unit = bounds_gcd(wide.unit, found.unit);
+    wide.unit = divisor_common(wide.unit, found.unit);
     if (round >= 3 && wide.low < bounds->low) {
         wide.low = type_low < wide.low ? type_low : wide.low;
         wide.unit = 1;

@@ -23,9 +23,6 @@ struct bounds {
     int64_t unit;      /* every value is a multiple; 0: it is always 0 */
 };
 
-/* The greatest common divisor of the sizes of both; 0 with 0 is 0. */
-int64_t bounds_gcd(int64_t a, int64_t b);
-
 /* Intervals that hold what each slot has before the first scan and nothing
  * else; in the arena, n_slots of them. */
 struct bounds *bounds_new(struct arena *arena, const struct model *model);

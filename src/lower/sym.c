@@ -1,6 +1,7 @@
 #include "lower/sym.h"
 
 #include "base/arena.h"
+#include "base/divisor.h"
 #include "base/ensure.h"
 #include "check/pace.h"
 #include "lower/term.h"
@@ -42,7 +43,7 @@ static struct bounds hull(struct bounds a, struct bounds b)
 {
     a.low = b.low < a.low ? b.low : a.low;
     a.high = b.high > a.high ? b.high : a.high;
-    a.unit = bounds_gcd(a.unit, b.unit);
+    a.unit = divisor_common(a.unit, b.unit);
     return bounds_aligned(a);
 }
 

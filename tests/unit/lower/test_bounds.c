@@ -1,3 +1,4 @@
+#include "base/divisor.h"
 #include "lower/bounds.h"
 
 #include <setjmp.h>
@@ -10,11 +11,11 @@
 static void divisors(void **state)
 {
     (void)state;
-    assert_int_equal(bounds_gcd(0, 0), 0);
-    assert_int_equal(bounds_gcd(0, -12), 12);
-    assert_int_equal(bounds_gcd(12, -18), 6);
-    assert_int_equal(bounds_gcd(INT64_MIN, 0), 1); /* its size is no int64 */
-    assert_int_equal(bounds_gcd(INT64_MIN, 6), 2);
+    assert_int_equal(divisor_common(0, 0), 0);
+    assert_int_equal(divisor_common(0, -12), 12);
+    assert_int_equal(divisor_common(12, -18), 6);
+    assert_int_equal(divisor_common(INT64_MIN, 0), 1); /* its size is no int64 */
+    assert_int_equal(divisor_common(INT64_MIN, 6), 2);
 }
 
 static void same(struct bounds got, int64_t low, int64_t high, int64_t unit)
