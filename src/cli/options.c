@@ -96,11 +96,15 @@ static int read_memory(const char *value, uint64_t *bytes)
 
 static int read_engine(const char *value, enum engine *engine)
 {
-    static const char *const names[] = {"first", "sets", "tiles", "both"};
+    static const struct {
+        const char *name;
+        enum engine engine;
+    } names[] = {{"sets", ENGINE_SETS}, {"tiles", ENGINE_TILES},
+                 {"both", ENGINE_BOTH}};
 
-    for (unsigned i = 0; i < 4; i++)
-        if (strcmp(value, names[i]) == 0) {
-            *engine = (enum engine)i;
+    for (unsigned i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(value, names[i].name) == 0) {
+            *engine = names[i].engine;
             return 0;
         }
     out_complain("--engine takes sets, tiles or both, not '%s'; without it "

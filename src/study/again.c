@@ -122,7 +122,8 @@ static void conclude_broken(struct quest *quest, uint32_t level)
         complete_sequence(quest->study, &quest->answer, sequence,
                           REPLAY_TRAP, quest->finding->requirement);
     if (quest->finding->sequence == NULL)
-        stop(quest, VERDICT_NOT_FINISHED, STOP_DEAD_END);
+        stop(quest, VERDICT_NOT_FINISHED,
+             answer_lost(quest->study, &quest->answer));
 }
 
 /* There is no trap: what stands in the way of "kept"? */
@@ -162,6 +163,10 @@ static void weigh(struct quest *quest)
         return;
     }
     answer_walk(&quest->answer);
+    if (!answer_complete(&quest->answer)) {
+        stop(quest, VERDICT_NOT_FINISHED, answer_stop(&quest->answer));
+        return;
+    }
     switch (ways_again(&quest->answer, &quest->again,
                        quest->study->setting.interrupted, &quest->can)) {
     case WAYS_UNRESOLVED:

@@ -84,8 +84,12 @@ void answer_find(struct study *study, const struct question *question,
 
 void answer_walk(struct answer *answer)
 {
-    if (answer->exploration == NULL)
-        answer->exploration = explore(answer->slice, &answer->setting);
+    if (answer->exploration != NULL)
+        return;
+    answer->exploration = explore(answer->slice, &answer->setting);
+    if (exploration_end(answer->exploration) > EXPLORE_SEEN)
+        answer->reach = exploration_reach(answer->arena,
+                                          answer->exploration);
 }
 
 static const struct sequence *by_walking(struct answer *answer,
@@ -103,7 +107,8 @@ const struct sequence *answer_sequence(struct study *study,
 {
     const struct sequence *found = NULL;
 
-    if (answer->exploration == NULL)
+    if (answer->exploration == NULL &&
+        study->setting.engine != ENGINE_TILES)
         found = engines_sequence(answer->arena, answer->slice,
                                  &answer->setting, goal, index);
     if (found == NULL)

@@ -14,12 +14,15 @@ void answer_find(struct study *study, const struct question *question,
                  struct answer *answer);
 
 /* Makes the exploration, whose situations and ways can be walked, where it
- * is not there yet. */
+ * is not there yet.  It takes more than an engine that counts: where a signal
+ * or a limit ends it, the answer is from then on what it found, and no longer
+ * complete. */
 void answer_walk(struct answer *answer);
 
 /* The canonical sequence to a goal that was seen; lies in the answer's
- * arena.  NULL when it was not seen.  Where both engines are to agree, an
- * internal error when they do not. */
+ * arena.  NULL when it was not seen, or a signal or a limit came before it
+ * was found.  Where both engines are to agree, an internal error when they do
+ * not. */
 const struct sequence *answer_sequence(struct study *study,
                                        struct answer *answer,
                                        enum sequence_goal goal,

@@ -72,11 +72,10 @@ static bool complete_group(struct completion *c, const uint32_t *members,
     const struct sequence *found = NULL;
 
     answer_find(c->study, &question, &other);
-    if (answer_complete(&other)) {
-        answer_walk(&other);
+    answer_walk(&other);
+    if (answer_complete(&other))
         found = sequence_of_length(other.arena, other.exploration, c->n_rows,
                                    c->fixed);
-    }
     if (found != NULL)
         merge(c, other.slice, found);
     answer_release(&other);

@@ -26,6 +26,16 @@ enum stop_reason answer_stop(const struct answer *answer)
     return STOP_NONE;
 }
 
+/* What is left are the assumptions outside: no play of them fits. */
+enum stop_reason answer_lost(const struct study *study,
+                             const struct answer *answer)
+{
+    if (answer_stop(answer) != STOP_NONE)
+        return answer_stop(answer);
+    return study->setting.interrupted != NULL && study->setting.interrupted()
+               ? STOP_SIGNAL : STOP_DEAD_END;
+}
+
 /* The assumptions that a slice takes in, per assumption of the model. */
 static bool *taking_part(struct study *study, const struct slice *slice)
 {

@@ -21,6 +21,10 @@ struct dead_ends {
 
 void dead_ends_release(struct dead_ends *ends);
 
+/* Why a sequence to what was seen cannot be shown. */
+enum stop_reason answer_lost(const struct study *study,
+                             const struct answer *answer);
+
 /* Records the dead end that an answer has met. */
 void dead_end_record(struct dead_ends *ends, struct study *study,
                      struct answer *answer);

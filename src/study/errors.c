@@ -80,14 +80,14 @@ static void record(struct study *study, struct errors *errors,
     finding.coverage = site->coverage;
     sequence = answer_sequence(study, &answer, GOAL_WATCH,
                                answer_watch(&answer, site->watch));
-    ENSURE(sequence != NULL);
-    finding.sequence = complete_sequence(study, &answer, sequence,
-                                         REPLAY_ERROR, site->site);
-    answer_release(&answer);
+    if (sequence != NULL)
+        finding.sequence = complete_sequence(study, &answer, sequence,
+                                             REPLAY_ERROR, site->site);
     if (finding.sequence == NULL) {
         finding.verdict = VERDICT_NOT_FINISHED;
-        finding.stop = STOP_DEAD_END;
+        finding.stop = answer_lost(study, &answer);
     }
+    answer_release(&answer);
     vec_push(&errors->found, finding);
     vec_push(&study->ends, site->watch);
     site->settled = true;

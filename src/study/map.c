@@ -226,6 +226,7 @@ static void ask(struct builder *b)
     prepare(b);
     question = question_of(b);
     answer_find(b->study, &question, &b->answer);
+    answer_walk(&b->answer);
     cells = b->answer.slice->n_cells;
     for (size_t i = 0; i < b->sources.n; i++)
         ENSURE(b->conditions.at[i].kind == MAP_CHOICE ||
@@ -535,7 +536,6 @@ const struct map *map_build(struct study *study,
     find_errors(study);
     ask(&b);
     note_stop(&b);
-    answer_walk(&b.answer);
     edges_all(b.answer.exploration, note_node, &b);
     if (!map->too_many)
         find_edges(&b);

@@ -54,10 +54,13 @@ static void add_roots(struct words *to, const struct slice_root *at,
 static void add_fixed(struct words *to, const struct slice *slice,
                       const uint32_t *fixed)
 {
-    vec_push(&to->w, fixed != NULL);
+    size_t count = to->w.n;
+
+    vec_push(&to->w, 0);
     for (uint32_t i = 0; fixed != NULL && i < slice->n_choices; i++)
-        if (slice->used[i])
+        if (slice->used[i] && fixed[i] != FLAT_NONE)
             vec_push(&to->w, (uint64_t)i << 32 | fixed[i]);
+    to->w.at[count] = to->w.n - count - 1;
 }
 
 static void add_request(struct words *to, const struct study *study,

@@ -69,6 +69,10 @@ static void conclude_broken(struct quest *quest, const struct answer *answer,
         complete_sequence(quest->study, answer, &sequence, REPLAY_ALLOWED,
                           quest->finding->requirement);
     quest->decided = true;
+    if (quest->finding->sequence != NULL)
+        return;
+    quest->finding->verdict = VERDICT_NOT_FINISHED;
+    quest->finding->stop = answer_lost(quest->study, answer);
 }
 
 static void conclude_stopped(struct quest *quest, enum stop_reason stop)
@@ -90,6 +94,8 @@ static void take_example(struct quest *quest, struct answer *answer)
                               REPLAY_POSSIBLE, quest->finding->requirement);
 }
 
+/* Walks where that is not known without; the answer may then no longer be
+ * complete, and the result counts for nothing. */
 static enum ways_verdict look_for_ways(struct quest *quest,
                                        struct answer *answer,
                                        const uint32_t **first)
@@ -102,6 +108,8 @@ static enum ways_verdict look_for_ways(struct quest *quest,
     if (quick == WAYS_ALWAYS && !both)
         return WAYS_ALL;
     answer_walk(answer);
+    if (!answer_complete(answer))
+        return WAYS_TOO_MANY;
     found = ways_find(answer, 0, first);
     if (quick != WAYS_WALK && found != WAYS_TOO_MANY &&
         (quick == WAYS_ALWAYS) != (found == WAYS_ALL))
@@ -115,12 +123,18 @@ static void weigh(struct quest *quest, struct answer *answer)
     const uint32_t *first = NULL;
     bool dead_end =
         answer_dead_end(answer);
+    enum ways_verdict found;
 
     if (!answer_complete(answer)) {
         conclude_stopped(quest, answer_stop(answer));
         return;
     }
-    switch (look_for_ways(quest, answer, &first)) {
+    found = look_for_ways(quest, answer, &first);
+    if (!answer_complete(answer)) {
+        conclude_stopped(quest, answer_stop(answer));
+        return;
+    }
+    switch (found) {
     case WAYS_NOT_ALL:
         conclude_broken(quest, answer, first);
         return;

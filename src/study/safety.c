@@ -100,14 +100,14 @@ static void conclude_broken(struct trial *trial, struct answer *answer)
     const struct sequence *sequence =
         answer_sequence(trial->study, answer, GOAL_WATCH, watch);
 
-    ENSURE(sequence != NULL);
     trial->finding->verdict = VERDICT_BROKEN;
-    trial->finding->sequence =
-        complete_sequence(trial->study, answer, sequence, REPLAY_BREACH,
-                          trial->finding->requirement);
+    if (sequence != NULL)
+        trial->finding->sequence =
+            complete_sequence(trial->study, answer, sequence, REPLAY_BREACH,
+                              trial->finding->requirement);
     if (trial->finding->sequence == NULL) {
         trial->finding->verdict = VERDICT_NOT_FINISHED;
-        trial->finding->stop = STOP_DEAD_END;
+        trial->finding->stop = answer_lost(trial->study, answer);
     }
 }
 

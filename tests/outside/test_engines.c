@@ -28,7 +28,7 @@ enum { RANDOM = 40, ONE_IN = 12 };
 enum { RANDOM = 320, ONE_IN = 1 };
 #endif
 
-/* How many questions the engines were asked. */
+/* Asks both; only: per requirement, or NULL for all. */
 static void agree(struct arena *arena, const struct model *model,
                   struct diags *diags, const bool *only)
 {

@@ -198,9 +198,8 @@ const struct relation *form_step(struct workshop *shop,
                                  const struct blast_form *what,
                                  const struct form_where *where)
 {
-    static const struct relation nothing;
     struct draft d = {.shop = shop, .what = what};
-    const struct relation *made = &nothing;
+    const struct relation *made;
 
     d.blast = blast_new(shop->arena, shop->room, shop->guard, what);
     if (guard_passes(shop->guard)) {
@@ -210,8 +209,8 @@ const struct relation *form_step(struct workshop *shop,
             vec_push(&d.parts, d.blast->watches[where->holds]);
         if (where->fails != FLAT_NONE)
             vec_push(&d.parts, negation(&d, d.blast->watches[where->fails]));
-        made = relation(&d);
     }
+    made = relation(&d);
     vec_release(&d.parts);
     return made;
 }

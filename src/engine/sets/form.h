@@ -27,7 +27,8 @@ struct form_where {
     uint32_t holds, fails;
 };
 
-/* A scan, before and after, of one form, under such a condition. */
+/* A scan, before and after, of one form, under such a condition; means
+ * nothing once the guard does not pass. */
 const struct relation *form_step(struct workshop *shop,
                                  const struct blast_form *what,
                                  const struct form_where *where);

@@ -28,7 +28,4 @@ struct sets {
     struct reach reach;
 };
 
-/* A form of the slice; end of the guard when that cannot be had. */
-const struct form *run_form(struct sets *sets, bool first);
-
 #endif

@@ -10,7 +10,8 @@
 
 /* ---- forms ---- */
 
-const struct form *run_form(struct sets *s, bool first)
+/* A form of the slice; the guard has ended when that cannot be had. */
+static const struct form *run_form(struct sets *s, bool first)
 {
     const struct blast_form what = {
         s->slice, s->scheme,
