@@ -6,6 +6,7 @@
 #include "check/draft.h"
 #include "check/fault.h"
 #include "check/machine.h"
+#include "check/need.h"
 #include "check/require.h"
 #include "check/rhythm.h"
 #include "check/scenario.h"
@@ -69,6 +70,12 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    draft.need = need_of(draft.arena, run);
+    need_report(draft.need, run, draft.diags);
+    if (diags_errors(draft.diags)) { /* what follows would only repeat it */
+        draft_release(&draft);
+        return NULL;
+    }
     rhythm_scan(&draft);
     check_control(&draft);
     rhythm_runs(&draft);

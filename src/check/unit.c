@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/need.h"
 #include "check/standard.h"
 #include "check/typing.h"
 
@@ -232,7 +233,10 @@ void unit_section(struct draft *draft, struct unit_vars *vars,
 {
     for (const struct tree_var *var = block->vars.first; var;
          var = var->next)
-        if (block->section == TREE_VAR_EXTERNAL)
+        if (block->section == TREE_VAR_GLOBAL &&
+            !need_has(draft->need, var->name))
+            continue; /* it need not even be readable */
+        else if (block->section == TREE_VAR_EXTERNAL)
             declare_external(draft, vars, var);
         else
             declare_var(draft, vars, block, var);

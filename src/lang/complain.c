@@ -295,9 +295,15 @@ void complain_syntax(struct reading *reading, struct span where,
     speak(&c);
     if (++reading->mistakes < MOST_MISTAKES)
         return;
-    reading->stopped = true;
+    if (reading->place != READING_UNIT)
+        reading->stopped = true;
     reading_error(reading, where, "mend the first ones and try again",
-                  "too many mistakes; the rest of this text is not read");
+                  reading->place == READING_UNIT
+                      ? "too many mistakes; the rest of this block is not "
+                        "read"
+                      : "too many mistakes; the rest of this text is not "
+                        "read");
+    reading->mute = reading->place == READING_UNIT;
 }
 
 void complain_depth(struct reading *reading, struct span where)
