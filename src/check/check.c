@@ -2,10 +2,12 @@
 
 #include "check/bind.h"
 #include "check/choice.h"
+#include "check/configuration.h"
 #include "check/control.h"
 #include "check/draft.h"
 #include "check/fault.h"
 #include "check/machine.h"
+#include "check/missing.h"
 #include "check/need.h"
 #include "check/require.h"
 #include "check/rhythm.h"
@@ -76,11 +78,13 @@ const struct model *check_run(const struct check_context *context,
         draft_release(&draft);
         return NULL;
     }
+    configuration_check(&draft);
     rhythm_scan(&draft);
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
     check_review(&draft);
+    missing_report(&draft);
     control_finish(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);

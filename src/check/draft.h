@@ -64,6 +64,7 @@ struct draft {
     struct scope bodies;      /* mechanisms and recorders */
     struct scope labels;      /* assumptions, hazards, requirements */
     VEC(struct unit *) units; /* all made, in order of first need */
+    VEC(struct missing *) missing; /* needed blocks without a text */
     size_t units_checked;     /* of them, bodies done */
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */

@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/missing.h"
 #include "check/need.h"
 #include "check/standard.h"
 #include "check/typing.h"
@@ -184,7 +185,9 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
     symbol.variable = (struct code_variable){CODE_LOCAL, vars->size};
     if (var->type->name)
         unit = unit_named(draft, var->type->name, var->type->span, &known);
-    if (known)
+    if (vars->control && !known && missing_declared(draft, var, &symbol))
+        good = false;
+    else if (known)
         good = unit && declare_instance(draft, vars, var, unit, &symbol);
     else
         good = declare_value(draft, vars, var, &symbol) &&
@@ -315,7 +318,7 @@ static void place_function(struct draft *draft, struct unit *unit)
 
 static void declare(struct draft *draft, struct unit *unit)
 {
-    struct unit_vars vars = {.scope = &unit->scope};
+    struct unit_vars vars = {.scope = &unit->scope, .control = true};
     const struct tree_type *last_tree = draft->last_tree;
     const struct type *last_type = draft->last_type;
 

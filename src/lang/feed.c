@@ -12,6 +12,7 @@
 #include "lang/reading.h"
 #include "lang/scan.h"
 #include "lang/skip.h"
+#include "lang/spelling.h"
 #include "lang/word.h"
 
 struct feed *feed_open(struct reading *reading)
@@ -109,10 +110,11 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
         return LANG_POWER;
     if (feeding_is_word(token, "off") && feed->last == LANG_POWER)
         return LANG_OFF;
-    if ((feeding_is_word(token, "pointer") || feeding_is_word(token, "reference")) &&
-        feeding_next_is(feed, "to"))
+    if ((feeding_is_word(token, "pointer") ||
+         feeding_is_word(token, "reference")) && feeding_next_is(feed, "to"))
         return LANG_POINTER;
-    if (feeding_is_word(token, "continue") && feeding_peek(feed).kind == LANG_SEMICOLON)
+    if (feeding_is_word(token, "continue") &&
+        feeding_peek(feed).kind == LANG_SEMICOLON)
         return LANG_CONTINUE;
     if (feeding_is_word(token, "jmp") && feeding_peek(feed).kind == LANG_WORD)
         return LANG_JMP;
@@ -261,9 +263,9 @@ static void classify(struct feed *feed, struct feed_token *token)
     } else if (is_end_in_two(feed, token)) {
         end_in_two(feed, token);
     } else {
-        token->kind = spelled_otherwise(feed, token);
-        if (!token->kind)
-            token->kind = by_neighbour(feed, token);
+        int other = spelled_otherwise(feed, token);
+
+        token->kind = other ? other : by_neighbour(feed, token);
     }
 }
 

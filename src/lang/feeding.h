@@ -3,7 +3,8 @@
 #define KEEPCLEAR_LANG_FEEDING_H
 
 #include "base/vec.h"
-#include "lang/feed.h"
+#include "lang/token.h"
+#include "lang/tree.h"
 
 struct block;
 struct name;

@@ -6,6 +6,7 @@
 #include <strings.h>
 
 #include "lang/reading.h"
+#include "lang/spelling.h"
 #include "source/diag.h"
 
 enum { MOST_RUNS = 5, LONGEST_SHOWN = 12 };

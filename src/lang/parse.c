@@ -11,6 +11,7 @@
 #include "lang/feed.h"
 #include "lang/parts.h"
 #include "lang/reading.h"
+#include "lang/spelling.h"
 #include "lang/word.h"
 #include "source/diag.h"
 

@@ -8,7 +8,7 @@
 
 #include "base/vec.h"
 #include "lang/context.h"
-#include "lang/spelling.h"
+#include "lang/spelled.h"
 #include "lang/tree.h"
 #include "source/source.h"
 

@@ -8,6 +8,7 @@
 #include "lang/feeding.h"
 #include "lang/reading.h"
 #include "lang/refuse.h"
+#include "lang/spelling.h"
 #include "lang/word.h"
 
 static const char *folded(const struct feed_token *token)

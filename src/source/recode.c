@@ -50,16 +50,22 @@ static void add_code(struct text *out, uint32_t code)
 
 bool recode_windows(const char *bytes, size_t n, struct text *out)
 {
-    for (size_t i = 0; i < n; i++)
-        if (!is_text((unsigned char)bytes[i]))
-            return false;
-    for (size_t i = 0; i < n; i++) {
-        unsigned char c = (unsigned char)bytes[i];
+    for (size_t i = 0; i < n;) {
+        struct utf8_char next = utf8_next(bytes + i, n - i);
 
-        if (c < 0x80)
-            text_add_char(out, bytes[i]);
+        if (next.bytes == 1 && !is_text((unsigned char)bytes[i]))
+            return false;
+        i += next.bytes;
+    }
+    for (size_t i = 0; i < n;) {
+        unsigned char c = (unsigned char)bytes[i];
+        struct utf8_char next = utf8_next(bytes + i, n - i);
+
+        if (next.valid)
+            text_add_bytes(out, bytes + i, next.bytes);
         else
             add_code(out, c > 0x9f ? c : upper[c - 0x80]);
+        i += next.bytes;
     }
     return true;
 }

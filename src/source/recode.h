@@ -10,9 +10,10 @@ struct text;
 /* Is every byte part of a valid character of UTF-8? */
 bool recode_is_utf8(const char *bytes, size_t n);
 
-/* Appends the bytes, taken as Windows-1252, as UTF-8.  False, and nothing
- * appended, when a byte has no meaning there or is a control character that
- * no text holds: then this is no text of that kind. */
+/* Appends the bytes as UTF-8: what is not UTF-8 is taken as Windows-1252 (a
+ * text may hold pieces of both).  False, and nothing appended, when a byte
+ * has no meaning there or is a control character that no text holds: then
+ * this is no text of that kind. */
 bool recode_windows(const char *bytes, size_t n, struct text *out);
 
 #endif
