@@ -24,13 +24,18 @@ static bool is_time(struct draft *draft, const struct tree_expr *tree,
 static bool read_time(struct draft *draft, const struct tree_expr *tree,
                       int64_t *time)
 {
+    const struct tree_expr *interval = configuration_interval(draft->run);
+
     if (!is_time(draft, tree, time))
         return false;
     if (*time > 0)
         return true;
     diag_add(draft->diags, DIAG_ERROR, tree->span,
-             "write the time that the controller takes for one scan, such "
-             "as SCAN T#100ms;",
+             tree == interval
+                 ? "write the time from one scan to the next, such as "
+                   "INTERVAL := T#10ms"
+                 : "write the time that the controller takes for one scan, "
+                   "such as SCAN T#100ms;",
              "a scan takes more than no time");
     return false;
 }

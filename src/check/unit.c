@@ -27,14 +27,22 @@ static struct unit *new_unit(struct draft *draft, const struct name *name)
 static void enter_tree(struct draft *draft, const struct tree_pou *tree)
 {
     static const int kinds[] = {POU_PROGRAM, POU_BLOCK, POU_FUNCTION};
-    struct symbol *symbol =
-        scope_add(&draft->unit_scope, draft->arena, draft->diags,
-                  &(struct symbol){.name = tree->name->name,
-                                   .kind = SYMBOL_UNIT,
-                                   .span = tree->name->span});
+    struct symbol *symbol = scope_find(&draft->unit_scope,
+                                       tree->name->name);
 
-    if (!symbol)
+    if (symbol) {
+        diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+                 "leave one of the two texts out, or give one of the blocks "
+                 "another name",
+                 "the text of '%s' is there twice",
+                 tree->name->name->spelling);
+        diag_also(draft->diags, symbol->span, "the first stands here");
         return;
+    }
+    symbol = scope_put(&draft->unit_scope, draft->arena,
+                       &(struct symbol){.name = tree->name->name,
+                                        .kind = SYMBOL_UNIT,
+                                        .span = tree->name->span});
     symbol->unit = new_unit(draft, tree->name->name);
     symbol->unit->tree = tree;
     symbol->unit->pou->kind = kinds[tree->kind];

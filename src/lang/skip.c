@@ -71,6 +71,24 @@ static struct span skip_to(struct feed *feed, const char *end)
     return where;
 }
 
+/* A NAMESPACE holds POUs of its own.  One that runs, or globals, must not
+ * go unnoticed. */
+static struct span skip_namespace(struct feed *feed, struct span begin)
+{
+    static const char *const notable[] = {"program", "configuration",
+                                          "var_global", NULL};
+    struct feed_token next;
+
+    do {
+        next = feeding_take(feed);
+        if (next.kind == LANG_END ||
+            (next.kind == LANG_WORD && is_among(folded(&next), notable)))
+            feed->reading->stopped = true;
+    } while (!feed->reading->stopped &&
+             !feeding_is_word(&next, "end_namespace"));
+    return feed->reading->stopped ? begin : next.where;
+}
+
 static const char *end_of(struct feed *feed, const char *word)
 {
     return reading_printf(feed->reading, "end_%s", word);
@@ -138,7 +156,9 @@ static bool skip_outer(struct feed *feed, const struct feed_token *token)
     name.kind = LANG_IDENT;
     feeding_queue_made(feed, LANG_FUNCTION_BLOCK, token->where);
     feeding_queue(feed, name);
-    end = skip_to(feed, end_of(feed, word));
+    end = strcmp(word, "namespace") == 0
+              ? skip_namespace(feed, name.where)
+              : skip_to(feed, end_of(feed, word));
     feeding_queue_made(feed, LANG_END_FUNCTION_BLOCK, end);
     return true;
 }

@@ -67,7 +67,8 @@ void spelling_report(const struct reading *reading)
             snprintf(more, sizeof more, " (and %u more in this text)",
                      (unsigned)(spelled->n - 1));
         diag_add(reading->context->diags,
-                 level == TREE_STRICT ? DIAG_ERROR : DIAG_NOTE,
+                 level == TREE_STRICT && i != SPELLING_CONTAINER
+                     ? DIAG_ERROR : DIAG_NOTE,
                  spelled->first, words[i].hint, "%s%s", words[i].message,
                  more);
     }

@@ -1,6 +1,5 @@
 #include "present/listed.h"
 
-#include "base/name.h"
 #include "base/text.h"
 #include "check/contents.h"
 #include "source/source.h"
@@ -18,8 +17,12 @@ static void add_row(struct text *out, const struct content *row,
 {
     struct place place = sources_place(sources, row->span);
 
-    text_printf(out, "  %-14s %-24s %s:%u\n", row->kind,
-                row->name->spelling, place.path, (unsigned)place.line);
+    size_t n;
+    const char *text = sources_text(sources, row->span.file, &n);
+
+    text_printf(out, "  %-14s %-24.*s %s:%u\n", row->kind,
+                (int)(row->span.to - row->span.from), text + row->span.from,
+                place.path, (unsigned)place.line);
     if (!row->why)
         return;
     text_printf(out, "      line %u: %s\n",
