@@ -138,7 +138,7 @@ static void add_declaration(struct text *out, const struct draft *draft,
 {
     text_printf(out, "add the text that declares it, or paste this and write "
                      "what it does:\n      FUNCTION_BLOCK %s",
-                missing->name->spelling);
+                draft_spelling(draft, missing->name, missing->span));
     add_ports(out, draft, missing, false);
     add_ports(out, draft, missing, true);
     text_add(out, "\n      END_FUNCTION_BLOCK");
@@ -158,7 +158,8 @@ static void report(struct draft *draft, const struct missing *missing)
     diag_add(draft->diags, DIAG_ERROR, missing->span, text_str(&hint),
              "there is no %s '%s'%s",
              block ? "text of the function block" : "type or function block",
-             missing->name->spelling, text_str(&uses));
+             draft_spelling(draft, missing->name, missing->span),
+             text_str(&uses));
     text_release(&hint);
     text_release(&uses);
 }
