@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "grammar/parser.tab.h"
 #include "lang/container.h"
+#include "lang/noise.h"
 #include "lang/parts.h"
 #include "lang/piece.h"
 #include "lang/reading.h"
@@ -217,6 +218,7 @@ bool format_text(const struct parse_context *context, uint32_t file,
                  "an XML file is read, but not laid out anew");
     if (diags_errors(context->diags))
         return false;
+    reading.flat_comments = noise_flat_comments(&reading);
     layout.line_end = line_end_of(&reading);
     layout.pieces = pieces_of(&reading);
     write_all(&layout);

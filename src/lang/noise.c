@@ -1,3 +1,4 @@
+#define _GNU_SOURCE /* memmem */
 #include "lang/noise.h"
 
 #include <ctype.h>
@@ -9,7 +10,11 @@
 #include "lang/spelling.h"
 #include "source/diag.h"
 
-enum { MOST_RUNS = 5, LONGEST_SHOWN = 12 };
+enum {
+    MOST_RUNS = 5,
+    LONGEST_SHOWN = 12,
+    HEADER = 4000 /* bytes in which an old export speaks of itself */
+};
 
 /* The bytes as they are if they can be shown, else in hexadecimal. */
 static const char *show(struct reading *reading, struct span span)
@@ -93,6 +98,17 @@ bool noise_letters(struct reading *reading, struct span span)
                   "'%s' holds a letter that no name can have",
                   reading_quote(reading, span));
     return true;
+}
+
+bool noise_flat_comments(const struct reading *reading)
+{
+    static const char mark[] = "@NESTEDCOMMENTS";
+    size_t n = reading->n < HEADER ? reading->n : HEADER;
+    const char *at = memmem(reading->text, n, mark, sizeof mark - 1);
+    const char *end = at ? memchr(at, '\n', n - (size_t)(at - reading->text))
+                         : NULL;
+
+    return end && memmem(at, (size_t)(end - at), "'No'", 4);
 }
 
 void noise_comment_begins(struct reading *reading, struct span span)

@@ -16,6 +16,9 @@ void noise_bytes(struct reading *reading, struct span span);
  * letters a name cannot have: reported, and to be read as a name. */
 bool noise_letters(struct reading *reading, struct span span);
 
+/* Old exports say at the top whether their comments nest: do they not? */
+bool noise_flat_comments(const struct reading *reading);
+
 /* A comment begins; within it, signs of the other kind mean nothing. */
 void noise_comment_begins(struct reading *reading, struct span span);
 

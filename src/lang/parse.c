@@ -1,7 +1,4 @@
-#define _GNU_SOURCE
 #include "lang/parse.h"
-
-#include <string.h>
 
 #include "base/ensure.h"
 #include "grammar/parser.tab.h"
@@ -9,13 +6,12 @@
 #include "lang/complain.h"
 #include "lang/container.h"
 #include "lang/feed.h"
+#include "lang/noise.h"
 #include "lang/parts.h"
 #include "lang/reading.h"
 #include "lang/spelling.h"
 #include "lang/word.h"
 #include "source/diag.h"
-
-enum { HEADER = 4000 }; /* bytes in which an old export speaks of itself */
 
 struct parse {
     struct reading reading;
@@ -103,18 +99,6 @@ static void say_empty(struct reading *reading)
                   "this text holds nothing to review");
 }
 
-/* Old exports say at the top whether their comments nest. */
-static bool comments_are_flat(const struct reading *reading)
-{
-    static const char mark[] = "@NESTEDCOMMENTS";
-    size_t n = reading->n < HEADER ? reading->n : HEADER;
-    const char *at = memmem(reading->text, n, mark, sizeof mark - 1);
-    const char *end = at ? memchr(at, '\n', n - (size_t)(at - reading->text))
-                         : NULL;
-
-    return end && memmem(at, (size_t)(end - at), "'No'", 4);
-}
-
 static void open_text(struct reading *reading)
 {
     const struct sources *sources = reading->context->sources;
@@ -127,7 +111,7 @@ static void open_text(struct reading *reading)
     if (reading->kind == PARSE_CONTROL &&
         container_is(reading->text, reading->n))
         container_open(reading);
-    reading->flat_comments = comments_are_flat(reading);
+    reading->flat_comments = noise_flat_comments(reading);
 }
 
 bool parse_text(const struct parse_context *context, uint32_t file,
