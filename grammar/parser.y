@@ -198,12 +198,13 @@ input
 
 /* ---- control text ---- */
 
+/* yyerrok: a mistake in one part must not hide one in the next. */
 control
     : %empty
-    | control type_block        { build_types_global(reading, $2); }
-    | control var_block         { build_globals(reading, $2); }
-    | control pou
-    | control configuration
+    | control type_block        { build_types_global(reading, $2); yyerrok; }
+    | control var_block         { build_globals(reading, $2); yyerrok; }
+    | control pou               { yyerrok; }
+    | control configuration     { yyerrok; }
     | control error
     ;
 

@@ -89,6 +89,12 @@ static bool in_implementation(const struct unpacking *u)
     return u->depth && u->elements[u->depth - 1] == IMPLEMENTATION;
 }
 
+static bool in_text(const struct unpacking *u)
+{
+    return u->depth && (u->elements[u->depth - 1] == DECLARATION ||
+                        u->elements[u->depth - 1] == BODY);
+}
+
 static void refuse(struct unpacking *u, const char *element,
                    const char **attributes)
 {
@@ -110,6 +116,10 @@ static void begin(void *context, const char *name, const char **attributes)
     }
     if (element == REFUSED && !u->refused)
         refuse(u, name, attributes);
+    else if (element == OTHER && in_text(u) && !u->refused)
+        reading_error(u->reading, here(u), "write the text as CDATA",
+                      "the element '%.40s' stands within a text and is not "
+                      "read", name);
     else if (element == OTHER && in_implementation(u) && !u->refused)
         reading_error(u->reading, here(u),
                       "write the body in Structured Text",

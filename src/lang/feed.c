@@ -315,11 +315,20 @@ static struct span behind(const struct feed *feed)
     return last;
 }
 
+static struct open pop(struct feed *feed)
+{
+    struct open open = feed->opens.at[--feed->opens.n];
+
+    if (!feed->opens.n)
+        reading_enter(feed->reading, READING_TOP);
+    return open;
+}
+
 /* Closes the innermost block, whose END_ word is missing before `next`. */
 static void close_missing(struct feed *feed, const struct feed_token *next)
 {
     struct reading *reading = feed->reading;
-    struct open open = feed->opens.at[--feed->opens.n];
+    struct open open = pop(feed);
     const char *found = next->kind == LANG_END
                             ? "the end of the text"
                             : reading_printf(reading, "'%s'",
@@ -429,7 +438,7 @@ static bool close_nothing(struct feed *feed, const struct block *block,
                       block->close_word, top->block->open_word,
                       reading_line(reading, top->where));
         token->kind = top->block->close;
-        feed->opens.n--;
+        pop(feed);
         return true;
     }
     reading_error(reading, token->where,
@@ -449,7 +458,7 @@ static bool close_block(struct feed *feed, const struct block *block,
         return close_nothing(feed, block, token);
     while (feed->opens.at[feed->opens.n - 1].block != block)
         close_missing(feed, token);
-    feed->opens.n--;
+    pop(feed);
     return true;
 }
 
