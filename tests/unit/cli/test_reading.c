@@ -148,6 +148,31 @@ static void spellings_are_told_when_asked_for(void **state)
     expect("main.st:6:32: error: there is no ';' behind this END_ word");
 }
 
+/* Two instances of one program have variables of one name. */
+static void instances_are_told_apart(void **state)
+{
+    (void)state;
+    put("two.st", "CONFIGURATION C\n"
+                  "  TASK t(INTERVAL := T#50ms, PRIORITY := 1);\n"
+                  "  PROGRAM Left WITH t : Door;\n"
+                  "  PROGRAM Right WITH t : Door;\n"
+                  "END_CONFIGURATION\n"
+                  "PROGRAM Door\n"
+                  "VAR hand AT %I* : BOOL; open : BOOL; END_VAR\n"
+                  "  open := hand;\n"
+                  "END_PROGRAM\n");
+    put("two.review", "REVIEW Two 'invented'\n  CONTROL 'two.st';\n"
+                      "  REQUIREMENTS\n"
+                      "    R1 'never both' : NEVER Left.open AND Right.open;\n"
+                      "    R2 'as told' : NEVER Left.open AND NOT Left.hand;\n"
+                      "  END_REQUIREMENTS\nEND_REVIEW\n");
+    assert_int_equal(run("check two.review"), 1);
+    expect("Left.open TRUE");
+    expect("Right.open TRUE");
+    expect("one scan every 0.05 s;");
+    expect("R2    kept");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -156,6 +181,7 @@ int main(void)
         cmocka_unit_test(the_list_tells_what_counts),
         cmocka_unit_test(the_list_tells_what_is_missing),
         cmocka_unit_test(spellings_are_told_when_asked_for),
+        cmocka_unit_test(instances_are_told_apart),
     };
 
     return cmocka_run_group_tests(tests, set_up, tear_down);
