@@ -244,14 +244,29 @@ static bool skip_union(struct feed *feed, const struct feed_token *token)
     return true;
 }
 
+/* REF_TO in the place of a type is read as POINTER TO, and refused so. */
+static bool skip_reference(struct feed *feed,
+                           const struct feed_token *token)
+{
+    struct feed_token pointer = *token;
+
+    if ((feed->last != LANG_COLON && feed->last != LANG_OF) ||
+        strcmp(folded(token), "ref_to") != 0)
+        return false;
+    pointer.kind = LANG_POINTER;
+    feeding_queue(feed, pointer);
+    feeding_queue_made(feed, LANG_TO, token->where);
+    return true;
+}
+
 bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
 {
     if (token->kind != LANG_WORD || feed->reading->kind != PARSE_CONTROL ||
-        !strchr("acefimnpstuv", folded(token)[0]))
+        !strchr("acefimnprstuv", folded(token)[0]))
         return false;
     if (strncmp(folded(token), "var_", 4) == 0)
         return skip_section(feed, token);
-    if (skip_union(feed, token))
+    if (skip_union(feed, token) || skip_reference(feed, token))
         return true;
     if (feed->has_ahead ? feed->ahead.kind != LANG_WORD
                         : !word_follows(feed))
