@@ -348,7 +348,7 @@ static void test_enabling_states(void **unused)
     all_seen(&with_reset);
 }
 
-/* Idle, AwaitsReset, Working, WorkingSafely, Asked, Safe, Cleared, Lost,
+/* Idle, AwaitsReset, Working, WorkingSafely, Asked, SafeNow, Cleared, Lost,
  * NotConfirmed. */
 static const unsigned request_numbers[] = {
     0x0000, 0x8401, 0x8802, 0x8804, 0x8002, 0x8000, 0x8004, 0xC010, 0xC020,
