@@ -16,7 +16,8 @@ struct text;
 
 struct load_request {
     const char *path;    /* a review text (.review) or control text */
-    const char *control; /* replaces the control text of the review, or NULL */
+    const char *control; /* replaces the first control text that the review
+                            names, or NULL */
     char *const *more;   /* further control texts beside a control text */
     int n_more;
     enum tree_spelling spelling; /* what is said of spellings */
