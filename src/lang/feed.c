@@ -203,6 +203,19 @@ static bool is_end_in_two(struct feed *feed, const struct feed_token *token)
     return word && block_opened(word->token);
 }
 
+/* `x S= condition`, where a name has just ended: no name stands there. */
+static bool sets(struct feed *feed, struct feed_token *token)
+{
+    bool set = is_word(token, "s");
+
+    if ((feed->last != LANG_IDENT && feed->last != LANG_RIGHT_SQUARE) ||
+        !(set || is_word(token, "r")) || peek(feed).kind != LANG_EQ)
+        return false;
+    token->kind = set ? LANG_SETS : LANG_RESETS;
+    token->where = span_join(token->where, take(feed).where);
+    return true;
+}
+
 static void classify(struct feed *feed, struct feed_token *token)
 {
     const struct word *word;
@@ -212,6 +225,8 @@ static void classify(struct feed *feed, struct feed_token *token)
     word = word_find(token->value.ident->name, feed->reading->kind);
     if (feed->last == LANG_DOT)
         token->kind = LANG_IDENT;
+    else if (sets(feed, token))
+        return;
     else if (word && in_phrase(feed, word)) {
         token->kind = word->token;
         token->word = word;

@@ -48,7 +48,10 @@ struct reading {
 };
 
 /* Things said once per text besides the refused types and constructs. */
-enum { READING_ONCE_PRAGMA = 28, READING_ONCE_DEEP, READING_ONCE_QUOTES };
+enum {
+    READING_ONCE_SETS = 25, READING_ONCE_RESETS,
+    READING_ONCE_PRAGMA = 28, READING_ONCE_DEEP, READING_ONCE_QUOTES
+};
 
 /* Says once per text that `what` (a number below 32) was met: true the
  * first time. */
