@@ -35,6 +35,7 @@ int lang_recovering(const lang_pstate *parser);
 %code {
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
+#include "lang/build_loop.h"
 #include "lang/build_review.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"

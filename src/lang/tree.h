@@ -140,7 +140,7 @@ enum tree_stmt_kind {
     TREE_INVOKE, /* path ( args ) */
     TREE_IF,     /* branches; the ELSE branch has condition NULL */
     TREE_CASE,   /* value OF branches; the ELSE branch has no labels */
-    TREE_FOR,    /* target := value TO to BY by; one branch, its span the head */
+    TREE_FOR,    /* target := value TO to BY by; one branch, its span that */
     TREE_WHILE,  /* value; one branch */
     TREE_REPEAT, /* one branch, then UNTIL value */
     TREE_EXIT, TREE_CONTINUE, TREE_RETURN,

@@ -46,10 +46,11 @@ struct trace_guard {
     const struct code_stmt *left; /* EXIT, CONTINUE or RETURN that its branch
                                      ran itself, or NULL */
     const struct trace_node *const *condition; /* IF: 0 .. taken as far as
-                                                  there; CASE: selector; WHILE, REPEAT:
-                                                  condition; FOR: to and by
-                                                  with the first pass, then
-                                                  the control variable */
+                                                  there; CASE: selector;
+                                                  WHILE, REPEAT: condition;
+                                                  FOR: to and by with the
+                                                  first pass, the control
+                                                  variable with all */
     uint32_t n_conditions;
     const struct trace_guard *outer; /* in whose branch it or its call stands */
     uint32_t base;   /* frame of its text */

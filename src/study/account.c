@@ -23,7 +23,8 @@ static void decide_path(const struct trace *trace,
                         const struct trace_guard *guard,
                         struct account *account)
 {
-    for (; guard != NULL; guard = guard->outer) {
+    account->pass = cause_pass(guard);
+    for (; guard != NULL; guard = cause_outer(guard)) {
         uint32_t last = guard->n_conditions == 0 ? 0
                                                  : guard->n_conditions - 1;
 
@@ -47,10 +48,14 @@ static void decide_untaken(const struct trace *trace, const struct fact *fact,
         if (fact->thing != THING_SLOT || guard->serial < above ||
             guard->serial >= fact->below)
             continue;
+        if (untaken_left(guard, fact->index, fact->value))
+            decide_guard(trace, guard, 0, guard->n_conditions, account);
         branch = untaken_branch(guard, fact->index, fact->value);
         if (branch == UNTAKEN_NONE)
             continue;
-        if (guard->stmt->kind == CODE_CASE || branch < guard->taken)
+        if (guard->stmt->kind >= CODE_FOR)
+            decide_guard(trace, guard, 0, guard->n_conditions, account);
+        else if (guard->stmt->kind == CODE_CASE || branch < guard->taken)
             decide_guard(trace, guard, branch < guard->n_conditions ? branch
                                                                     : 0,
                          branch < guard->n_conditions ? branch : 0, account);
@@ -232,6 +237,37 @@ static void account_assigned(const struct trace *trace,
     decide_path(trace, event->guard, account);
 }
 
+/* CASE x OF says no more than that x is what it is. */
+static void drop_itself(struct account *account, const struct fact *fact)
+{
+    uint32_t kept = 0;
+
+    for (uint32_t i = 0; i < account->n; i++)
+        if (account->at[i].thing != fact->thing ||
+            account->at[i].index != fact->index)
+            account->at[kept++] = account->at[i];
+    account->n = kept;
+}
+
+/* A control variable stands where the loop began and how far it went, not
+ * where it stood one pass before. */
+static void account_count(const struct trace *trace,
+                          const struct trace_event *event,
+                          struct account *account)
+{
+    const struct trace_event *start = event;
+    const struct fact own = {.thing = THING_SLOT, .index = event->index};
+
+    account->kind = ACCOUNT_SET;
+    cause_place(account, event->span);
+    while (start->kind == TRACE_COUNT && start->last != NULL)
+        start = start->last;
+    if (start->node != NULL)
+        cause_decide(trace, start->node, account);
+    decide_path(trace, event->guard, account);
+    drop_itself(account, &own);
+}
+
 static void account_command(const struct trace *trace,
                             const struct trace_event *event,
                             struct account *account)
@@ -278,6 +314,7 @@ static void account_slot(const struct trace *trace,
 
     switch (event->kind) {
     case TRACE_ASSIGN: account_assigned(trace, event, account); break;
+    case TRACE_COUNT: account_count(trace, event, account); break;
     case TRACE_INITIAL:
         account->kind = ACCOUNT_INITIAL;
         cause_place(account, event->span);
@@ -374,18 +411,6 @@ static void sort(struct account *account, uint32_t n)
             account->at[k] = account->at[k - 1];
         account->at[k] = fact;
     }
-}
-
-/* CASE x OF says no more than that x is what it is. */
-static void drop_itself(struct account *account, const struct fact *fact)
-{
-    uint32_t kept = 0;
-
-    for (uint32_t i = 0; i < account->n; i++)
-        if (account->at[i].thing != fact->thing ||
-            account->at[i].index != fact->index)
-            account->at[kept++] = account->at[i];
-    account->n = kept;
 }
 
 /* "It became so, because it became so": what a statement after it read, from

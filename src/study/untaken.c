@@ -54,15 +54,42 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
     return false;
 }
 
+/* It ran, and ended: that it did not run once more says nothing. */
+static bool ended(const struct trace_guard *guard)
+{
+    const struct trace_guard *outer = guard->outer;
+
+    if (guard->stmt->kind < CODE_FOR)
+        return false;
+    while (outer != NULL &&
+           (outer->stmt != guard->stmt || outer->base != guard->base))
+        outer = outer->outer;
+    return outer != NULL;
+}
+
 uint32_t untaken_branch(const struct trace_guard *guard, uint32_t slot,
                         int64_t value)
 {
     const struct asked asked = {guard->base, slot, value};
 
     for (uint32_t b = 0; b < guard->stmt->n_branches; b++)
-        if (b != guard->taken &&
+        if (b != guard->taken && !ended(guard) &&
             changes(&asked, guard->stmt->branches[b].body,
                     guard->stmt->branches[b].n_body))
             return b;
     return UNTAKEN_NONE;
+}
+
+bool untaken_left(const struct trace_guard *guard, uint32_t slot,
+                  int64_t value)
+{
+    const struct asked asked = {guard->base, slot, value};
+    const struct code_stmt *left = guard->left;
+
+    if (left == NULL)
+        return false;
+    if (left->kind == CODE_RETURN)
+        return changes(&asked, left->pou->body, left->pou->n_body);
+    return changes(&asked, left->loop->stmt->branches[0].body,
+                   left->loop->stmt->branches[0].n_body);
 }
