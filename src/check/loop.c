@@ -36,18 +36,28 @@ static int64_t step_of(const struct code_loop *loop)
                                           : 0;
 }
 
-/* The most passes that bounds and step allow; -1: nothing is known. */
+static wide passes_over(wide far, wide step)
+{
+    return far < 0 ? 0 : far / step + 1;
+}
+
+/* The most passes that bounds and step allow, as long as nothing else writes
+ * the control variable; a step of 0 is an error before the first. */
 static wide allowed(const struct code_stmt *stmt, const struct code_loop *loop)
 {
-    int64_t from_low, from_high, to_low, to_high, step = step_of(loop);
-    wide far;
+    int64_t from_low, from_high, to_low, to_high, low = 1, high = 1;
+    wide up = 0, down = 0;
 
     arith_range(stmt->value, &from_low, &from_high);
     arith_range(loop->to, &to_low, &to_high);
-    if (step == 0)
-        return -1;
-    far = step > 0 ? (wide)to_high - from_low : (wide)from_high - to_low;
-    return far < 0 ? 0 : far / (step > 0 ? step : -(wide)step) + 1;
+    if (loop->by)
+        arith_range(loop->by, &low, &high);
+    if (high > 0)
+        up = passes_over((wide)to_high - from_low, low > 0 ? low : 1);
+    if (low < 0)
+        down = passes_over((wide)from_high - to_low,
+                           high < 0 ? -(wide)high : 1);
+    return up > down ? up : down;
 }
 
 static bool is_exact(const struct code_stmt *stmt,
@@ -68,7 +78,7 @@ static bool count_passes(struct env *env, struct code_stmt *out,
                          struct code_loop *loop)
 {
     wide most = allowed(out, loop);
-    bool known = most >= 0 && most <= MOST_PASSES;
+    bool known = most <= MOST_PASSES;
 
     loop->passes = known ? (uint32_t)most : MOST_PASSES;
     if (is_exact(out, loop)) {

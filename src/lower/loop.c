@@ -23,16 +23,20 @@ static flat_expr eval(const struct running *r, const struct code_expr *expr)
 static void begin_for(struct running *r)
 {
     struct sym *sym = r->text->sym;
+    struct flat_builder *b = sym->builder;
     const struct code_loop *loop = r->stmt->loop;
-    flat_expr from = eval(r, r->stmt->value);
+    flat_expr from = eval(r, r->stmt->value), no_step;
 
     r->to = eval(r, loop->to);
-    r->by = loop->by ? eval(r, loop->by) : flat_const(sym->builder, 1);
-    sym_raise(sym, loop->step_site, term_equals(sym->builder, r->by, 0));
+    r->by = loop->by ? eval(r, loop->by) : flat_const(b, 1);
+    no_step = term_equals(b, r->by, 0);
+    sym_raise(sym, loop->step_site, no_step);
     if (loop->start_site != CODE_NO_SITE)
         sym_raise(sym, loop->start_site,
-                  operate_outside(sym->builder, r->stmt->target_type, from));
+                  operate_outside(b, r->stmt->target_type, from));
     r->text->assign(sym, r->text->frame, r->stmt, from);
+    if (loop->step_site != CODE_NO_SITE)
+        nest_enter(sym, &r->nest, flat_not(b, no_step));
 }
 
 static flat_expr within_bounds(const struct running *r)
@@ -125,9 +129,9 @@ void loop_unfold(const struct loop_text *text, const struct code_stmt *stmt)
 {
     struct running r = {.text = text, .stmt = stmt};
 
+    nest_begin(text->sym, &r.nest);
     if (stmt->kind == CODE_FOR)
         begin_for(&r);
-    nest_begin(text->sym, &r.nest);
     while (run_pass(&r))
         ;
     nest_end(text->sym, &r.nest);
