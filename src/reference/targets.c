@@ -187,23 +187,17 @@ static void read_branches(struct reader *r, const struct frame *frame,
     const struct around around = {row_of(r, stmt, frame->base), outer};
 
     read_expr(r, frame, &around, stmt->value);
-    if (stmt->kind == CODE_FOR)
-        read_count(r, frame, &around, stmt);
-    note_site(&around, stmt->site);
     for (uint32_t i = 0; i < stmt->n_branches; i++) {
         const struct code_branch *branch = &stmt->branches[i];
 
         read_expr(r, frame, &around, branch->condition);
-        if (stmt->kind >= CODE_FOR)
-            read_region(r, frame, &around, &(struct region){
-                            branch->body, branch->n_body, LEAVES_LOOP});
-        else
-            read_stmts(r, frame, &around, branch->body, branch->n_body);
+        read_stmts(r, frame, &around, branch->body, branch->n_body);
     }
 }
 
 /* Every statement that can lead away is around all of the region: what it
- * does decides whether the others run, in a loop also those before it. */
+ * does decides whether the others run, in a loop also those before it.  What
+ * leaves a loop decides about a RETURN in it, too. */
 static const struct around *leavers(struct reader *r,
                                     const struct frame *frame,
                                     const struct around *around,
@@ -212,6 +206,9 @@ static const struct around *leavers(struct reader *r,
     for (uint32_t i = 0; i < region->n; i++) {
         const struct code_stmt *stmt = &region->stmts[i];
         struct around *more;
+        struct region inner = {
+            NULL, 0, region->leaves |
+                         (stmt->kind >= CODE_FOR ? LEAVES_LOOP : 0u)};
 
         if (!(stmt->leaves & region->leaves) || stmt->n_branches == 0 ||
             ++r->visits > MOST_VISITS)
@@ -219,12 +216,31 @@ static const struct around *leavers(struct reader *r,
         more = ARENA_NEW(r->arena, struct around);
         *more = (struct around){row_of(r, stmt, frame->base), around};
         around = more;
-        for (uint32_t k = 0; k < stmt->n_branches; k++)
-            around = leavers(r, frame, around, &(struct region){
-                                 stmt->branches[k].body,
-                                 stmt->branches[k].n_body, region->leaves});
+        for (uint32_t k = 0; k < stmt->n_branches; k++) {
+            inner.stmts = stmt->branches[k].body;
+            inner.n = stmt->branches[k].n_body;
+            around = leavers(r, frame, around, &inner);
+        }
     }
     return around;
+}
+
+/* What leaves a loop decides about its condition and its control variable as
+ * well. */
+static void read_loop(struct reader *r, const struct frame *frame,
+                      const struct around *outer,
+                      const struct code_stmt *stmt)
+{
+    const struct around own = {row_of(r, stmt, frame->base), outer};
+    const struct code_branch *body = &stmt->branches[0];
+    const struct region region = {body->body, body->n_body, LEAVES_LOOP};
+    const struct around *around = leavers(r, frame, &own, &region);
+
+    read_expr(r, frame, around, stmt->value);
+    if (stmt->kind == CODE_FOR)
+        read_count(r, frame, around, stmt);
+    note_site(around, stmt->site);
+    read_stmts(r, frame, around, body->body, body->n_body);
 }
 
 static void read_region(struct reader *r, const struct frame *frame,
@@ -247,6 +263,11 @@ static void read_stmt(struct reader *r, const struct frame *frame,
         read_expr(r, frame, around, stmt->value);
         note_site(around, stmt->site);
         add(around, eval_slot(frame, stmt->target));
+        break;
+    case CODE_FOR:
+    case CODE_WHILE:
+    case CODE_REPEAT:
+        read_loop(r, frame, around, stmt);
         break;
     case CODE_EXIT:
     case CODE_CONTINUE:
