@@ -346,7 +346,7 @@ struct code_expr *arith_binary(struct env *env, enum tree_op op,
                                struct code_expr *left,
                                struct code_expr *right, struct span span)
 {
-    if (op >= TREE_OR && op <= TREE_AND_THEN)
+    if (op <= TREE_AND || op >= TREE_OR_ELSE)
         return logical(env, op, left, right);
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);

@@ -205,6 +205,48 @@ static bool for_head(struct env *env, const struct tree_stmt *tree,
            count_passes(env, out, loop);
 }
 
+/* ---- ends that change ---- */
+
+static bool reads(const struct code_expr *expr, struct code_variable variable)
+{
+    if (!expr)
+        return false;
+    if (expr->op == CODE_VARIABLE && expr->variable.base == variable.base &&
+        expr->variable.index == variable.index)
+        return true;
+    return reads(expr->left, variable) || reads(expr->right, variable);
+}
+
+static void advise(struct env *env, const struct code_loop *loop,
+                   struct code_variable variable, struct span span)
+{
+    if (!reads(loop->to, variable) && !reads(loop->by, variable))
+        return;
+    diag_add(env->draft->diags, DIAG_WARNING, span,
+             "count to a copy of it: some controllers look at it anew "
+             "before each pass",
+             "the end or step of this loop changes in it; the loop goes on "
+             "as it began");
+    diag_also(env->draft->diags, loop->head, "this is the loop");
+}
+
+static void advise_all(struct env *env, const struct code_loop *loop,
+                       const struct code_stmt *stmts, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++) {
+        const struct code_stmt *stmt = &stmts[i];
+
+        if (stmt->kind == CODE_ASSIGN || stmt->kind == CODE_FOR)
+            advise(env, loop, stmt->target, stmt->span);
+        for (uint32_t k = 0; k < stmt->n_args; k++)
+            if (stmt->args[k].kind != ARG_INPUT)
+                advise(env, loop, stmt->args[k].target, stmt->span);
+        for (uint32_t k = 0; k < stmt->n_branches; k++)
+            advise_all(env, loop, stmt->branches[k].body,
+                       stmt->branches[k].n_body);
+    }
+}
+
 /* ---- all loops ---- */
 
 bool loop_begin(struct env *env, const struct tree_stmt *tree,
@@ -238,10 +280,12 @@ void loop_end(struct env *env, struct code_stmt *out)
 {
     struct code_loop *loop = (struct code_loop *)out->loop;
 
-    if (out->kind == CODE_FOR)
+    if (out->kind == CODE_FOR) {
         count_site(env, out, loop);
-    else
+        advise_all(env, loop, out->branches[0].body, out->branches[0].n_body);
+    } else {
         out->site = loop_site(env, loop);
+    }
 }
 
 bool loop_leave(struct env *env, const struct tree_stmt *tree,
