@@ -5,7 +5,7 @@
 #include "lower/term.h"
 
 /* Beyond these a scan is not unrolled: sym.h, too_long. */
-enum { MOST_PASSES = 1000000, MOST_NODES = 6000000 };
+enum { MOST_PASSES = 200000, MOST_NODES = 4000000 };
 
 struct running {
     const struct loop_text *text;
