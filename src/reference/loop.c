@@ -118,8 +118,8 @@ static enum leaving run_passes(struct loop *loop, loop_body *body)
     return leaving == LEFT_POU ? LEFT_POU : STAYED;
 }
 
-/* The value from stands lowest on the observer's stack until it is stored,
- * to and by until the first pass. */
+/* The values from, to and by lie on the observer's stack until the first
+ * pass. */
 enum leaving loop_run(struct scan *scan, const struct frame *frame,
                       const struct code_stmt *stmt, loop_body *body)
 {

@@ -48,8 +48,8 @@ struct trace_guard {
     const struct trace_node *const *condition; /* IF: 0 .. taken as far as
                                                   there; CASE: selector;
                                                   WHILE, REPEAT: condition;
-                                                  FOR: to and by with the
-                                                  first pass, the control
+                                                  FOR: from, to and by with
+                                                  the first pass, the control
                                                   variable with all */
     uint32_t n_conditions;
     const struct trace_guard *outer; /* in whose branch it or its call stands */

@@ -429,6 +429,31 @@ static void drop_own(struct account *account, const struct fact *fact,
     account->n = kept;
 }
 
+static uint32_t counter_of(const struct trace_guard *guard)
+{
+    struct code_variable counter = guard->stmt->target;
+
+    if (guard->stmt->kind != CODE_FOR || counter.base == CODE_IN_OUT)
+        return MODEL_NONE;
+    return counter.base == CODE_LOCAL ? guard->base + counter.index
+                                      : counter.index;
+}
+
+/* Where the loops around it stood is told by the pass. */
+static void drop_counters(const struct trace_event *event,
+                          struct account *account)
+{
+    const struct trace_guard *guard = event->guard;
+
+    for (; account->pass > 0 && guard != NULL; guard = cause_outer(guard)) {
+        struct fact counter = {.thing = THING_SLOT,
+                               .index = counter_of(guard)};
+
+        if (counter.index != MODEL_NONE)
+            drop_itself(account, &counter);
+    }
+}
+
 /* Nothing touched it in this scan. */
 static bool account_stayed(const struct trace *trace, const struct fact *fact,
                            struct account *account)
@@ -490,6 +515,7 @@ void account_fact(const struct trace *trace, const struct fact *fact,
         if (event->scan == fact->scan)
             decide_untaken(trace, fact, event->serial, account);
         drop_own(account, fact, set);
+        drop_counters(event, account);
     }
     sort(account, account->n);
 }

@@ -44,6 +44,8 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
 
         if (stmt->kind == CODE_ASSIGN && assigns(asked, stmt))
             return true;
+        if (stmt->kind == CODE_FOR && is_slot(asked, stmt->target))
+            return true;
         if (stmt->kind == CODE_INVOKE && calls(asked, stmt))
             return true;
         for (uint32_t b = 0; b < stmt->n_branches; b++)
@@ -90,6 +92,9 @@ bool untaken_left(const struct trace_guard *guard, uint32_t slot,
         return false;
     if (left->kind == CODE_RETURN)
         return changes(&asked, left->pou->body, left->pou->n_body);
+    if (left->kind == CODE_EXIT && left->loop->stmt->kind == CODE_FOR &&
+        is_slot(&asked, left->loop->stmt->target))
+        return true; /* it would have counted on */
     return changes(&asked, left->loop->stmt->branches[0].body,
                    left->loop->stmt->branches[0].n_body);
 }
