@@ -125,14 +125,15 @@ static void load_control(struct load *load, const char *path)
         load_parse(load, file, PARSE_CONTROL);
 }
 
-/* The control texts that a parsed review names, or the one given instead. */
+/* The control texts that a parsed review names; one may be given instead of
+ * the first. */
 static void load_controls(struct load *load)
 {
     const struct tree_control_file *file = load->run->review.controls_in.first;
 
     if (load->request->control != NULL) {
         load_control(load, load->request->control);
-        return;
+        file = file != NULL ? file->next : NULL;
     }
     for (; file != NULL; file = file->next)
         load_control(load, beside(load->out->arena, load->request->path,

@@ -14,7 +14,8 @@ struct text;
 
 struct load_request {
     const char *path;    /* a review text (.review) or control text */
-    const char *control; /* replaces the control text of the review, or NULL */
+    const char *control; /* replaces the first control text that the review
+                            names, or NULL */
 };
 
 /* All that belongs to one run; freed as a whole. */

@@ -69,12 +69,12 @@ static bool ended(const struct trace_guard *guard)
     return outer != NULL;
 }
 
-uint32_t untaken_branch(const struct trace_guard *guard, uint32_t slot,
-                        int64_t value)
+uint32_t untaken_branch(const struct trace_guard *guard, uint32_t from,
+                        uint32_t slot, int64_t value)
 {
     const struct asked asked = {guard->base, slot, value};
 
-    for (uint32_t b = 0; b < guard->stmt->n_branches; b++)
+    for (uint32_t b = from; b < guard->stmt->n_branches; b++)
         if (b != guard->taken && !ended(guard) &&
             changes(&asked, guard->stmt->branches[b].body,
                     guard->stmt->branches[b].n_body))
