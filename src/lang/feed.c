@@ -250,7 +250,8 @@ static bool sets(struct feed *feed, struct feed_token *token)
     bool set = feeding_is_word(token, "s");
 
     if ((feed->last != LANG_IDENT && feed->last != LANG_RIGHT_SQUARE) ||
-        !(set || feeding_is_word(token, "r")) || feeding_peek(feed).kind != LANG_EQ)
+        !(set || feeding_is_word(token, "r")) ||
+        feeding_peek(feed).kind != LANG_EQ)
         return false;
     token->kind = set ? LANG_SETS : LANG_RESETS;
     token->where = span_join(token->where, feeding_take(feed).where);
