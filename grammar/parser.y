@@ -35,6 +35,7 @@ int lang_recovering(const lang_pstate *parser);
 %code {
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
+#include "lang/build_path.h"
 #include "lang/build_review.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
@@ -91,6 +92,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token <expr> NUMBER "a number"
 %token <expr> DURATION "a time such as T#100ms"
 %token <expr> TYPED "a value with its type"
+%token <expr> BIT "a bit such as %X3"
 %token <string> STRING "a text in '...'"
 %token <string> LOCATION "a place such as %IX0.0"
 %token TRUE "TRUE" FALSE "FALSE"
@@ -584,9 +586,11 @@ past
 
 path
     : IDENT                     { $$ = build_path(reading, $1); }
-    | path "." IDENT            { $$ = build_path_more($1, $3); }
+    | path "." IDENT            { $$ = build_path_more(reading, $1, $3); }
+    | path "." NUMBER           { $$ = build_path_bit(reading, $1, $3); }
+    | path "." BIT              { $$ = build_path_bit(reading, $1, $3); }
     | path "[" expressions "]"
-        { $$ = build_refused_path(reading, "ARRAY", $1, @2); }
+        { $$ = build_path_index(reading, $1, $3, span_join(@2, @4)); }
     | path "^"
         { $$ = build_refused_path(reading, "POINTER", $1, @2); }
     ;

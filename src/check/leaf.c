@@ -220,7 +220,7 @@ static void use_contacts(struct draft *draft, uint32_t control)
 /* The control of that name, or MODEL_NONE with a report. */
 static uint32_t control_of(struct env *env, const struct tree_path *path)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct tree_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->draft->review, first->name);
     uint32_t control = MODEL_NONE;
@@ -324,9 +324,9 @@ static bool bind_command(struct env *env, const struct tree_expr *tree,
 static struct code_expr *commanded(struct env *env,
                                    const struct tree_expr *tree)
 {
-    const struct tree_ident *last = tree->path->parts.last;
+    const struct tree_part *last = tree->path->parts.last;
     const struct symbol *symbol =
-        scope_find(&env->draft->review, last->name);
+        last->name ? scope_find(&env->draft->review, last->name) : NULL;
 
     if (!symbol || symbol->kind != SYMBOL_ACTUATOR) {
         if (!symbol && last == tree->path->parts.first) {
@@ -336,7 +336,9 @@ static struct code_expr *commanded(struct env *env,
         return refuse(env, tree->span,
                       "declare it in CONTROLS as VALVE, "
                       "MOTOR, LAMP, HORN or OUTPUT",
-                      "is not an actuator", last->name);
+                      "is not an actuator",
+                      last->name ? last->name
+                                 : tree->path->parts.first->name);
     }
     if (!rights_read(env, THING_COMMANDED, tree->span) ||
         !bind_command(env, tree, &env->draft->actuators.at[symbol->index]))

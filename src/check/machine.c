@@ -155,7 +155,7 @@ static bool moved_variable(struct env *env, const struct tree_path *path,
     diag_add(env->draft->diags, DIAG_ERROR, path->span,
              "name a variable that a MECHANISM declares with VAR",
              "MOVES takes a machine variable, '%s' is none",
-             path->parts.last->name->spelling);
+             draft_words(env->draft, path->span));
     return false;
 }
 

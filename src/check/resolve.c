@@ -21,7 +21,7 @@ static bool may_see(const struct env *env, const struct symbol *member)
 }
 
 static bool step_into(struct draft *draft, const struct env *env,
-                      const struct tree_ident *part, struct found *found)
+                      const struct tree_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
     const struct symbol *member = scope_find(scope, part->name), *near;
@@ -57,10 +57,23 @@ static bool step_into(struct draft *draft, const struct env *env,
     return true;
 }
 
+/* An index or a bit, where a name must stand. */
+static bool no_name(struct draft *draft, const struct tree_part *part)
+{
+    bool bit = part->kind == PART_BIT;
+
+    diag_add(draft->diags, DIAG_ERROR, part->span,
+             bit ? "name the variable alone" : "write a name behind a point",
+             bit ? "this has no bits" : "this is no array");
+    return false;
+}
+
 static bool step_rest(struct draft *draft, const struct env *env,
-                      const struct tree_ident *part, struct found *found)
+                      const struct tree_part *part, struct found *found)
 {
     for (; part; part = part->next) {
+        if (part->kind != PART_NAME)
+            return no_name(draft, part);
         if (found->kind != FOUND_INSTANCE)
             return refuse(
                 draft, part->span, "write the name before the point alone",
@@ -127,7 +140,7 @@ unsigned resolve_candidates(const struct draft *draft,
     return count;
 }
 
-static bool several(struct draft *draft, const struct tree_ident *part)
+static bool several(struct draft *draft, const struct tree_part *part)
 {
     const char *program = "Program";
 
@@ -152,12 +165,15 @@ static int find_program(const struct draft *draft, const struct name *name)
 }
 
 static bool in_program(struct draft *draft, size_t program,
-                       const struct tree_ident *part, struct found *found)
+                       const struct tree_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
     const struct scope *scope = &unit->scope;
-    const struct symbol *symbol = scope_find(scope, part->name), *near;
+    const struct symbol *symbol, *near;
 
+    if (part->kind != PART_NAME)
+        return no_name(draft, part);
+    symbol = scope_find(scope, part->name);
     if (symbol)
         return start_in_program(draft, program, symbol, found) &&
                step_rest(draft, NULL, part->next, found);
@@ -176,7 +192,7 @@ static bool in_program(struct draft *draft, size_t program,
 static int find_control(struct draft *draft, const struct tree_path *path,
                         struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct tree_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
@@ -206,7 +222,7 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
 
 /* ---- names ---- */
 
-void resolve_unknown(struct env *env, const struct tree_ident *ident)
+void resolve_unknown(struct env *env, const struct tree_part *part)
 {
     struct draft *draft = env->draft;
     VEC(const struct scope *) scopes = {0};
@@ -218,21 +234,21 @@ void resolve_unknown(struct env *env, const struct tree_ident *ident)
         vec_push(&scopes, &draft->program_units.at[i]->scope);
     vec_push(&scopes, &draft->globals);
     vec_push(&scopes, &draft->item_scope);
-    near = scope_nearest(scopes.at, scopes.n, ident->name);
+    near = scope_nearest(scopes.at, scopes.n, part->name);
     if (near && near->span.file)
-        diag_add(draft->diags, DIAG_ERROR, ident->span,
+        diag_add(draft->diags, DIAG_ERROR, part->span,
                  arena_printf(draft->arena,
                               "declare it, or write '%s', declared on line "
                               "%u",
                               draft_spelling(draft, near->name, near->span),
                               draft_line(draft, near->span)),
-                 "'%s' is not declared", ident->name->spelling);
+                 "'%s' is not declared", part->name->spelling);
     else
-        diag_add(draft->diags, DIAG_ERROR, ident->span,
+        diag_add(draft->diags, DIAG_ERROR, part->span,
                  control ? "declare it in a VAR section"
                          : "declare it in the review text, or name a "
                            "variable of the control text",
-                 "'%s' is not declared", ident->name->spelling);
+                 "'%s' is not declared", part->name->spelling);
     vec_release(&scopes);
 }
 
@@ -240,7 +256,7 @@ void resolve_unknown(struct env *env, const struct tree_ident *ident)
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct tree_part *first = path->parts.first;
     bool many;
     const struct symbol *item =
         first->next ? NULL
@@ -267,7 +283,7 @@ static bool find_item(struct env *env, const struct tree_path *path,
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct tree_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
 
@@ -282,11 +298,14 @@ static bool from_control(struct env *env, const struct tree_path *path,
 }
 
 static bool in_body(struct env *env, const struct symbol *body,
-                    const struct tree_ident *part, struct found *found)
+                    const struct tree_part *part, struct found *found)
 {
     const struct symbol *symbol =
-        scope_find(&env->draft->review, part->name);
+        part->kind == PART_NAME ? scope_find(&env->draft->review, part->name)
+                                : NULL;
 
+    if (part->kind != PART_NAME)
+        return no_name(env->draft, part);
     if (!symbol ||
         (symbol->kind != SYMBOL_VARIABLE &&
          symbol->kind != SYMBOL_INSTANCE) ||
@@ -303,7 +322,7 @@ static bool in_body(struct env *env, const struct symbol *body,
 static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct tree_part *first = path->parts.first;
     struct draft *draft = env->draft;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct symbol *body = scope_find(&draft->bodies, first->name);

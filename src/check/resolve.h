@@ -37,6 +37,6 @@ unsigned resolve_candidates(const struct draft *draft,
                             const struct name *name, struct found *found);
 
 /* Reports a name nobody knows, with the nearest one that env sees. */
-void resolve_unknown(struct env *env, const struct tree_ident *ident);
+void resolve_unknown(struct env *env, const struct tree_part *part);
 
 #endif

@@ -495,7 +495,8 @@ static bool statement_in_variables(struct feed *feed,
     if (block)
         return next != LANG_COLON && next != LANG_COMMA;
     return feed->last == LANG_SEMICOLON &&
-           (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT);
+           (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
+            next == LANG_LEFT_SQUARE);
 }
 
 static void to_end(struct feed *feed, const struct feed_token *token)

@@ -26,9 +26,25 @@ struct tree_ident {
     struct span span;
 };
 
-/* A.b.c; a single identifier is a path of one. */
+enum tree_part_kind {
+    PART_NAME,  /* name */
+    PART_INDEX, /* [ indices ] */
+    PART_BIT    /* .3 or .%X3: bit */
+};
+
+struct tree_part {
+    struct tree_part *next;
+    enum tree_part_kind kind;
+    const struct name *name;      /* PART_NAME, else NULL */
+    TREE_LIST(tree_expr) indices; /* PART_INDEX, one for each dimension */
+    int64_t bit;                  /* PART_BIT */
+    struct span span;             /* without the point */
+};
+
+/* A.b[i].c.3; a single identifier is a path of one.  The first part is a
+ * name. */
 struct tree_path {
-    TREE_LIST(tree_ident) parts;
+    TREE_LIST(tree_part) parts;
     struct span span;
 };
 
