@@ -4,6 +4,7 @@
 #include "check/choice.h"
 #include "check/control.h"
 #include "check/draft.h"
+#include "check/expr.h"
 #include "check/fault.h"
 #include "check/machine.h"
 #include "check/require.h"
@@ -69,6 +70,7 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    draft.expr_check = expr_check;
     rhythm_scan(&draft);
     check_control(&draft);
     rhythm_runs(&draft);

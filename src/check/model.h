@@ -264,7 +264,9 @@ struct requirement {
 };
 
 /* A place where a run-time error can happen. */
-enum error_kind { ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE };
+enum error_kind {
+    ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE, ERROR_INDEX
+};
 
 struct error_site {
     enum error_kind kind;

@@ -1,5 +1,6 @@
 #include "check/resolve.h"
 
+#include "check/element.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -20,7 +21,7 @@ static bool may_see(const struct env *env, const struct symbol *member)
                : member->section != TREE_VAR_IN_OUT;
 }
 
-static bool step_into(struct draft *draft, const struct env *env,
+static bool step_into(struct draft *draft, struct env *env,
                       const struct tree_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
@@ -46,10 +47,11 @@ static bool step_into(struct draft *draft, const struct env *env,
         return false;
     found->kind =
         member->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE : FOUND_VARIABLE;
-    if (member->variable.base == CODE_LOCAL)
-        found->variable.index += member->variable.index;
-    else
-        found->variable = member->variable;
+    found->variable =
+        member->variable.base == CODE_LOCAL
+            ? code_behind(found->variable, member->variable.index)
+            : member->variable;
+    found->part = 0;
     found->symbol = member;
     found->type = member->type;
     found->unit = member->unit;
@@ -68,20 +70,56 @@ static bool no_name(struct draft *draft, const struct tree_part *part)
     return false;
 }
 
-static bool step_rest(struct draft *draft, const struct env *env,
+/* An element or a field that is an instance. */
+static void settle(struct found *found)
+{
+    if (found->type->kind != TYPE_BLOCK)
+        return;
+    found->kind = FOUND_INSTANCE;
+    found->unit = found->type->unit;
+}
+
+static bool step_part(struct draft *draft, struct env *env,
                       const struct tree_part *part, struct found *found)
 {
-    for (; part; part = part->next) {
-        if (part->kind != PART_NAME)
-            return no_name(draft, part);
-        if (found->kind != FOUND_INSTANCE)
-            return refuse(
-                draft, part->span, "write the name before the point alone",
-                "stands behind something that has no parts", part->name);
-        if (!step_into(draft, env, part, found))
-            return false;
-    }
+    struct element at = {found->variable, found->type, found->part};
+
+    if (found->kind == FOUND_VARIABLE && part->kind == PART_NAME &&
+        found->type->kind != TYPE_STRUCT)
+        return refuse(
+            draft, part->span, "write the name before the point alone",
+            "stands behind something that has no parts", part->name);
+    if (found->kind != FOUND_VARIABLE)
+        return part->kind == PART_NAME
+                   ? refuse(draft, part->span,
+                            "write the name before the point alone",
+                            "stands behind something that has no parts",
+                            part->name)
+                   : no_name(draft, part);
+    if (!element_step(draft, env, part, &at))
+        return false;
+    found->variable = at.variable;
+    found->type = at.type;
+    found->part = at.part;
+    settle(found);
     return true;
+}
+
+static bool step_rest(struct draft *draft, struct env *env,
+                      const struct tree_part *part, struct found *found)
+{
+    for (; part; part = part->next)
+        if (found->kind == FOUND_INSTANCE && part->kind == PART_NAME
+                ? !step_into(draft, env, part, found)
+                : !step_part(draft, env, part, found))
+            return false;
+    return true;
+}
+
+bool found_single(const struct found *found)
+{
+    return found->kind == FOUND_VARIABLE && type_elementary(found->type) &&
+           !found->variable.n_steps;
 }
 
 /* False without a report when the declaration itself had a mistake. */
@@ -164,7 +202,7 @@ static int find_program(const struct draft *draft, const struct name *name)
     return -1;
 }
 
-static bool in_program(struct draft *draft, size_t program,
+static bool in_program(struct draft *draft, struct env *env, size_t program,
                        const struct tree_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
@@ -176,7 +214,7 @@ static bool in_program(struct draft *draft, size_t program,
     symbol = scope_find(scope, part->name);
     if (symbol)
         return start_in_program(draft, program, symbol, found) &&
-               step_rest(draft, NULL, part->next, found);
+               step_rest(draft, env, part->next, found);
     near = scope_nearest(&scope, 1, part->name);
     diag_add(
         draft->diags, DIAG_ERROR, part->span,
@@ -188,17 +226,18 @@ static bool in_program(struct draft *draft, size_t program,
     return false;
 }
 
-/* 1 found, 0 no such name, -1 a mistake was reported. */
-static int find_control(struct draft *draft, const struct tree_path *path,
-                        struct found *found)
+/* 1 found, 0 no such name, -1 a mistake was reported.  Without env indices
+ * must be known before the start. */
+static int find_control(struct draft *draft, struct env *env,
+                        const struct tree_path *path, struct found *found)
 {
     const struct tree_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
     if (program >= 0 && first->next)
-        return in_program(draft, (size_t)program, first->next, found) ? 1
-                                                                      : -1;
+        return in_program(draft, env, (size_t)program, first->next, found)
+                   ? 1 : -1;
     count = resolve_candidates(draft, first->name, found);
     if (count > 1)
         return several(draft, first) ? 1 : -1;
@@ -206,14 +245,14 @@ static int find_control(struct draft *draft, const struct tree_path *path,
         return 0;
     if (found->kind == FOUND_VARIABLE && !found->type)
         return -1;
-    return step_rest(draft, NULL, first->next, found) ? 1 : -1;
+    return step_rest(draft, env, first->next, found) ? 1 : -1;
 }
 
 bool resolve_control(struct draft *draft, const struct tree_path *path,
                      struct found *found)
 {
     struct env env = {.draft = draft, .text = TEXT_REQUIREMENT};
-    int result = find_control(draft, path, found);
+    int result = find_control(draft, NULL, path, found);
 
     if (!result)
         resolve_unknown(&env, path->parts.first);
@@ -257,11 +296,13 @@ static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
     const struct tree_part *first = path->parts.first;
-    bool many;
+    bool many = false, known = false;
     const struct symbol *item =
-        first->next ? NULL
+        first->next ? typing_dotted(env->draft, path, &known)
                     : typing_item(env->draft, first->name, wanted, &many);
 
+    if (!item && known)
+        return false;
     if (!item) {
         if (scope_find(&env->draft->unit_scope, first->name))
             return refuse(env->draft, first->span,
@@ -280,17 +321,35 @@ static bool find_item(struct env *env, const struct tree_path *path,
     return start_at(item, found);
 }
 
+/* Type.Item where a variable is called as its type: an elementary one has no
+ * parts. */
+static const struct symbol *item_beside(struct env *env,
+                                        const struct tree_path *path,
+                                        const struct symbol *symbol)
+{
+    bool known;
+
+    if (!symbol || symbol->kind != SYMBOL_VARIABLE || !symbol->type ||
+        !type_elementary(symbol->type))
+        return NULL;
+    return typing_dotted(env->draft, path, &known);
+}
+
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
     const struct tree_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
+    const struct symbol *item;
 
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
     if (!symbol)
         return find_item(env, path, wanted, found);
+    item = item_beside(env, path, symbol);
+    if (item)
+        return start_at(item, found);
     if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
         env->unit->reads_globals = true;
     return start_at(symbol, found) &&
@@ -335,7 +394,7 @@ static bool from_review(struct env *env, const struct tree_path *path,
     if (symbol && !(first->next && program))
         return start_at(symbol, found) &&
                step_rest(draft, env, first->next, found);
-    result = find_control(draft, path, found);
+    result = find_control(draft, env, path, found);
     return result ? result == 1 : find_item(env, path, wanted, found);
 }
 

@@ -5,6 +5,7 @@
 #include "check/arith.h"
 #include "check/expr.h"
 #include "check/resolve.h"
+#include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
 
@@ -16,10 +17,16 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     struct found found;
     bool good = target_resolve(env, tree->target, &found);
     struct code_expr *value =
-        expr_check(env, tree->value, good ? found.type : NULL);
+        expr_value(env, tree->value, good ? found.type : NULL);
 
     if (!good || !value)
         return false;
+    if (found.type->remembers) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "assign its other fields one by one",
+                 "an instance of a block is not copied");
+        return false;
+    }
     out->kind = CODE_ASSIGN;
     out->target = found.variable;
     out->target_type = found.type;
@@ -40,8 +47,7 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;
-    out->instance = found.variable.index;
-    out->instance_global = found.variable.base == CODE_GLOBAL;
+    out->instance = found.variable;
     out->args = call.checked;
     out->n_args = call.n_checked;
     return true;
@@ -54,6 +60,17 @@ static bool label(struct env *env, const struct tree_label *tree,
 {
     const struct scope *scope = env->unit ? &env->unit->scope : NULL;
 
+    if (type->kind == TYPE_ENUM && tree->low->kind == TREE_INTEGER &&
+        !tree->low->type_name && !tree->high) {
+        if (shape_numbered(type, tree->low->number, &out->low)) {
+            out->high = out->low;
+            return true;
+        }
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "write one of its items",
+                 "no item of %s has this number", type_words(type));
+        return false;
+    }
     if (!typing_constant(env->draft, scope, tree->low, type, &out->low))
         return false;
     out->high = out->low;

@@ -64,6 +64,21 @@ struct tree_expr *build_ref(struct reading *reading, struct tree_path *path)
     return expr;
 }
 
+struct tree_expr *build_values(struct reading *reading, int kind,
+                               const struct tree_expr *number,
+                               struct chain args, struct span span)
+{
+    struct tree_expr *expr =
+        expr_new(reading, (enum tree_expr_kind)kind, span);
+
+    if (number)
+        expr->number = number->number;
+    CHAIN_INTO(&expr->args, args);
+    for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
+        grow(reading, expr, arg->value);
+    return expr;
+}
+
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span)
 {

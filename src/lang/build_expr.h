@@ -15,6 +15,10 @@ struct tree_ident *build_ident(struct reading *reading, struct span span);
 
 struct tree_expr *build_ref(struct reading *reading,
                             struct tree_path *path);
+/* kind: TREE_ELEMENTS, TREE_FIELDS, or, with its number, TREE_REPEATED. */
+struct tree_expr *build_values(struct reading *reading, int kind,
+                               const struct tree_expr *number,
+                               struct chain args, struct span span);
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span);
 struct tree_expr *build_unary(struct reading *reading, enum tree_op op,

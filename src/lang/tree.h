@@ -66,6 +66,10 @@ enum tree_expr_kind {
     TREE_UNARY,     /* op, left */
     TREE_BINARY,    /* op, left, right */
     TREE_CALL,      /* path ( args ) in an expression */
+    /* behind the := of a declaration only */
+    TREE_ELEMENTS,  /* [ args without names ] */
+    TREE_REPEATED,  /* number ( args without names ), within [ ] */
+    TREE_FIELDS,    /* ( args with names ) */
     /* review text only */
     TREE_PRESSED,   /* path */
     TREE_READ,      /* path */
@@ -106,14 +110,32 @@ struct tree_arg {
 struct tree_enum_item {
     struct tree_enum_item *next;
     const struct name *name;
+    struct tree_expr *value; /* of name := value, or NULL */
     struct span span;
 };
 
-/* name [ (low .. high) ], or ( item, item ). */
+/* low .. high of one dimension of an array; both NULL for *. */
+struct tree_dim {
+    struct tree_dim *next;
+    struct tree_expr *low, *high;
+    struct span span;
+};
+
+enum tree_type_kind {
+    TREE_NAMED,       /* name [ (low .. high) ] */
+    TREE_ENUMERATION, /* ( items ), of the base `name` unless NULL */
+    TREE_ARRAY,       /* ARRAY [ dims ] OF element */
+    TREE_STRUCTURE    /* STRUCT fields END_STRUCT */
+};
+
 struct tree_type {
-    const struct name *name; /* NULL for an enumeration written in place */
+    enum tree_type_kind kind;
+    const struct name *name;
     struct tree_expr *low, *high; /* NULL unless a subrange */
     TREE_LIST(tree_enum_item) items;
+    TREE_LIST(tree_dim) dims;
+    struct tree_type *element;
+    TREE_LIST(tree_var) fields;
     struct span span;
 };
 

@@ -332,6 +332,7 @@ static const char *error_words(enum error_kind kind)
     case ERROR_OVERFLOW: return "a result does not fit its type";
     case ERROR_DIVISION: return "a division by zero";
     case ERROR_SUBRANGE: return "a value outside the range of its variable";
+    case ERROR_INDEX: return "an index outside its array";
     }
     return "";
 }
