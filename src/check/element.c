@@ -88,7 +88,8 @@ static bool step_known(struct draft *draft, const struct tree_expr *tree,
 {
     int64_t value;
 
-    if (!typing_constant(draft, NULL, tree, draft->types.lint, &value))
+    if (!typing_constant(draft, &draft->review, tree, draft->types.lint,
+                         &value))
         return false;
     if (value < dim->low || value > dim->high)
         return outside(draft, tree->span, value, dim);

@@ -8,7 +8,6 @@
 struct reader {
     struct draft *draft;
     const struct scope *scope;
-    initial_constant *constant;
 };
 
 static bool read_value(const struct reader *r, const struct tree_expr *tree,
@@ -192,7 +191,7 @@ static bool read_value(const struct reader *r, const struct tree_expr *tree,
     struct list list = {.type = type, .values = values};
 
     if (type_elementary(type))
-        return r->constant(r->draft, r->scope, tree, type, values);
+        return r->draft->constant(r->draft, r->scope, tree, type, values);
     if (type->kind == TYPE_ARRAY && tree->kind == TREE_ELEMENTS)
         return read_elements(r, &list, tree);
     if (type->kind != TYPE_ARRAY && tree->kind == TREE_FIELDS)
@@ -206,9 +205,9 @@ static bool read_value(const struct reader *r, const struct tree_expr *tree,
 
 bool initial_read(struct draft *draft, const struct scope *scope,
                   const struct tree_expr *tree, const struct type *type,
-                  int64_t *values, initial_constant *constant)
+                  int64_t *values)
 {
-    const struct reader reader = {draft, scope, constant};
+    const struct reader reader = {draft, scope};
 
     return read_value(&reader, tree, type, values);
 }

@@ -5,12 +5,6 @@
 
 #include "check/draft.h"
 
-/* How the value of an elementary constant expression is found: as
- * typing_constant. */
-typedef bool initial_constant(struct draft *draft, const struct scope *scope,
-                              const struct tree_expr *tree,
-                              const struct type *type, int64_t *value);
-
 /* The values of one variable of this type, of which nothing is written yet:
  * the defaults of the type; in the arena. */
 int64_t *initial_default(struct draft *draft, const struct type *type);
@@ -19,6 +13,6 @@ int64_t *initial_default(struct draft *draft, const struct type *type);
  * reported. */
 bool initial_read(struct draft *draft, const struct scope *scope,
                   const struct tree_expr *tree, const struct type *type,
-                  int64_t *values, initial_constant *constant);
+                  int64_t *values);
 
 #endif

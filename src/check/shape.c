@@ -157,8 +157,7 @@ static bool field(struct draft *draft, const struct scope *scope,
     }
     if (var->initial) {
         initials = initial_default(draft, type);
-        if (!initial_read(draft, scope, var->initial, type, initials,
-                          draft->constant))
+        if (!initial_read(draft, scope, var->initial, type, initials))
             return false;
     }
     return add_field(draft, fields, var, type, initials);

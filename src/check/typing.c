@@ -510,8 +510,7 @@ int64_t *typing_values(struct draft *draft, const struct scope *scope,
 {
     int64_t *values = initial_default(draft, type);
 
-    return !tree || initial_read(draft, scope, tree, type, values,
-                                 typing_constant)
+    return !tree || initial_read(draft, scope, tree, type, values)
                ? values : NULL;
 }
 

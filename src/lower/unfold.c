@@ -46,22 +46,17 @@ static struct spot spot_of(struct sym *sym, const struct frame *frame,
     return spot;
 }
 
-/* One value, `slots` behind the spot. */
-static void store(struct sym *sym, struct spot spot, uint32_t slots,
-                  const struct type *type, flat_expr value, uint32_t site)
-{
-    if (site != CODE_NO_SITE)
-        sym_raise(sym, site, operate_outside(sym->builder, type, value));
-    spot_write(sym, spot, slots, value);
-}
-
 /* All values of the type that lie at the spot. */
 static void store_all(struct sym *sym, struct spot spot,
                       const struct type *type, const flat_expr *values,
                       uint32_t site)
 {
-    for (uint32_t k = 0; k < type->size; k++)
-        store(sym, spot, k, type, values[k], site);
+    for (uint32_t k = 0; k < type->size; k++) {
+        if (site != CODE_NO_SITE)
+            sym_raise(sym, site,
+                      operate_outside(sym->builder, type, values[k]));
+        spot_write(sym, spot, k, values[k]);
+    }
 }
 
 static const flat_expr *read_all(struct sym *sym, struct spot spot,

@@ -90,12 +90,13 @@ static void look_up(struct scan *scan, const struct call *call)
     scan->n_args = stack;
 }
 
-/* Passes on one input; its nodes lie on the stack from depth on. */
-static void pass_input(struct scan *scan, const struct call *call,
-                       const struct code_arg *arg, const int64_t *values,
-                       struct trace_event event, uint32_t depth)
+/* Passes on one input to the slots from event.index on; its node lies on
+ * the stack at depth. */
+static void pass_input(struct scan *scan, const struct code_arg *arg,
+                       const int64_t *values, struct trace_event event,
+                       uint32_t depth)
 {
-    uint32_t slot = call->callee.base + arg->parameter;
+    uint32_t slot = event.index;
 
     for (uint32_t k = 0; k < arg->target_type->size; k++) {
         store(scan, slot + k, values[k], arg->target_type, arg->site);
@@ -121,8 +122,10 @@ static void pass_inputs(struct scan *scan, const struct call *call)
         if (arg->kind != ARG_INPUT)
             continue;
         from = (uint32_t)*values++;
-        pass_input(scan, call, arg, values,
+        pass_input(scan, arg, values,
                    (struct trace_event){.kind = TRACE_ASSIGN,
+                                        .index = call->callee.base +
+                                                 arg->parameter,
                                         .span = arg->value->span,
                                         .pou = call->pou,
                                         .from = from,

@@ -134,31 +134,39 @@ static void add_target(struct reader *r, const struct frame *frame,
     add_frame(around, eval_slot(frame, target), type->size);
 }
 
+/* A call as it is written. */
+struct call {
+    const struct code_pou *pou;
+    uint32_t base;
+    const struct code_arg *args;
+    uint32_t n_args;
+};
+
 /* The frame of the callee; what its VAR_IN_OUT stand for. */
 static struct frame enter(struct reader *r, const struct frame *caller,
-                          const struct code_pou *pou, uint32_t base,
-                          const struct code_arg *args, uint32_t n)
+                          const struct call *call)
 {
-    int64_t *in_out = arena_array(r->arena, pou->n_in_out, sizeof *in_out);
+    int64_t *in_out = arena_array(r->arena, call->pou->n_in_out,
+                                  sizeof *in_out);
 
-    for (uint32_t i = 0; i < n; i++)
-        if (args[i].kind == ARG_IN_OUT)
-            in_out[args[i].parameter] = eval_slot(caller, &args[i].target);
-    return (struct frame){base, in_out};
+    for (uint32_t i = 0; i < call->n_args; i++)
+        if (call->args[i].kind == ARG_IN_OUT)
+            in_out[call->args[i].parameter] =
+                eval_slot(caller, &call->args[i].target);
+    return (struct frame){call->base, in_out};
 }
 
 static void read_args(struct reader *r, const struct frame *caller,
-                      const struct around *around, uint32_t base,
-                      const struct code_arg *args, uint32_t n)
+                      const struct around *around, const struct call *call)
 {
-    note_order(r, args, n);
-    for (uint32_t i = 0; i < n; i++) {
-        const struct code_arg *arg = &args[i];
+    note_order(r, call->args, call->n_args);
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
 
         note_site(around, arg->site);
         if (arg->kind == ARG_INPUT) {
             read_expr(r, caller, around, arg->value);
-            add_frame(around, base + arg->parameter,
+            add_frame(around, call->base + arg->parameter,
                       arg->target_type->size);
         } else {
             add_target(r, caller, around, &arg->target, arg->target_type);
@@ -166,27 +174,28 @@ static void read_args(struct reader *r, const struct frame *caller,
     }
 }
 
-static void read_call(struct reader *r, const struct frame *callee,
-                      const struct around *around,
-                      const struct code_pou *pou)
+static void read_call(struct reader *r, const struct frame *caller,
+                      const struct around *around, const struct call *call)
 {
+    const struct code_pou *pou = call->pou;
+    const struct frame callee = enter(r, caller, call);
+
+    read_args(r, caller, around, call);
     /* What a call sets to its initial value, and hidden memory. */
     if (pou->kind == POU_FUNCTION || pou->standard != STANDARD_NONE)
-        add_frame(around, callee->base, pou->size);
+        add_frame(around, callee.base, pou->size);
     for (uint32_t i = 0; i < pou->n_vars; i++)
         if (pou->vars[i].temp)
-            add_frame(around, callee->base + pou->vars[i].offset,
+            add_frame(around, callee.base + pou->vars[i].offset,
                       code_var_size(&pou->vars[i]));
     if (pou->standard == STANDARD_NONE)
-        read_stmts(r, callee, around, pou->body, pou->n_body);
+        read_stmts(r, &callee, around, pou->body, pou->n_body);
 }
 
 static void read_expr(struct reader *r, const struct frame *frame,
                       const struct around *around,
                       const struct code_expr *expr)
 {
-    struct frame callee;
-
     if (!expr || ++r->visits > MOST_VISITS)
         return;
     r->open = r->open || expr->variable.n_steps > 0;
@@ -194,12 +203,10 @@ static void read_expr(struct reader *r, const struct frame *frame,
         note_site(around, expr->site);
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
-    if (expr->op != CODE_CALL)
-        return;
-    callee = enter(r, frame, expr->pou, expr->pou->frame, expr->args,
-                   expr->n_args);
-    read_args(r, frame, around, callee.base, expr->args, expr->n_args);
-    read_call(r, &callee, around, expr->pou);
+    if (expr->op == CODE_CALL)
+        read_call(r, frame, around,
+                  &(struct call){expr->pou, expr->pou->frame, expr->args,
+                                 expr->n_args});
 }
 
 static void read_branches(struct reader *r, const struct frame *frame,
@@ -221,8 +228,6 @@ static void read_stmt(struct reader *r, const struct frame *frame,
                       const struct around *around,
                       const struct code_stmt *stmt)
 {
-    struct frame callee;
-
     switch (stmt->kind) {
     case CODE_ASSIGN:
         read_expr(r, frame, around, stmt->value);
@@ -231,10 +236,10 @@ static void read_stmt(struct reader *r, const struct frame *frame,
         break;
     case CODE_INVOKE:
         r->open = r->open || stmt->instance.n_steps > 0;
-        callee = enter(r, frame, stmt->pou, eval_slot(frame, &stmt->instance),
-                       stmt->args, stmt->n_args);
-        read_args(r, frame, around, callee.base, stmt->args, stmt->n_args);
-        read_call(r, &callee, around, stmt->pou);
+        read_call(r, frame, around,
+                  &(struct call){stmt->pou,
+                                 eval_slot(frame, &stmt->instance),
+                                 stmt->args, stmt->n_args});
         break;
     default:
         read_branches(r, frame, around, stmt);
