@@ -8,7 +8,7 @@
 struct spot spot_of_slot(struct sym *sym, uint32_t slot)
 {
     struct spot_at *at = ARENA_NEW(sym->arena, struct spot_at);
-    ENSURE(slot < sym->model->n_slots);
+    ENSURE(slot <= sym->model->n_slots); /* an instance may be empty */
     *at = (struct spot_at){slot, term_true(sym->builder)};
     return (struct spot){at, 1};
 }
@@ -89,7 +89,9 @@ flat_expr spot_read(struct sym *sym, struct spot spot, uint32_t slots,
 void spot_write(struct sym *sym, struct spot spot, uint32_t slots,
                  flat_expr value)
 {
-    for (uint32_t i = 0; i < spot.n; i++)
+    for (uint32_t i = 0; i < spot.n; i++) {
+        ENSURE(spot.at[i].slot + slots < sym->model->n_slots);
         env_set_if(&sym->env, spot.at[i].when, spot.at[i].slot + slots,
                    value);
+    }
 }

@@ -19,6 +19,7 @@
 #include "reference/machine.h"
 #include "tests/support/random_arrays.h"
 #include "tests/support/text_model.h"
+#include "tests/support/trial.h"
 
 /* With sanitizers everything is many times slower. */
 #ifdef __SANITIZE_ADDRESS__
@@ -247,9 +248,156 @@ static void three_opinions(void **state)
     arena_free(arena);
 }
 
+/* ---- answers known beforehand ---- */
+
+/* Initial values: common practice, no source, but for the defaults (0, FALSE,
+ * first item, lower limit, element by element), which IEC 61131-3 has. */
+static void initial_values_are_as_written(void **state)
+{
+    static const struct { const char *path; int64_t value; } known[] = {
+        {"Main.a[0]", 1}, {"Main.a[1]", 7}, {"Main.a[2]", 7},
+        {"Main.a[3]", 0}, {"Main.m[1,0]", 4}, {"Main.m[1,1]", 5},
+        {"Main.s.x", 9}, {"Main.s.sub[1]", 2}, {"Main.s.sub[2]", 3},
+        {"Main.r[1].x", 3}, {"Main.r[2].x", 8}, {"Main.r[3].x", 8},
+        {"Main.r[3].sub[2]", 2}, {"Main.e[1]", 1}, {"Main.e[2]", 0},
+        {"Main.t[2].PT", 300}, {"Main.t[1].PT", 0}, {"Main.c", 6}};
+    struct trial trial;
+
+    (void)state;
+    trial_open(&trial,
+               "TYPE\n"
+               "  R : STRUCT x : INT (3 .. 9); sub : ARRAY [1..2] OF INT\n"
+               "    (2 .. 5); END_STRUCT;\n"
+               "  E : (Off := 4, On := 2);\n"
+               "END_TYPE\n"
+               "PROGRAM Main VAR\n"
+               "  a : ARRAY [0..3] OF INT := [1, 2(7)];\n"
+               "  m : ARRAY [0..1, 0..1] OF INT := [[1, 2], [4, 5]];\n"
+               "  s : R := (sub := [2, 3], x := 9);\n"
+               "  r : ARRAY [1..3] OF R := [1(), 2((x := 8))];\n"
+               "  e : ARRAY [1..2] OF E := [On];\n"
+               "  t : ARRAY [1..2] OF TON := [1(), (PT := T#300ms)];\n"
+               "  c : INT; END_VAR\n"
+               "VAR CONSTANT k : ARRAY [1..3] OF INT := [1, 2, 3]; END_VAR\n"
+               "c := k[1] + k[2] + k[k[3]];\n"
+               "IF FALSE THEN a[c] := 0; m[c, c] := 0; s := r[c];\n"
+               "r[c] := s; e[c] := Off; t[c](IN := FALSE, PT := T#0s);\n"
+               "END_IF;\n"
+               "END_PROGRAM\n", NULL);
+    trial_scan(&trial);
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+        if (trial_now(&trial, known[i].path) != known[i].value)
+            fail_msg("%s", known[i].path);
+    trial_close(&trial);
+}
+
+/* The place of a VAR_IN_OUT is fixed at the call, two may be one variable,
+ * and one may be handed on. */
+static void in_outs_keep_their_place(void **state)
+{
+    struct trial trial;
+
+    (void)state;
+    trial_open(&trial,
+               "FUNCTION_BLOCK Inner VAR_IN_OUT z, w : INT; END_VAR\n"
+               "w := w + 1; z := z + 10 * w; END_FUNCTION_BLOCK\n"
+               "FUNCTION_BLOCK Outer VAR_IN_OUT z, w : INT; END_VAR\n"
+               "VAR f : ARRAY [1..2] OF Inner; END_VAR\n"
+               "f[2](z := z, w := w); END_FUNCTION_BLOCK\n"
+               "PROGRAM Main\n"
+               "VAR a, b : ARRAY [0..2] OF INT; i : INT := 1; j : INT;\n"
+               "  o : Outer; END_VAR\n"
+               "i := 1; o(z := a[i], w := i);\n" /* a[1] := 20, i := 2 */
+               "j := 5; o(z := j, w := j);\n"    /* 6, then 6 + 60 */
+               "i := 0; o(z := b[i], w := b[i]);\n"
+               "a[i] := a[1] + j; b := a;\n"
+               "END_PROGRAM\n", NULL);
+    trial_scan(&trial);
+    assert_int_equal(trial_now(&trial, "Main.a[1]"), 20);
+    assert_int_equal(trial_now(&trial, "Main.j"), 66);
+    assert_int_equal(trial_now(&trial, "Main.a[0]"), 86);
+    assert_int_equal(trial_now(&trial, "Main.b[0]"), 86);
+    assert_int_equal(trial_now(&trial, "Main.b[2]"), 0);
+    trial_close(&trial);
+}
+
+/* Five places behind each other, a part that moves on by an index, a button:
+ * 5 * 2 situations from the second scan on. */
+static void a_shifted_row_is_explored(void **state)
+{
+    struct trial trial;
+
+    (void)state;
+    trial_open(&trial,
+               "PROGRAM Main VAR_INPUT go : BOOL; END_VAR\n"
+               "VAR row : ARRAY [1..5] OF BOOL := [TRUE, 4(FALSE)];\n"
+               "  pos : INT (1 .. 5) := 1; END_VAR\n"
+               "IF go AND pos < 5 THEN row[pos] := FALSE; pos := pos + 1;\n"
+               "  row[pos] := TRUE; END_IF;\n"
+               "END_PROGRAM\n",
+               "REVIEW R CONTROL 'c.st'; SCAN T#100ms;\n"
+               "REQUIREMENTS\n"
+               "R1 : NEVER Main.row[5];\n"
+               "R2 : NEVER NOT Main.row[Main.pos];\n"
+               "R3 : NEVER Main.row[1] AND Main.row[2];\n"
+               "END_REQUIREMENTS END_REVIEW\n");
+    trial_explore(&trial);
+    trial_judges(&trial, "R1", VERDICT_BROKEN, 4);
+    trial_judges(&trial, "R2", VERDICT_KEPT, 0);
+    trial_judges(&trial, "R3", VERDICT_KEPT, 0);
+    trial_replayed(&trial, "R1", 4);
+    assert_int_equal(trial_level(&trial, "R1"), 4);
+    trial_enumerated(&trial);
+    trial_close(&trial);
+}
+
+/* A free input without a range is tried at every index and once on either
+ * side of the array: 0 .. 2 and two more. */
+static void an_index_cuts_its_input(void **state)
+{
+    struct text_model text;
+
+    (void)state;
+    text_model_init(&text,
+                    "PROGRAM Main VAR_INPUT n : INT; END_VAR\n"
+                    "VAR a : ARRAY [0..2] OF INT; b : INT; END_VAR\n"
+                    "a[0] := 1; b := a[n]; END_PROGRAM\n", NULL, false);
+    assert_non_null(text.model);
+    assert_int_equal(text.model->n_choices, 3); /* a[1], a[2] are free too */
+    for (uint32_t i = 0; i < text.model->n_choices; i++)
+        if (strcmp(text.model->choices[i].name, "Main.n") == 0)
+            assert_int_equal(text.model->choices[i].count, 5);
+    assert_int_equal(text.model->n_errors, 1);
+    assert_int_equal(text.model->errors[0].kind, ERROR_INDEX);
+    text_model_release(&text);
+}
+
+/* An index that cannot leave its array makes no place of an error. */
+static void a_narrow_index_cannot_fail(void **state)
+{
+    struct text_model text;
+
+    (void)state;
+    text_model_init(&text,
+                    "PROGRAM Main VAR_INPUT n : INT (0 .. 2); END_VAR\n"
+                    "VAR a : ARRAY [0..2] OF INT; b : INT; k : USINT;\n"
+                    "END_VAR b := a[n] + a[k MOD 3] + a[2 - n];\n"
+                    "a[0] := 0; a[1] := 0; a[2] := 0; k := 7;\n"
+                    "END_PROGRAM\n", NULL, false);
+    assert_non_null(text.model);
+    for (uint32_t i = 0; i < text.model->n_errors; i++)
+        assert_int_not_equal(text.model->errors[i].kind, ERROR_INDEX);
+    text_model_release(&text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(initial_values_are_as_written),
+        cmocka_unit_test(in_outs_keep_their_place),
+        cmocka_unit_test(a_shifted_row_is_explored),
+        cmocka_unit_test(an_index_cuts_its_input),
+        cmocka_unit_test(a_narrow_index_cannot_fail),
         cmocka_unit_test(three_opinions),
     };
 
