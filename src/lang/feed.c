@@ -486,7 +486,7 @@ static bool statement_in_variables(struct feed *feed,
     int next;
 
     if (!in_variables(feed) || feed->last == LANG_COLON ||
-        feed->last == LANG_COMMA)
+        feed->last == LANG_COMMA || feed->last == LANG_OF)
         return false;
     if (!(block && block->rank == BLOCK_STATEMENT) &&
         token->kind != LANG_IDENT)
