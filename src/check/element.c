@@ -15,7 +15,7 @@ static bool refuse(struct draft *draft, struct span span, const char *hint,
 
 /* ---- fields ---- */
 
-static bool no_field(struct draft *draft, const struct tree_part *part,
+static bool no_field(struct draft *draft, const struct path_part *part,
                      const struct type *type)
 {
     const struct name **names =
@@ -36,7 +36,7 @@ static bool no_field(struct draft *draft, const struct tree_part *part,
     return false;
 }
 
-static bool step_field(struct draft *draft, const struct tree_part *part,
+static bool step_field(struct draft *draft, const struct path_part *part,
                        struct element *at)
 {
     const struct type_field *field = type_field(at->type, part->name);
@@ -126,7 +126,7 @@ static bool step_index(struct env *env, const struct tree_expr *tree,
 }
 
 static bool step_indices(struct draft *draft, struct env *env,
-                         const struct tree_part *part, struct element *at)
+                         const struct path_part *part, struct element *at)
 {
     const struct type *type = at->type;
     const struct tree_expr *index = part->indices.first;
@@ -149,7 +149,7 @@ static bool step_indices(struct draft *draft, struct env *env,
 }
 
 bool element_step(struct draft *draft, struct env *env,
-                  const struct tree_part *part, struct element *at)
+                  const struct path_part *part, struct element *at)
 {
     if (part->kind == PART_NAME)
         return step_field(draft, part, at);

@@ -15,6 +15,6 @@ struct element {
 /* One part further.  env NULL: indices must be known before the start.
  * False when a mistake was reported. */
 bool element_step(struct draft *draft, struct env *env,
-                  const struct tree_part *part, struct element *at);
+                  const struct path_part *part, struct element *at);
 
 #endif

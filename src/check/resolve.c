@@ -1,6 +1,7 @@
 #include "check/resolve.h"
 
 #include "check/element.h"
+#include "check/missing.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -22,7 +23,7 @@ static bool may_see(const struct env *env, const struct symbol *member)
 }
 
 static bool step_into(struct draft *draft, struct env *env,
-                      const struct tree_part *part, struct found *found)
+                      const struct path_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
     const struct symbol *member = scope_find(scope, part->name), *near;
@@ -60,7 +61,7 @@ static bool step_into(struct draft *draft, struct env *env,
 }
 
 /* An index or a bit, where a name must stand. */
-static bool no_name(struct draft *draft, const struct tree_part *part)
+static bool no_name(struct draft *draft, const struct path_part *part)
 {
     bool bit = part->kind == PART_BIT;
 
@@ -80,7 +81,7 @@ static void settle(struct found *found)
 }
 
 static bool step_part(struct draft *draft, struct env *env,
-                      const struct tree_part *part, struct found *found)
+                      const struct path_part *part, struct found *found)
 {
     struct element at = {found->variable, found->type, found->part};
 
@@ -106,7 +107,7 @@ static bool step_part(struct draft *draft, struct env *env,
 }
 
 static bool step_rest(struct draft *draft, struct env *env,
-                      const struct tree_part *part, struct found *found)
+                      const struct path_part *part, struct found *found)
 {
     for (; part; part = part->next)
         if (found->kind == FOUND_INSTANCE && part->kind == PART_NAME
@@ -178,14 +179,14 @@ unsigned resolve_candidates(const struct draft *draft,
     return count;
 }
 
-static bool several(struct draft *draft, const struct tree_part *part)
+static bool several(struct draft *draft, const struct path_part *part)
 {
     const char *program = "Program";
 
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (is_own(
                 scope_find(&draft->program_units.at[i]->scope, part->name)))
-            program = draft->program_units.at[i]->name->spelling;
+            program = draft->program_names.at[i]->spelling;
     return refuse(draft, part->span,
                   arena_printf(draft->arena,
                                "write the program before it, such as %s.%s",
@@ -196,14 +197,19 @@ static bool several(struct draft *draft, const struct tree_part *part)
 
 static int find_program(const struct draft *draft, const struct name *name)
 {
+    int only = -1;
+
+    for (size_t i = 0; i < draft->program_names.n; i++)
+        if (draft->program_names.at[i] == name)
+            return (int)i;
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (draft->program_units.at[i]->name == name)
-            return (int)i;
-    return -1;
+            only = only < 0 ? (int)i : -2; /* several instances: none */
+    return only < 0 ? -1 : only;
 }
 
 static bool in_program(struct draft *draft, struct env *env, size_t program,
-                       const struct tree_part *part, struct found *found)
+                       const struct path_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
     const struct scope *scope = &unit->scope;
@@ -231,7 +237,7 @@ static bool in_program(struct draft *draft, struct env *env, size_t program,
 static int find_control(struct draft *draft, struct env *env,
                         const struct tree_path *path, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
@@ -261,7 +267,7 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
 
 /* ---- names ---- */
 
-void resolve_unknown(struct env *env, const struct tree_part *part)
+void resolve_unknown(struct env *env, const struct path_part *part)
 {
     struct draft *draft = env->draft;
     VEC(const struct scope *) scopes = {0};
@@ -295,7 +301,7 @@ void resolve_unknown(struct env *env, const struct tree_part *part)
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     bool many = false, known = false;
     const struct symbol *item =
         first->next ? typing_dotted(env->draft, path, &known)
@@ -338,7 +344,7 @@ static const struct symbol *item_beside(struct env *env,
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
     const struct symbol *item;
@@ -350,6 +356,9 @@ static bool from_control(struct env *env, const struct tree_path *path,
     item = item_beside(env, path, symbol);
     if (item)
         return start_at(item, found);
+    if (symbol->missing && first->next && first->next->name &&
+        !first->next->next)
+        missing_port(symbol, first->next->name, wanted, true);
     if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
         env->unit->reads_globals = true;
     return start_at(symbol, found) &&
@@ -357,7 +366,7 @@ static bool from_control(struct env *env, const struct tree_path *path,
 }
 
 static bool in_body(struct env *env, const struct symbol *body,
-                    const struct tree_part *part, struct found *found)
+                    const struct path_part *part, struct found *found)
 {
     const struct symbol *symbol =
         part->kind == PART_NAME ? scope_find(&env->draft->review, part->name)
@@ -381,7 +390,7 @@ static bool in_body(struct env *env, const struct symbol *body,
 static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     struct draft *draft = env->draft;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct symbol *body = scope_find(&draft->bodies, first->name);

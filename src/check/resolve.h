@@ -42,6 +42,6 @@ unsigned resolve_candidates(const struct draft *draft,
                             const struct name *name, struct found *found);
 
 /* Reports a name nobody knows, with the nearest one that env sees. */
-void resolve_unknown(struct env *env, const struct tree_part *part);
+void resolve_unknown(struct env *env, const struct path_part *part);
 
 #endif

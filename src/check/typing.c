@@ -4,6 +4,7 @@
 #include "check/initial.h"
 #include "check/instance.h"
 #include "check/shape.h"
+#include "check/need.h"
 
 enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 
@@ -148,7 +149,7 @@ const struct symbol *typing_dotted(struct draft *draft,
                                    const struct tree_path *path,
                                    bool *known)
 {
-    const struct tree_part *first = path->parts.first, *item = first->next;
+    const struct path_part *first = path->parts.first, *item = first->next;
     const struct type *type;
 
     *known = false;
@@ -250,7 +251,7 @@ static bool fold_typed(struct folding *folding,
 }
 
 /* tab[2].x of a CONSTANT that is an array or a structure. */
-static bool fold_part(struct folding *folding, const struct tree_part *part,
+static bool fold_part(struct folding *folding, const struct path_part *part,
                       const struct type **type, uint32_t *offset)
 {
     const struct type_field *field;
@@ -282,7 +283,7 @@ static bool fold_part(struct folding *folding, const struct tree_part *part,
 static bool fold_path(struct folding *folding, const struct tree_expr *tree,
                       struct constant *out)
 {
-    const struct tree_part *part = tree->path->parts.first;
+    const struct path_part *part = tree->path->parts.first;
     const struct symbol *symbol =
         folding->scope ? scope_find(folding->scope, part->name) : NULL;
     const struct type *type;
@@ -700,7 +701,12 @@ void typing_enter(struct draft *draft)
 
 void typing_finish(struct draft *draft)
 {
-    for (size_t i = 0; i < draft->type_scope.all.n; i++)
-        resolve_symbol(draft, draft->type_scope.all.at[i],
-                       draft->type_scope.all.at[i]->span);
+    for (size_t i = 0; i < draft->type_scope.all.n; i++) {
+        struct symbol *symbol = draft->type_scope.all.at[i];
+
+        if (need_has(draft->need, symbol->name) ||
+            (symbol->decl && symbol->decl->type->items.first &&
+             !symbol->decl->part.unread.first))
+            resolve_symbol(draft, symbol, symbol->span);
+    }
 }

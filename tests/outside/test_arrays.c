@@ -260,7 +260,8 @@ static void initial_values_are_as_written(void **state)
         {"Main.s.x", 9}, {"Main.s.sub[1]", 2}, {"Main.s.sub[2]", 3},
         {"Main.r[1].x", 3}, {"Main.r[2].x", 8}, {"Main.r[3].x", 8},
         {"Main.r[3].sub[2]", 2}, {"Main.e[1]", 1}, {"Main.e[2]", 0},
-        {"Main.t[2].PT", 300}, {"Main.t[1].PT", 0}, {"Main.c", 6}};
+        {"Main.t[2].PT", 300}, {"Main.t[1].PT", 0}, {"Main.c", 6},
+        {"Main.v[1].e", 4}, {"Main.v[2].e", 0}};
     struct trial trial;
 
     (void)state;
@@ -277,11 +278,13 @@ static void initial_values_are_as_written(void **state)
                "  r : ARRAY [1..3] OF R := [1(), 2((x := 8))];\n"
                "  e : ARRAY [1..2] OF E := [On];\n"
                "  t : ARRAY [1..2] OF TON := [1(), (PT := T#300ms)];\n"
+               "  v : ARRAY [1..2] OF STRUCT e : INT; f : BOOL; END_STRUCT\n"
+               "    := [(e := 4)];\n"
                "  c : INT; END_VAR\n"
                "VAR CONSTANT k : ARRAY [1..3] OF INT := [1, 2, 3]; END_VAR\n"
                "c := k[1] + k[2] + k[k[3]];\n"
                "IF FALSE THEN a[c] := 0; m[c, c] := 0; s := r[c];\n"
-               "r[c] := s; e[c] := Off; t[c](IN := FALSE, PT := T#0s);\n"
+               "v[c].e := 0; v[c].f := FALSE; r[c] := s; e[c] := Off; t[c](IN := FALSE, PT := T#0s);\n"
                "END_IF;\n"
                "END_PROGRAM\n", NULL);
     trial_scan(&trial);
