@@ -26,7 +26,8 @@ static bool no_field(struct draft *draft, const struct path_part *part,
         names[i] = type->fields[i].name;
     near = name_nearest(part->name, names, type->n_fields);
     diag_add(draft->diags, DIAG_ERROR, part->span,
-             near ? arena_printf(draft->arena, "write '%s'", near->spelling)
+             near ? arena_printf(draft->arena, "write '%s'",
+                                 type_field(type, near)->spelling)
                   : "name one of its fields",
              "%s has no field '%s'",
              type->name ? arena_printf(draft->arena, "'%s'",

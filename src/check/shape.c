@@ -73,7 +73,10 @@ static bool add_field(struct draft *draft, struct fields *fields,
     if (offset + type->size > DRAFT_MAX_SLOTS)
         return too_large(draft, var->span);
     vec_push(&fields->fields,
-             ((struct type_field){var->name, type, (uint32_t)offset}));
+             ((struct type_field){var->name,
+                                  draft_spelling(draft, var->name,
+                                                 var->span),
+                                  type, (uint32_t)offset}));
     for (uint32_t i = 0; i < type->size; i++)
         vec_push(&fields->initials,
                  initials ? initials[i] : type_initial(type, i));

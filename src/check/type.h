@@ -29,7 +29,8 @@ struct type_dim {
 };
 
 struct type_field {
-    const struct name *name; /* spelled as declared */
+    const struct name *name;
+    const char *spelling;    /* as declared */
     const struct type *type;
     uint32_t offset;         /* in values */
 };

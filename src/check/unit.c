@@ -503,7 +503,7 @@ static bool unfold_fields(struct draft *draft, const struct type *type,
 
     for (uint32_t i = 0; i < type->n_fields; i++) {
         field.path = arena_printf(draft->arena, "%s.%s", at.path,
-                                  type->fields[i].name->spelling);
+                                  type->fields[i].spelling);
         field.initials = at.initials + type->fields[i].offset;
         if (!unfold_type(draft, type->fields[i].type, field))
             return false;
