@@ -4,8 +4,17 @@
 
 bool guard_passes(struct guard *g)
 {
-    if (g->end == EXPLORE_COMPLETE && room_use(g->room).full)
+    struct room_use use;
+
+    if (g->end != EXPLORE_COMPLETE)
+        return false;
+    use = room_use(g->room);
+    if (use.full) {
         g->end = EXPLORE_MEMORY;
+    } else if (g->most_effort && use.effort > g->most_effort) {
+        g->end = EXPLORE_INTERRUPTED;
+        g->spent = true;
+    }
     if (g->end == EXPLORE_COMPLETE && g->interrupted &&
         g->interrupted(g->interrupted_context))
         g->end = EXPLORE_INTERRUPTED;

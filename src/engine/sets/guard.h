@@ -13,6 +13,8 @@ struct guard {
     bool (*interrupted)(void *context); /* NULL: never */
     void *interrupted_context;
     enum explore_end end;      /* EXPLORE_COMPLETE while it goes on */
+    uint64_t most_effort;      /* of the room, 0: any */
+    bool spent;                /* ended by that, as EXPLORE_INTERRUPTED */
 };
 
 /* Does the run go on?  False once what the room gave back since the last

@@ -29,6 +29,9 @@ struct workshop {
     const uint32_t *group; /* per variable: the open thing that it is a bit
                               of, or UINT32_MAX; see relation_new */
     uint32_t n_groups;
+    uint32_t joined_most;  /* nodes: more together than apart, and more than
+                              this, is not joined for one group's sake */
+    uint32_t clustered_most; /* nodes of parts that a chain joins */
     bool whole;            /* relation_new leaves no late ones, however
                               large it gets */
 };

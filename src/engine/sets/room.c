@@ -14,6 +14,9 @@ enum {
     NODES_PER_ENTRY = 4,  /* of each cache */
     CACHES = 6, ENTRY_BYTES = 24,
     FREE_PERCENT = 50,    /* less than this after a sweep: grow */
+    ALWAYS_GROW = 99,
+    SWEEPS = 2,           /* at one size, then grow */
+    EASY_NODES = 1 << 20, /* beyond: grow only where little is free */
     AWAY_NUMBERS = 1 << 24,
     MOST_NODES = 1 << 30,
     PRIME_GAP = 1 << 10   /* tables have a prime number of nodes */
@@ -58,13 +61,38 @@ static void make_pairs(struct room *room, const bool *trade)
     }
 }
 
-/* The table doubles when it is used up, so that it costs what it holds. */
+/* How often the table of the one room was swept since it grew. */
+static uint32_t sweeps;
+
+/* What is swept is gone from the caches too and must be found again.  Where
+ * sweeps come again and again the work is large enough to pay for a larger
+ * table, whatever is free afterwards. */
+static void on_sweep(int before, bddGbcStat *stat)
+{
+    (void)stat;
+    if (!before)
+        return;
+    sweeps++;
+    bdd_setminfreenodes(sweeps > SWEEPS && bdd_getallocnum() < EASY_NODES
+                            ? ALWAYS_GROW : FREE_PERCENT);
+}
+
+static void on_growth(int before, int after)
+{
+    (void)before;
+    (void)after;
+    sweeps = 0;
+}
+
+/* The table doubles when it is used up, so that it costs what it holds, or
+ * when it was swept often. */
 static void set_up(struct room *room)
 {
     bdd_error_hook(on_error);
-    bdd_gbc_hook(NULL);
-    bdd_resize_hook(NULL);
+    bdd_gbc_hook(on_sweep);
+    bdd_resize_hook(on_growth);
     bdd_clear_error();
+    sweeps = 0;
     bdd_setmaxincrease(MOST_NODES);
     bdd_setminfreenodes(FREE_PERCENT);
     bdd_setcacheratio(NODES_PER_ENTRY);
@@ -127,11 +155,15 @@ void room_close(struct room *room)
 
 struct room_use room_use(const struct room *room)
 {
+    bddStat stat;
+
+    bdd_stats(&stat);
     return (struct room_use){
         .full = room->full,
         .bytes = bytes_of((uint64_t)bdd_getallocnum()) +
                  room->held.cap * sizeof *room->held.at,
         .nodes = (uint64_t)bdd_getnodenum(),
+        .effort = (uint64_t)stat.produced,
     };
 }
 

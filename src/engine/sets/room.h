@@ -43,6 +43,7 @@ struct room_use {
     bool full; /* results since the last look may be wrong */
     size_t bytes;
     uint64_t nodes; /* in use or not yet swept */
+    uint64_t effort; /* nodes ever made: what was done, on any machine */
 };
 
 struct room;

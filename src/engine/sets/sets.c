@@ -3,10 +3,22 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/sets/count.h"
+#include "engine/sets/kinds.h"
 #include "engine/sets/scheme.h"
 #include "engine/sets/run.h"
 #include "engine/sets/spread.h"
 #include "logic/slice.h"
+
+enum {
+    WHOLE_TIMES = 3 /* as large as all that was reached: what a level leads
+                       to; as what a level has: all that was reached */
+};
+
+/* Nodes; see docs/notes/sets.md. */
+static const uint32_t joined_most[] = {
+    [SCHEME_APART] = 20000, [SCHEME_LEVEL] = 2000};
+static const uint32_t clustered_most[] = {
+    [SCHEME_APART] = 6000, [SCHEME_LEVEL] = 500};
 
 /* ---- forms ---- */
 
@@ -92,11 +104,33 @@ static bool keep_new(struct sets *s, set after)
     return true;
 }
 
-static void report(const struct sets *s, uint32_t level)
+static void report(struct sets *s, uint32_t level)
 {
+    if (level <= s->reported)
+        return;
+    s->reported = level;
     if (s->setting.progress)
         s->setting.progress(s->setting.progress_context, level,
                             counter_total(s->counter));
+}
+
+/* Where a scan leads to from a level, and maybe from earlier ones too: those
+ * lead to nothing new, and all that was reached can be much more regular than
+ * what is first seen at one level.  Held by the caller's scope. */
+static set image(struct sets *s, const struct form *form, set from)
+{
+    bool later = s->levels.n > 0;
+    uint64_t all = later ? room_size(s->reached) : 0;
+    set after;
+
+    if (later && s->whole)
+        s->whole = all < WHOLE_TIMES * (uint64_t)room_size(from);
+    if (later && s->whole)
+        return chain_apply(&s->shop, form->image, s->reached);
+    after = chain_apply(&s->shop, form->image, from);
+    s->whole = later && guard_passes(&s->guard) &&
+               room_size(after) > WHOLE_TIMES * all;
+    return after;
 }
 
 /* False: the run has ended. */
@@ -114,7 +148,7 @@ static bool judge(struct sets *s, const struct form *form, set from,
         s->guard.end = EXPLORE_SEEN;
         return false;
     }
-    after = chain_apply(&s->shop, form->image, from);
+    after = image(s, form, from);
     more = guard_passes(&s->guard) &&
            keep_new(s, room_trade(s->room, after, false));
     room_leave(s->room, mark, NULL, 0);
@@ -123,19 +157,36 @@ static bool judge(struct sets *s, const struct form *form, set from,
     return more;
 }
 
-static void explore_levels(struct sets *s)
+/* One level more; false: the run has ended. */
+static bool next_level(struct sets *s)
 {
-    uint32_t level = 1;
+    uint32_t level = (uint32_t)s->levels.n;
 
-    s->first = run_form(s, true);
-    if (!guard_passes(&s->guard) || !judge(s, s->first, SET_ALL, 1))
-        return;
-    s->next = run_form(s, false);
-    while (guard_passes(&s->guard) &&
-           judge(s, s->next, s->levels.at[level - 1], level + 1)) {
-        level++;
-        ENSURE(level < UINT32_MAX - 1);
+    ENSURE(level < UINT32_MAX - 2);
+    if (level == 0)
+        s->first = run_form(s, true);
+    else if (s->next == NULL)
+        s->next = run_form(s, false);
+    if (!guard_passes(&s->guard))
+        return false;
+    if (level == 0)
+        return judge(s, s->first, SET_ALL, 1);
+    return judge(s, s->next, s->levels.at[level - 1], level + 1);
+}
+
+bool run_go_on(struct sets *s, uint32_t levels, uint64_t effort)
+{
+    while (guard_passes(&s->guard)) {
+        uint64_t now = room_use(s->room).effort;
+
+        if (s->effort.n < s->levels.n)
+            vec_push(&s->effort, now);
+        if (s->levels.n >= levels || now >= effort)
+            return true;
+        if (!next_level(s))
+            return false;
     }
+    return false;
 }
 
 /* ---- a run ---- */
@@ -156,25 +207,31 @@ static void assign_groups(struct sets *s)
                                 .guard = &s->guard,
                                 .n_variables = scheme->n_variables,
                                 .group = group,
-                                .n_groups = scheme->n_rows};
+                                .n_groups = scheme->n_rows,
+                                .joined_most = joined_most[s->kind],
+                                .clustered_most = clustered_most[s->kind]};
 }
 
-static struct sets *prepare(const struct slice *slice,
-                            const struct explore_setting *setting)
+struct sets *run_begin(const struct slice *slice,
+                       const struct explore_setting *setting,
+                       enum scheme_kind kind)
 {
     struct arena *arena = arena_new();
     struct sets *s = ARENA_NEW(arena, struct sets);
 
     s->arena = arena;
     s->slice = slice;
+    s->kind = kind;
     if (setting)
         s->setting = *setting;
-    s->scheme = scheme_new(arena, slice);
+    s->scheme = scheme_new(arena, slice, kind);
     s->room = room_open(s->scheme->n_variables, s->scheme->trade,
                         s->setting.most_bytes);
-    s->guard = (struct guard){s->room, s->setting.interrupted,
-                              s->setting.interrupted_context,
-                              s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
+    s->guard = (struct guard){
+        .room = s->room,
+        .interrupted = s->setting.interrupted,
+        .interrupted_context = s->setting.interrupted_context,
+        .end = s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
     s->counter = counter_new(s->scheme->state_bits);
     s->watch_level =
         arena_array(arena, slice->n_watches, sizeof *s->watch_level);
@@ -184,7 +241,7 @@ static struct sets *prepare(const struct slice *slice,
     return s;
 }
 
-static void conclude(struct sets *s)
+void run_end(struct sets *s)
 {
     struct reach *r = &s->reach;
 
@@ -207,10 +264,14 @@ struct sets *sets_explore(const struct slice *slice,
     struct sets *s;
 
     ENSURE(!room_is_open()); /* one run at a time */
-    s = prepare(slice, setting);
-    if (s->room)
-        explore_levels(s);
-    conclude(s);
+    s = kinds_begin(slice, setting);
+    run_go_on(s, UINT32_MAX, UINT64_MAX);
+    if (s->guard.end == EXPLORE_MEMORY && s->kind != SCHEME_APART) {
+        sets_free(s);
+        s = run_begin(slice, setting, SCHEME_APART);
+        run_go_on(s, UINT32_MAX, UINT64_MAX);
+    }
+    run_end(s);
     return s;
 }
 
@@ -222,6 +283,7 @@ void sets_free(struct sets *s)
     counter_free(s->counter);
     vec_release(&s->levels);
     vec_release(&s->sizes);
+    vec_release(&s->effort);
     arena_free(s->arena);
 }
 
