@@ -1,6 +1,6 @@
 #include "engine/sets/kinds.h"
 
-#include "engine/sets/run.h"
+#include "engine/sets/levels.h"
 #include "engine/sets/scheme.h"
 #include "logic/slice.h"
 
@@ -19,7 +19,7 @@ static struct sets *begin(const struct slice *slice,
                           const struct explore_setting *setting,
                           enum scheme_kind kind, const struct record *record)
 {
-    struct sets *s = run_begin(slice, setting, kind);
+    struct sets *s = levels_begin(slice, setting, kind);
 
     s->reported = record->reported;
     return s;
@@ -31,7 +31,7 @@ static bool tried(struct sets *s, uint32_t levels)
     bool goes_on;
 
     s->guard.most_effort = TRIAL * PATIENCE;
-    goes_on = run_go_on(s, levels, TRIAL);
+    goes_on = levels_go_on(s, levels, TRIAL);
     s->guard.most_effort = 0;
     return goes_on;
 }
@@ -96,7 +96,7 @@ static struct sets *try_apart(const struct slice *slice,
     record->reported = s->reported;
     if (better && goes_on)
         return s;
-    sets_free(s);
+    levels_free(s);
     return begin(slice, setting, better ? SCHEME_APART : SCHEME_LEVEL,
                  record);
 }
@@ -108,12 +108,12 @@ struct sets *kinds_begin(const struct slice *slice,
     struct sets *s;
 
     if (!scheme_has_long(slice))
-        return run_begin(slice, setting, SCHEME_APART);
+        return levels_begin(slice, setting, SCHEME_APART);
     s = begin(slice, setting, SCHEME_LEVEL, &record);
     if (!tried(s, UINT32_MAX) && !s->guard.spent)
         return s;
     take_record(&record, s);
-    sets_free(s);
+    levels_free(s);
     s = try_apart(slice, setting, &record);
     vec_release(&record.effort);
     return s;

@@ -2,7 +2,7 @@
 #ifndef KEEPCLEAR_ENGINE_SETS_KINDS_H
 #define KEEPCLEAR_ENGINE_SETS_KINDS_H
 
-#include "engine/sets/sets.h"
+#include "engine/sets/run.h"
 
 /* A run that has begun, and may have ended.  Where the kinds differ and the
  * run is no short one, each has been tried for some levels, and the one that

@@ -26,6 +26,7 @@ struct room {
     uint32_t n_variables;
     bool full;
     uint64_t most_nodes;
+    int nodes, swept; /* when the table grew last: its size, all sweeps */
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
 };
@@ -61,38 +62,14 @@ static void make_pairs(struct room *room, const bool *trade)
     }
 }
 
-/* How often the table of the one room was swept since it grew. */
-static uint32_t sweeps;
-
-/* What is swept is gone from the caches too and must be found again.  Where
- * sweeps come again and again the work is large enough to pay for a larger
- * table, whatever is free afterwards. */
-static void on_sweep(int before, bddGbcStat *stat)
-{
-    (void)stat;
-    if (!before)
-        return;
-    sweeps++;
-    bdd_setminfreenodes(sweeps > SWEEPS && bdd_getallocnum() < EASY_NODES
-                            ? ALWAYS_GROW : FREE_PERCENT);
-}
-
-static void on_growth(int before, int after)
-{
-    (void)before;
-    (void)after;
-    sweeps = 0;
-}
-
 /* The table doubles when it is used up, so that it costs what it holds, or
  * when it was swept often. */
 static void set_up(struct room *room)
 {
     bdd_error_hook(on_error);
-    bdd_gbc_hook(on_sweep);
-    bdd_resize_hook(on_growth);
+    bdd_gbc_hook(NULL);
+    bdd_resize_hook(NULL);
     bdd_clear_error();
-    sweeps = 0;
     bdd_setmaxincrease(MOST_NODES);
     bdd_setminfreenodes(FREE_PERCENT);
     bdd_setcacheratio(NODES_PER_ENTRY);
@@ -167,6 +144,23 @@ struct room_use room_use(const struct room *room)
     };
 }
 
+/* What is swept is gone from the caches too and must be found again.  Where
+ * sweeps come again and again the work is large enough to pay for a larger
+ * table, whatever is free afterwards: it grows with the next sweep. */
+static void weigh_sweeps(struct room *room)
+{
+    bddStat stat;
+
+    bdd_stats(&stat);
+    if (stat.nodenum != room->nodes) {
+        room->nodes = stat.nodenum;
+        room->swept = stat.gbcnum;
+    }
+    bdd_setminfreenodes(stat.gbcnum - room->swept >= SWEEPS &&
+                                stat.nodenum < EASY_NODES
+                            ? ALWAYS_GROW : FREE_PERCENT);
+}
+
 /* When a node could not be made, the table had grown as far as it may, and
  * none is free any more: until the next sweep, which only a further operation
  * would make, none becomes free.  The last free node may also have been the
@@ -178,6 +172,7 @@ static set take(struct room *room, set made)
         room->full = true;
     if (room->full)
         return SET_NONE;
+    weigh_sweeps(room);
     bdd_addref(made);
     vec_push(&room->held, made);
     return made;

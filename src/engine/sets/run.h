@@ -33,16 +33,4 @@ struct sets {
     struct reach reach;
 };
 
-/* A run that has not looked at anything yet; as sets_explore. */
-struct sets *run_begin(const struct slice *slice,
-                       const struct explore_setting *setting,
-                       enum scheme_kind kind);
-
-/* Goes on until so many levels are complete, or that effort of the room was
- * reached at the end of one: then true; false: the run has ended. */
-bool run_go_on(struct sets *sets, uint32_t levels, uint64_t effort);
-
-/* Makes the reach of a run that has ended. */
-void run_end(struct sets *sets);
-
 #endif

@@ -10,7 +10,7 @@
 
 #include "base/arena.h"
 #include "engine/counted.h"
-#include "engine/sets/run.h"
+#include "engine/sets/levels.h"
 #include "engine/sets/sets.h"
 #include "engine/sets/shortest.h"
 #include "tests/support/random_slice.h"
@@ -96,11 +96,11 @@ static void compare(const struct slice *slice, struct exploration *x,
 
 static struct sets *of_kind(const struct slice *slice, enum scheme_kind kind)
 {
-    struct sets *s = run_begin(slice, NULL, kind);
+    struct sets *s = levels_begin(slice, NULL, kind);
 
-    while (run_go_on(s, (uint32_t)s->levels.n + 1, UINT64_MAX))
+    while (levels_go_on(s, (uint32_t)s->levels.n + 1, UINT64_MAX))
         continue;
-    run_end(s);
+    levels_end(s);
     return s;
 }
 
