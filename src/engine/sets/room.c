@@ -9,6 +9,7 @@
 enum {
     LEAST_NODES = 1 << 12, MOST_FIRST_NODES = 1 << 17,
     NODES_PER_VARIABLE = 256, /* to begin with, so that little is swept */
+    NODES_PER_PAIR = 3,       /* of variables: the same for large runs */
     NODES_NEEDED = 8,         /* per variable, for the variables alone */
     NODE_BYTES = 20,      /* of BuDDy 2.4 */
     NODES_PER_ENTRY = 4,  /* of each cache */
@@ -85,6 +86,8 @@ static uint64_t first_nodes(uint64_t n_variables)
     while (n < MOST_FIRST_NODES && n < n_variables * NODES_PER_VARIABLE)
         n *= 2;
     while (n < n_variables * NODES_NEEDED)
+        n *= 2;
+    while (n < EASY_NODES && n < n_variables * n_variables * NODES_PER_PAIR)
         n *= 2;
     return n;
 }
