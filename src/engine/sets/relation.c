@@ -39,7 +39,7 @@ static void add(struct draft *d, set part)
             p->groups[shop->group[v]] = true;
 }
 
-static set and_of_variables(struct workshop *shop, const bool *which)
+set workshop_away(struct workshop *shop, const bool *which)
 {
     set all = SET_ALL;
 
@@ -351,7 +351,7 @@ const struct chain *relation_chain(struct workshop *shop,
     count_readers(&s);
     arrange(&s);
     for (uint32_t i = 0; i <= s.n; i++)
-        cubes[i] = and_of_variables(shop, s.leave[i]);
+        cubes[i] = workshop_away(shop, s.leave[i]);
     made->parts = s.parts;
     made->away = cubes;
     made->n = s.n;

@@ -36,6 +36,9 @@ struct workshop {
                               large it gets */
 };
 
+/* The variables marked, as room_and_open takes them. */
+set workshop_away(struct workshop *shop, const bool *which);
+
 struct relation {
     const set *parts;
     uint32_t n;
