@@ -1,4 +1,5 @@
-/* guard.h - what ends a run, asked between operations. */
+/* guard.h - what ends a run, asked between operations, and in the middle of
+ * large ones. */
 #ifndef KEEPCLEAR_ENGINE_SETS_GUARD_H
 #define KEEPCLEAR_ENGINE_SETS_GUARD_H
 
@@ -20,5 +21,9 @@ struct guard {
 /* Does the run go on?  False once what the room gave back since the last
  * question cannot be relied on. */
 bool guard_passes(struct guard *guard);
+
+/* Must an operation that is under way be left?  For room_stops; context is
+ * the guard, and has ended then. */
+bool guard_stops(void *context);
 
 #endif

@@ -230,6 +230,8 @@ struct sets *levels_begin(const struct slice *slice,
         .interrupted = s->setting.interrupted,
         .interrupted_context = s->setting.interrupted_context,
         .end = s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
+    if (s->room)
+        room_stops(s->room, guard_stops, &s->guard);
     s->counter = counter_new(s->scheme->state_bits);
     s->watch_level =
         arena_array(arena, slice->n_watches, sizeof *s->watch_level);

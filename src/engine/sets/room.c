@@ -1,6 +1,7 @@
 #include "engine/sets/room.h"
 
 #include <bdd.h>
+#include <setjmp.h>
 #include <stdlib.h>
 
 #include "base/ensure.h"
@@ -30,6 +31,10 @@ struct room {
     int nodes, swept; /* when the table grew last: its size, all sweeps */
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
+    bool (*stops)(void *context); /* NULL: never */
+    void *stops_context;
+    bool inside;   /* an operation is under way; */
+    jmp_buf leave; /* the way out of it */
 };
 
 /* That the limit is reached is noticed by what is free (below); all else is
@@ -63,12 +68,53 @@ static void make_pairs(struct room *room, const bool *trade)
     }
 }
 
+/* ---- leaving an operation ---- */
+
+/* The library tells its hooks nothing of ours, and has a place for a hook that
+ * only its reading of files calls, which is never done here: there it
+ * keeps the open room. */
+static void keep_room(const struct room *room)
+{
+    bdd_file_hook((bddfilehandler)(uintptr_t)room);
+}
+
+static struct room *kept_room(void)
+{
+    bddfilehandler kept = bdd_file_hook(NULL);
+
+    bdd_file_hook(kept);
+    return (struct room *)(uintptr_t)kept;
+}
+
+/* Before a sweep all nodes are in order, and what an operation holds of its
+ * own is begun afresh by the next one: it can be left there.  Sweeps come
+ * when the table is used up, so an operation goes on at most about as long as
+ * all before it took. */
+static void on_sweep(int before, bddGbcStat *stat)
+{
+    struct room *room = kept_room();
+
+    (void)stat;
+    if (before && room && room->inside && room->stops &&
+        room->stops(room->stops_context))
+        longjmp(room->leave, 1);
+}
+
+void room_stops(struct room *room, bool (*stops)(void *context),
+                void *context)
+{
+    room->stops = stops;
+    room->stops_context = context;
+}
+
+/* ---- opening and closing ---- */
+
 /* The table doubles when it is used up, so that it costs what it holds, or
  * when it was swept often. */
 static void set_up(struct room *room)
 {
     bdd_error_hook(on_error);
-    bdd_gbc_hook(NULL);
+    bdd_gbc_hook(on_sweep);
     bdd_resize_hook(NULL);
     bdd_clear_error();
     bdd_setmaxincrease(MOST_NODES);
@@ -121,6 +167,7 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     room->most_nodes = most;
     set_up(room);
     make_pairs(room, trade);
+    keep_room(room);
     return room;
 }
 
@@ -129,6 +176,7 @@ void room_close(struct room *room)
     if (!room)
         return;
     vec_release(&room->held);
+    keep_room(NULL);
     bdd_done(); /* the pairs with it */
     free(room);
 }
@@ -187,46 +235,80 @@ set room_variable(struct room *room, uint32_t variable)
     return room->full ? SET_NONE : bdd_ithvar((int)variable);
 }
 
+/* One operation of the library. */
+struct job {
+    enum { JOB_APPLY, JOB_CHOOSE, JOB_AND_OPEN, JOB_OPEN, JOB_TRADE } what;
+    set a, b, c; /* JOB_APPLY: c is the operator */
+    bddPair *pair;
+};
+
+static set carry_out(const struct job *job)
+{
+    switch (job->what) {
+    case JOB_APPLY: return bdd_apply(job->a, job->b, job->c);
+    case JOB_CHOOSE: return bdd_ite(job->a, job->b, job->c);
+    case JOB_AND_OPEN: return bdd_appex(job->a, job->b, bddop_and, job->c);
+    case JOB_OPEN: return bdd_exist(job->a, job->b);
+    case JOB_TRADE: return bdd_replace(job->a, job->pair);
+    }
+    return SET_NONE;
+}
+
+static set operate(struct room *room, const struct job *job)
+{
+    set made;
+
+    if (room->full)
+        return SET_NONE;
+    if (setjmp(room->leave)) {
+        room->inside = false;
+        room->full = true;
+        return SET_NONE;
+    }
+    room->inside = true;
+    made = carry_out(job);
+    room->inside = false;
+    return take(room, made);
+}
+
 set room_apply(struct room *room, enum room_operation operation, set a,
                set b)
 {
     static const int operator_of[] = {bddop_and, bddop_or, bddop_xor,
                                       bddop_diff, bddop_biimp};
+    const struct job job = {JOB_APPLY, a, b, operator_of[operation], NULL};
 
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_apply(a, b, operator_of[operation]));
+    return operate(room, &job);
 }
 
 set room_choose(struct room *room, set condition, set yes, set no)
 {
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_ite(condition, yes, no));
+    const struct job job = {JOB_CHOOSE, condition, yes, no, NULL};
+
+    return operate(room, &job);
 }
 
 /* BuDDy tells results of this operation apart by the lower bits of the
  * number of `away` alone. */
 set room_and_open(struct room *room, set a, set b, set away)
 {
-    set both;
+    const struct job job = {JOB_AND_OPEN, a, b, away, NULL};
+    struct job open = {JOB_OPEN, SET_NONE, away, SET_NONE, NULL};
 
-    if (room->full)
-        return SET_NONE;
     if (away == SET_ALL)
         return room_apply(room, ROOM_AND, a, b);
     if (away < AWAY_NUMBERS)
-        return take(room, bdd_appex(a, b, bddop_and, away));
-    both = room_apply(room, ROOM_AND, a, b);
-    return room->full ? SET_NONE : take(room, bdd_exist(both, away));
+        return operate(room, &job);
+    open.a = room_apply(room, ROOM_AND, a, b);
+    return operate(room, &open);
 }
 
 set room_trade(struct room *room, set a, bool to_second)
 {
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_replace(a, to_second ? room->to_second
-                                               : room->to_first));
+    const struct job job = {JOB_TRADE, a, SET_NONE, SET_NONE,
+                            to_second ? room->to_second : room->to_first};
+
+    return operate(room, &job);
 }
 
 size_t room_mark(const struct room *room)

@@ -58,6 +58,11 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
                        uint64_t most_bytes);
 void room_close(struct room *room); /* NULL is allowed */
 
+/* Asked in the middle of operations, now and then: where it says true the
+ * operation is left and the room counts as full. */
+void room_stops(struct room *room, bool (*stops)(void *context),
+                void *context);
+
 struct room_use room_use(const struct room *room);
 
 set room_variable(struct room *room, uint32_t variable);
