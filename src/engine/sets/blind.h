@@ -3,10 +3,11 @@
 #ifndef KEEPCLEAR_ENGINE_SETS_BLIND_H
 #define KEEPCLEAR_ENGINE_SETS_BLIND_H
 
-#include "engine/sets/regain.h"
+#include "engine/sets/asked.h"
 #include "engine/sets/room.h"
 
 struct blind;
+struct sets;
 
 /* Of a later scan with these choices fixed.  asked->side is not NULL.  Lies
  * in the arena of the run, its sets are held by the scope of the caller;

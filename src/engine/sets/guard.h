@@ -22,8 +22,8 @@ struct guard {
  * question cannot be relied on. */
 bool guard_passes(struct guard *guard);
 
-/* Must an operation that is under way be left?  For room_stops; context is
- * the guard, and has ended then. */
+/* Must an operation that is under way be left?  For struct room_limits; the
+ * context is the guard, which has ended then. */
 bool guard_stops(void *context);
 
 #endif

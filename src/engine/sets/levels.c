@@ -216,6 +216,7 @@ struct sets *levels_begin(const struct slice *slice,
 {
     struct arena *arena = arena_new();
     struct sets *s = ARENA_NEW(arena, struct sets);
+    struct room_limits limits;
 
     s->arena = arena;
     s->slice = slice;
@@ -223,15 +224,14 @@ struct sets *levels_begin(const struct slice *slice,
     if (setting)
         s->setting = *setting;
     s->scheme = scheme_new(arena, slice, kind);
-    s->room = room_open(s->scheme->n_variables, s->scheme->trade,
-                        s->setting.most_bytes);
+    limits = (struct room_limits){s->setting.most_bytes, guard_stops,
+                                  &s->guard};
+    s->room = room_open(s->scheme->n_variables, s->scheme->trade, &limits);
     s->guard = (struct guard){
         .room = s->room,
         .interrupted = s->setting.interrupted,
         .interrupted_context = s->setting.interrupted_context,
         .end = s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
-    if (s->room)
-        room_stops(s->room, guard_stops, &s->guard);
     s->counter = counter_new(s->scheme->state_bits);
     s->watch_level =
         arena_array(arena, slice->n_watches, sizeof *s->watch_level);

@@ -35,8 +35,8 @@ static set to_look_at(struct sets *s, set can, set fresh)
                       room_trade(s->room, fresh, true));
 }
 
-/* From where the goal can be brought about: what may have changed for a
- * situation is looked at again when something that it leads to is new; held by the caller's scope. */
+/* From where the goal can be brought about; held by the caller's scope.  A
+ * situation is looked at again whenever something that it leads to is new. */
 static set can_be_brought_about(struct quest *q)
 {
     struct sets *s = q->sets;

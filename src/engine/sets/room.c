@@ -31,8 +31,7 @@ struct room {
     int nodes, swept; /* when the table grew last: its size, all sweeps */
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
-    bool (*stops)(void *context); /* NULL: never */
-    void *stops_context;
+    struct room_limits limits;
     bool inside;   /* an operation is under way; */
     jmp_buf leave; /* the way out of it */
 };
@@ -95,16 +94,9 @@ static void on_sweep(int before, bddGbcStat *stat)
     struct room *room = kept_room();
 
     (void)stat;
-    if (before && room && room->inside && room->stops &&
-        room->stops(room->stops_context))
+    if (before && room && room->inside && room->limits.stops &&
+        room->limits.stops(room->limits.context))
         longjmp(room->leave, 1);
-}
-
-void room_stops(struct room *room, bool (*stops)(void *context),
-                void *context)
-{
-    room->stops = stops;
-    room->stops_context = context;
 }
 
 /* ---- opening and closing ---- */
@@ -144,8 +136,10 @@ bool room_is_open(void)
 }
 
 struct room *room_open(uint32_t n_variables, const bool *trade,
-                       uint64_t most_bytes)
+                       const struct room_limits *limits)
 {
+    static const struct room_limits none;
+    uint64_t most_bytes = limits ? limits->most_bytes : 0;
     uint64_t most = MOST_NODES, first = first_nodes(n_variables);
     struct room *room;
 
@@ -163,6 +157,7 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     if (bdd_init((int)first, (int)(first / NODES_PER_ENTRY)) != 0)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     ENSURE(bddfalse == SET_NONE && bddtrue == SET_ALL);
+    room->limits = limits ? *limits : none;
     room->n_variables = n_variables;
     room->most_nodes = most;
     set_up(room);
