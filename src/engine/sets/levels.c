@@ -117,16 +117,17 @@ static void report(struct sets *s, uint32_t level)
  * what is first seen at one level.  Held by the caller's scope. */
 static set image(struct sets *s, const struct form *form, set from)
 {
-    bool later = s->levels.n > 0;
-    uint64_t all = later ? room_size(s->reached) : 0;
+    uint64_t all, part;
     set after;
 
-    if (later && s->whole)
-        s->whole = all < WHOLE_TIMES * (uint64_t)room_size(from);
-    if (later && s->whole)
-        return chain_apply(&s->shop, form->image, s->reached);
+    if (s->levels.n == 0)
+        return chain_apply(&s->shop, form->image, from);
+    all = room_size(s->reached);
+    part = room_size(from);
+    if (all <= part || (s->whole && all < WHOLE_TIMES * part))
+        return s->whole = true, chain_apply(&s->shop, form->image, s->reached);
     after = chain_apply(&s->shop, form->image, from);
-    s->whole = later && guard_passes(&s->guard) &&
+    s->whole = guard_passes(&s->guard) &&
                room_size(after) > WHOLE_TIMES * all;
     return after;
 }
