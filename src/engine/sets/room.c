@@ -18,7 +18,7 @@ enum {
     FREE_PERCENT = 50,    /* less than this after a sweep: grow */
     ALWAYS_GROW = 99,
     SWEEPS = 2,           /* at one size, then grow */
-    EASY_NODES = 1 << 20, /* beyond: grow only where little is free */
+    EASY_NODES = 1 << 22, /* beyond: grow only where little is free */
     AWAY_NUMBERS = 1 << 24,
     MOST_NODES = 1 << 30,
     PRIME_GAP = 1 << 10   /* tables have a prime number of nodes */
