@@ -264,6 +264,8 @@ struct number number_arithmetic(struct calculator c, enum flat_op op,
         return multiply(c, a, b, range);
     if (op == FLAT_DIV || op == FLAT_MOD)
         return divide(c, op, a, b, range);
+    if (op == FLAT_MEET)
+        return from_plain(c, bits_meet(c, plain(c, a), plain(c, b)), range);
     return add(c, op, a, b, range);
 }
 

@@ -195,7 +195,7 @@ static void has_no_other_values(void **state)
 static void agrees_with_flat_apply(void **state)
 {
     static const enum flat_op arithmetic[] = {FLAT_ADD, FLAT_SUB, FLAT_MUL,
-                                              FLAT_DIV, FLAT_MOD};
+                                              FLAT_DIV, FLAT_MOD, FLAT_MEET};
     static const enum flat_op relations[] = {FLAT_EQ, FLAT_LT, FLAT_LE};
     const bool trade[BITS] = {false};
 
@@ -206,7 +206,7 @@ static void agrees_with_flat_apply(void **state)
         b.c.arena = arena_new();
         b.c.room = room_open(2 * BITS, trade, 0);
         make_numbers(&b);
-        for (uint32_t i = 0; i < 5; i++)
+        for (uint32_t i = 0; i < 6; i++)
             try_arithmetic(&b, arithmetic[i]);
         for (uint32_t i = 0; i < 3; i++)
             try_relation(&b, relations[i]);
