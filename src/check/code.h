@@ -15,6 +15,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "check/standard_function.h"
 #include "check/type.h"
 #include "source/source.h"
 
@@ -49,7 +50,14 @@ enum code_op {
     CODE_NOT, CODE_AND, CODE_OR, CODE_XOR,          /* BOOL */
     CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
     CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
-    CODE_CALL      /* function `pou` with args */
+    CODE_CALL,     /* function `pou` with args */
+    CODE_BIT,      /* BOOL: bit `index` of left */
+    CODE_WITH_BIT, /* left with right in the place of bit `index` */
+    CODE_BIT_AND, CODE_BIT_OR, CODE_BIT_XOR, CODE_BIT_NOT, /* within the
+                      width of `type` */
+    CODE_STANDARD, /* standard function `function` of args, all ARG_INPUT,
+                      evaluated in order */
+    CODE_CONVERT   /* left as a value of `type` (docs/notes/step.md) */
 };
 
 /* Which judging a leaf speaks of (docs/notes/step.md, section 1). */
@@ -72,6 +80,7 @@ struct code_expr {
     struct code_variable variable;
     const struct code_expr *left, *right;
     const struct code_pou *pou;
+    enum code_function function; /* CODE_STANDARD */
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */

@@ -167,6 +167,17 @@ static void join_signals(struct flow *flow)
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr);
 
+/* A conversion that changes nothing where it is no error. */
+static bool keeps_value(const struct code_expr *expr)
+{
+    const struct type *from = expr->left->type, *to = expr->type;
+    bool bits = from->kind == TYPE_BITS || to->kind == TYPE_BITS;
+
+    if (from->kind == TYPE_ENUM)
+        return false;
+    return !bits || (from->low >= 0 && from->high <= to->high);
+}
+
 /* The node whose value the expression hands on unchanged, if it does. */
 static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr)
@@ -181,6 +192,9 @@ static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
     case CODE_READ: return expr->index;
     case CODE_COMMANDED: return flow->draft->actuators.at[expr->index].slot;
     case CODE_CALL: return pou_node(flow, expr->pou, expr->pou->result);
+    case CODE_CONVERT:
+        return keeps_value(expr) ? node_of(flow, pou, expr->left)
+                                 : MODEL_NONE;
     default: return MODEL_NONE;
     }
 }
@@ -282,6 +296,28 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     }
 }
 
+/* What has bits, functions and conversions: all that they are given is used
+ * in a way that is not followed, but for values that are handed on. */
+static void use_words(struct flow *flow, const struct code_pou *pou,
+                      const struct code_expr *expr)
+{
+    uint32_t left;
+
+    for (uint32_t i = 0; i < expr->n_args; i++) {
+        spoil(flow, node_of(flow, pou, expr->args[i].value), expr->span);
+        visit(flow, pou, expr->args[i].value);
+    }
+    left = expr->left ? node_of(flow, pou, expr->left) : MODEL_NONE;
+    if (expr->op == CODE_CONVERT && keeps_value(expr)) {
+        cut(flow, left, expr->type->low);
+        cut_after(flow, left, expr->type->high);
+        return;
+    }
+    spoil(flow, left, expr->span);
+    if (expr->right)
+        spoil(flow, node_of(flow, pou, expr->right), expr->span);
+}
+
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr)
 {
@@ -293,6 +329,8 @@ static void visit(struct flow *flow, const struct code_pou *pou,
         spoil(flow, node_of(flow, pou, expr->left), expr->span);
         if (expr->right)
             spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op > CODE_CALL) {
+        use_words(flow, pou, expr);
     } else if (expr->op == CODE_CALL) {
         arguments(flow, pou, expr->pou, expr->args, expr->n_args);
     }

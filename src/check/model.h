@@ -264,7 +264,12 @@ struct requirement {
 };
 
 /* A place where a run-time error can happen. */
-enum error_kind { ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE };
+enum error_kind {
+    ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE,
+    ERROR_CONVERSION, /* a converted value does not fit */
+    ERROR_SELECTOR,   /* MUX: there is no input of that number */
+    ERROR_SHIFT       /* by fewer than no places */
+};
 
 struct error_site {
     enum error_kind kind;

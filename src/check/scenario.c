@@ -384,6 +384,9 @@ static bool cast_pace(struct casting *c)
 
 static bool calls(const struct code_expr *expr)
 {
+    for (uint32_t i = 0; expr && i < expr->n_args; i++)
+        if (expr->op == CODE_CALL || calls(expr->args[i].value))
+            return true;
     return expr && (expr->op == CODE_CALL || calls(expr->left) ||
                     calls(expr->right));
 }

@@ -39,7 +39,8 @@ static void find_rest(struct choice *choice)
 
 static bool is_number(const struct type *type)
 {
-    return type->kind == TYPE_INTEGER || type->kind == TYPE_TIME;
+    return type->kind == TYPE_INTEGER || type->kind == TYPE_BITS ||
+           type->kind == TYPE_TIME;
 }
 
 /* Number of values less one, so that it cannot overflow. */

@@ -332,6 +332,9 @@ static const char *error_words(enum error_kind kind)
     case ERROR_OVERFLOW: return "a result does not fit its type";
     case ERROR_DIVISION: return "a division by zero";
     case ERROR_SUBRANGE: return "a value outside the range of its variable";
+    case ERROR_CONVERSION: return "a converted value does not fit its type";
+    case ERROR_SELECTOR: return "MUX has no input of this number";
+    case ERROR_SHIFT: return "a shift by a number of places below zero";
     }
     return "";
 }

@@ -3,6 +3,7 @@
 #include "base/ensure.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
+#include "reference/words.h"
 
 /* ---- variables ---- */
 
@@ -187,6 +188,25 @@ static int64_t number(struct scan *scan, const struct code_expr *expr,
     return 0;
 }
 
+/* Bits, standard functions, conversions. */
+static int64_t words(struct scan *scan, const struct frame *frame,
+                     const struct code_expr *expr)
+{
+    int64_t operand[FUNCTION_MOST_ARGS + 2] = {0}, result = 0;
+
+    ENSURE(expr->n_args <= FUNCTION_MOST_ARGS);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        operand[i] = eval(scan, frame, expr->args[i].value);
+    if (expr->left)
+        operand[0] = eval(scan, frame, expr->left);
+    if (expr->right)
+        operand[1] = eval(scan, frame, expr->right);
+    if (scan->failed || words_compute(expr, operand, &result))
+        return result;
+    scan_fail(scan, expr->site);
+    return 0;
+}
+
 static int64_t value_of(struct scan *scan, const struct frame *frame,
                         const struct code_expr *expr)
 {
@@ -200,6 +220,8 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
         return leaf(scan, frame, expr);
     if (expr->op == CODE_CALL)
         return scan->call(scan, frame, expr);
+    if (expr->op > CODE_CALL)
+        return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);
     if (expr->right)
         right = eval(scan, frame, expr->right);

@@ -361,6 +361,34 @@ static void name_leaf(struct scan *scan, struct trace_node *node,
         node->before = false;
 }
 
+/* Of SEL and MUX what chooses and what is chosen; of the others all, in
+ * nodes that stand for the first ones together. */
+static void take_arguments(struct tracing *t, struct trace_node *node)
+{
+    const struct code_expr *expr = node->expr;
+    bool selects = expr->function == FUNCTION_SEL ||
+                   expr->function == FUNCTION_MUX;
+    const struct trace_node *arg[FUNCTION_MOST_ARGS] = {NULL};
+    struct trace_node *joined;
+    uint32_t n = expr->n_args;
+
+    ENSURE(n > 0 && n <= FUNCTION_MOST_ARGS);
+    for (uint32_t i = n; i-- > 0;)
+        arg[i] = pop(t);
+    node->left = arg[0];
+    if (selects && arg[0]->value >= 0 && arg[0]->value + 1 < n) {
+        node->right = arg[arg[0]->value + 1];
+        return;
+    }
+    for (uint32_t i = 1; i + 1 < n; i++) {
+        joined = ARENA_NEW(t->arena, struct trace_node);
+        *joined = *node;
+        joined->right = arg[i];
+        node->left = joined;
+    }
+    node->right = n > 1 ? arg[n - 1] : NULL;
+}
+
 static void take_operands(struct scan *scan, struct trace_node *node)
 {
     struct tracing *t = scan->tracing;
@@ -370,6 +398,8 @@ static void take_operands(struct scan *scan, struct trace_node *node)
         node->left = pop(t);
     } else if (expr->op == CODE_TRUE_FOR) {
         node->left = t->clock[expr->index];
+    } else if (expr->op == CODE_STANDARD) {
+        take_arguments(t, node);
     } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
         if (expr->right)
             node->right = pop(t);
