@@ -155,7 +155,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
-%type <ident> name argument_name operator_name
+%type <ident> name argument_name
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
@@ -552,8 +552,6 @@ postfix
 primary
     : path                      { $$ = build_ref(reading, $1); }
     | path "(" arguments ")"    { $$ = build_call(reading, $1, $3, @$); }
-    | operator_name "(" arguments ")"
-        { $$ = build_call(reading, build_path(reading, $1), $3, @$); }
     | NUMBER
     | DURATION
     | TYPED
@@ -565,13 +563,6 @@ primary
     | signal_term "(" path ")"
         { $$ = build_signal_term(reading, $1, $3, @$); }
     | past_term past            { $$ = build_past(reading, $1, $2, @$); }
-    ;
-
-operator_name
-    : "AND"                     { $$ = build_ident(reading, @$); }
-    | "OR"                      { $$ = build_ident(reading, @$); }
-    | "XOR"                     { $$ = build_ident(reading, @$); }
-    | "MOD"                     { $$ = build_ident(reading, @$); }
     ;
 
 signal_term

@@ -141,7 +141,8 @@ struct code_stmt {
  * frame holds these offsets. */
 enum code_standard {
     STANDARD_NONE, STANDARD_TON, STANDARD_TOF, STANDARD_TP,
-    STANDARD_R_TRIG, STANDARD_F_TRIG, STANDARD_SR, STANDARD_RS
+    STANDARD_R_TRIG, STANDARD_F_TRIG, STANDARD_SR, STANDARD_RS,
+    STANDARD_CTU, STANDARD_CTD, STANDARD_CTUD
 };
 
 enum { /* frames of TON, TOF, TP */
@@ -150,6 +151,13 @@ enum { /* frames of TON, TOF, TP */
     TIMER_RUNNING, TIMER_DONE, TIMER_AGE, TIMER_SIZE
 };
 enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
+enum { /* frames of CTU, CTD, CTUD; what a block has no use for is 0 */
+    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV, COUNTER_CV,
+    COUNTER_QU, COUNTER_QD,
+    COUNTER_MU, COUNTER_MD, /* last CU, last CD */
+    COUNTER_SIZE
+};
+enum { STANDARD_MOST_SIZE = COUNTER_SIZE };
 enum { LATCH_S, LATCH_R, LATCH_Q1, LATCH_SIZE };        /* SR: S1 R; RS: S R1 */
 
 struct code_frame_var {

@@ -97,7 +97,8 @@ static void make_nodes(struct flow *flow)
                                      draft->units.at[i]->pou->n_in_out));
 }
 
-/* PT is compared with the age, by whatever way it got there. */
+/* PT is compared with the age, PV with the count, by whatever way it got
+ * there. */
 static void spoil_durations(struct flow *flow)
 {
     for (size_t i = 0; i < flow->draft->units.n; i++) {
@@ -105,6 +106,10 @@ static void spoil_durations(struct flow *flow)
 
         if (kind >= STANDARD_TON && kind <= STANDARD_TP)
             spoil(flow, flow->frames.at[i] + TIMER_PT, (struct span){0});
+        if (kind >= STANDARD_CTU && kind <= STANDARD_CTUD) {
+            spoil(flow, flow->frames.at[i] + COUNTER_PV, (struct span){0});
+            spoil(flow, flow->frames.at[i] + COUNTER_CV, (struct span){0});
+        }
     }
 }
 
@@ -217,9 +222,13 @@ static void store(struct flow *flow, const struct code_pou *pou,
         cut_after(flow, source, type->high);
 }
 
-/* Is this the PT of a timer?  Its argument is the line to name. */
+/* Is this the PT of a timer, the PV of a counter?  Its argument is the line to
+ * name. */
 static bool is_duration(const struct code_pou *callee, uint32_t parameter)
 {
+    if (callee->standard >= STANDARD_CTU &&
+        callee->standard <= STANDARD_CTUD)
+        return parameter == COUNTER_PV;
     return callee->standard >= STANDARD_TON &&
            callee->standard <= STANDARD_TP && parameter == TIMER_PT;
 }

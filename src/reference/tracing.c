@@ -217,9 +217,21 @@ static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
     case STANDARD_R_TRIG:
     case STANDARD_F_TRIG:
         return offset == EDGE_Q || offset == EDGE_M;
+    case STANDARD_CTU:
+    case STANDARD_CTD:
+    case STANDARD_CTUD:
+        return offset >= COUNTER_CV && offset <= COUNTER_MD;
     default:
         return offset == LATCH_Q1;
     }
+}
+
+/* What a call gives a value even where it stays the same. */
+static bool is_output(const struct code_pou *pou, uint32_t offset)
+{
+    if (pou->standard >= STANDARD_CTU)
+        return offset >= COUNTER_CV && offset <= COUNTER_QD;
+    return offset == TIMER_Q || offset == EDGE_Q;
 }
 
 void tracing_block(struct scan *scan, const struct code_pou *pou,
@@ -230,7 +242,7 @@ void tracing_block(struct scan *scan, const struct code_pou *pou,
     for (uint32_t i = 0; i < pou->size; i++) {
         bool changed = *scan_now(scan, PLACE_SLOT, frame + i) != before[i];
 
-        if (is_shown_part(pou, i) && (changed || i == TIMER_Q || i == EDGE_Q))
+        if (is_shown_part(pou, i) && (changed || is_output(pou, i)))
             tracing_event(scan, frame + i, TRACING_NO_NODE,
                           (struct trace_event){.kind = TRACE_BLOCK,
                                                .span = span,
