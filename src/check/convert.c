@@ -77,7 +77,18 @@ static struct code_expr *refuse(struct env *env, struct span span,
     return NULL;
 }
 
-/* The value as one of the type that the name of the conversion says. */
+static struct code_expr *made(struct env *env, const struct type *to,
+                              struct code_expr *value, struct span span)
+{
+    struct code_expr *expr =
+        arith_new(env->draft, CODE_CONVERT, to, span);
+
+    expr->left = value;
+    return expr;
+}
+
+/* May the value stand for one of the type that the name of the conversion
+ * says? */
 static bool take(struct env *env, const struct conversion *conversion,
                  struct code_expr *value)
 {
@@ -110,13 +121,16 @@ struct code_expr *convert_value(struct env *env,
     if (!take(env, conversion, value))
         return NULL;
     from = type_base(value->type);
+    if (conversion->from && from != type_base(conversion->from)) {
+        from = type_base(conversion->from);
+        value = made(env, from, value, value->span);
+    }
     if (from == to)
         return value;
     if (from->kind == TYPE_ENUM && to->kind != TYPE_INTEGER)
         return refuse(env, span, "convert it to an integer type",
                       "an enumeration is converted to integers only", from);
-    expr = arith_new(env->draft, CODE_CONVERT, to, span);
-    expr->left = value;
+    expr = made(env, to, value, span);
     if (!always_fits(value, from, to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,
                                 env->text != TEXT_CONTROL, span);

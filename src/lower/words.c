@@ -235,6 +235,8 @@ static flat_expr converted(struct flat_builder *b, const struct type *from,
     unsigned width = type_width(to);
     flat_expr low, sign;
 
+    if (to->kind == TYPE_BOOL)
+        return term_equals(b, x, 1); /* what is neither is an error */
     if (!hands_bits_on(from, to))
         return x;
     if (width > type_width(from) || width == 64)
