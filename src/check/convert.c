@@ -21,7 +21,7 @@ static const struct type *type_named(struct draft *draft, const char *at,
 
 static bool is_target(const struct type *type)
 {
-    return type && !type->base && type->kind != TYPE_ENUM;
+    return type && !type->base;
 }
 
 bool convert_named(struct draft *draft, const struct name *name,
@@ -127,6 +127,9 @@ struct code_expr *convert_value(struct env *env,
     }
     if (from == to)
         return value;
+    if (to->kind == TYPE_ENUM)
+        return refuse(env, span, "write a CASE that gives each item",
+                      "nothing is converted to an enumeration", to);
     if (from->kind == TYPE_ENUM && to->kind != TYPE_INTEGER)
         return refuse(env, span, "convert it to an integer type",
                       "an enumeration is converted to integers only", from);

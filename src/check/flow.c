@@ -305,6 +305,36 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     }
 }
 
+static void read_bits(struct flow *flow, uint32_t node, int64_t mask,
+                      struct span span)
+{
+    if (node != MODEL_NONE)
+        vec_push(&flow->bits, ((struct flow_mark){.node = node,
+                                                  .cut = mask,
+                                                  .span = span}));
+}
+
+/* One bit, or those of a constant: no other ones matter.  False: this is
+ * something else. */
+static bool use_bits(struct flow *flow, const struct code_pou *pou,
+                     const struct code_expr *expr)
+{
+    const struct code_expr *left = expr->left, *right = expr->right;
+
+    if (expr->op == CODE_BIT)
+        read_bits(flow, node_of(flow, pou, left),
+                  INT64_C(1) << expr->index, expr->span);
+    else if (expr->op != CODE_BIT_AND)
+        return false;
+    else if (right->op == CODE_CONST)
+        read_bits(flow, node_of(flow, pou, left), right->value, expr->span);
+    else if (left->op == CODE_CONST)
+        read_bits(flow, node_of(flow, pou, right), left->value, expr->span);
+    else
+        return false;
+    return true;
+}
+
 /* What has bits, functions and conversions: all that they are given is used
  * in a way that is not followed, but for values that are handed on. */
 static void use_words(struct flow *flow, const struct code_pou *pou,
@@ -312,6 +342,8 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
 {
     uint32_t left;
 
+    if (use_bits(flow, pou, expr))
+        return;
     for (uint32_t i = 0; i < expr->n_args; i++) {
         spoil(flow, node_of(flow, pou, expr->args[i].value), expr->span);
         visit(flow, pou, expr->args[i].value);
@@ -466,4 +498,5 @@ void flow_release(struct flow *flow)
     vec_release(&flow->frames);
     vec_release(&flow->cuts);
     vec_release(&flow->spoilt);
+    vec_release(&flow->bits);
 }

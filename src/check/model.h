@@ -69,6 +69,8 @@ struct choice {
                                  cell that values[i] stands for and
                                  cell_low[i] the first; else both NULL */
     const int64_t *cell_low;
+    int64_t bits;     /* inputs of which single bits are read: those that
+                         count, the others being 0 in values; else 0 */
     uint32_t rest;    /* index */
     uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable

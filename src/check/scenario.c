@@ -130,6 +130,7 @@ static bool takes(const struct choice *choice, int64_t value)
 {
     for (uint32_t i = 0; i < choice->count; i++)
         if (choice->values[i] == value ||
+            (choice->bits && (value & choice->bits) == choice->values[i]) ||
             (choice->cell_low && value >= choice->cell_low[i] &&
              value <= choice->cell_high[i]))
             return true;

@@ -388,8 +388,9 @@ static void take_arguments(struct tracing *t, struct trace_node *node)
     for (uint32_t i = n; i-- > 0;)
         arg[i] = pop(t);
     node->left = arg[0];
-    if (selects && arg[0]->value >= 0 && arg[0]->value + 1 < n) {
-        node->right = arg[arg[0]->value + 1];
+    if (selects) { /* nothing, where there is none of that number */
+        if (arg[0]->value >= 0 && arg[0]->value + 1 < n)
+            node->right = arg[arg[0]->value + 1];
         return;
     }
     for (uint32_t i = 1; i + 1 < n; i++) {
