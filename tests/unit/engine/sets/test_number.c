@@ -112,6 +112,24 @@ static void try_arithmetic(struct bench *b, enum flat_op op)
                                         0));
 }
 
+/* By powers of two there is a shorter way. */
+static void try_power(struct bench *b, enum flat_op op)
+{
+    const struct number *a = &b->number[0];
+
+    for (unsigned i = 0; i < 63; i += 7) {
+        const struct number power = number_constant(INT64_C(1) << i);
+        struct range range = range_of(op, a->range, power.range, a->range);
+        struct number made =
+            number_arithmetic(b->c, op, a, &power, range);
+
+        for (uint32_t x = 0; x < COUNT; x++)
+            assert_int_equal(value_at(&made, x, 0),
+                             flat_apply(op, b->value[0][x], INT64_C(1) << i,
+                                        0));
+    }
+}
+
 static void try_relation(struct bench *b, enum flat_op op)
 {
     set made =
@@ -208,6 +226,8 @@ static void agrees_with_flat_apply(void **state)
         make_numbers(&b);
         for (uint32_t i = 0; i < 6; i++)
             try_arithmetic(&b, arithmetic[i]);
+        try_power(&b, FLAT_DIV);
+        try_power(&b, FLAT_MOD);
         for (uint32_t i = 0; i < 3; i++)
             try_relation(&b, relations[i]);
         try_choose(&b);
