@@ -197,8 +197,9 @@ static bool by_bits(struct draft *draft, const struct flow *flow,
 {
     const struct type *type = choice->type;
     int64_t bits = bits_read(flow, class, type, use);
+    uint64_t high = (uint64_t)type->high;
 
-    if (!bits || type->low != 0 || ((uint64_t)type->high & ((uint64_t)type->high + 1)) != 0 ||
+    if (!bits || type->low != 0 || (high & (high + 1)) != 0 ||
         is_cut(flow, class, type) || __builtin_popcountll(bits) > 12)
         return false;
     patterns(draft, bits, choice);
