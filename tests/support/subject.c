@@ -23,6 +23,7 @@ void subject_complain(const struct subject *s, const char *what)
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
                                  .leaning = s->leaning,
+                                 .words = s->words,
                                  .range = s->range, .every = s->every};
 
     random_review(s->seed, &control, &review, &parts);
@@ -72,6 +73,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.leaning = s->leaning;
     s->parts.range = s->range;
     s->parts.every = s->every;
+    s->parts.words = s->words;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);
