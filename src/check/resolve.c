@@ -1,5 +1,6 @@
 #include "check/resolve.h"
 
+#include "check/missing.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -21,7 +22,7 @@ static bool may_see(const struct env *env, const struct symbol *member)
 }
 
 static bool step_into(struct draft *draft, const struct env *env,
-                      const struct tree_part *part, struct found *found)
+                      const struct tree_path_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
     const struct symbol *member = scope_find(scope, part->name), *near;
@@ -58,7 +59,7 @@ static bool step_into(struct draft *draft, const struct env *env,
 }
 
 /* An index or a bit, where a name must stand. */
-static bool no_name(struct draft *draft, const struct tree_part *part,
+static bool no_name(struct draft *draft, const struct tree_path_part *part,
                     const struct found *found)
 {
     bool bit = part->kind == PART_BIT;
@@ -77,7 +78,7 @@ static bool no_name(struct draft *draft, const struct tree_part *part,
 }
 
 /* Bit 63 is beyond what a value can hold here. */
-static bool step_bit(struct draft *draft, const struct tree_part *part,
+static bool step_bit(struct draft *draft, const struct tree_path_part *part,
                      struct found *found)
 {
     const struct type *type = found->type;
@@ -105,7 +106,7 @@ static bool step_bit(struct draft *draft, const struct tree_part *part,
 }
 
 static bool step_rest(struct draft *draft, const struct env *env,
-                      const struct tree_part *part, struct found *found)
+                      const struct tree_path_part *part, struct found *found)
 {
     for (; part; part = part->next) {
         if (part->kind == PART_BIT && found->kind == FOUND_VARIABLE) {
@@ -181,14 +182,14 @@ unsigned resolve_candidates(const struct draft *draft,
     return count;
 }
 
-static bool several(struct draft *draft, const struct tree_part *part)
+static bool several(struct draft *draft, const struct tree_path_part *part)
 {
     const char *program = "Program";
 
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (is_own(
                 scope_find(&draft->program_units.at[i]->scope, part->name)))
-            program = draft->program_units.at[i]->name->spelling;
+            program = draft->program_names.at[i]->spelling;
     return refuse(draft, part->span,
                   arena_printf(draft->arena,
                                "write the program before it, such as %s.%s",
@@ -199,14 +200,19 @@ static bool several(struct draft *draft, const struct tree_part *part)
 
 static int find_program(const struct draft *draft, const struct name *name)
 {
+    int only = -1;
+
+    for (size_t i = 0; i < draft->program_names.n; i++)
+        if (draft->program_names.at[i] == name)
+            return (int)i;
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (draft->program_units.at[i]->name == name)
-            return (int)i;
-    return -1;
+            only = only < 0 ? (int)i : -2; /* several instances: none */
+    return only < 0 ? -1 : only;
 }
 
 static bool in_program(struct draft *draft, size_t program,
-                       const struct tree_part *part, struct found *found)
+                       const struct tree_path_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
     const struct scope *scope = &unit->scope;
@@ -233,7 +239,7 @@ static bool in_program(struct draft *draft, size_t program,
 static int find_control(struct draft *draft, const struct tree_path *path,
                         struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct tree_path_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
@@ -281,7 +287,7 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
 
 /* ---- names ---- */
 
-void resolve_unknown(struct env *env, const struct tree_part *part)
+void resolve_unknown(struct env *env, const struct tree_path_part *part)
 {
     struct draft *draft = env->draft;
     VEC(const struct scope *) scopes = {0};
@@ -315,7 +321,7 @@ void resolve_unknown(struct env *env, const struct tree_part *part)
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct tree_path_part *first = path->parts.first;
     bool many;
     const struct symbol *item =
         first->next ? NULL
@@ -342,7 +348,7 @@ static bool find_item(struct env *env, const struct tree_path *path,
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct tree_path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
 
@@ -350,6 +356,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
         symbol = scope_find(&env->draft->globals, first->name);
     if (!symbol)
         return find_item(env, path, wanted, found);
+    if (symbol->missing && first->next && !first->next->next)
+        missing_port(symbol, first->next->name, wanted, true);
     if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
         env->unit->reads_globals = true;
     return start_at(symbol, found) &&
@@ -357,7 +365,7 @@ static bool from_control(struct env *env, const struct tree_path *path,
 }
 
 static bool in_body(struct env *env, const struct symbol *body,
-                    const struct tree_part *part, struct found *found)
+                    const struct tree_path_part *part, struct found *found)
 {
     const struct symbol *symbol =
         part->kind == PART_NAME ? scope_find(&env->draft->review, part->name)
@@ -381,7 +389,7 @@ static bool in_body(struct env *env, const struct symbol *body,
 static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
-    const struct tree_part *first = path->parts.first;
+    const struct tree_path_part *first = path->parts.first;
     struct draft *draft = env->draft;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct symbol *body = scope_find(&draft->bodies, first->name);

@@ -37,18 +37,16 @@ static void grow(struct reading *reading, struct tree_expr *expr,
         expr->height = below->height + 1;
     if (expr->height <= READING_OPERATORS)
         return;
-    if (reading_first(reading, READING_ONCE_DEEP))
-        reading_error(reading, expr->span,
-                      "name parts of it in variables",
-                      "this expression has more than %d operators in a row",
-                      READING_OPERATORS);
+    reading_error_once(reading, expr->span, "name parts of it in variables",
+                       "this expression has more than %d operators in a row",
+                       READING_OPERATORS);
     reading->stopped = true;
 }
 
 /* The indices of a path stand below what names it. */
 static void grow_path(struct reading *reading, struct tree_expr *expr)
 {
-    for (struct tree_part *part = expr->path->parts.first; part;
+    for (struct tree_path_part *part = expr->path->parts.first; part;
          part = part->next)
         for (struct tree_expr *index = part->indices.first; index;
              index = index->next)
