@@ -273,7 +273,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
 static struct unit *function_named(struct env *env,
                                    const struct tree_path *path)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     bool known;
     struct unit *unit =
         unit_named(env->draft, first->name, path->span, &known);

@@ -236,7 +236,7 @@ static void use_contacts(struct draft *draft, uint32_t control)
 /* The control of that name, or MODEL_NONE with a report. */
 static uint32_t control_of(struct env *env, const struct tree_path *path)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->draft->review, first->name);
     uint32_t control = MODEL_NONE;
@@ -341,7 +341,7 @@ static bool bind_command(struct env *env, const struct tree_expr *tree,
 static struct code_expr *commanded(struct env *env,
                                    const struct tree_expr *tree)
 {
-    const struct tree_path_part *last = tree->path->parts.last;
+    const struct path_part *last = tree->path->parts.last;
     const struct symbol *symbol =
         last->name ? scope_find(&env->draft->review, last->name) : NULL;
 

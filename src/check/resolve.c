@@ -22,7 +22,7 @@ static bool may_see(const struct env *env, const struct symbol *member)
 }
 
 static bool step_into(struct draft *draft, const struct env *env,
-                      const struct tree_path_part *part, struct found *found)
+                      const struct path_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
     const struct symbol *member = scope_find(scope, part->name), *near;
@@ -59,7 +59,7 @@ static bool step_into(struct draft *draft, const struct env *env,
 }
 
 /* An index or a bit, where a name must stand. */
-static bool no_name(struct draft *draft, const struct tree_path_part *part,
+static bool no_name(struct draft *draft, const struct path_part *part,
                     const struct found *found)
 {
     bool bit = part->kind == PART_BIT;
@@ -78,7 +78,7 @@ static bool no_name(struct draft *draft, const struct tree_path_part *part,
 }
 
 /* Bit 63 is beyond what a value can hold here. */
-static bool step_bit(struct draft *draft, const struct tree_path_part *part,
+static bool step_bit(struct draft *draft, const struct path_part *part,
                      struct found *found)
 {
     const struct type *type = found->type;
@@ -106,7 +106,7 @@ static bool step_bit(struct draft *draft, const struct tree_path_part *part,
 }
 
 static bool step_rest(struct draft *draft, const struct env *env,
-                      const struct tree_path_part *part, struct found *found)
+                      const struct path_part *part, struct found *found)
 {
     for (; part; part = part->next) {
         if (part->kind == PART_BIT && found->kind == FOUND_VARIABLE) {
@@ -182,7 +182,7 @@ unsigned resolve_candidates(const struct draft *draft,
     return count;
 }
 
-static bool several(struct draft *draft, const struct tree_path_part *part)
+static bool several(struct draft *draft, const struct path_part *part)
 {
     const char *program = "Program";
 
@@ -212,7 +212,7 @@ static int find_program(const struct draft *draft, const struct name *name)
 }
 
 static bool in_program(struct draft *draft, size_t program,
-                       const struct tree_path_part *part, struct found *found)
+                       const struct path_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
     const struct scope *scope = &unit->scope;
@@ -239,7 +239,7 @@ static bool in_program(struct draft *draft, size_t program,
 static int find_control(struct draft *draft, const struct tree_path *path,
                         struct found *found)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
@@ -287,7 +287,7 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
 
 /* ---- names ---- */
 
-void resolve_unknown(struct env *env, const struct tree_path_part *part)
+void resolve_unknown(struct env *env, const struct path_part *part)
 {
     struct draft *draft = env->draft;
     VEC(const struct scope *) scopes = {0};
@@ -321,7 +321,7 @@ void resolve_unknown(struct env *env, const struct tree_path_part *part)
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     bool many;
     const struct symbol *item =
         first->next ? NULL
@@ -348,7 +348,7 @@ static bool find_item(struct env *env, const struct tree_path *path,
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
 
@@ -365,7 +365,7 @@ static bool from_control(struct env *env, const struct tree_path *path,
 }
 
 static bool in_body(struct env *env, const struct symbol *body,
-                    const struct tree_path_part *part, struct found *found)
+                    const struct path_part *part, struct found *found)
 {
     const struct symbol *symbol =
         part->kind == PART_NAME ? scope_find(&env->draft->review, part->name)
@@ -389,7 +389,7 @@ static bool in_body(struct env *env, const struct symbol *body,
 static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     struct draft *draft = env->draft;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct symbol *body = scope_find(&draft->bodies, first->name);

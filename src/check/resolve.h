@@ -52,6 +52,6 @@ bool resolve_may_be_item(const struct env *env,
                          const struct tree_expr *tree);
 
 /* Reports a name nobody knows, with the nearest one that env sees. */
-void resolve_unknown(struct env *env, const struct tree_path_part *part);
+void resolve_unknown(struct env *env, const struct path_part *part);
 
 #endif

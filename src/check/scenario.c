@@ -35,7 +35,7 @@ static bool refuse_name(struct casting *c, const char *hint,
 
 static const struct symbol *signal_named(const struct casting *c)
 {
-    const struct tree_path_part *first = c->tree->path->parts.first;
+    const struct path_part *first = c->tree->path->parts.first;
 
     return first->next ? NULL
                        : scope_find(&c->draft->review, first->name);

@@ -70,7 +70,7 @@ static const struct type *type_given(struct env *env,
 /* A call of a block that nobody declares. */
 static bool without_text(struct env *env, const struct tree_stmt *tree)
 {
-    const struct tree_path_part *first = tree->target->parts.first;
+    const struct path_part *first = tree->target->parts.first;
     const struct symbol *symbol =
         env->unit && !first->next
             ? scope_find(&env->unit->scope, first->name) : NULL;

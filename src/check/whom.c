@@ -73,7 +73,7 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
 static bool find(struct draft *draft, const struct tree_path *path,
                  struct by_whom *whom)
 {
-    const struct tree_path_part *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         first->next ? NULL : scope_find(&draft->review, first->name);
 

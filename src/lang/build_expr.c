@@ -46,7 +46,7 @@ static void grow(struct reading *reading, struct tree_expr *expr,
 /* The indices of a path stand below what names it. */
 static void grow_path(struct reading *reading, struct tree_expr *expr)
 {
-    for (struct tree_path_part *part = expr->path->parts.first; part;
+    for (struct path_part *part = expr->path->parts.first; part;
          part = part->next)
         for (struct tree_expr *index = part->indices.first; index;
              index = index->next)

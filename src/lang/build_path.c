@@ -4,13 +4,13 @@
 #include "lang/reading.h"
 #include "lang/refuse.h"
 
-static struct tree_path_part *add_part(struct reading *reading,
+static struct path_part *add_part(struct reading *reading,
                                   struct tree_path *path,
                                   enum tree_part_kind kind,
                                   struct span span)
 {
-    struct tree_path_part *part = ARENA_NEW(reading->context->arena,
-                                       struct tree_path_part);
+    struct path_part *part = ARENA_NEW(reading->context->arena,
+                                       struct path_part);
 
     part->kind = kind;
     part->span = span;
@@ -40,7 +40,7 @@ struct tree_path *build_path_index(struct reading *reading,
                                    struct tree_path *path,
                                    struct chain indices, struct span where)
 {
-    struct tree_path_part *part = add_part(reading, path, PART_INDEX, where);
+    struct path_part *part = add_part(reading, path, PART_INDEX, where);
 
     CHAIN_INTO(&part->indices, indices);
     return path;

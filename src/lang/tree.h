@@ -56,8 +56,8 @@ enum tree_part_kind {
     PART_BIT    /* .3 or .%X3: bit */
 };
 
-struct tree_path_part {
-    struct tree_path_part *next;
+struct path_part {
+    struct path_part *next;
     enum tree_part_kind kind;
     const struct name *name;      /* PART_NAME, else NULL */
     TREE_LIST(tree_expr) indices; /* PART_INDEX, one for each dimension */
@@ -68,7 +68,7 @@ struct tree_path_part {
 /* A.b[i].c.3; a single identifier is a path of one.  The first part is a
  * name. */
 struct tree_path {
-    TREE_LIST(tree_path_part) parts;
+    TREE_LIST(path_part) parts;
     struct span span;
 };
 
