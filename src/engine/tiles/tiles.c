@@ -81,9 +81,11 @@ static struct run *choose(struct run *plain)
                                   plain->sizes.at, (uint32_t)plain->sizes.n};
     uint64_t least = run_effort(plain) / 3 * 2;
     uint32_t n = choose_bits(&sample, TILES_MOST_BITS, cell);
+    const struct slice *slice = plain->slice;
     struct explore_setting setting = plain->setting;
     enum course_kind kind = COURSE_GOOD;
     struct run *made;
+    uint32_t told;
 
     for (uint32_t bits = n; bits > 0; bits = bits > 3 ? bits - 3 : 0) {
         uint64_t effort = effort_with(plain, cell, bits, COURSE_GOOD, least);
@@ -99,9 +101,10 @@ static struct run *choose(struct run *plain)
     }
     if (best == 0 && kind == COURSE_GOOD)
         return plain;
-    made = run_new(plain->slice, &setting, cell, best, kind);
-    made->told = plain->level;
-    run_free(plain);
+    told = plain->level;
+    run_free(plain); /* the bytes are needed */
+    made = run_new(slice, &setting, cell, best, kind);
+    made->told = told;
     return made;
 }
 
