@@ -60,12 +60,13 @@ static const struct reach *ask_tiles(struct arena *arena,
 
 /* ---- side by side ---- */
 
-/* Two at once have half of the bytes each. */
+/* Two at once have half of the bytes and one thread each. */
 static struct explore_setting in_race(struct race *race)
 {
     struct explore_setting setting = *race->setting;
 
     setting.most_bytes = (setting.most_bytes + 1) / 2;
+    setting.threads = 1;
     setting.interrupted = is_over;
     setting.interrupted_context = race;
     return setting;
