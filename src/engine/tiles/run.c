@@ -9,7 +9,7 @@
 #include "engine/tiles/keys.h"
 
 /* Working out a result takes about as long as so many steps. */
-enum { ROUNDS_PER_LOOK = 64, WORKED_WEIGHT = 12 };
+enum { ROUNDS_PER_LOOK = 64, WORKED_WEIGHT = 12, NODES_PER_STEP = 8 };
 
 /* A level of fewer entries is not worth waking others. */
 enum { TOGETHER_FROM = 1 << 10 };
@@ -228,6 +228,12 @@ bool run_level(struct run *t)
     return size > 0;
 }
 
+static uint64_t effort_of(const struct section *s)
+{
+    return s->quick + s->nodes / NODES_PER_STEP +
+           (s->worked - s->quick) * WORKED_WEIGHT;
+}
+
 uint64_t run_effort(const struct run *t)
 {
     uint64_t effort = 0;
@@ -237,7 +243,7 @@ uint64_t run_effort(const struct run *t)
 
         effort += lane->worked * (1 + bits_words(t->bits.n) / 4);
         for (uint32_t i = 0; i < lane->course->n_parts; i++)
-            effort += lane->sections[i].worked * WORKED_WEIGHT;
+            effort += effort_of(&lane->sections[i]);
     }
     return effort;
 }
