@@ -72,6 +72,28 @@ static const struct example examples[] = {
             "5. 0.0 s button a was pressed, already at power-up\n",
     },
     {
+        .title = "a variable that stays: each branch that was not run",
+        .variables = "x : SINT(0..2); later : BOOL;",
+        .body = "IF a AND later THEN\n"
+                "  x := 1;\n"
+                "ELSIF b AND later THEN\n"
+                "  x := 2;\n"
+                "END_IF;\n"
+                "later := TRUE;\n"
+                "y := x = 0;",
+        .machine = "",
+        .requirement = "NEVER y AND FALLING a AND FALLING b",
+        .sentences =
+            "1. 0.1 s R1 breaks, because y was on (2), button a was let go "
+            "(5) and button b was let go (4)\n"
+            "2. 0.1 s y stayed on, because x was 0 (3) [test.st, line 17]\n"
+            "3. 0.1 s x stayed 0, because button a was let go (5) and "
+            "button b was let go (4); it was so from the beginning "
+            "[test.st, lines 11, 13 and 9]\n"
+            "4. 0.1 s button b was let go\n"
+            "5. 0.1 s button a was let go\n",
+    },
+    {
         .title = "CASE: the selector and the branch",
         .variables = "s : SINT(0..2);",
         .body = "CASE s OF\n"
@@ -294,6 +316,83 @@ static const struct example examples[] = {
             "1. 0.0 s R1 breaks, because y came on (2)\n"
             "2. 0.0 s y came on, because x was on (3) [test.st, line 11]\n"
             "3. 0.0 s x was on, an input that no text writes\n",
+    },
+    {
+        .title = "a pass of a loop: its number and what it went by",
+        .variables = "i, n : INT;",
+        .body = "n := 0;\n"
+                "FOR i := 1 TO 3 DO\n"
+                "  IF a AND i = 2 THEN n := i; END_IF;\n"
+                "END_FOR;\n"
+                "y := n = 2;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because n became 2 (3) [test.st, line "
+            "15]\n"
+            "3. 0.0 s n became 2, because button a was pressed (4) "
+            "[test.st, lines 13 and 12, pass 2]\n"
+            "4. 0.0 s button a was pressed, already at power-up\n",
+    },
+    {
+        .title = "EXIT: why the loop ended there",
+        .variables = "i : INT;",
+        .body = "FOR i := 1 TO 3 DO\n"
+                "  IF b THEN EXIT; END_IF;\n"
+                "END_FOR;\n"
+                "y := i = 1;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because i became 1 (3) [test.st, line "
+            "14]\n"
+            "3. 0.0 s i became 1, because button b was pressed (4) "
+            "[test.st, lines 11 and 12]\n"
+            "4. 0.0 s button b was pressed, already at power-up\n",
+    },
+    {
+        .title = "RETURN: what it skipped",
+        .variables = "",
+        .body = "y := b;\n"
+                "IF a THEN RETURN; END_IF;\n"
+                "y := FALSE;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because button b was pressed (4) and "
+            "button a was pressed (3) [test.st, lines 11 and 12]\n"
+            "3. 0.0 s button a was pressed, already at power-up\n"
+            "4. 0.0 s button b was pressed, already at power-up\n",
+    },
+    {
+        .title = "what stands behind RETURN: it was not taken",
+        .variables = "",
+        .body = "IF NOT a THEN RETURN; END_IF;\n"
+                "y := b;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because button b was pressed (3) and "
+            "button a was pressed (4) [test.st, lines 12 and 11]\n"
+            "3. 0.0 s button b was pressed, already at power-up\n"
+            "4. 0.0 s button a was pressed, already at power-up\n",
+    },
+    {
+        .title = "AND_THEN: the side that was not looked at is no cause",
+        .variables = "",
+        .body = "y := NOT (a AND_THEN b);",
+        .machine = "",
+        .requirement = "NEVER y AND b",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2) and button b was "
+            "pressed (3)\n"
+            "2. 0.0 s y came on, because button a was not pressed "
+            "[test.st, line 11]\n"
+            "3. 0.0 s button b was pressed, already at power-up\n",
     },
 };
 
