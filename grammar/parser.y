@@ -121,7 +121,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
 %token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
 %token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
-%token FIXED "FIXED" SHARED "SHARED"
+%token FIXED "FIXED" SHARED "SHARED" UNKNOWN "UNKNOWN"
 %token RUNS "RUNS" EVERY "EVERY" SCANS "SCANS"
 %token CONTROLS "CONTROLS" END_CONTROLS "END_CONTROLS"
 %token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
@@ -252,8 +252,10 @@ type
     | IDENT "(" bounds ")"
         { $$ = build_subrange(reading, $1, $3, @$); }
     | "(" items ")"             { $$ = build_enum(reading, $2, @$); }
-    | IDENT "[" expressions "]"
-        { $$ = build_type_name(reading, $1); }
+    | IDENT "[" expression "]"
+        { $$ = build_type_length(reading, $1, @3); }
+    | IDENT "(" expression ")"
+        { $$ = build_type_length(reading, $1, @3); }
     | "ARRAY" "[" array_bounds "]" "OF" type
         { $$ = build_refused_type(reading, "ARRAY", @1); }
     | "POINTER" "TO" type
@@ -553,6 +555,7 @@ primary
     | NUMBER
     | DURATION
     | TYPED
+    | STRING                    { $$ = build_opaque(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }
@@ -653,6 +656,8 @@ review_item
         { build_fixed(reading, $2, $4, $5, @$); }
     | "SHARED" path semicolon
         { build_shared(reading, $2); }
+    | "UNKNOWN" IDENT reason_or_none semicolon
+        { build_unknown(reading, $2, $3); }
     | type_block
         { build_types_review(reading, $1); }
     | "CONTROLS" signals "END_CONTROLS"

@@ -1,5 +1,6 @@
 #include "check/arith.h"
 
+#include "check/abstract.h"
 #include "check/typing.h"
 
 typedef __int128 wide;
@@ -17,6 +18,7 @@ struct code_expr *arith_new(struct draft *draft, enum code_op op,
     expr->type = type;
     expr->span = span;
     expr->site = CODE_NO_SITE;
+    expr->place = CODE_NO_SITE;
     return expr;
 }
 
@@ -338,6 +340,8 @@ struct code_expr *arith_binary(struct env *env, enum tree_op op,
 {
     if (op == TREE_OR || op == TREE_XOR || op == TREE_AND)
         return logical(env, op, left, right);
+    if (abstract_takes(left, right))
+        return abstract_binary(env, op, left, right, span);
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);
     if (op >= TREE_ADD && op <= TREE_MOD)
@@ -381,7 +385,9 @@ struct code_expr *arith_unary(struct env *env, enum tree_op op,
         expr->span = span;
         return expr;
     }
-    if (!number)
+    if (type_abstracted(value->type) && op == TREE_NEGATE)
+        return abstract_negate(env, value, span);
+    if (!number && value->type->kind != TYPE_REAL)
         return wrong(env, span, "take the sign away",
                      "a sign stands before numbers and times only",
                      value->type);
@@ -421,7 +427,10 @@ bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site)
 {
-    if (!type_fits(value, target) &&
+    bool longer = value->kind == TYPE_REAL && target->kind == TYPE_REAL &&
+                  !type_base(target)->narrow;
+
+    if (!type_fits(value, target) && !longer &&
         (value->kind != TYPE_INTEGER || target->kind != TYPE_INTEGER)) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
                  arena_printf(env->draft->arena,
@@ -437,6 +446,9 @@ bool arith_store_type(struct env *env, const struct type *value,
 bool arith_store(struct env *env, struct code_expr *value,
                  const struct type *target, uint32_t *site)
 {
+    *site = CODE_NO_SITE;
+    if (abstract_takes(value, NULL) || type_abstracted(target))
+        return abstract_store(env, value, target);
     if (!arith_store_type(env,
                           value->op == CODE_CONST &&
                                   value->type->kind == TYPE_INTEGER &&

@@ -6,6 +6,7 @@
 #include "check/draft.h"
 #include "check/fault.h"
 #include "check/machine.h"
+#include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
 #include "check/scenario.h"
@@ -69,6 +70,7 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    real_declare(&draft);
     rhythm_scan(&draft);
     check_control(&draft);
     rhythm_runs(&draft);

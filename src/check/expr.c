@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/leaf.h"
 #include "check/resolve.h"
@@ -395,6 +396,8 @@ static struct code_expr *check_inner(struct env *env,
     case TREE_BOOL:
         return arith_constant(env->draft, env->draft->types.boolean,
                               tree->number, tree->span);
+    case TREE_REAL:
+    case TREE_OPAQUE: return abstract_literal(env, tree);
     case TREE_DURATION:
         return arith_constant(env->draft, env->draft->types.time,
                               tree->number, tree->span);

@@ -12,6 +12,11 @@ bool type_fits(const struct type *a, const struct type *b)
     return type_base(a) == type_base(b);
 }
 
+bool type_abstracted(const struct type *type)
+{
+    return type->kind == TYPE_REAL || type->kind == TYPE_OPAQUE;
+}
+
 const char *type_words(const struct type *type)
 {
     if (type->name)

@@ -1,6 +1,9 @@
 #include "check/typing.h"
 
 #include "base/ensure.h"
+#include "check/abstract.h"
+#include "check/env.h"
+#include "check/real.h"
 
 enum { MAX_ITEMS = 4096 };
 
@@ -132,6 +135,8 @@ const char *typing_value(const struct draft *draft, const struct type *type,
         return value ? "TRUE" : "FALSE";
     if (type->kind == TYPE_TIME)
         return arena_printf(draft->arena, "T#%lldms", (long long)value);
+    if (type->kind == TYPE_REAL)
+        return real_words(draft->arena, type, value, value);
     if (type->kind == TYPE_ENUM && value >= 0 && value < base->count)
         return base->items[value]->spelling;
     return arena_printf(draft->arena, "%lld", (long long)value);
@@ -260,6 +265,15 @@ bool typing_compute(enum tree_op op, int64_t left, int64_t right,
     }
 }
 
+/* The numbers of the texts have their negatives with them. */
+static bool fold_real_sign(enum tree_op op, struct constant *out)
+{
+    if (op == TREE_NEGATE)
+        out->value =
+            real_value(out->type, -real_number(out->type, out->value));
+    return true;
+}
+
 static bool fold_unary(struct folding *folding,
                        const struct tree_expr *tree, struct constant *out)
 {
@@ -271,6 +285,8 @@ static bool fold_unary(struct folding *folding,
         out->value = !out->value;
         return true;
     }
+    if (out->type && out->type->kind == TYPE_REAL)
+        return fold_real_sign(tree->op, out);
     if (out->type && out->type->kind != TYPE_INTEGER &&
         out->type->kind != TYPE_TIME)
         return refuse(folding, tree, "a sign stands before numbers only");
@@ -290,6 +306,10 @@ static bool fold_binary(struct folding *folding,
         return false;
     if (tree->op < TREE_ADD || tree->op > TREE_MOD)
         return refuse(folding, tree, "only numbers are computed here");
+    if ((left.type && left.type->kind == TYPE_REAL) ||
+        (right.type && right.type->kind == TYPE_REAL))
+        return refuse(folding, tree,
+                      "constants of REAL are not computed: write the result");
     if ((left.type && left.type->kind != TYPE_INTEGER &&
          left.type->kind != TYPE_TIME) ||
         (right.type && right.type->kind != TYPE_INTEGER &&
@@ -305,6 +325,19 @@ static bool fold_binary(struct folding *folding,
     return true;
 }
 
+/* 1.5, 'text', D#2020-01-01. */
+static bool fold_abstracted(struct folding *folding,
+                            const struct tree_expr *tree,
+                            struct constant *out)
+{
+    struct env env = {.draft = folding->draft};
+    const struct code_expr *literal = abstract_literal(&env, tree);
+
+    if (literal)
+        *out = (struct constant){literal->type, literal->value};
+    return literal != NULL;
+}
+
 static bool fold_inner(struct folding *folding,
                        const struct tree_expr *tree, struct constant *out)
 {
@@ -316,6 +349,8 @@ static bool fold_inner(struct folding *folding,
         *out =
             (struct constant){folding->draft->types.boolean, tree->number};
         return true;
+    case TREE_REAL:
+    case TREE_OPAQUE: return fold_abstracted(folding, tree, out);
     case TREE_DURATION:
         *out = (struct constant){folding->draft->types.time, tree->number};
         return true;
@@ -346,6 +381,28 @@ static bool fold(struct folding *folding, const struct tree_expr *tree,
     return done;
 }
 
+/* A number where a REAL is wanted. */
+static bool fold_real(struct draft *draft, const struct tree_expr *tree,
+                      const struct type *type, struct constant *out)
+{
+    const struct type *base = type_base(type);
+    bool literal = out->type == draft->types.real_literal;
+    bool longer = out->type && out->type->kind == TYPE_REAL && !base->narrow;
+    double number;
+
+    if (out->type && !literal && !longer)
+        return true; /* of that type already, or wrong: said below */
+    number = out->type ? real_number(out->type, out->value)
+                       : (double)out->value;
+    out->type = base;
+    if (real_exact(base, number, &out->value))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             "write the number itself, with a point",
+             "this number does not fit the type %s", type_words(type));
+    return false;
+}
+
 bool typing_constant(struct draft *draft, const struct scope *scope,
                      const struct tree_expr *tree, const struct type *type,
                      int64_t *value)
@@ -353,7 +410,8 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     struct folding folding = {draft, scope, type, 0};
     struct constant constant;
 
-    if (!fold(&folding, tree, &constant))
+    if (!fold(&folding, tree, &constant) ||
+        (type->kind == TYPE_REAL && !fold_real(draft, tree, type, &constant)))
         return false;
     if (constant.type ? !type_fits(constant.type, type) &&
                             (constant.type->kind != TYPE_INTEGER ||
@@ -472,9 +530,11 @@ static const struct type *make_subrange(struct draft *draft,
 {
     int64_t low, high;
 
-    if (base->kind == TYPE_BOOL) {
-        diag_add(draft->diags, DIAG_ERROR, tree->span, "write BOOL alone",
-                 "BOOL has no subrange");
+    if (base->kind == TYPE_BOOL || type_abstracted(base)) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 arena_printf(draft->arena, "write %s alone",
+                              type_words(base)),
+                 "%s has no subrange", type_words(base));
         return NULL;
     }
     if (!typing_constant(draft, scope, tree->low, base, &low) ||
@@ -487,6 +547,17 @@ static const struct type *make_subrange(struct draft *draft,
         return NULL;
     }
     return typing_subrange(draft, base, low, high);
+}
+
+static bool has_length(struct draft *draft, const struct type *type,
+                       const struct tree_type *tree)
+{
+    if (type_fits(type, draft->types.text))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->length,
+             "leave it out; a range is written (0 .. 80)",
+             "only a STRING has a length, this is %s", type_words(type));
+    return false;
 }
 
 const struct type *typing_of(struct draft *draft, const struct scope *scope,
@@ -506,6 +577,8 @@ const struct type *typing_of(struct draft *draft, const struct scope *scope,
         type = unknown_type(draft, tree);
     else if (type && tree->name && tree->low)
         type = make_subrange(draft, scope, type, tree);
+    else if (type && tree->length.file && !has_length(draft, type, tree))
+        type = NULL;
     draft->last_tree = tree;
     draft->last_type = type;
     return type;

@@ -81,6 +81,11 @@ struct tree_expr *build_ref(struct reading *reading, struct tree_path *path)
     return expr;
 }
 
+struct tree_expr *build_opaque(struct reading *reading, struct span span)
+{
+    return expr_new(reading, TREE_OPAQUE, span);
+}
+
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span)
 {
@@ -139,9 +144,7 @@ struct tree_expr *build_power_of(struct reading *reading,
                                  struct tree_expr *left,
                                  struct tree_expr *right)
 {
-    refuse_construct(reading, "**", op_span);
-    left->span = span_join(left->span, right->span);
-    return left;
+    return build_binary(reading, TREE_POWER, op_span, left, right);
 }
 
 struct tree_expr *build_paren(struct reading *reading,

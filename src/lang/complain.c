@@ -96,8 +96,8 @@ static bool said_missing(const struct complaint *c)
 }
 
 static const char *const sections[] = {
-    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
-    "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
+    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED",
+    "UNKNOWN", "TYPE", "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
     "HAZARDS", "REQUIREMENTS", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
@@ -136,8 +136,8 @@ static bool said_section(const struct complaint *c)
                   nearest ? reading_printf(reading, "did you mean %s?",
                                            nearest)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
-                            "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
-                            "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
+                            "FIXED, SHARED, UNKNOWN, TYPE, CONTROLS, "
+                            "WIRING, MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
                             "HAZARDS, REQUIREMENTS and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;

@@ -8,6 +8,7 @@
 #include "base/divisor.h"
 #include "base/name.h"
 #include "lang/reading.h"
+#include "lang/real.h"
 #include "lang/refuse.h"
 
 /* A malformed literal: the scanner's token is bad in itself, what follows
@@ -133,6 +134,7 @@ struct tree_expr *literal_integer(struct reading *reading, struct span span)
     struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
 
     number_into(reading, expr, reading->text + span.from);
+    real_note(reading, (double)expr->number);
     return expr;
 }
 
@@ -351,13 +353,6 @@ struct tree_expr *literal_typed(struct reading *reading, struct span span)
         item_into(reading, expr, (size_t)(at - reading->text));
     else
         number_into(reading, expr, at);
+    real_of_whole(reading, expr);
     return expr;
-}
-
-struct tree_expr *literal_refused(struct reading *reading, struct span span,
-                                  const char *what)
-{
-    reading->bad = span;
-    refuse_literal(reading, what, span);
-    return literal_new(reading, TREE_INTEGER, span);
 }

@@ -12,9 +12,6 @@ struct refused {
     bool everywhere; /* reported once per text */
 };
 
-#define WITH_NUMBERS                                                       \
-    "scale it to whole numbers (DINT, for example in millimetres) or move " \
-    "it to a block that is not under review"
 #define WITH_BOOLS                                                         \
     "use BOOL variables for the bits, or an integer type for the number"
 #define WITH_LINES "write its passes out one after the other"
@@ -27,21 +24,7 @@ struct refused {
 #define WITH_SCAN "leave it out; the review text says SCAN and the programs"
 
 static const struct refused types[] = {
-    {"real", WITH_NUMBERS, true},
-    {"lreal", WITH_NUMBERS, true},
-    {"string", "leave texts out of the logic under review", true},
-    {"wstring", "leave texts out of the logic under review", true},
-    {"char", "leave texts out of the logic under review", true},
-    {"wchar", "leave texts out of the logic under review", true},
-    {"date", "use TIME and a timer", true},
-    {"time_of_day", "use TIME and a timer", true},
-    {"tod", "use TIME and a timer", true},
-    {"date_and_time", "use TIME and a timer", true},
-    {"dt", "use TIME and a timer", true},
     {"ltime", "use TIME", true},
-    {"ldate", "use TIME and a timer", true},
-    {"ltod", "use TIME and a timer", true},
-    {"ldt", "use TIME and a timer", true},
     {"byte", WITH_BOOLS, true},
     {"word", WITH_BOOLS, true},
     {"dword", WITH_BOOLS, true},
@@ -59,7 +42,6 @@ static const struct refused constructs[] = {
     {"CONTINUE", WITH_IF, false},
     {"RETURN", WITH_IF, false},
     {"JMP", WITH_IF, false},
-    {"**", "multiply instead", false},
     {"METHOD", WITH_BLOCK, false},
     {"PROPERTY", WITH_BLOCK, false},
     {"ACTION", WITH_BLOCK, false},
@@ -108,12 +90,4 @@ void refuse_construct(struct reading *reading, const char *word,
         return;
     reading_error(reading, span, found->hint,
                   "'%s' is not read in this version", found->word);
-}
-
-void refuse_literal(struct reading *reading, const char *what,
-                    struct span span)
-{
-    reading_error(reading, span, WITH_NUMBERS,
-                  "'%s' is %s, which is not read in this version",
-                  reading_quote(reading, span), what);
 }

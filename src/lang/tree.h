@@ -45,6 +45,8 @@ enum tree_expr_kind {
     TREE_INTEGER,   /* number; type_name set for INT#5 */
     TREE_BOOL,      /* number 0 or 1 */
     TREE_DURATION,  /* number in milliseconds */
+    TREE_REAL,      /* real; type_name set for REAL#1.5 */
+    TREE_OPAQUE,    /* a text, or a date: type_name is its type */
     TREE_REF,       /* path */
     TREE_ITEM,      /* type_name # item (path of one) */
     TREE_UNARY,     /* op, left */
@@ -65,6 +67,7 @@ struct tree_expr {
     enum tree_expr_kind kind;
     struct span span;
     int64_t number;
+    double real;
     const struct name *type_name;
     struct tree_path *path;
     enum tree_op op;
@@ -93,10 +96,11 @@ struct tree_enum_item {
     struct span span;
 };
 
-/* name [ (low .. high) ], or ( item, item ). */
+/* name [ (low .. high) ], name [ length ], or ( item, item ). */
 struct tree_type {
     const struct name *name; /* NULL for an enumeration written in place */
     struct tree_expr *low, *high; /* NULL unless a subrange */
+    struct span length;           /* of STRING [80], or none */
     TREE_LIST(tree_enum_item) items;
     struct span span;
 };

@@ -1,0 +1,38 @@
+/* real.h - the types whose values are not followed in full: REAL and LREAL,
+ * texts, dates (type.h says what their values stand for).
+ */
+#ifndef KEEPCLEAR_CHECK_REAL_H
+#define KEEPCLEAR_CHECK_REAL_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "check/type.h"
+
+struct arena;
+struct draft;
+
+/* Enters the types; the numbers are those of the run. */
+void real_declare(struct draft *draft);
+
+/* The value that stands for a number: odd where it is one of the texts'. */
+int64_t real_value(const struct type *type, double number);
+
+/* The number of an odd value. */
+double real_number(const struct type *type, int64_t value);
+
+/* The value of a written number in this type: rounded to 32 bits first if
+ * the type is of 32.  False when it is too large for that, or is not among
+ * the numbers of the texts. */
+bool real_exact(const struct type *type, double number, int64_t *value);
+
+/* Is there a number of this type at all between low and high (values, low <=
+ * high)? */
+bool real_exists(const struct type *type, int64_t low, int64_t high);
+
+/* "at least 0.0 and less than 11500.0": the numbers from low to high; in the
+ * arena. */
+const char *real_words(struct arena *arena, const struct type *type,
+                       int64_t low, int64_t high);
+
+#endif
