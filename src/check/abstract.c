@@ -31,11 +31,12 @@ static struct code_expr *mismatch(struct env *env,
 
 /* ---- open places ---- */
 
-/* An assumption must say what it says, and an EXPECT has one answer. */
+/* An assumption must say what it says, an EXPECT has one answer, and how the
+ * machine moves is for its text to say. */
 static bool may_be_open(struct env *env, struct span span)
 {
     if (env->text != TEXT_ASSUMPTION && env->text != TEXT_EXPECT &&
-        env->text != TEXT_ON_WHEN)
+        env->text != TEXT_ON_WHEN && env->text != TEXT_MECHANISM)
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, span,
              "compare a variable with a constant, or use whole numbers",

@@ -275,20 +275,12 @@ static void number_body(struct numbering *n, const struct body *body)
     number_stmts(n, body->stmts, body->n_stmts);
 }
 
-static void number_machine(struct numbering *n)
+static void number_texts(struct numbering *n)
 {
     const struct draft *draft = n->draft;
 
     number_body(n, &draft->model->wiring_in);
     number_body(n, &draft->model->wiring_out);
-    for (size_t i = 0; i < draft->mechanisms.n; i++)
-        number_body(n, &draft->mechanisms.at[i]);
-    for (size_t i = 0; i < draft->movements.n; i++)
-        number(n, draft->movements.at[i].condition);
-    for (size_t i = 0; i < draft->sensors.n; i++) {
-        number(n, draft->sensors.at[i].on_when);
-        number(n, draft->sensors.at[i].on_when_previous);
-    }
     for (size_t i = 0; i < draft->recorders.n; i++)
         number_body(n, &draft->recorders.at[i]);
     for (size_t i = 0; i < draft->clocks.n; i++)
@@ -310,8 +302,16 @@ static void number_requirement(struct numbering *n,
         number(n, row->triggers[i].condition);
 }
 
-/* Control text refuses open places in assumptions; a function that an
- * assumption calls may have one. */
+/* These texts have no open places (abstract.h); what they call may. */
+static void none_since(struct numbering *n, size_t before, struct span span,
+                       const char *what)
+{
+    if (n->places.n != before && !n->fixing)
+        diag_add(n->draft->diags, DIAG_ERROR, span,
+                 "write out what it says in this text",
+                 "%s cannot call what leaves a value open", what);
+}
+
 static void number_assumptions(struct numbering *n)
 {
     for (size_t i = 0; i < n->draft->assumptions.n; i++) {
@@ -319,17 +319,40 @@ static void number_assumptions(struct numbering *n)
         size_t before = n->places.n;
 
         number(n, row->condition);
-        if (n->places.n != before)
-            diag_add(n->draft->diags, DIAG_ERROR, row->span,
-                     "write out what it says of the inputs",
-                     "an assumption cannot call what leaves a value open");
+        none_since(n, before, row->span, "an assumption");
+    }
+}
+
+static void number_mechanisms(struct numbering *n)
+{
+    const struct draft *draft = n->draft;
+
+    for (size_t i = 0; i < draft->mechanisms.n; i++) {
+        size_t before = n->places.n;
+
+        number_body(n, &draft->mechanisms.at[i]);
+        none_since(n, before, draft->mechanisms.at[i].span, "a MECHANISM");
+    }
+    for (size_t i = 0; i < draft->movements.n; i++) {
+        size_t before = n->places.n;
+
+        number(n, draft->movements.at[i].condition);
+        none_since(n, before, draft->movements.at[i].span, "a movement");
+    }
+    for (size_t i = 0; i < draft->sensors.n; i++) {
+        size_t before = n->places.n;
+
+        number(n, draft->sensors.at[i].on_when);
+        number(n, draft->sensors.at[i].on_when_previous);
+        none_since(n, before, draft->sensors.at[i].span, "ON WHEN");
     }
 }
 
 static void number_review(struct numbering *n)
 {
     n->frame = 0;
-    number_machine(n);
+    number_texts(n);
+    number_mechanisms(n);
     for (size_t i = 0; i < n->draft->requirements.n; i++)
         number_requirement(n, &n->draft->requirements.at[i]);
     number_assumptions(n);

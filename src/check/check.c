@@ -13,6 +13,7 @@
 #include "check/signal.h"
 #include "check/typing.h"
 #include "check/unit.h"
+#include "check/unknown.h"
 
 static void judge_power(struct draft *draft)
 {
@@ -33,6 +34,7 @@ static void check_control(struct draft *draft)
 {
     typing_enter(draft);
     unit_enter(draft);
+    unknown_mark(draft);
     control_declare(draft);
     typing_finish(draft);
     control_bodies(draft);

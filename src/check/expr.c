@@ -5,6 +5,7 @@
 #include "check/abstract.h"
 #include "check/arith.h"
 #include "check/leaf.h"
+#include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
@@ -301,7 +302,7 @@ static struct unit *function_named(struct env *env,
         "only a function can be called here");
 }
 
-static struct code_expr *call_function(struct env *env,
+static struct code_expr *call_declared(struct env *env,
                                        const struct tree_expr *tree)
 {
     struct unit *unit = function_named(env, tree->path);
@@ -329,6 +330,18 @@ static struct code_expr *call_function(struct env *env,
     expr->args = call.checked;
     expr->n_args = call.n_checked;
     return expr;
+}
+
+/* A function of the texts goes before one of the language. */
+static struct code_expr *call_function(struct env *env,
+                                       const struct tree_expr *tree)
+{
+    struct code_expr *expr;
+
+    if (!scope_find(&env->draft->unit_scope, tree->path->parts.first->name) &&
+        openfn_call(env, tree, &expr))
+        return expr;
+    return call_declared(env, tree);
 }
 
 /* ---- operators ---- */

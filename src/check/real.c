@@ -196,21 +196,18 @@ bool real_exists(const struct type *type, int64_t low, int64_t high)
 static const char *digits(struct arena *arena, const struct type *type,
                           double number)
 {
+    bool narrow = type->narrow && (double)(float)number == number;
+    bool plain = number == 0 || (fabs(number) < 1e15 && fabs(number) >= 1e-6);
     char text[64];
-    int most = type->narrow ? 9 : 17;
 
-    for (int n = 1; n <= most; n++) {
+    for (int n = 1; n <= 24; n++) {
         double read;
 
-        snprintf(text, sizeof text - 2, "%.*g", n, number);
+        snprintf(text, sizeof text, plain ? "%.*f" : "%.*E", n, number);
         read = strtod(text, NULL);
-        if (type->narrow && (double)(float)number == number)
-            read = (double)(float)read;
-        if (read == number)
+        if ((narrow ? (double)(float)read : read) == number)
             break;
     }
-    if (!strpbrk(text, ".e"))
-        strcat(text, ".0");
     return arena_printf(arena, "%s", text);
 }
 
@@ -245,4 +242,40 @@ const char *real_words(struct arena *arena, const struct type *type,
     if (!from || !to)
         return from ? from : to;
     return arena_printf(arena, "%s and %s", from, to);
+}
+
+/* ---- examples ---- */
+
+/* A number strictly between two; NaN: as far as there are numbers. */
+static double between(const struct type *type, double low, double high)
+{
+    double middle = isnan(low)    ? high - fabs(high) - 1
+                    : isnan(high) ? low + fabs(low) + 1
+                                  : low + (high - low) / 2;
+
+    if (type->narrow)
+        middle = (double)(float)middle;
+    if (!isfinite(middle) || (!isnan(low) && middle <= low) ||
+        (!isnan(high) && middle >= high))
+        return isnan(low) ? -INFINITY : successor(type, low);
+    return middle;
+}
+
+const char *real_example(struct arena *arena, const struct type *type,
+                         int64_t low, int64_t high)
+{
+    int64_t value = low;
+    double from = NAN, to = NAN;
+
+    while (value < high && !one_exists(type, value))
+        value++;
+    if (value == TYPE_NAN)
+        return NULL;
+    if (value % 2 == 1)
+        return digits(arena, type, real_number(type, value));
+    if (value > 0)
+        from = real_number(type, value - 1);
+    if (value < type->high)
+        to = real_number(type, value + 1);
+    return digits(arena, type, between(type, from, to));
 }

@@ -35,4 +35,9 @@ bool real_exists(const struct type *type, int64_t low, int64_t high);
 const char *real_words(struct arena *arena, const struct type *type,
                        int64_t low, int64_t high);
 
+/* One of these numbers, as it is written; NULL for not-a-number.  low to high
+ * holds one (real_exists). */
+const char *real_example(struct arena *arena, const struct type *type,
+                         int64_t low, int64_t high);
+
 #endif

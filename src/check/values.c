@@ -87,7 +87,10 @@ static void too_many(struct draft *draft, const struct choice *choice,
 {
     bool start = choice->kind == CHOICE_START;
     const char *hint =
-        start
+        choice->kind == CHOICE_ANY
+            ? "compare it with constants only, take it from an input with a "
+              "subrange, or give its type a subrange such as INT (0 .. 100)"
+        : start
             ? "declare it with a subrange such as INT (0 .. 9), or give "
               "it a value with :="
             : arena_printf(draft->arena,
@@ -120,11 +123,22 @@ static int64_t nearest_to_zero(int64_t low, int64_t high)
     return low > 0 ? low : high < 0 ? high : 0;
 }
 
+/* A value of a cell; of several REALs a gap between two numbers, which is
+ * equal to nothing that is stored. */
 static int64_t inside(const struct type *type, int64_t low, int64_t high)
 {
+    int64_t zero;
+
     if (type->kind != TYPE_REAL)
         return nearest_to_zero(low, high);
-    return low == high || low % 2 == 0 ? low : low + 1;
+    zero = real_value(type_base(type), 0);
+    if (low == high)
+        return low;
+    if (high < zero)
+        return high % 2 == 0 ? high : high - 1;
+    if (low > zero)
+        return low % 2 == 0 ? low : low + 1;
+    return zero < high ? zero + 1 : zero - 1;
 }
 
 /* The first values of all cells, in order: VEC in *begins. */

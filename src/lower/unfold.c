@@ -5,6 +5,7 @@
 #include "lower/operate.h"
 #include "lower/leaf.h"
 #include "lower/builtin.h"
+#include "lower/real.h"
 #include "lower/term.h"
 
 /* The running POU: where its variables lie, and which slots its VAR_IN_OUT
@@ -12,6 +13,7 @@
 struct frame {
     uint32_t base;
     const uint32_t *in_out;
+    uint32_t any; /* choice row at which its open places begin */
 };
 
 static flat_expr eval(struct sym *sym, const struct frame *frame,
@@ -75,6 +77,7 @@ struct call {
     const struct code_arg *args;
     uint32_t n_args;
     struct span span;
+    uint32_t any;
 };
 
 static void store_inputs(struct sym *sym, const struct call *call,
@@ -105,7 +108,7 @@ static void run_call(struct sym *sym, const struct frame *caller,
     }
     start_afresh(sym, pou, call->base);
     store_inputs(sym, call, values);
-    struct frame frame = {call->base, in_out};
+    struct frame frame = {call->base, in_out, caller->any + call->any};
     if (pou->standard != STANDARD_NONE)
         builtin_call(sym, pou->standard, call->base, call->span);
     else
@@ -117,7 +120,7 @@ static flat_expr eval_call(struct sym *sym, const struct frame *frame,
                            const struct code_expr *expr)
 {
     struct call call = {expr->pou, expr->pou->frame, expr->args,
-                        expr->n_args, expr->span};
+                        expr->n_args, expr->span, expr->any};
     run_call(sym, frame, &call);
     return env_get(&sym->env, expr->pou->frame + expr->pou->result);
 }
@@ -126,12 +129,36 @@ static flat_expr eval_call(struct sym *sym, const struct frame *frame,
 
 static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     ENSURE(expr->index < sym->model->n_sensors);
     const struct sensor *sensor = &sym->model->sensors[expr->index];
     return eval(sym, &none, expr->when == CODE_NOW
                                  ? sensor->on_when
                                  : sensor->on_when_previous);
+}
+
+/* How an open place comes out in this scan. */
+static flat_expr open_row(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    ENSURE(expr->any_known);
+    return sym_choice(sym, expr->any_fixed ? expr->any
+                                           : frame->any + expr->any);
+}
+
+static flat_expr eval_any(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        eval(sym, frame, expr->args[i].value);
+    return expr->place == CODE_NO_SITE ? flat_const(sym->builder, 0)
+                                       : open_row(sym, frame, expr);
+}
+
+static bool compares_reals(const struct code_expr *expr)
+{
+    return expr->op >= CODE_EQ && expr->op <= CODE_GE &&
+           expr->left->type->kind == TYPE_REAL;
 }
 
 static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
@@ -141,6 +168,10 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
         right = eval(sym, frame, expr->right);
+    if (compares_reals(expr))
+        return real_compare(sym->builder, expr->op, left, right,
+                            expr->place == CODE_NO_SITE
+                                ? FLAT_NONE : open_row(sym, frame, expr));
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                    operate_error(sym->builder, expr, left, right));
@@ -159,13 +190,14 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_SENSOR: return eval_sensor(sym, expr);
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
+    case CODE_ANY: return eval_any(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);
     }
 }
 
 flat_expr unfold_expr(struct sym *sym, const struct code_expr *expr)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     return expr ? eval(sym, &none, expr) : term_false(sym->builder);
 }
 
@@ -312,7 +344,7 @@ static void run_invoke(struct sym *sym, const struct frame *frame,
     if (!stmt->instance_global)
         base += frame->base;
     struct call call = {stmt->pou, base, stmt->args, stmt->n_args,
-                        stmt->span};
+                        stmt->span, stmt->any};
     run_call(sym, frame, &call);
 }
 
@@ -343,13 +375,13 @@ static void run(struct sym *sym, const struct frame *frame,
 
 void unfold_body(struct sym *sym, const struct body *body)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     run(sym, &none, body->stmts, body->n_stmts);
 }
 
 void unfold_program(struct sym *sym, const struct program *program)
 {
-    struct frame frame = {program->frame, NULL};
+    struct frame frame = {program->frame, NULL, program->any};
     start_afresh(sym, program->pou, program->frame);
     run(sym, &frame, program->pou->body, program->pou->n_body);
 }

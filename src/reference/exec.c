@@ -145,7 +145,8 @@ static int64_t call_function(struct scan *scan, const struct frame *frame,
     const struct call call = {
         .caller = frame,
         .pou = expr->pou,
-        .callee = {expr->pou->frame, expr->args, expr->n_args, frame},
+        .callee = {expr->pou->frame, expr->args, expr->n_args, frame,
+                   frame->any + expr->any},
         .span = expr->span,
     };
 
@@ -163,7 +164,8 @@ static void invoke(struct scan *scan, const struct frame *frame,
     const struct call call = {
         .caller = frame,
         .pou = stmt->pou,
-        .callee = {base, stmt->args, stmt->n_args, frame},
+        .callee = {base, stmt->args, stmt->n_args, frame,
+                   frame->any + stmt->any},
         .span = stmt->span,
     };
 
@@ -305,7 +307,8 @@ void exec_init(struct scan *scan)
 
 void exec_program(struct scan *scan, const struct program *program)
 {
-    const struct frame frame = {.base = program->frame};
+    const struct frame frame = {.base = program->frame,
+                                .any = program->any};
 
     reset_temps(scan, program->pou, program->frame);
     run(scan, &frame, program->pou->body, program->pou->n_body);

@@ -22,6 +22,7 @@ struct frame {
     const struct code_arg *args; /* of the call, for its VAR_IN_OUT */
     uint32_t n_args;
     const struct frame *caller;
+    uint32_t any; /* choice row of its first open place */
 };
 
 struct scan {

@@ -138,10 +138,12 @@ static void read_expr(struct reader *r, const struct frame *frame,
         note_site(around, expr->site);
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
+    for (uint32_t i = 0; expr->op == CODE_ANY && i < expr->n_args; i++)
+        read_expr(r, frame, around, expr->args[i].value);
     if (expr->op == CODE_CALL)
         read_call(r,
                   &(struct frame){expr->pou->frame, expr->args, expr->n_args,
-                                  frame},
+                                  frame, 0},
                   around, expr->pou);
 }
 
@@ -174,7 +176,8 @@ static void read_stmt(struct reader *r, const struct frame *frame,
         add(around, eval_slot(frame, stmt->target));
         break;
     case CODE_INVOKE:
-        read_call(r, &(struct frame){base, stmt->args, stmt->n_args, frame},
+        read_call(r,
+                  &(struct frame){base, stmt->args, stmt->n_args, frame, 0},
                   around, stmt->pou);
         break;
     default:

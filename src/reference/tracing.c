@@ -20,6 +20,7 @@ struct tracing {
     uint32_t scan;   /* its number */
     int64_t time;    /* of its judging, ms */
     uint64_t serial;
+    uint32_t open; /* row that was just looked at; MODEL_NONE */
 };
 
 /* ---- beginning and end ---- */
@@ -31,6 +32,7 @@ static void count_things(struct tracing *t, const struct model *model)
     t->counts[THING_LINE] = model->n_contacts + model->n_sensors;
     t->counts[THING_FAULT] = model->n_faults;
     t->counts[THING_POWER] = 1;
+    t->counts[THING_OPEN] = model->n_choices;
 }
 
 struct tracing *tracing_new(struct arena *arena, const struct model *model,
@@ -44,6 +46,7 @@ struct tracing *tracing_new(struct arena *arena, const struct model *model,
     t->trace->requirement = requirement;
     t->trace->first = first;
     t->scan = first - 1;
+    t->open = MODEL_NONE;
     t->clock = arena_array(arena, model->n_clocks, sizeof *t->clock);
     t->sensor = arena_array(arena, model->n_sensors, sizeof *t->sensor);
     count_things(t, model);
@@ -85,6 +88,8 @@ void tracing_start(struct tracing *t, const struct layout *layout,
     for (uint32_t i = 0; i < model->n_faults; i++)
         start_of(t, THING_FAULT)[i] =
             state[layout_at(layout, PLACE_FAULT, i)];
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        start_of(t, THING_OPEN)[i] = INT64_MIN; /* chosen in each scan */
     start_of(t, THING_POWER)[0] = !state[layout_at(layout, PLACE_WAS_DARK,
                                                    0)];
 }
@@ -370,11 +375,34 @@ static void take_operands(struct scan *scan, struct trace_node *node)
         node->left = pop(t);
     } else if (expr->op == CODE_TRUE_FOR) {
         node->left = t->clock[expr->index];
-    } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
+    } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL &&
+               expr->op != CODE_ANY) {
         if (expr->right)
             node->right = pop(t);
         node->left = pop(t);
     }
+}
+
+void tracing_open(struct scan *scan, uint32_t row, int64_t value)
+{
+    struct tracing *t = scan->tracing;
+
+    if (!t || scan->failed)
+        return;
+    t->open = row;
+    add_event(t, (struct trace_event){.kind = TRACE_OUTSIDE,
+                                      .thing = THING_OPEN,
+                                      .index = row,
+                                      .value = value});
+}
+
+static void name_open(struct tracing *t, struct trace_node *node)
+{
+    if (t->open == MODEL_NONE)
+        return;
+    node->thing = THING_OPEN;
+    node->index = t->open;
+    t->open = MODEL_NONE;
 }
 
 void tracing_expr(struct scan *scan, const struct code_expr *expr,
@@ -397,6 +425,8 @@ void tracing_expr(struct scan *scan, const struct code_expr *expr,
         else if (expr->op == CODE_CALL) {
             node->thing = THING_SLOT;
             node->index = slot;
+        } else {
+            name_open(t, node);
         }
     }
     if (scan->failed)

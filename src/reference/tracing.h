@@ -29,6 +29,9 @@ const struct trace *tracing_end(struct tracing *tracing);
 void tracing_scan(struct scan *scan);
 void tracing_scanned(struct scan *scan);
 
+/* An open place came out as its choice row says; the expression follows. */
+void tracing_open(struct scan *scan, uint32_t row, int64_t value);
+
 /* An expression was evaluated; slot: of a variable that it is. */
 void tracing_expr(struct scan *scan, const struct code_expr *expr,
                   int64_t value, uint32_t slot);

@@ -52,6 +52,8 @@ static void walk_expr(struct walker *walker, const struct code_expr *expr,
     walker->walk->expr(walker->walk->context, expr, in_review);
     walk_expr(walker, expr->left, in_review);
     walk_expr(walker, expr->right, in_review);
+    for (uint32_t i = 0; expr->op == CODE_ANY && i < expr->n_args; i++)
+        walk_expr(walker, expr->args[i].value, in_review);
     if (expr->op == CODE_CALL) {
         walk_args(walker, expr->args, expr->n_args, in_review);
         walk_pou(walker, expr->pou);
