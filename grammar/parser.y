@@ -41,6 +41,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
+#include "lang/real.h"
 #include "lang/reading.h"
 
 #define YYINITDEPTH 200
@@ -555,7 +556,7 @@ primary
     | NUMBER
     | DURATION
     | TYPED
-    | STRING                    { $$ = build_opaque(reading, @$); }
+    | STRING                    { $$ = real_text(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }

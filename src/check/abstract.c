@@ -1,6 +1,5 @@
 #include "check/abstract.h"
 
-#include "check/arith.h"
 #include "check/real.h"
 #include "check/rights.h"
 #include "check/typing.h"
@@ -27,6 +26,28 @@ static struct code_expr *mismatch(struct env *env,
              "the types %s and %s do not meet", type_words(left->type),
              type_words(right->type));
     return NULL;
+}
+
+/* ---- nodes ---- */
+
+static struct code_expr *node_new(struct draft *draft, enum code_op op,
+                                  const struct type *type, struct span span)
+{
+    struct code_expr *expr = ARENA_NEW(draft->arena, struct code_expr);
+
+    expr->op = op;
+    expr->type = type;
+    expr->span = span;
+    expr->site = CODE_NO_SITE;
+    expr->place = CODE_NO_SITE;
+    return expr;
+}
+
+/* A whole number without a type is given one. */
+static void settle_whole(const struct draft *draft, struct code_expr *expr)
+{
+    if (expr->type == draft->types.literal)
+        expr->type = draft->types.lint;
 }
 
 /* ---- open places ---- */
@@ -60,7 +81,7 @@ static const struct code_arg *operands_of(struct env *env,
 
     for (uint32_t i = 0; i < count; i++) {
         abstract_settle(env->draft, operands[i]);
-        arith_settle(env->draft, operands[i]);
+        settle_whole(env->draft, operands[i]);
         args[i] = (struct code_arg){.kind = ARG_INPUT,
                                     .value = operands[i],
                                     .target_type = operands[i]->type,
@@ -77,7 +98,7 @@ struct code_expr *abstract_any(struct env *env, struct open_place place,
 
     if (place.type->kind != TYPE_OPAQUE && !may_be_open(env, place.span))
         return NULL;
-    expr = arith_new(env->draft, CODE_ANY, place.type, place.span);
+    expr = node_new(env->draft, CODE_ANY, place.type, place.span);
     expr->args = operands_of(env, operands, count);
     expr->n_args = count;
     if (place.type->kind != TYPE_OPAQUE)
@@ -102,14 +123,6 @@ void abstract_settle(struct draft *draft, struct code_expr *value)
         value->type = draft->types.lreal;
 }
 
-static bool too_large(struct env *env, const struct type *type,
-                      struct span span)
-{
-    diag_add(env->draft->diags, DIAG_ERROR, span, "use LREAL",
-             "the number does not fit the type %s", type_words(type));
-    return false;
-}
-
 /* Makes a number a value of this REAL type, in place. */
 static bool as_real(struct env *env, struct code_expr *expr,
                     const struct type *type)
@@ -121,7 +134,7 @@ static bool as_real(struct env *env, struct code_expr *expr,
 
     if (expr->type == draft->types.real_literal) {
         if (!real_exact(base, real_number(expr->type, expr->value), &value))
-            return too_large(env, base, expr->span);
+            return real_too_large(draft, base, expr->span);
         expr->value = value;
         expr->type = base;
         return true;
@@ -176,7 +189,7 @@ static struct code_expr *compared(struct env *env, enum tree_op op,
                                   struct code_expr *right, struct span span)
 {
     struct code_expr *expr =
-        arith_new(env->draft, (enum code_op)(CODE_EQ + (op - TREE_EQ)),
+        node_new(env->draft, (enum code_op)(CODE_EQ + (op - TREE_EQ)),
                   env->draft->types.boolean, span);
 
     expr->left = left;
@@ -339,37 +352,17 @@ bool abstract_store(struct env *env, struct code_expr *value,
 
 /* ---- literals ---- */
 
-static const struct type *date_type(const struct draft *draft,
-                                    const struct name *name)
-{
-    const char *word = name->folded;
-
-    word += *word == 'l'; /* the long form */
-    if (word[0] == 'd' && (!word[1] || (word[1] == 'a' && !word[4])))
-        return draft->types.date;
-    return word[0] == 't' ? draft->types.time_of_day
-                          : draft->types.date_and_time;
-}
-
 struct code_expr *abstract_literal(struct env *env,
                                    const struct tree_expr *tree)
 {
-    struct draft *draft = env->draft;
-    struct code_expr *expr;
-    bool known;
+    const struct type *type;
+    int64_t value;
 
-    if (tree->kind == TREE_OPAQUE)
-        return arith_constant(draft,
-                              tree->type_name
-                                  ? date_type(draft, tree->type_name)
-                                  : draft->types.text,
-                              0, tree->span);
-    expr = arith_constant(draft, draft->types.real_literal,
-                          real_value(draft->types.real_literal, tree->real),
-                          tree->span);
-    if (tree->type_name &&
-        !as_real(env, expr,
-                 typing_named(draft, tree->type_name, tree->span, &known)))
+    struct code_expr *expr;
+
+    if (!real_constant(env->draft, tree, &type, &value))
         return NULL;
+    expr = node_new(env->draft, CODE_CONST, type, tree->span);
+    expr->value = value;
     return expr;
 }

@@ -332,15 +332,41 @@ static struct code_expr *call_declared(struct env *env,
     return expr;
 }
 
+/* Operands of a function of the language, in order.  False when a mistake
+ * was reported. */
+static bool operands(struct env *env, const struct tree_expr *tree,
+                     struct code_expr **args, unsigned *n)
+{
+    *n = 0;
+    for (const struct tree_arg *arg = tree->args.first; arg;
+         arg = arg->next) {
+        if (arg->output || *n >= OPENFN_ARGS)
+            return refuse(env, arg->span,
+                          "give it inputs only, at most 16 of them",
+                          "this function does not take this");
+        args[*n] = expr_check(env, arg->value, NULL);
+        if (!args[(*n)++])
+            return false;
+    }
+    return true;
+}
+
 /* A function of the texts goes before one of the language. */
 static struct code_expr *call_function(struct env *env,
                                        const struct tree_expr *tree)
 {
-    struct code_expr *expr;
+    size_t errors = env->draft->errors.n, places = env->draft->open_places.n;
+    struct code_expr *args[OPENFN_ARGS], *expr;
+    unsigned n;
 
-    if (!scope_find(&env->draft->unit_scope, tree->path->parts.first->name) &&
-        openfn_call(env, tree, &expr))
+    if (!openfn_concerns(env, tree))
+        return call_declared(env, tree);
+    if (!operands(env, tree, args, &n))
+        return NULL;
+    if (openfn_call(env, tree, args, n, &expr))
         return expr;
+    env->draft->errors.n = errors; /* its operands are checked anew */
+    env->draft->open_places.n = places;
     return call_declared(env, tree);
 }
 

@@ -3,11 +3,9 @@
 #include <string.h>
 
 #include "check/abstract.h"
-#include "check/arith.h"
-#include "check/expr.h"
 #include "check/typing.h"
 
-enum { MOST_ARGS = 16 };
+enum { MOST_ARGS = OPENFN_ARGS };
 
 /* What a function gives. */
 enum gives { GIVES_REAL, GIVES_TEXT, GIVES_INT, GIVES_DINT, GIVES_SAME };
@@ -43,7 +41,7 @@ struct call {
     struct env *env;
     const struct tree_expr *tree;
     const struct name *name;
-    struct code_expr *args[MOST_ARGS];
+    struct code_expr *const *args;
     unsigned n;
     bool abstracted; /* one of the operands is */
 };
@@ -62,25 +60,6 @@ static bool refuse(const struct call *call, const char *hint,
     diag_add(call->env->draft->diags, DIAG_ERROR, call->tree->span, hint,
              "'%s' %s", call->name->spelling, what);
     return false;
-}
-
-/* The operands, each evaluated once. */
-static bool take_args(struct call *call)
-{
-    for (const struct tree_arg *arg = call->tree->args.first; arg;
-         arg = arg->next) {
-        struct code_expr *value;
-
-        if (arg->output || call->n >= MOST_ARGS)
-            return refuse(call, "give it inputs only, at most 16 of them",
-                          "does not take this");
-        value = expr_check(call->env, arg->value, NULL);
-        if (!value)
-            return false;
-        call->args[call->n++] = value;
-        call->abstracted |= type_abstracted(value->type);
-    }
-    return true;
 }
 
 /* ---- types ---- */
@@ -181,37 +160,41 @@ static bool is_conversion(const struct call *call, const struct type *type)
            (call->abstracted || type_abstracted(type));
 }
 
-/* Could it be one, by its name alone? */
-static bool may_concern(const struct call *call,
-                        const struct function *function)
+static struct call call_of(struct env *env, const struct tree_expr *tree)
 {
-    return function || converted(call);
+    return (struct call){
+        .env = env, .tree = tree, .name = tree->path->parts.first->name};
+}
+
+bool openfn_concerns(struct env *env, const struct tree_expr *tree)
+{
+    struct call call = call_of(env, tree);
+
+    return !tree->path->parts.first->next &&
+           !scope_find(&env->draft->unit_scope, call.name) &&
+           (function_of(call.name) || converted(&call));
 }
 
 bool openfn_call(struct env *env, const struct tree_expr *tree,
+                 struct code_expr *const *args, unsigned n,
                  struct code_expr **out)
 {
-    struct call call = {
-        .env = env, .tree = tree, .name = tree->path->parts.first->name};
+    struct call call = call_of(env, tree);
     const struct function *function = function_of(call.name);
-    size_t places = env->draft->open_places.n;
-    const struct type *type;
+    const struct type *type = converted(&call);
 
     *out = NULL;
-    if (tree->path->parts.first->next || !may_concern(&call, function))
-        return false;
-    if (!take_args(&call))
-        return true;
-    type = converted(&call);
+    call.args = args;
+    call.n = n;
+    for (unsigned i = 0; i < n; i++)
+        call.abstracted |= type_abstracted(args[i]->type);
     if (!function && is_conversion(&call, type)) {
         *out = convert(&call, type);
         return true;
     }
-    if (!function || (!function->always && !call.abstracted)) {
-        env->draft->open_places.n = places; /* operands are checked anew */
+    if (!function || (!function->always && !call.abstracted))
         return false;
-    }
-    if (call.n < function->least || call.n > function->most)
+    if (n < function->least || n > function->most)
         refuse(&call, "see how many inputs the function has",
                "is called with the wrong number of inputs");
     else

@@ -153,6 +153,48 @@ bool real_exact(const struct type *type, double number, int64_t *value)
     return isfinite(number) && *value % 2 == 1;
 }
 
+/* ---- literals ---- */
+
+bool real_too_large(struct draft *draft, const struct type *type,
+                    struct span span)
+{
+    diag_add(draft->diags, DIAG_ERROR, span, "use LREAL",
+             "the number does not fit the type %s", type_words(type));
+    return false;
+}
+
+static const struct type *date_type(const struct draft *draft,
+                                    const struct name *name)
+{
+    const char *word = name->folded;
+
+    word += *word == 'l'; /* the long form */
+    if (word[0] == 'd' && (!word[1] || (word[1] == 'a' && !word[4])))
+        return draft->types.date;
+    return word[0] == 't' ? draft->types.time_of_day
+                          : draft->types.date_and_time;
+}
+
+bool real_constant(struct draft *draft, const struct tree_expr *tree,
+                   const struct type **type, int64_t *value)
+{
+    const struct elementary *types = &draft->types;
+
+    *value = 0;
+    if (tree->kind == TREE_OPAQUE) {
+        *type = tree->type_name ? date_type(draft, tree->type_name)
+                                : types->text;
+        return true;
+    }
+    *type = !tree->type_name                        ? types->real_literal
+            : tree->type_name->folded[0] == 'l' ? types->lreal
+                                                    : types->real;
+    return real_exact(*type, tree->real, value) ||
+           real_too_large(draft, *type, tree->span);
+}
+
+/* ---- which numbers there are ---- */
+
 static double above(const struct type *type, double number)
 {
     return type->narrow ? (double)nextafterf((float)number, INFINITY)

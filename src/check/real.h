@@ -8,9 +8,11 @@
 #include <stdint.h>
 
 #include "check/type.h"
+#include "source/source.h"
 
 struct arena;
 struct draft;
+struct tree_expr;
 
 /* Enters the types; the numbers are those of the run. */
 void real_declare(struct draft *draft);
@@ -25,6 +27,15 @@ double real_number(const struct type *type, int64_t value);
  * the type is of 32.  False when it is too large for that, or is not among
  * the numbers of the texts. */
 bool real_exact(const struct type *type, double number, int64_t *value);
+
+/* Reports a number that does not fit the type; false. */
+bool real_too_large(struct draft *draft, const struct type *type,
+                    struct span span);
+
+/* Type and value of 1.5, REAL#1.5, 'text', D#2020-01-01; false when a mistake
+ * was reported. */
+bool real_constant(struct draft *draft, const struct tree_expr *tree,
+                   const struct type **type, int64_t *value);
 
 /* Is there a number of this type at all between low and high (values, low <=
  * high)? */

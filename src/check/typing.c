@@ -1,8 +1,6 @@
 #include "check/typing.h"
 
 #include "base/ensure.h"
-#include "check/abstract.h"
-#include "check/env.h"
 #include "check/real.h"
 
 enum { MAX_ITEMS = 4096 };
@@ -325,19 +323,6 @@ static bool fold_binary(struct folding *folding,
     return true;
 }
 
-/* 1.5, 'text', D#2020-01-01. */
-static bool fold_abstracted(struct folding *folding,
-                            const struct tree_expr *tree,
-                            struct constant *out)
-{
-    struct env env = {.draft = folding->draft};
-    const struct code_expr *literal = abstract_literal(&env, tree);
-
-    if (literal)
-        *out = (struct constant){literal->type, literal->value};
-    return literal != NULL;
-}
-
 static bool fold_inner(struct folding *folding,
                        const struct tree_expr *tree, struct constant *out)
 {
@@ -350,7 +335,8 @@ static bool fold_inner(struct folding *folding,
             (struct constant){folding->draft->types.boolean, tree->number};
         return true;
     case TREE_REAL:
-    case TREE_OPAQUE: return fold_abstracted(folding, tree, out);
+    case TREE_OPAQUE:
+        return real_constant(folding->draft, tree, &out->type, &out->value);
     case TREE_DURATION:
         *out = (struct constant){folding->draft->types.time, tree->number};
         return true;

@@ -81,11 +81,6 @@ struct tree_expr *build_ref(struct reading *reading, struct tree_path *path)
     return expr;
 }
 
-struct tree_expr *build_opaque(struct reading *reading, struct span span)
-{
-    return expr_new(reading, TREE_OPAQUE, span);
-}
-
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span)
 {

@@ -26,8 +26,6 @@ struct tree_path *build_refused_path(struct reading *reading,
 
 struct tree_expr *build_ref(struct reading *reading,
                             struct tree_path *path);
-/* A text in quotes, as a value. */
-struct tree_expr *build_opaque(struct reading *reading, struct span span);
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span);
 struct tree_expr *build_unary(struct reading *reading, enum tree_op op,

@@ -95,16 +95,6 @@ void build_shared(struct reading *reading, struct tree_path *path)
     CHAIN_APPEND(&reading->run->review.shared, shared);
 }
 
-void build_unknown(struct reading *reading, struct tree_ident *name,
-                   struct tree_reason reason)
-{
-    struct tree_unknown *unknown = NEW(reading, struct tree_unknown);
-
-    unknown->name = name;
-    unknown->reason = reason;
-    CHAIN_APPEND(&reading->run->review.unknown, unknown);
-}
-
 void build_types_review(struct reading *reading, struct chain decls)
 {
     struct tree_type_decl *next, *decl = decls.first;

@@ -22,8 +22,6 @@ void build_fixed(struct reading *reading, struct tree_path *path,
                  struct tree_expr *value, struct tree_reason reason,
                  struct span span);
 void build_shared(struct reading *reading, struct tree_path *path);
-void build_unknown(struct reading *reading, struct tree_ident *name,
-                   struct tree_reason reason);
 void build_types_review(struct reading *reading, struct chain decls);
 
 /* name NULL for wiring. */

@@ -97,8 +97,8 @@ static bool said_missing(const struct complaint *c)
 
 static const char *const sections[] = {
     "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED",
-    "UNKNOWN", "TYPE", "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
-    "HAZARDS", "REQUIREMENTS", "SCENARIO"};
+    "UNKNOWN", "TYPE", "CONTROLS", "WIRING", "MECHANISM", "RECORDER",
+    "ASSUMPTIONS", "FAULTS", "HAZARDS", "REQUIREMENTS", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
                                    const struct name *wanted)

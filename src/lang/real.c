@@ -106,6 +106,11 @@ struct tree_expr *real_date(struct reading *reading, struct span span)
     return expr;
 }
 
+struct tree_expr *real_text(struct reading *reading, struct span span)
+{
+    return expr_new(reading, TREE_OPAQUE, span);
+}
+
 void real_of_whole(struct reading *reading, struct tree_expr *expr)
 {
     if (expr->kind != TREE_INTEGER || !expr->type_name)

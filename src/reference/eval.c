@@ -164,7 +164,7 @@ static int64_t open_outcome(struct scan *scan, const struct frame *frame,
     ENSURE(scan->model->choices[row].kind == CHOICE_ANY &&
            (expr->any_fixed ||
             scan->model->choices[row].of == expr->place));
-    tracing_open(scan, row, scan_choice_value(scan, row));
+    tracing_held(scan, CODE_ANY, row);
     return scan_choice_value(scan, row);
 }
 

@@ -383,19 +383,6 @@ static void take_operands(struct scan *scan, struct trace_node *node)
     }
 }
 
-void tracing_open(struct scan *scan, uint32_t row, int64_t value)
-{
-    struct tracing *t = scan->tracing;
-
-    if (!t || scan->failed)
-        return;
-    t->open = row;
-    add_event(t, (struct trace_event){.kind = TRACE_OUTSIDE,
-                                      .thing = THING_OPEN,
-                                      .index = row,
-                                      .value = value});
-}
-
 static void name_open(struct tracing *t, struct trace_node *node)
 {
     if (t->open == MODEL_NONE)
@@ -435,6 +422,19 @@ void tracing_expr(struct scan *scan, const struct code_expr *expr,
         push(t, node);
 }
 
+static void look_at_open(struct scan *scan, uint32_t row)
+{
+    struct tracing *t = scan->tracing;
+    const struct choice *choice = &scan->model->choices[row];
+
+    t->open = row;
+    add_event(t, (struct trace_event){
+                     .kind = TRACE_OUTSIDE,
+                     .thing = THING_OPEN,
+                     .index = row,
+                     .value = choice->values[scan->choices[row]]});
+}
+
 void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
 {
     struct tracing *t = scan->tracing;
@@ -442,6 +442,10 @@ void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
 
     if (!t || scan->failed)
         return;
+    if (op == CODE_ANY) {
+        look_at_open(scan, index);
+        return;
+    }
     node = pop(t);
     if (op == CODE_TRUE_FOR)
         t->clock[index] = node;

@@ -29,15 +29,13 @@ const struct trace *tracing_end(struct tracing *tracing);
 void tracing_scan(struct scan *scan);
 void tracing_scanned(struct scan *scan);
 
-/* An open place came out as its choice row says; the expression follows. */
-void tracing_open(struct scan *scan, uint32_t row, int64_t value);
-
 /* An expression was evaluated; slot: of a variable that it is. */
 void tracing_expr(struct scan *scan, const struct code_expr *expr,
                   int64_t value, uint32_t slot);
 
 /* What TRUE FOR number `index` holds, or the ON WHEN of a sensor, was
- * evaluated last. */
+ * evaluated last; CODE_ANY: choice row `index` of an open place was just
+ * looked at, the expression follows. */
 void tracing_held(struct scan *scan, enum code_op op, uint32_t index);
 
 /* Depth of the stack, and back to it. */
