@@ -284,6 +284,12 @@ struct code_expr *abstract_binary(struct env *env, enum tree_op op,
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);
     type = result_of(env->draft, op, left, right);
+    if (!type && type_fits(left->type, env->draft->types.text) &&
+        type_fits(right->type, left->type)) {
+        diag_add(env->draft->diags, DIAG_ERROR, span, "write CONCAT (a, b)",
+                 "texts are not computed with signs");
+        return NULL;
+    }
     if (!type)
         return mismatch(env, left, right, span);
     return open_pair(env,

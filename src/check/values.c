@@ -101,10 +101,13 @@ static void too_many(struct draft *draft, const struct choice *choice,
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,
              use && use->file
-                 ? "'%s' can have any of more than %d values, and here it "
+                 ? "%s can have any of more than %d values, and here it "
                    "does not only meet constants"
-                 : "'%s' can have any of more than %d values",
-             choice->name, DRAFT_MAX_VALUES);
+                 : "%s can have any of more than %d values",
+             choice->kind == CHOICE_ANY
+                 ? choice->name
+                 : arena_printf(draft->arena, "'%s'", choice->name),
+             DRAFT_MAX_VALUES);
     if (use && use->file)
         diag_also(draft->diags, choice->span, "declared here");
 }

@@ -212,17 +212,6 @@ static bool said_movement(const struct complaint *c)
     return true;
 }
 
-static bool said_text(const struct complaint *c)
-{
-    if (!is(c, "a text in '...'") || !c->expect.value)
-        return false;
-    reading_error(c->reading, c->where,
-                  "leave texts out of the logic under review",
-                  "expected a value, found the text %s; texts are not read "
-                  "in this version", c->quote);
-    return true;
-}
-
 /* ---- the rest ---- */
 
 static const char *general_hint(const struct complaint *c)

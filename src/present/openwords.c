@@ -4,20 +4,14 @@
 #include "check/model.h"
 #include "present/amount.h"
 #include "present/quote.h"
-#include "present/sheet.h"
-#include "present/verdict.h"
+#include "source/source.h"
 #include "study/findings.h"
 
-static const struct model *model_of(const struct view *view)
-{
-    return view->findings->model;
-}
-
 /* Two places in the same words on one line are said once. */
-static bool said_before(const struct view *view, const bool *read,
+static bool said_before(const struct model *model, const bool *read,
                         uint32_t place)
 {
-    const struct open_place *places = model_of(view)->open_places;
+    const struct open_place *places = model->open_places;
 
     for (uint32_t i = 0; i < place; i++)
         if (read[i] && places[i].span.file == places[place].span.file &&
@@ -26,25 +20,25 @@ static bool said_before(const struct view *view, const bool *read,
     return false;
 }
 
-static uint32_t count(const struct view *view, const bool *read, bool values)
+static uint32_t count(const struct model *model, const bool *read, bool values)
 {
     uint32_t n = 0;
 
-    for (uint32_t i = 0; i < model_of(view)->n_open_places; i++)
-        n += read[i] && !said_before(view, read, i) &&
-             (model_of(view)->open_places[i].kind == OPEN_VALUE) == values;
+    for (uint32_t i = 0; i < model->n_open_places; i++)
+        n += read[i] && !said_before(model, read, i) &&
+             (model->open_places[i].kind == OPEN_VALUE) == values;
     return n;
 }
 
-void openwords_count(struct text *out, const struct view *view,
+void openwords_count(struct text *out, const struct model *model,
                      const struct requirement_finding *finding)
 {
     uint32_t compared, values;
 
     if (finding->open_read == NULL)
         return;
-    compared = count(view, finding->open_read, false);
-    values = count(view, finding->open_read, true);
+    compared = count(model, finding->open_read, false);
+    values = count(model, finding->open_read, true);
     if (compared + values == 0)
         return;
     text_add(out, " · ");
@@ -58,10 +52,10 @@ void openwords_count(struct text *out, const struct view *view,
 }
 
 /* "the value of '+' on line 40 of a.st: a + b" */
-static void add_place(struct text *out, const struct view *view,
-                      uint32_t number)
+static void add_place(struct text *out, const struct model *model,
+                      const struct sources *sources, uint32_t number)
 {
-    const struct open_place *place = &model_of(view)->open_places[number];
+    const struct open_place *place = &model->open_places[number];
 
     if (place->unknown != NULL)
         text_printf(out, "what the unknown %s gives as ",
@@ -69,26 +63,25 @@ static void add_place(struct text *out, const struct view *view,
     else
         text_add(out, place->kind == OPEN_VALUE ? "the value "
                                                 : "the comparison ");
-    quote_span(out, view->sources, place->span);
+    quote_span(out, sources, place->span);
     text_add(out, ", ");
-    quote_place(out, view->sources, place->span);
+    quote_place(out, sources, place->span);
 }
 
-void openwords_leaning(struct text *out, const struct view *view,
+void openwords_leaning(struct text *out, const struct model *model,
+                       const struct sources *sources,
                        const struct leaning *leaning, unsigned indent)
 {
     for (uint32_t i = 0; i < leaning->n; i++) {
         text_pad(out, ' ', indent);
         text_add(out, i == 0 ? "leans on " : "     and ");
-        add_place(out, view, leaning->places[i]);
+        add_place(out, model, sources, leaning->places[i]);
         text_add(out, "\n");
     }
 }
 
-static bool any_reads(const struct view *view, uint32_t place)
+static bool any_reads(const struct findings *findings, uint32_t place)
 {
-    const struct findings *findings = view->findings;
-
     if (findings->n_requirements == 0)
         return true; /* run-time errors are asked of all texts */
     for (uint32_t i = 0; i < findings->n_requirements; i++)
@@ -98,14 +91,14 @@ static bool any_reads(const struct view *view, uint32_t place)
     return false;
 }
 
-static bool listed_before(const struct view *view, uint32_t place)
+static bool listed_before(const struct findings *findings, uint32_t place)
 {
-    const struct open_place *places = model_of(view)->open_places;
+    const struct open_place *places = findings->model->open_places;
 
     for (uint32_t i = 0; i < place; i++)
         if (places[i].span.file == places[place].span.file &&
             places[i].span.from == places[place].span.from &&
-            any_reads(view, i))
+            any_reads(findings, i))
             return true;
     return false;
 }
@@ -126,14 +119,17 @@ static void add_unknown(struct text *out, const struct model *model)
     }
 }
 
-void openwords_list(struct text *out, const struct view *view)
+void openwords_list(struct text *out, const struct findings *findings,
+                    const struct sources *sources)
 {
-    add_unknown(out, model_of(view));
-    for (uint32_t i = 0; i < model_of(view)->n_open_places; i++) {
-        if (!any_reads(view, i) || listed_before(view, i))
+    const struct model *model = findings->model;
+
+    add_unknown(out, model);
+    for (uint32_t i = 0; i < model->n_open_places; i++) {
+        if (!any_reads(findings, i) || listed_before(findings, i))
             continue;
         text_add(out, "  left open: ");
-        add_place(out, view, i);
+        add_place(out, model, sources, i);
         text_add(out, "\n");
     }
 }

@@ -102,7 +102,7 @@ static void add_conditions(struct text *out, const struct view *view,
     add_faults(out, model, requirement);
     add_left_out(out, model, requirement);
     assumed_add(out, model, finding);
-    openwords_count(out, view, finding);
+    openwords_count(out, model, finding);
     add_limit(out, requirement);
     add_clocks(out, model, requirement);
 }
@@ -255,7 +255,8 @@ static void add_leaning(struct text *out, const struct view *view,
                         "comes out:\n"
                       : "every way found to break it needs what is not "
                         "followed to come out so:\n");
-    openwords_leaning(out, view, &finding->leaning, INDENT);
+    openwords_leaning(out, view->findings->model, view->sources,
+                      &finding->leaning, INDENT);
     add_broken(out, view, finding);
 }
 
@@ -385,7 +386,8 @@ void verdict_error(struct text *out, const struct view *view,
 {
     verdict_error_title(out, view, finding, number);
     add_figures(out, view, &finding->coverage);
-    openwords_leaning(out, view, &finding->leaning, INDENT);
+    openwords_leaning(out, view->findings->model, view->sources,
+                      &finding->leaning, INDENT);
     if (finding->sequence != NULL)
         add_sheet(out, view, finding->sequence, "the shortest way to it");
     if (limit_words(finding->stop) != NULL) {
