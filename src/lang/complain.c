@@ -250,7 +250,7 @@ static void say(const struct complaint *c)
 static void speak(const struct complaint *c)
 {
     if (said_top(c) || said_section(c) || said_equals(c) ||
-        said_movement(c) || said_text(c) || said_reserved(c) ||
+        said_movement(c) || said_reserved(c) ||
         said_missing(c))
         return;
     say(c);

@@ -24,6 +24,8 @@ struct random_parts {
                          assumptions, mechanism or wiring alone */
     bool shared;      /* with again: a SHARED variable */
     bool range;       /* set by the caller: SCAN with a range */
+    bool open;        /* set by the caller: REALs, texts and an UNKNOWN block,
+                         compared and computed with */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };
