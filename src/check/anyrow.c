@@ -38,6 +38,43 @@ struct numbering {
 
 /* ---- places in the same words ---- */
 
+/* Do programs hold in every scan what the contacts give? */
+static bool always_sampled(const struct draft *draft)
+{
+    for (size_t i = 0; i < draft->programs.n; i++)
+        if (draft->programs.at[i].every > 1)
+            return false;
+    return !draft->model->power_may_fail;
+}
+
+/* Can nothing come between this contact and what it drives? */
+static bool is_sound(const struct draft *draft, uint32_t contact)
+{
+    if (!always_sampled(draft))
+        return false;
+    for (size_t i = 0; i < draft->faults.n; i++) {
+        const struct fault *fault = &draft->faults.at[i];
+
+        if ((fault->target == AT_CONTACTS && contact >= fault->first &&
+             contact < fault->first + fault->count) ||
+            fault->kind == FAULT_SHORT_TO)
+            return false;
+    }
+    return true;
+}
+
+/* What a scan reads here, by one number for all that have it always alike:
+ * an input by its contact, if no fault comes between. */
+static uint64_t thing_of(const struct draft *draft, uint32_t slot)
+{
+    const struct slot *row = &draft->slots.at[slot];
+
+    return row->driver == DRIVER_CONTACT &&
+                   is_sound(draft, row->driver_index)
+               ? (uint64_t)DRAFT_MAX_SLOTS + row->driver_index
+               : slot;
+}
+
 /* The slot that a variable always is, MODEL_NONE where it depends. */
 static uint32_t slot_of(const struct code_expr *expr, uint32_t frame)
 {
@@ -67,6 +104,8 @@ static bool only_inputs(const struct draft *draft,
     if (expr->op == CODE_VARIABLE)
         return expr->when == CODE_NOW &&
                never_written(draft, slot_of(expr, frame));
+    if (expr->op == CODE_CONTACT)
+        return expr->when == CODE_NOW && is_sound(draft, expr->index);
     if (expr->op == CODE_CALL || expr->op < CODE_NOT)
         return false;
     for (uint32_t i = 0; i < expr->n_args; i++)
@@ -99,6 +138,25 @@ static bool same_operator(const struct code_expr *a,
     return order || a->op == b->op;
 }
 
+static bool is_leaf(const struct code_expr *expr)
+{
+    return expr->op == CODE_VARIABLE || expr->op == CODE_CONTACT;
+}
+
+static bool same_leaf(const struct draft *draft, const struct shared *a,
+                      const struct shared *b)
+{
+    const struct shared *sides[2] = {a, b};
+    uint64_t thing[2];
+
+    for (int i = 0; i < 2; i++)
+        thing[i] = sides[i]->expr->op == CODE_CONTACT
+                       ? (uint64_t)DRAFT_MAX_SLOTS + sides[i]->expr->index
+                       : thing_of(draft, slot_of(sides[i]->expr,
+                                                 sides[i]->frame));
+    return thing[0] == thing[1];
+}
+
 static bool same(const struct draft *draft, const struct shared *a,
                  const struct shared *b)
 {
@@ -106,11 +164,11 @@ static bool same(const struct draft *draft, const struct shared *a,
 
     if (!x || !y)
         return x == y;
+    if (is_leaf(x) && is_leaf(y))
+        return same_leaf(draft, a, b);
     if (!same_operator(x, y) || x->type != y->type || x->value != y->value ||
         x->n_args != y->n_args || !same_place(draft, x, y))
         return false;
-    if (x->op == CODE_VARIABLE)
-        return slot_of(x, a->frame) == slot_of(y, b->frame);
     for (uint32_t i = 0; i < x->n_args; i++)
         if (!same(draft, &(struct shared){x->args[i].value, a->frame, 0},
                   &(struct shared){y->args[i].value, b->frame, 0}))
