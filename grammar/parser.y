@@ -33,6 +33,7 @@ int lang_recovering(const lang_pstate *parser);
 }
 
 %code {
+#include "lang/build_configuration.h"
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
 #include "lang/build_review.h"
@@ -116,6 +117,9 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token WHILE "WHILE" END_WHILE "END_WHILE"
 %token REPEAT "REPEAT" UNTIL "UNTIL" END_REPEAT "END_REPEAT"
 %token EXIT "EXIT" RETURN "RETURN" CONTINUE "CONTINUE" JMP "JMP"
+%token CONFIGURATION "CONFIGURATION" END_CONFIGURATION "END_CONFIGURATION"
+%token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
+%token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
 %token POINTER "POINTER"
 
@@ -154,7 +158,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
-%type <ident> name argument_name
+%type <ident> name argument_name with
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
@@ -195,11 +199,13 @@ input
 
 /* ---- control text ---- */
 
+/* yyerrok: a mistake in one part must not hide one in the next. */
 control
     : %empty
-    | control type_block        { build_types_global(reading, $2); }
-    | control var_block         { build_globals(reading, $2); }
-    | control pou
+    | control type_block        { build_types_global(reading, $2); yyerrok; }
+    | control var_block         { build_globals(reading, $2); yyerrok; }
+    | control pou               { yyerrok; }
+    | control configuration     { yyerrok; }
     | control error
     ;
 
@@ -214,6 +220,44 @@ pou
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
+    ;
+
+configuration
+    : configuration_head configuration_items "END_CONFIGURATION"
+    ;
+
+configuration_head
+    : "CONFIGURATION" name
+        { build_configuration(reading, $2, @$); }
+    ;
+
+configuration_items
+    : %empty
+    | configuration_items configuration_item
+    | configuration_items error ";"     { yyerrok; }
+    ;
+
+configuration_item
+    : var_block                 { build_globals(reading, $1); }
+    | "TASK" IDENT "(" arguments ")" semicolon
+        { build_task(reading, $2, $4); }
+    | "PROGRAM" IDENT with ":" IDENT semicolon
+        { build_instance(reading, $2, $3, $5); }
+    | "PROGRAM" IDENT with ":" IDENT "(" arguments ")" semicolon
+        { build_instance(reading, $2, $3, $5);
+          build_instance_args(reading, $7, @6); }
+    | "RESOURCE" resource_name configuration_items "END_RESOURCE"
+        { build_resource(reading); }
+    ;
+
+resource_name
+    : IDENT
+    | IDENT IDENT IDENT         /* ON the kind of the controller */
+    ;
+
+with
+    : %empty                    { $$ = NULL; }
+    | "WITH" IDENT              { $$ = $2; }
     ;
 
 name
@@ -245,7 +289,7 @@ type_decls
 
 type_decl
     : IDENT ":" type initial semicolon
-        { $$ = build_type_decl(reading, $1, $3, $4); }
+        { $$ = build_type_decl(reading, $1, $3, $4, @$); }
     ;
 
 type

@@ -104,6 +104,7 @@ static void release_scopes(struct draft *draft)
     vec_release(&draft->units);
     vec_release(&draft->open);
     vec_release(&draft->program_units);
+    vec_release(&draft->program_names);
 }
 
 void draft_release(struct draft *draft)

@@ -159,6 +159,7 @@ struct program {
     uint32_t any;   /* choice row at which its open places begin */
     uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
                        came; 0 and 1: in all */
+    const struct name *name; /* of the program, or of this instance of it */
 };
 
 /* ---- faults ---- */

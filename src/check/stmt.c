@@ -4,6 +4,7 @@
 
 #include "check/arith.h"
 #include "check/expr.h"
+#include "check/missing.h"
 #include "check/resolve.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -27,13 +28,50 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     return arith_store(env, value, found.type, &out->site);
 }
 
+/* The type of what is given to, or takes, a parameter; or NULL. */
+static const struct type *type_given(struct env *env,
+                                     const struct tree_arg *arg)
+{
+    struct found found;
+    const struct code_expr *value;
+
+    if (arg->output)
+        return arg->value->kind == TREE_REF &&
+                       target_resolve(env, arg->value->path, &found)
+                   ? found.type : NULL;
+    value = expr_check(env, arg->value, NULL);
+    return value ? value->type : NULL;
+}
+
+/* A call of a block that nobody declares. */
+static bool without_text(struct env *env, const struct tree_stmt *tree)
+{
+    const struct tree_ident *first = tree->target->parts.first;
+    const struct symbol *symbol =
+        env->unit && !first->next
+            ? scope_find(&env->unit->scope, first->name) : NULL;
+
+    if (env->unit && !symbol && !first->next)
+        symbol = scope_find(&env->draft->globals, first->name);
+    if (!symbol || !symbol->missing)
+        return false;
+    missing_called(symbol, tree->span);
+    for (const struct tree_arg *arg = tree->args.first; arg;
+         arg = arg->next)
+        if (arg->name)
+            missing_port(symbol, arg->name->name, type_given(env, arg),
+                         arg->output);
+    return true;
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
     struct found found;
     struct expr_call call = {.args = tree->args.first, .span = tree->span};
 
-    if (!target_instance(env, tree->target, &found))
+    if (without_text(env, tree) ||
+        !target_instance(env, tree->target, &found))
         return false;
     call.unit = found.unit;
     if (!expr_arguments(env, &call))

@@ -37,8 +37,8 @@ static const char help[] =
     "programs', else the actuators\n"
     "  --as FORM         svg, dot or text; without it, as the name behind -o "
     "ends, else text\n"
-    "  --control FILE    this control text instead of the one the review "
-    "names\n"
+    "  --control FILE    this control text instead of the first one the "
+    "review names\n"
     "  --situations N    stop beyond N situations: then it is not complete, "
     "and says so\n"
     "  --memory SIZE     such as 4GiB: stop beyond this memory, likewise\n"
@@ -221,8 +221,7 @@ static int draw(const struct options *options, struct loaded *loaded,
 
 static int run(const struct options *options)
 {
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
+    const struct load_request request = asked_request(options);
     enum form form;
     int code = read_form(options, &form);
     struct loaded *loaded;
@@ -247,7 +246,7 @@ int verb_draw(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " by as control output sequence situations "
+                            " files by as control output sequence situations "
                             "memory ",
                             argc, argv);
 

@@ -33,8 +33,8 @@ static const char help[] =
     "  --broken R3       load the shortest way to break R3 (or the example "
     "of what is\n                    possible), to be walked with `next` and "
     "`back`\n"
-    "  --control FILE    this control text instead of the one the review "
-    "names\n"
+    "  --control FILE    this control text instead of the first one the "
+    "review names\n"
     "  --situations N    with --broken: stop the search beyond N "
     "situations\n"
     "  --memory SIZE     with --broken: such as 4GiB, stop it beyond\n"
@@ -308,8 +308,7 @@ static int by_hand(const struct options *options,
 
 static int run(const struct options *options)
 {
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
+    const struct load_request request = asked_request(options);
     struct loaded *loaded;
     int code;
 
@@ -331,7 +330,7 @@ int verb_run(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " scenario broken control output situations "
+                            " files scenario broken control output situations "
                             "memory ", argc, argv);
 
     if (code != 0 || !options.help)

@@ -23,8 +23,8 @@ static const char help[] =
     "causes, back to what an\noperator did or to the fault that began it.  "
     "With --only, for "
     "one that is kept, what the text says\nit would take to break it.\n\n"
-    "  --control FILE    this control text instead of the one the review "
-    "names\n"
+    "  --control FILE    this control text instead of the first one the "
+    "review names\n"
     "  --only R1,R2      these requirements only\n"
     "  --of NAME --at S  why NAME is as it is S seconds into the sequence of "
     "the first of\n"
@@ -187,7 +187,8 @@ int verb_why(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control only output of at situations memory ",
+                            " files control only output of at "
+                            "situations memory ",
                             argc, argv);
 
     if (code == 0 && (options.of == NULL) != (options.at == NULL)) {

@@ -249,7 +249,7 @@ static void keep_phases(struct sym *sym)
         if (program->every <= 1)
             continue;
         sym->phase[i] = keep(sym, cell_of(sym, PLACE_PHASE, i, "scans until ",
-                                          program->pou->name->spelling),
+                                          program->name->spelling),
                              (struct bounds){0, program->every - 1, 1}, 0);
     }
 }

@@ -33,6 +33,27 @@ static void decide_path(const struct trace *trace,
     }
 }
 
+/* The branches of one statement that would have given it another value.  Those
+ * before the one that ran were not run because each condition was FALSE;
+ * all behind it, because it ran; in a CASE, because of the selector. */
+static void decide_branches(const struct trace *trace, const struct fact *fact,
+                            const struct trace_guard *guard,
+                            struct account *account)
+{
+    uint32_t branch = untaken_branch(guard, 0, fact->index, fact->value);
+
+    if (branch != UNTAKEN_NONE && guard->stmt->kind == CODE_CASE) {
+        decide_guard(trace, guard, 0, 0, account);
+        return;
+    }
+    while (branch < guard->taken) {
+        decide_guard(trace, guard, branch, branch, account);
+        branch = untaken_branch(guard, branch + 1, fact->index, fact->value);
+    }
+    if (branch != UNTAKEN_NONE)
+        decide_guard(trace, guard, guard->taken, guard->taken, account);
+}
+
 /* Statements behind `above` that would have given the thing another value,
  * and were not run. */
 static void decide_untaken(const struct trace *trace, const struct fact *fact,
@@ -42,20 +63,10 @@ static void decide_untaken(const struct trace *trace, const struct fact *fact,
 
     for (uint32_t i = 0; i < scan->n_guards; i++) {
         const struct trace_guard *guard = scan->guards[i];
-        uint32_t branch;
 
-        if (fact->thing != THING_SLOT || guard->serial < above ||
-            guard->serial >= fact->below)
-            continue;
-        branch = untaken_branch(guard, fact->index, fact->value);
-        if (branch == UNTAKEN_NONE)
-            continue;
-        if (guard->stmt->kind == CODE_CASE || branch < guard->taken)
-            decide_guard(trace, guard, branch < guard->n_conditions ? branch
-                                                                    : 0,
-                         branch < guard->n_conditions ? branch : 0, account);
-        else
-            decide_guard(trace, guard, guard->taken, guard->taken, account);
+        if (fact->thing == THING_SLOT && guard->serial >= above &&
+            guard->serial < fact->below)
+            decide_branches(trace, fact, guard, account);
     }
 }
 

@@ -54,12 +54,12 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
     return false;
 }
 
-uint32_t untaken_branch(const struct trace_guard *guard, uint32_t slot,
-                        int64_t value)
+uint32_t untaken_branch(const struct trace_guard *guard, uint32_t from,
+                        uint32_t slot, int64_t value)
 {
     const struct asked asked = {guard->base, slot, value};
 
-    for (uint32_t b = 0; b < guard->stmt->n_branches; b++)
+    for (uint32_t b = from; b < guard->stmt->n_branches; b++)
         if (b != guard->taken &&
             changes(&asked, guard->stmt->branches[b].body,
                     guard->stmt->branches[b].n_body))

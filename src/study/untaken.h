@@ -8,10 +8,10 @@
 
 #define UNTAKEN_NONE UINT32_MAX
 
-/* The first branch that was not run and would, as it is written, have given
- * the slot another value than this one (or called the block whose variable
- * it is); UNTAKEN_NONE where there is none. */
-uint32_t untaken_branch(const struct trace_guard *guard, uint32_t slot,
-                        int64_t value);
+/* The first branch from number `from` on that was not run and would, as it is
+ * written, have given the slot another value than this one (or called the
+ * block whose variable it is); UNTAKEN_NONE where there is none. */
+uint32_t untaken_branch(const struct trace_guard *guard, uint32_t from,
+                        uint32_t slot, int64_t value);
 
 #endif

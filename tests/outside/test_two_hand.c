@@ -73,12 +73,26 @@ static const struct row rows[] = {
      FOR_GOOD(10000), 10000},
 };
 
-static void read_control(struct text *text, char type)
+/* Two texts of each type: one written for this test, one the ready-made
+ * piece with a program around it. */
+enum source { WRITTEN_HERE, READY_MADE, SOURCES };
+
+static void read_control(struct text *text, enum source source, char type)
 {
     struct text path = {0};
 
-    text_printf(&path, "tests/outside/texts/two_hand_%c.st", type);
+    if (source == WRITTEN_HERE)
+        text_printf(&path, "tests/outside/texts/two_hand_%c.st", type);
+    else
+        text_printf(&path, "models/parts/two_hand_%c/two_hand_%c.st", type,
+                    type);
     assert_int_equal(os_read_file(text_str(&path), 1 << 16, text), OS_OK);
+    if (source == READY_MADE)
+        text_printf(text, "PROGRAM Main VAR_INPUT b1, b2 : BOOL; END_VAR\n"
+                    "VAR_OUTPUT out : BOOL; END_VAR\n"
+                    "VAR part : TwoHandType%s; END_VAR\n"
+                    "part(left := b1, right := b2); out := part.out;\n"
+                    "END_PROGRAM\n", type == '2' ? "II" : "III");
     text_release(&path);
 }
 
@@ -128,13 +142,12 @@ static void judge_row(const struct row *row, const char *control,
         timeline_breaks(&timeline, scans_until(row, broken));
 }
 
-static void test_traces(void **unused)
+static void traces(enum source source)
 {
     struct text two = {0}, three = {0};
 
-    (void)unused;
-    read_control(&two, '2');
-    read_control(&three, '3');
+    read_control(&two, source, '2');
+    read_control(&three, source, '3');
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         judge_row(&rows[i], text_str(&three), rows[i].three, -1);
         judge_row(&rows[i], text_str(&two), rows[i].two, -1);
@@ -144,6 +157,18 @@ static void test_traces(void **unused)
     }
     text_release(&two);
     text_release(&three);
+}
+
+static void test_traces(void **unused)
+{
+    (void)unused;
+    traces(WRITTEN_HERE);
+}
+
+static void test_traces_of_the_pieces(void **unused)
+{
+    (void)unused;
+    traces(READY_MADE);
 }
 
 /* ---- requirements, with hands that do what they like ---- */
@@ -159,7 +184,7 @@ static const char review[] = BEGIN
     "    Again : AFTER FALLING out AND (b1 OR b2),\n"
     "            NO out UNTIL NOT b1 AND NOT b2;\n"
     "    Start : NEVER out BY ITSELF, STARTED BY b1, b2;\n"
-    "    Late : NEVER RISING out AND ((b1 TRUE FOR T#600ms SAMPLED)\n"
+    "    TooLate : NEVER RISING out AND ((b1 TRUE FOR T#600ms SAMPLED)\n"
     "                                 OR (b2 TRUE FOR T#600ms SAMPLED));\n"
     "    AtLimit : NEVER RISING out AND ((b1 TRUE FOR T#500ms SAMPLED)\n"
     "                                    OR (b2 TRUE FOR T#500ms SAMPLED));\n"
@@ -187,7 +212,7 @@ static void judged(const char *control, struct expected expected)
     judge(&t, "Held", 0);
     judge(&t, "Again", expected.again);
     judge(&t, "Start", expected.start);
-    judge(&t, "Late", expected.late);
+    judge(&t, "TooLate", expected.late);
     judge(&t, "AtLimit", expected.at_limit);
     judge(&t, "VeryLate", expected.very_late);
     trial_judges(&t, "Alive", VERDICT_KEPT, expected.alive);
@@ -209,20 +234,22 @@ static void test_type_one(void **unused)
  * 600 ms or 10 s later.  Type III: 500 ms later, and never after that. */
 static void test_types_two_and_three(void **unused)
 {
-    struct text two = {0}, three = {0};
-
     (void)unused;
-    read_control(&two, '2');
-    judged(text_str(&two), (struct expected){0, 0, 8, 7, 102, 2});
-    read_control(&three, '3');
-    judged(text_str(&three), (struct expected){0, 0, 0, 7, 0, 2});
-    text_release(&two);
-    text_release(&three);
+    for (enum source source = 0; source < SOURCES; source++) {
+        struct text two = {0}, three = {0};
+
+        read_control(&two, source, '2');
+        judged(text_str(&two), (struct expected){0, 0, 8, 7, 102, 2});
+        read_control(&three, source, '3');
+        judged(text_str(&three), (struct expected){0, 0, 0, 7, 0, 2});
+        text_release(&two);
+        text_release(&three);
+    }
 }
 
 /* One button tied down from power-up on, the other free: row 7 for every way
  * of tapping. */
-static void test_tied_down(void **unused)
+static void tied_down(enum source source)
 {
     static const char tied[] =
         "REVIEW TiedDown SCAN T#100ms;\n"
@@ -230,12 +257,11 @@ static void test_tied_down(void **unused)
         "  CONTROLS b2 : BUTTON; out : VALVE; END_CONTROLS\n"
         "  REQUIREMENTS Off : NEVER out; END_REQUIREMENTS\nEND_REVIEW\n";
 
-    (void)unused;
     for (char type = '2'; type <= '3'; type++) {
         struct text control = {0};
         struct trial t;
 
-        read_control(&control, type);
+        read_control(&control, source, type);
         trial_open(&t, text_str(&control), tied);
         trial_judges(&t, "Off", VERDICT_KEPT, 0);
         trial_close(&t);
@@ -243,10 +269,18 @@ static void test_tied_down(void **unused)
     }
 }
 
+static void test_tied_down(void **unused)
+{
+    (void)unused;
+    tied_down(WRITTEN_HERE);
+    tied_down(READY_MADE);
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_traces),
+        cmocka_unit_test(test_traces_of_the_pieces),
         cmocka_unit_test(test_type_one),
         cmocka_unit_test(test_types_two_and_three),
         cmocka_unit_test(test_tied_down),

@@ -309,6 +309,31 @@ static void missing_control_file(void **state)
     expect("no such file");
 }
 
+/* Of several control texts the first is replaced, the others stay. */
+static void first_control_replaced(void **state)
+{
+    (void)state;
+    put("piece.st", "FUNCTION_BLOCK Piece VAR_INPUT go : BOOL; END_VAR\n"
+                    "VAR_OUTPUT q : BOOL; END_VAR\n"
+                    "q := go; END_FUNCTION_BLOCK\n");
+    put("other.st", "FUNCTION_BLOCK Piece VAR_INPUT go : BOOL; END_VAR\n"
+                    "VAR_OUTPUT q : BOOL; END_VAR\n"
+                    "q := NOT go; END_FUNCTION_BLOCK\n");
+    put("around.st", "PROGRAM Main VAR_INPUT go : BOOL; END_VAR\n"
+                     "VAR_OUTPUT run : BOOL; END_VAR\n"
+                     "VAR piece : Piece; END_VAR\n"
+                     "piece(go := go); run := piece.q; END_PROGRAM\n");
+    put("pair.review", "REVIEW Pair 'invented'\n"
+                       "CONTROL 'piece.st'; CONTROL 'around.st';\n"
+                       "SCAN T#100ms;\n"
+                       "CONTROLS go : BUTTON; run : MOTOR; END_CONTROLS\n"
+                       "REQUIREMENTS R1 'go alone' : run ONLY IF "
+                       "PRESSED go; END_REQUIREMENTS\nEND_REVIEW\n");
+    assert_int_equal(run("check pair.review 2>&1"), 0);
+    assert_int_equal(run("check --control other.st pair.review 2>&1"), 1);
+    expect("R1    broken");
+}
+
 static void empty_file(void **state)
 {
     (void)state;
@@ -468,6 +493,7 @@ int main(void)
         cmocka_unit_test(drawing_tells_untaken_branches),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
+        cmocka_unit_test(first_control_replaced),
         cmocka_unit_test(empty_file),
         cmocka_unit_test(noise),
         cmocka_unit_test(deep_parenthesis),

@@ -72,6 +72,28 @@ static const struct example examples[] = {
             "5. 0.0 s button a was pressed, already at power-up\n",
     },
     {
+        .title = "a variable that stays: each branch that was not run",
+        .variables = "x : SINT(0..2); later : BOOL;",
+        .body = "IF a AND later THEN\n"
+                "  x := 1;\n"
+                "ELSIF b AND later THEN\n"
+                "  x := 2;\n"
+                "END_IF;\n"
+                "later := TRUE;\n"
+                "y := x = 0;",
+        .machine = "",
+        .requirement = "NEVER y AND FALLING a AND FALLING b",
+        .sentences =
+            "1. 0.1 s R1 breaks, because y was on (2), button a was let go "
+            "(5) and button b was let go (4)\n"
+            "2. 0.1 s y stayed on, because x was 0 (3) [test.st, line 17]\n"
+            "3. 0.1 s x stayed 0, because button a was let go (5) and "
+            "button b was let go (4); it was so from the beginning "
+            "[test.st, lines 11, 13 and 9]\n"
+            "4. 0.1 s button b was let go\n"
+            "5. 0.1 s button a was let go\n",
+    },
+    {
         .title = "CASE: the selector and the branch",
         .variables = "s : SINT(0..2);",
         .body = "CASE s OF\n"
