@@ -123,6 +123,8 @@ static void add_ports(struct text *out, const struct draft *draft,
             continue;
         if (type == draft->types.literal)
             type = draft->types.dint;
+        if (type == draft->types.real_literal)
+            type = draft->types.real;
         if (!any)
             text_printf(out, "\n      VAR_%s", output ? "OUTPUT" : "INPUT");
         any = true;
@@ -136,9 +138,12 @@ static void add_ports(struct text *out, const struct draft *draft,
 static void add_declaration(struct text *out, const struct draft *draft,
                             const struct missing *missing)
 {
+    const char *name = draft_spelling(draft, missing->name, missing->span);
+
     text_printf(out, "add the text that declares it, or paste this and write "
-                     "what it does:\n      FUNCTION_BLOCK %s",
-                draft_spelling(draft, missing->name, missing->span));
+                     "what it does, or leave it empty and write UNKNOWN %s; "
+                     "in the review text:\n      FUNCTION_BLOCK %s",
+                name, name);
     add_ports(out, draft, missing, false);
     add_ports(out, draft, missing, true);
     text_add(out, "\n      END_FUNCTION_BLOCK");
