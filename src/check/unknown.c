@@ -81,11 +81,14 @@ static struct code_stmt any_value(struct env *env,
 }
 
 /* A global that an unknown text may write is written. */
-static void note_global(struct draft *draft, const struct symbol *symbol)
+static void note_global(struct draft *draft, struct unit *unit,
+                        const struct symbol *symbol)
 {
-    if (symbol->section == TREE_VAR_EXTERNAL)
-        draft_note(&draft->uses.at[symbol->variable.index].written,
-                   symbol->span);
+    if (symbol->section != TREE_VAR_EXTERNAL)
+        return;
+    unit->reads_globals = true;
+    draft_note(&draft->uses.at[symbol->variable.index].written,
+               symbol->span);
 }
 
 void unknown_body(struct draft *draft, struct unit *unit)
@@ -103,7 +106,7 @@ void unknown_body(struct draft *draft, struct unit *unit)
 
         if (!is_changed(unit, symbol))
             continue;
-        note_global(draft, symbol);
+        note_global(draft, unit, symbol);
         rows[n++] = any_value(&env, symbol);
     }
     unit->pou->body = rows;

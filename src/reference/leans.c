@@ -321,6 +321,8 @@ static leans_set node_of(struct leans *l, const struct trace_node *node,
         return leaf(l, expr,
                     expr->op == CODE_READ ? expr->index : node->index,
                     node->serial, assuming);
+    if (expr->op == CODE_ANY && targets_fails(expr))
+        return l->all; /* its operands are not recorded */
     if (node->thing == THING_OPEN)
         return both(l, row(l, node->index), sides(l, node, assuming));
     return sides(l, node, assuming);

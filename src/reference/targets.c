@@ -294,5 +294,8 @@ bool targets_fails(const struct code_expr *expr)
         return false;
     if (computes(expr->op) && expr->site != CODE_NO_SITE)
         return true;
+    for (uint32_t i = 0; expr->op == CODE_ANY && i < expr->n_args; i++)
+        if (targets_fails(expr->args[i].value))
+            return true;
     return targets_fails(expr->left) || targets_fails(expr->right);
 }
