@@ -256,8 +256,50 @@ static void number(struct numbering *n, const struct code_expr *expr)
     number_call(n, expr->pou);
 }
 
+/* What one pass may take, condition and body; numbered from 0. */
+static void number_pass(struct numbering *n, const struct code_stmt *stmt)
+{
+    if (stmt->kind != CODE_FOR)
+        number(n, stmt->value);
+    number_stmts(n, stmt->branches[0].body, stmt->branches[0].n_body);
+}
+
+/* One more than its passes: the condition that ends it. */
+static void number_loop(struct numbering *n, const struct code_stmt *stmt)
+{
+    struct code_stmt *own = (struct code_stmt *)stmt;
+    size_t begin = n->begin, first = n->places.n;
+    uint32_t base = n->base;
+
+    if (stmt->kind == CODE_FOR) {
+        number(n, stmt->value);
+        number(n, stmt->loop->to);
+        number(n, stmt->loop->by);
+        first = n->places.n;
+    }
+    if (n->fixing) {
+        number_pass(n, stmt);
+        return;
+    }
+    own->any = next_row(n);
+    n->begin = first;
+    n->base = 0;
+    number_pass(n, stmt);
+    n->begin = begin;
+    n->base = base;
+    own->any_stride = (uint32_t)(n->places.n - first);
+    for (uint32_t pass = 0; pass < stmt->loop->passes && own->any_stride;
+         pass++)
+        for (uint32_t i = 0; i < own->any_stride; i++)
+            push(n, n->places.at[first + i]);
+}
+
 static void number_stmt(struct numbering *n, const struct code_stmt *stmt)
 {
+    if (stmt->kind >= CODE_FOR && stmt->kind <= CODE_REPEAT) {
+        number_loop(n, stmt);
+        return;
+    }
     number(n, stmt->value);
     number_args(n, stmt->args, stmt->n_args);
     if (stmt->kind == CODE_INVOKE && !n->fixing) {

@@ -12,8 +12,9 @@
  * Open places.  Each execution of a place in a scan has a choice row of its
  * own, numbered before the run (anyrow.h): row = base of the running text +
  * any; a program's base is program.any, that of review texts 0; a callee has
- * its caller's base + any of the call; pass k of a loop adds
- * k * any_stride.  A place with any_fixed has the one row `any` wherever and
+ * its caller's base + any of the call; pass k of a loop (from 0; the
+ * condition looked at before it belongs to it) adds any + k * any_stride of
+ * the loop.  A place with any_fixed has the one row `any` wherever and
  * however often it is executed.
  *
  * Comparing REALs.  With a constant: TYPE_NAN gives FALSE (<>: TRUE), else
@@ -58,6 +59,7 @@ enum code_op {
     CODE_TRUE_FOR, /* clock `index` of the model: left held long enough */
     /* operators; every side is evaluated */
     CODE_NOT, CODE_AND, CODE_OR, CODE_XOR,          /* BOOL */
+    CODE_AND_THEN, CODE_OR_ELSE, /* BOOL; right only if left leaves it open */
     CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
     CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
     CODE_CALL,     /* function `pou` with args */
@@ -91,8 +93,8 @@ struct code_expr {
     uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
                        CODE_ANY, and a comparison of two REALs that may come
                        out either way */
-    uint32_t any, any_stride; /* its choice row (below); CODE_CALL: what is
-                                 added for the callee */
+    uint32_t any;   /* its choice row (above); CODE_CALL: what is added for
+                       the callee */
     bool any_fixed;           /* `any` is the row itself */
     bool any_known;           /* any is set */
     struct span declared; /* CODE_CONST read from a CONSTANT: where that is
@@ -113,7 +115,22 @@ struct code_arg {
     uint32_t site; /* subrange site of the stored value, or CODE_NO_SITE */
 };
 
-enum code_stmt_kind { CODE_ASSIGN, CODE_INVOKE, CODE_IF, CODE_CASE, CODE_MAY };
+/* Loops have their body in branches[0].  FOR: from (value), to and by are
+ * evaluated once, in this order; then the control variable takes from, and
+ * before each pass it is compared with to.  Behind a pass it grows by by,
+ * also behind the last one.  RETURN leaves the POU, in a PROGRAM for this
+ * scan. */
+enum code_stmt_kind {
+    CODE_ASSIGN, CODE_INVOKE, CODE_IF, CODE_CASE, CODE_MAY,
+    CODE_FOR,    /* target, value = from, to, by */
+    CODE_WHILE,  /* value = condition, before each pass */
+    CODE_REPEAT, /* value = UNTIL condition, after each pass */
+    CODE_EXIT, CODE_CONTINUE, /* of the innermost loop, `loop` */
+    CODE_RETURN               /* of `pou` */
+};
+
+/* Where a statement can lead away to instead of the one behind it. */
+enum { LEAVES_LOOP = 1, LEAVES_POU = 2 };
 
 struct code_label {
     int64_t low, high; /* inclusive */
@@ -130,13 +147,28 @@ struct code_branch {
                         missing ELSE has none */
 };
 
+/* What a loop needs besides its statement. */
+struct code_loop {
+    const struct code_stmt *stmt;
+    uint32_t passes;                 /* in one execution at most; without a
+                                        site it never has more */
+    struct span head;                /* what is shown of it */
+    /* CODE_FOR */
+    const struct code_expr *counter; /* the control variable, read */
+    const struct code_expr *to, *by; /* by NULL: 1 */
+    uint32_t start_site;             /* from does not fit the variable */
+    uint32_t step_site;              /* by is 0 */
+    uint32_t count_site;             /* it grows out of its type */
+};
+
 struct code_stmt {
     enum code_stmt_kind kind;
     struct span span;
     struct code_variable target;   /* CODE_ASSIGN */
     const struct type *target_type;
-    const struct code_expr *value; /* CODE_ASSIGN; CODE_CASE selector */
-    uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE */
+    const struct code_expr *value; /* CODE_ASSIGN; CODE_CASE selector; loops */
+    uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE;
+                                      loops: one pass more than `passes` */
     const struct code_pou *pou;    /* CODE_INVOKE: a block or program */
     uint32_t instance;             /* its offset in the caller's frame */
     bool instance_global;          /* or an absolute slot (WIRING, …) */
@@ -144,9 +176,13 @@ struct code_stmt {
     uint32_t n_args;
     const struct code_branch *branches; /* IF, CASE, MAY in order */
     uint32_t n_branches;
-    uint32_t any, any_stride; /* CODE_INVOKE: as of a call */
     uint32_t choice; /* CODE_MAY: row of the choice table; value 0 declined,
                         i > 0 branch i - 1 */
+    uint32_t leaves; /* LEAVES_: what running it can do */
+    const struct code_loop *loop; /* loops; EXIT, CONTINUE: the one left */
+    uint32_t any;        /* CODE_INVOKE: as of a call; loops: added in the first
+                            pass */
+    uint32_t any_stride; /* loops: rows of one pass */
 };
 
 /* What a standard block does is fixed (docs/notes/step.md, section 4); its

@@ -14,7 +14,6 @@ struct refused {
 
 #define WITH_BOOLS                                                         \
     "use BOOL variables for the bits, or an integer type for the number"
-#define WITH_LINES "write its passes out one after the other"
 #define WITH_IF "put what follows under an IF"
 #define WITH_VARS "declare one variable for each element"
 #define WITH_DIRECT "name the variable itself"
@@ -36,12 +35,6 @@ static const struct refused constructs[] = {
     {"ARRAY", WITH_VARS, true},
     {"STRUCT", WITH_VARS, true},
     {"POINTER", WITH_DIRECT, true},
-    {"FOR", WITH_LINES, false},
-    {"WHILE", WITH_LINES, false},
-    {"REPEAT", WITH_LINES, false},
-    {"EXIT", WITH_IF, false},
-    {"CONTINUE", WITH_IF, false},
-    {"RETURN", WITH_IF, false},
     {"JMP", WITH_IF, false},
     {"METHOD", WITH_BLOCK, false},
     {"PROPERTY", WITH_BLOCK, false},

@@ -295,6 +295,17 @@ static void open_values_agree(void **state)
     assert_true(tally.assumptions > OPEN / 4);
 }
 
+static void loops_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 8001, .loops = true}, 4 * PACED, PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 4 && tally.errors > 0);
+    explore_like(&(struct subject){.seed = 8501, .loops = true, .open = true},
+                 80 * PACED, PACED / 2);
+}
+
 /* ---- the whole check against the whole enumeration ---- */
 
 /* Is anything else in the way of "kept": with the most faults of the run, a
@@ -426,6 +437,8 @@ static void verdicts_agree_whatever_the_pace(void **state)
 
     (void)state;
     judge_like(&(struct subject){.seed = 5001, .range = true}, PACED / 2,
+               verdicts);
+    judge_like(&(struct subject){.seed = 8501, .loops = true}, PACED / 2,
                verdicts);
     judge_like(&(struct subject){.seed = 6001, .every = true}, PACED / 2,
                verdicts);
@@ -772,6 +785,7 @@ int main(void)
         cmocka_unit_test(programs_every_few_scans_agree),
         cmocka_unit_test(open_values_agree),
         cmocka_unit_test(broken_means_broken),
+        cmocka_unit_test(loops_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
         cmocka_unit_test(possible_agrees_with_brute_force),

@@ -26,6 +26,8 @@ struct random_parts {
     bool range;       /* set by the caller: SCAN with a range */
     bool open;        /* set by the caller: REALs, texts and an UNKNOWN block,
                          compared and computed with */
+    bool loops;       /* set by the caller: loops, EXIT, CONTINUE, RETURN, S=,
+                         AND_THEN in the control text */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };

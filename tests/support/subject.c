@@ -24,7 +24,7 @@ void subject_complain(const struct subject *s, const char *what)
                                  .again = s->again,
                                  .leaning = s->leaning,
                                  .range = s->range, .every = s->every,
-                                 .open = s->open};
+                                 .loops = s->loops, .open = s->open};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -74,6 +74,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.range = s->range;
     s->parts.every = s->every;
     s->parts.open = s->open;
+    s->parts.loops = s->loops;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

@@ -16,6 +16,7 @@ struct subject {
                       assumptions, mechanism or wiring alone */
     bool range;    /* set by the caller: SCAN with a range */
     bool open;     /* set by the caller: values that are not followed */
+    bool loops;    /* set by the caller: loops in the control text */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;
