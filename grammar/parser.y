@@ -318,6 +318,8 @@ plain_type
         { $$ = build_enum(reading, $3, $1, @$); }
     | IDENT "[" expression "]"
         { $$ = build_type_length(reading, $1, @3); }
+    | IDENT "(" NUMBER ")"
+        { $$ = build_type_length(reading, $1, @3); }
     | "ARRAY" "[" dims "]" "OF" plain_type
         { $$ = build_array(reading, $3, $6, @$); }
     | "POINTER" "TO" plain_type
@@ -552,6 +554,8 @@ label_value
     | "-" NUMBER
         { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     | TYPED
+    | "TRUE"                    { $$ = build_bool(reading, true, @$); }
+    | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     ;
 
 may_branches

@@ -3,6 +3,7 @@
 #include "check/abstract.h"
 #include "check/meet.h"
 #include "check/shape.h"
+#include "check/told.h"
 #include "check/typing.h"
 #include "check/wording.h"
 
@@ -125,7 +126,14 @@ static struct range range_of_conversion(const struct code_expr *expr,
                                         struct range type)
 {
     struct range inner = range_of(expr->left);
+    int64_t low, high;
 
+    if (expr->left->type->kind == TYPE_ENUM) {
+        type_item_range(expr->left->type, &low, &high);
+        inner = (struct range){low, high};
+    } else if (expr->type->kind == TYPE_ENUM) {
+        return type; /* numbers and items need not have the same order */
+    }
     return inner.low >= type.low && inner.high <= type.high ? inner : type;
 }
 
@@ -520,6 +528,22 @@ static bool store_range(struct env *env, struct range range,
     return true;
 }
 
+/* Numbers and bit strings that control text stores without a conversion, as
+ * long as the value fits. */
+static bool stores_number(struct env *env, const struct type *value,
+                          const struct type *target, struct span span)
+{
+    bool bits = value->kind == TYPE_BITS || target->kind == TYPE_BITS;
+
+    if (env->text != TEXT_CONTROL ||
+        (value->kind != TYPE_INTEGER && value->kind != TYPE_BITS) ||
+        (target->kind != TYPE_INTEGER && target->kind != TYPE_BITS))
+        return false;
+    if (value != env->draft->types.literal)
+        told_seen(env->draft, bits ? TOLD_BITS_NUMBER : TOLD_SIGNS, span);
+    return true;
+}
+
 bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site)
@@ -530,7 +554,8 @@ bool arith_store_type(struct env *env, const struct type *value,
     *site = CODE_NO_SITE;
     if (!type_elementary(target) && type_fits(value, target))
         return true;
-    if (!meet_stores(value, target) && !longer) {
+    if (!meet_stores(value, target) && !longer &&
+        !stores_number(env, value, target, span)) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
                  meet_hint(env, value, target,
                            arena_printf(env->draft->arena,

@@ -15,6 +15,7 @@
 #include "check/rhythm.h"
 #include "check/scenario.h"
 #include "check/signal.h"
+#include "check/told.h"
 #include "check/typing.h"
 #include "check/unit.h"
 #include "check/unknown.h"
@@ -92,6 +93,7 @@ const struct model *check_run(const struct check_context *context,
     check_review(&draft);
     missing_report(&draft);
     control_finish(&draft);
+    told_report(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
     if (!diags_errors(draft.diags))

@@ -4,6 +4,7 @@
 
 #include "check/arith.h"
 #include "check/meet.h"
+#include "check/shape.h"
 #include "check/typing.h"
 
 /* ---- names ---- */
@@ -59,9 +60,32 @@ static bool hands_bits_on(const struct type *from, const struct type *to)
            (from->kind == TYPE_BITS || to->kind == TYPE_BITS);
 }
 
+/* Does every number that the value can have belong to an item? */
+static bool always_item(const struct code_expr *value,
+                        const struct type *to)
+{
+    int64_t low, high, item;
+
+    arith_range(value, &low, &high);
+    if (low < 0 || high > INT32_MAX || high - low >= to->count)
+        return false;
+    for (int64_t number = low; number <= high; number++)
+        if (!shape_numbered(to, number, &item))
+            return false;
+    return true;
+}
+
 static bool always_fits(const struct code_expr *value,
                         const struct type *from, const struct type *to)
 {
+    int64_t low, high;
+
+    if (to->kind == TYPE_ENUM)
+        return always_item(value, to);
+    if (from->kind == TYPE_ENUM) {
+        type_item_range(from, &low, &high);
+        return low >= to->low && high <= to->high;
+    }
     if (hands_bits_on(from, to))
         return (type_width(to) <= type_width(from) && type_width(to) < 64) ||
                arith_lies_in(value, 0, INT64_MAX);
@@ -116,7 +140,6 @@ struct code_expr *convert_value(struct env *env,
                                 struct code_expr *value, struct span span)
 {
     const struct type *to = conversion->to, *from;
-    struct code_expr *expr;
 
     if (!take(env, conversion, value))
         return NULL;
@@ -127,14 +150,22 @@ struct code_expr *convert_value(struct env *env,
     }
     if (from == to)
         return value;
-    if (to->kind == TYPE_ENUM)
-        return refuse(env, span, "write a CASE that gives each item",
-                      "nothing is converted to an enumeration", to);
-    if (from->kind == TYPE_ENUM && to->kind != TYPE_INTEGER)
+    if (to->kind == TYPE_ENUM && !is_number(from))
+        return refuse(env, span, "convert a number, or write a CASE that "
+                                 "gives each item",
+                      "only numbers are converted to an enumeration", from);
+    if (from->kind == TYPE_ENUM && !is_number(to))
         return refuse(env, span, "convert it to an integer type",
-                      "an enumeration is converted to integers only", from);
-    expr = made(env, to, value, span);
-    if (!always_fits(value, from, to))
+                      "an enumeration is converted to numbers only", from);
+    return convert_made(env, to, value, span);
+}
+
+struct code_expr *convert_made(struct env *env, const struct type *to,
+                               struct code_expr *value, struct span span)
+{
+    struct code_expr *expr = made(env, to, value, span);
+
+    if (!always_fits(value, type_base(value->type), to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,
                                 env->text != TEXT_CONTROL, span);
     return expr;

@@ -1,7 +1,7 @@
 /* convert.h - conversions between types, written X_TO_Y and TO_Y.
  *
- * Among BOOL, integers, bit strings and TIME (in milliseconds), and from an
- * enumeration to an integer.
+ * Among BOOL, integers, bit strings and TIME (in milliseconds), and between
+ * an enumeration and numbers: an item is its number.
  */
 #ifndef KEEPCLEAR_CHECK_CONVERT_H
 #define KEEPCLEAR_CHECK_CONVERT_H
@@ -21,5 +21,10 @@ bool convert_named(struct draft *draft, const struct name *name,
 struct code_expr *convert_value(struct env *env,
                                 const struct conversion *conversion,
                                 struct code_expr *value, struct span span);
+
+/* The same for types that are known to go: numbers, BOOL, TIME among one
+ * another, enumerations to numbers and back; `to` is no subrange. */
+struct code_expr *convert_made(struct env *env, const struct type *to,
+                               struct code_expr *value, struct span span);
 
 #endif

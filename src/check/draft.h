@@ -56,6 +56,13 @@ struct elementary {
     const struct type *order; /* -1, 0, 1 */
 };
 
+/* A kind of words spared in a text (told.h). */
+struct told_row {
+    int kind;
+    uint32_t n;
+    struct span first;
+};
+
 struct env;
 
 struct draft {
@@ -117,6 +124,7 @@ struct draft {
     VEC(struct open_place) open_places;
     VEC(struct unknown) unknown;
     VEC(struct choice) choices;
+    VEC(struct told_row) told;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
     VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/loose.h"
 #include "check/typing.h"
 #include "check/wording.h"
 
@@ -110,6 +111,7 @@ static bool step_index(struct env *env, const struct tree_expr *tree,
 
     if (!value)
         return false;
+    loose_number(env, value);
     if (value->type->kind != TYPE_INTEGER)
         return refuse(draft, tree->span, "write a number",
                       "an index is a whole number", value->type);

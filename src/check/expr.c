@@ -6,6 +6,7 @@
 #include "check/arith.h"
 #include "check/function.h"
 #include "check/leaf.h"
+#include "check/loose.h"
 #include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/rights.h"
@@ -220,6 +221,8 @@ static bool take(struct env *env, const struct tree_arg *arg,
     if (out->kind != ARG_INPUT)
         return take_target(env, arg, symbol, out);
     value = expr_value(env, arg->value, symbol->type);
+    if (value)
+        loose_store(env, value, symbol->type);
     out->value = value;
     out->target_type = symbol->type;
     return value && arith_store(env, value, symbol->type, &out->site);
@@ -397,16 +400,25 @@ static struct code_expr *call_function(struct env *env,
 /* ---- operators ---- */
 
 static struct code_expr *binary(struct env *env,
-                                const struct tree_expr *tree)
+                                const struct tree_expr *tree,
+                                const struct type *wanted)
 {
     bool swap = resolve_may_be_item(env, tree->left);
     struct code_expr *first, *second, *expr;
 
-    first = expr_check(env, swap ? tree->right : tree->left, NULL);
+    if (tree->op < TREE_OR || tree->op > TREE_AND ||
+        (wanted && wanted->kind != TYPE_BITS &&
+         wanted->kind != TYPE_INTEGER))
+        wanted = NULL;
+    first = expr_check(env, swap ? tree->right : tree->left, wanted);
     second = expr_check(env, swap ? tree->left : tree->right,
                         first ? first->type : NULL);
     if (!first || !second)
         return NULL;
+    if (loose_bitwise(env, tree->op, swap ? second : first,
+                      swap ? first : second, &expr))
+        return expr;
+    loose_operands(env, tree->op, first, second);
     expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
                 : arith_binary(env, tree->op, first, second, tree->span);
     if (expr && tree->span.file)
@@ -457,8 +469,11 @@ static struct code_expr *check_inner(struct env *env,
                               tree->number, tree->span);
     case TREE_UNARY:
         inner = expr_check(env, tree->left, NULL);
+        if (inner && tree->op == TREE_NOT &&
+            loose_not(env, inner, tree->span, &inner))
+            return inner;
         return inner ? arith_unary(env, tree->op, inner, tree->span) : NULL;
-    case TREE_BINARY: return binary(env, tree);
+    case TREE_BINARY: return binary(env, tree, wanted);
     case TREE_CALL:
         return is_standard(env, tree->path)
                    ? function_call(env, tree, wanted, &below)
@@ -506,6 +521,8 @@ struct code_expr *expr_condition(struct env *env,
     struct code_expr *expr =
         expr_check(env, tree, env->draft->types.boolean);
 
+    if (expr)
+        loose_truth(env, expr);
     if (!expr || expr->type->kind == TYPE_BOOL)
         return expr;
     diag_add(env->draft->diags, DIAG_ERROR, tree->span,

@@ -5,6 +5,7 @@
 
 #include "check/arith.h"
 #include "check/convert.h"
+#include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
 #include "check/resolve.h"
@@ -163,6 +164,7 @@ static const struct type *common_type(struct calling *c, uint32_t first)
     struct code_expr probe = {0};
     const struct type *type;
 
+    loose_values(c->env, c->value + first, c->n - first);
     for (int literal = 0; literal <= 1; literal++)
         for (uint32_t i = first; i < c->n; i++) {
             if (meet_is_literal(c->env, c->value[i]) != literal)
@@ -248,6 +250,7 @@ static struct code_expr *select_one(struct calling *c)
 
 static bool is_whole(const struct calling *c, uint32_t i)
 {
+    loose_number(c->env, c->value[i]);
     if (c->value[i]->type->kind == TYPE_INTEGER)
         return true;
     diag_add(c->env->draft->diags, DIAG_ERROR, c->given[i]->span,
@@ -357,6 +360,7 @@ static struct code_expr *no_bits(struct calling *c)
 static struct code_expr *shift(struct calling *c)
 {
     const struct code_expr *n;
+    const struct type *back;
     struct code_expr *expr;
 
     c->value[0] = c->below->check(c->env, c->given[0], c->wanted);
@@ -368,6 +372,7 @@ static struct code_expr *shift(struct calling *c)
         meet_adopt(c->env, c->value[0], type_base(c->wanted));
     arith_settle(c->env->draft, c->value[1]);
     n = c->value[1];
+    back = loose_bits(c->env, c->value[0], c->wanted);
     if (c->value[0]->type->kind != TYPE_BITS)
         return no_bits(c);
     if (!is_whole(c, 1))
@@ -383,7 +388,7 @@ static struct code_expr *shift(struct calling *c)
     expr = made(c, type_base(c->value[0]->type));
     if (!arith_lies_in(n, 0, INT64_MAX))
         expr->site = site(c, ERROR_SHIFT);
-    return expr;
+    return loose_back(c->env, back, expr);
 }
 
 static struct code_expr *operators(struct calling *c)
@@ -394,10 +399,17 @@ static struct code_expr *operators(struct calling *c)
     if (!check_values(c, 0, NULL))
         return NULL;
     all = c->value[0];
+    if (c->n == 1 && op == TREE_NOT &&
+        loose_not(c->env, all, c->tree->span, &all))
+        return all;
     if (c->n == 1)
         return arith_unary(c->env, op, all, c->tree->span);
-    for (uint32_t i = 1; all && i < c->n; i++)
+    for (uint32_t i = 1; all && i < c->n; i++) {
+        if (loose_bitwise(c->env, op, all, c->value[i], &all))
+            continue;
+        loose_operands(c->env, op, all, c->value[i]);
         all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
+    }
     if (all)
         all->span = c->tree->span;
     return all;

@@ -1,6 +1,8 @@
 #include "check/leaf.h"
 
 #include "check/arith.h"
+#include "check/convert.h"
+#include "check/loose.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
@@ -92,6 +94,11 @@ static struct code_expr *bit_or_whole(struct env *env,
         return whole;
     expr = arith_new(env->draft, CODE_BIT, env->draft->types.boolean,
                      whole->span);
+    if (whole->type->kind == TYPE_INTEGER) {
+        told_seen(env->draft, TOLD_BITWISE, whole->span);
+        whole = convert_made(env, loose_bits_of(env->draft, whole->type),
+                             whole, whole->span);
+    }
     expr->left = whole;
     expr->index = found->index;
     return expr;

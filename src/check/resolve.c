@@ -66,13 +66,6 @@ static bool no_name(struct draft *draft, const struct path_part *part,
 {
     bool bit = part->kind == PART_BIT;
 
-    if (bit && found && found->type && found->type->kind == TYPE_INTEGER) {
-        diag_add(draft->diags, DIAG_ERROR, part->span,
-                 "declare it as BYTE, WORD or DWORD, or convert it first",
-                 "an integer (%s) has no bits that are named",
-                 type_words(found->type));
-        return false;
-    }
     if (bit && found && found->type)
         diag_add(draft->diags, DIAG_ERROR, part->span,
                  "name the variable alone",
@@ -93,7 +86,8 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
     const struct type *type = found->type;
     unsigned width;
 
-    if (type->kind != TYPE_BITS || part->next || found->bit)
+    if ((type->kind != TYPE_BITS && type->kind != TYPE_INTEGER) ||
+        part->next || found->bit)
         return no_name(draft, part, found);
     width = type_width(type);
     if (part->bit < 0 || part->bit >= width) {

@@ -3,8 +3,10 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/convert.h"
 #include "check/expr.h"
 #include "check/loop.h"
+#include "check/loose.h"
 #include "check/missing.h"
 #include "check/resolve.h"
 #include "check/shape.h"
@@ -22,11 +24,15 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     struct code_expr *with = arith_new(
         env->draft, CODE_WITH_BIT, type_base(found->type), tree->span);
     struct code_expr *value = expr_condition(env, tree->value);
+    const struct type *back;
 
     whole->variable = found->variable;
+    back = loose_bits(env, whole, NULL);
+    with->type = type_base(whole->type);
     with->left = whole;
     with->right = value;
     with->index = found->index;
+    with = loose_back(env, back, with);
     out->kind = CODE_ASSIGN;
     out->target = found->variable;
     out->target_type = found->type;
@@ -57,6 +63,7 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     out->target = found.variable;
     out->target_type = found.type;
     out->value = value;
+    loose_store(env, value, found.type);
     return arith_store(env, value, found.type, &out->site);
 }
 
@@ -195,6 +202,42 @@ static void branches(struct env *env, const struct tree_stmt *tree,
     out->n_branches = tree->branches.n;
 }
 
+/* Do the labels of a CASE over an enumeration speak of numbers that are no
+ * items? */
+static bool has_numbers(const struct tree_stmt *tree, const struct type *type)
+{
+    int64_t item;
+
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next)
+        for (const struct tree_label *label = at->labels.first; label;
+             label = label->next)
+            if (label->low->kind == TREE_UNARY ||
+                (label->low->kind == TREE_INTEGER &&
+                 (label->high ||
+                  !shape_numbered(type, label->low->number, &item))))
+                return true;
+    return false;
+}
+
+/* A condition chooses as 0 or 1, an item by its number where it must. */
+static void selector(struct env *env, const struct tree_stmt *tree,
+                     struct code_expr *value)
+{
+    struct code_expr *inner;
+
+    if (value->type->kind == TYPE_ENUM &&
+        has_numbers(tree, type_base(value->type)))
+        loose_number(env, value);
+    if (value->type->kind != TYPE_BOOL)
+        return;
+    told_seen(env->draft, TOLD_CASE, value->span);
+    inner = ARENA_NEW(env->draft->arena, struct code_expr);
+    *inner = *value;
+    *value = *convert_made(env, env->draft->types.integer, inner,
+                           inner->span);
+}
+
 static bool case_of(struct env *env, const struct tree_stmt *tree,
                     struct code_stmt *out)
 {
@@ -203,6 +246,8 @@ static bool case_of(struct env *env, const struct tree_stmt *tree,
 
     if (value)
         arith_settle(env->draft, value);
+    if (value && env->text == TEXT_CONTROL)
+        selector(env, tree, value);
     if (value &&
         (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME ||
          type_abstracted(value->type)))

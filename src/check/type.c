@@ -66,6 +66,24 @@ unsigned type_width(const struct type *type)
     return width;
 }
 
+int64_t type_item_number(const struct type *type, int64_t item)
+{
+    return type->item_values ? type->item_values[item] : item;
+}
+
+void type_item_range(const struct type *type, int64_t *low, int64_t *high)
+{
+    const struct type *base = type_base(type);
+    int64_t number;
+
+    *low = *high = type_item_number(base, 0);
+    for (uint32_t i = 1; i < base->count; i++) {
+        number = type_item_number(base, i);
+        *low = number < *low ? number : *low;
+        *high = number > *high ? number : *high;
+    }
+}
+
 bool type_abstracted(const struct type *type)
 {
     return type->kind == TYPE_REAL || type->kind == TYPE_OPAQUE;

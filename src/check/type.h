@@ -94,6 +94,9 @@ const struct type_field *type_field(const struct type *type,
                                     const struct name *name);
 /* TYPE_INTEGER, TYPE_BITS: bits of the type under any subrange, 8 to 64. */
 unsigned type_width(const struct type *type);
+/* TYPE_ENUM: the number of an item, and the least and the largest of all. */
+int64_t type_item_number(const struct type *type, int64_t item);
+void type_item_range(const struct type *type, int64_t *low, int64_t *high);
 /* Is this a type of which not everything is followed? */
 bool type_abstracted(const struct type *type);
 

@@ -6,6 +6,7 @@
 #include "check/shape.h"
 #include "check/need.h"
 #include "check/real.h"
+#include "check/told.h"
 #include "check/wording.h"
 
 enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
@@ -419,6 +420,23 @@ static bool fold_bits(struct folding *folding, const struct tree_expr *tree,
     return true;
 }
 
+/* Numbers of different types are computed as numbers. */
+static void numbers_alone(struct constant *left, struct constant *right)
+{
+    struct constant *both[2] = {left, right};
+
+    for (int i = 0; i < 2; i++)
+        if (both[i]->type && both[i]->type->kind == TYPE_BITS)
+            both[i]->type = NULL;
+        else if (both[i]->type && both[i]->type->kind == TYPE_ENUM)
+            *both[i] = (struct constant){
+                NULL, type_item_number(type_base(both[i]->type),
+                                       both[i]->value)};
+    if (left->type && right->type && left->type->kind == TYPE_INTEGER &&
+        right->type->kind == TYPE_INTEGER)
+        left->type = right->type = NULL;
+}
+
 static bool fold_binary(struct folding *folding,
                         const struct tree_expr *tree, struct constant *out)
 {
@@ -437,6 +455,7 @@ static bool fold_binary(struct folding *folding,
         (right.type && right.type->kind == TYPE_REAL))
         return refuse(folding, tree,
                       "constants of REAL are not computed: write the result");
+    numbers_alone(&left, &right);
     if ((left.type && left.type->kind != TYPE_INTEGER &&
          left.type->kind != TYPE_TIME) ||
         (right.type && right.type->kind != TYPE_INTEGER &&
@@ -538,6 +557,40 @@ static bool fold_real(struct draft *draft, const struct tree_expr *tree,
     return false;
 }
 
+/* What is told and converted without a word (loose.h); an item of an
+ * enumeration is its number. */
+static void loosen(struct draft *draft, const struct tree_expr *tree,
+                   const struct type *type, struct constant *constant)
+{
+    const struct type *from = constant->type;
+    bool number = !from || from->kind == TYPE_INTEGER ||
+                  from->kind == TYPE_BITS;
+    bool wanted = type->kind == TYPE_INTEGER || type->kind == TYPE_BITS;
+    int64_t item;
+
+    if (type->kind == TYPE_BOOL && !from && constant->value >= 0 &&
+        constant->value <= 1) {
+        told_seen(draft, TOLD_TRUTH, tree->span);
+        constant->type = type_base(type);
+    } else if (wanted && from && from->kind == TYPE_ENUM) {
+        told_seen(draft, TOLD_ITEM_NUMBER, tree->span);
+        constant->value =
+            type_item_number(type_base(from), constant->value);
+        constant->type = NULL;
+    } else if (wanted && from && number && from->kind != type->kind) {
+        told_seen(draft, TOLD_BITS_NUMBER, tree->span);
+        constant->type = NULL;
+    } else if (wanted && from && from->kind == TYPE_BOOL &&
+               tree->kind == TREE_BOOL) {
+        told_seen(draft, TOLD_TRUTH, tree->span);
+        constant->type = NULL;
+    } else if (type->kind == TYPE_ENUM && number &&
+               shape_numbered(type_base(type), constant->value, &item)) {
+        told_seen(draft, TOLD_NUMBER_ITEM, tree->span);
+        *constant = (struct constant){type_base(type), item};
+    }
+}
+
 bool typing_constant(struct draft *draft, const struct scope *scope,
                      const struct tree_expr *tree, const struct type *type,
                      int64_t *value)
@@ -545,8 +598,11 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     struct folding folding = {draft, scope, type, 0};
     struct constant constant;
 
-    if (!fold(&folding, tree, &constant) ||
-        (type->kind == TYPE_REAL && !fold_real(draft, tree, type, &constant)))
+    if (!fold(&folding, tree, &constant))
+        return false;
+    loosen(draft, tree, type, &constant);
+    if (
+type->kind == TYPE_REAL && !fold_real(draft, tree, type, &constant))
         return false;
     if (!may_become(&constant, type)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,

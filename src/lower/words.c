@@ -227,6 +227,58 @@ static bool hands_bits_on(const struct type *from, const struct type *to)
            (from->kind == TYPE_BITS || to->kind == TYPE_BITS);
 }
 
+/* The number of an item: items whose numbers follow one another as they do
+ * are one case. */
+static flat_expr number_of_item(struct flat_builder *b,
+                                const struct type *type, flat_expr x)
+{
+    const int64_t *number = type->item_values;
+    flat_expr all = FLAT_NONE, one;
+    uint32_t first = type->count;
+
+    if (!number)
+        return x;
+    while (first > 0) {
+        uint32_t last = --first;
+
+        while (first > 0 && number[first - 1] == number[first] - 1)
+            first--;
+        one = first == last
+                  ? flat_const(b, number[first])
+                  : flat_binary(b, FLAT_ADD, x,
+                                flat_const(b, number[first] - first));
+        all = all == FLAT_NONE
+                  ? one
+                  : flat_ite(b, flat_binary(b, FLAT_LE, x,
+                                            flat_const(b, last)),
+                             one, all);
+    }
+    return all;
+}
+
+/* The item with that number; what has none is an error. */
+static flat_expr item_of_number(struct flat_builder *b,
+                                const struct type *type, flat_expr x)
+{
+    flat_expr all = flat_const(b, 0);
+
+    for (uint32_t i = type->count; i-- > 1;)
+        all = flat_ite(b, term_equals(b, x, type_item_number(type, i)),
+                       flat_const(b, i), all);
+    return all;
+}
+
+static flat_expr has_no_item(struct flat_builder *b,
+                             const struct type *type, flat_expr x)
+{
+    flat_expr some = term_false(b);
+
+    for (uint32_t i = 0; i < type->count; i++)
+        some = term_or(b, some,
+                       term_equals(b, x, type_item_number(type, i)));
+    return flat_not(b, some);
+}
+
 /* As many bits as both have; the highest of a signed number weighs less than
  * nothing. */
 static flat_expr converted(struct flat_builder *b, const struct type *from,
@@ -235,6 +287,10 @@ static flat_expr converted(struct flat_builder *b, const struct type *from,
     unsigned width = type_width(to);
     flat_expr low, sign;
 
+    if (from->kind == TYPE_ENUM)
+        return number_of_item(b, from, x);
+    if (to->kind == TYPE_ENUM)
+        return item_of_number(b, to, x);
     if (to->kind == TYPE_BOOL)
         return term_equals(b, x, 1); /* what is neither is an error */
     if (!hands_bits_on(from, to))
@@ -254,7 +310,11 @@ static flat_expr unconvertible(struct flat_builder *b,
                                const struct type *from,
                                const struct type *to, flat_expr x)
 {
-    if (hands_bits_on(from, to))
+    if (to->kind == TYPE_ENUM)
+        return has_no_item(b, to, x);
+    if (from->kind == TYPE_ENUM)
+        x = number_of_item(b, from, x);
+    else if (hands_bits_on(from, to))
         return flat_binary(b, FLAT_LT, x, flat_const(b, 0));
     return operate_outside(b, to, x);
 }

@@ -160,7 +160,17 @@ static bool conversion(const struct type *from, const struct type *to,
                    (is_bits(from) && to->kind == TYPE_INTEGER) ||
                    (is_bits(to) && from->kind == TYPE_INTEGER);
 
+    if (from->kind == TYPE_ENUM && from->item_values)
+        value = from->item_values[value];
     *result = value;
+    if (to->kind == TYPE_ENUM && to->item_values) {
+        for (uint32_t i = 0; i < to->count; i++)
+            if (to->item_values[i] == value) {
+                *result = i;
+                return true;
+            }
+        return false;
+    }
     if (!pattern)
         return value >= to->low && value <= to->high;
     if (value < 0 && (bits_of(to) > bits_of(from) || bits_of(to) == 64))
