@@ -319,7 +319,7 @@ plain_type
     | IDENT "[" expression "]"
         { $$ = build_type_length(reading, $1, @3); }
     | IDENT "(" NUMBER ")"
-        { $$ = build_type_length(reading, $1, @3); }
+        { $$ = build_round_length(reading, $1, @3); }
     | "ARRAY" "[" dims "]" "OF" plain_type
         { $$ = build_array(reading, $3, $6, @$); }
     | "POINTER" "TO" plain_type
@@ -411,7 +411,8 @@ names
 
 initial
     : %empty                    { $$ = NULL; }
-    | ":=" initializer          { $$ = $2; }
+    | ":=" element_list
+        { $$ = build_bare_values(reading, $2, @2); }
     ;
 
 initializer

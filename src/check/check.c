@@ -7,6 +7,7 @@
 #include "check/draft.h"
 #include "check/expr.h"
 #include "check/fault.h"
+#include "check/lent.h"
 #include "check/machine.h"
 #include "check/missing.h"
 #include "check/need.h"
@@ -93,6 +94,8 @@ const struct model *check_run(const struct check_context *context,
     check_review(&draft);
     missing_report(&draft);
     control_finish(&draft);
+    if (!diags_errors(draft.diags))
+        lent_report(&draft);
     told_report(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);

@@ -159,6 +159,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->unknown);
     vec_release(&draft->choices);
     vec_release(&draft->told);
+    vec_release(&draft->lent);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);

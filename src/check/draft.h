@@ -56,6 +56,18 @@ struct elementary {
     const struct type *order; /* -1, 0, 1 */
 };
 
+/* Why control text may not assign a variable. */
+enum kept { KEPT_NOT, KEPT_CONSTANT, KEPT_INPUT };
+
+/* Such a variable handed over to a VAR_IN_OUT, which must not write it. */
+struct lent {
+    enum kept kept;
+    const struct name *name;
+    struct span span;
+    const struct code_pou *pou;
+    uint32_t in_out;
+};
+
 /* A kind of words spared in a text (told.h). */
 struct told_row {
     int kind;
@@ -125,6 +137,7 @@ struct draft {
     VEC(struct unknown) unknown;
     VEC(struct choice) choices;
     VEC(struct told_row) told;
+    VEC(struct lent) lent;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
     VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */

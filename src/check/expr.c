@@ -10,6 +10,7 @@
 #include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/rights.h"
+#include "check/standard.h"
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/unit.h"
@@ -160,7 +161,8 @@ static const struct symbol *match(struct env *env,
         refuse(env, arg->span, "leave it out", "too many arguments");
         return NULL;
     }
-    symbol = scope_find(scope, arg->name->name);
+    symbol = standard_member(env->draft, call->unit, arg->name->name,
+                             arg->name->span);
     if (symbol && !symbol->hidden &&
         (arg->output ? symbol->section == TREE_VAR_OUTPUT
                      : symbol->section == TREE_VAR_INPUT ||
@@ -178,10 +180,29 @@ static const struct symbol *match(struct env *env,
     return NULL;
 }
 
-static bool take_target(struct env *env, const struct tree_arg *arg,
+/* What is not assigned is lent, if the callee only reads it (lent.h). */
+static bool lend(struct env *env, const struct unit *unit,
+                 const struct tree_arg *arg, const struct symbol *symbol,
+                 struct found *found)
+{
+    bool good;
+
+    env->lends = symbol->section == TREE_VAR_IN_OUT;
+    good = target_resolve(env, arg->value->path, found);
+    env->lends = false;
+    if (good && env->text == TEXT_CONTROL && found->kept != KEPT_NOT)
+        vec_push(&env->draft->lent,
+                 ((struct lent){found->kept, found->symbol->name,
+                                arg->value->path->span, unit->pou,
+                                symbol->variable.index}));
+    return good;
+}
+
+static bool take_target(struct env *env, const struct unit *unit,
+                        const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
 {
-    struct found found;
+    struct found found = {0};
     const struct type *type;
     bool instance = symbol->type->kind == TYPE_BLOCK;
 
@@ -192,7 +213,7 @@ static bool take_target(struct env *env, const struct tree_arg *arg,
         return refuse(env, arg->span, "take its outputs one by one",
                       "an instance of a block is not copied");
     if (!(instance ? target_instance(env, arg->value->path, &found)
-                   : target_resolve(env, arg->value->path, &found)))
+                   : lend(env, unit, arg, symbol, &found)))
         return false;
     out->target = found.variable;
     out->target_type = type = found.type;
@@ -206,8 +227,9 @@ static bool take_target(struct env *env, const struct tree_arg *arg,
                   "a VAR_IN_OUT takes a variable of exactly its own type");
 }
 
-static bool take(struct env *env, const struct tree_arg *arg,
-                 const struct symbol *symbol, struct code_arg *out)
+static bool take(struct env *env, const struct unit *unit,
+                 const struct tree_arg *arg, const struct symbol *symbol,
+                 struct code_arg *out)
 {
     struct code_expr *value;
 
@@ -219,7 +241,7 @@ static bool take(struct env *env, const struct tree_arg *arg,
     if (!symbol->type)
         return false;
     if (out->kind != ARG_INPUT)
-        return take_target(env, arg, symbol, out);
+        return take_target(env, unit, arg, symbol, out);
     value = expr_value(env, arg->value, symbol->type);
     if (value)
         loose_store(env, value, symbol->type);
@@ -262,7 +284,7 @@ static bool complete(struct env *env, const struct expr_call *call,
 static bool same_style(struct env *env, const struct tree_arg *first)
 {
     for (const struct tree_arg *arg = first; arg; arg = arg->next)
-        if (!arg->name != !first->name)
+        if (!arg->name != !first->name && !(arg->output && !first->name))
             return refuse(env, arg->span, "name all of them or none",
                           "arguments with and without names in one call");
     return true;
@@ -289,7 +311,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
         if (given(args, call->n_checked, symbol))
             return refuse(env, arg->span, "give it once",
                           "this argument is given twice");
-        good = take(env, arg, symbol, &args[call->n_checked++]);
+        good = take(env, call->unit, arg, symbol, &args[call->n_checked++]);
     }
     return good && complete(env, call, call->args && !call->args->name);
 }
@@ -361,6 +383,13 @@ static struct code_expr *call_declared(struct env *env,
     expr->args = call.checked;
     expr->n_args = call.n_checked;
     return expr;
+}
+
+bool expr_is_function(struct env *env, const struct tree_path *path)
+{
+    struct tree_expr call = {.kind = TREE_CALL, .path = (void *)path};
+
+    return is_standard(env, path) || openfn_concerns(env, &call);
 }
 
 /* Operands of a function of the language, in order.  False when a mistake

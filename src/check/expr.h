@@ -17,6 +17,9 @@ struct code_expr *expr_value(struct env *env, const struct tree_expr *tree,
 struct code_expr *expr_condition(struct env *env,
                                  const struct tree_expr *tree);
 
+/* Is this the name of a function of the language? */
+bool expr_is_function(struct env *env, const struct tree_path *path);
+
 /* PREVIOUS of a checked expression: a copy that reads the last judging. */
 struct code_expr *expr_past(struct draft *draft,
                             const struct code_expr *expr);

@@ -2,6 +2,7 @@
 
 #include "check/element.h"
 #include "check/missing.h"
+#include "check/standard.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -26,7 +27,9 @@ static bool step_into(struct draft *draft, struct env *env,
                       const struct path_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
-    const struct symbol *member = scope_find(scope, part->name), *near;
+    const struct symbol *near;
+    const struct symbol *member =
+        standard_member(draft, found->unit, part->name, part->span);
 
     if (!member || member->hidden) {
         near = scope_nearest(&scope, 1, part->name);

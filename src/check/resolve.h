@@ -21,6 +21,7 @@ struct found {
     uint32_t part; /* where known indices and fields lie in symbol's values */
     bool member;  /* reached through an instance */
     bool control; /* a variable of the control text, seen from outside */
+    enum kept kept; /* of a target */
     bool bit;     /* only bit `index` of the variable */
     uint32_t index;
 };

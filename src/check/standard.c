@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/ensure.h"
+#include "check/told.h"
 
 enum holds { HOLDS_BOOL, HOLDS_TIME, HOLDS_COUNT };
 
@@ -154,6 +155,36 @@ void standard_declare(struct draft *draft, struct unit *unit,
     unit->pou->standard = blocks[block].kind;
     unit->pou->vars = vars;
     unit->pou->n_vars = unit->pou->size = size;
+}
+
+/* What libraries of the second edition's time call the inputs. */
+static const struct {
+    enum code_standard kind;
+    const char *other, *name;
+} other_names[] = {
+    {STANDARD_CTU, "reset", "R"},    {STANDARD_CTD, "load", "LD"},
+    {STANDARD_CTUD, "reset", "R"},   {STANDARD_CTUD, "load", "LD"},
+    {STANDARD_SR, "set1", "S1"},     {STANDARD_SR, "reset", "R"},
+    {STANDARD_RS, "set", "S"},       {STANDARD_RS, "reset1", "R1"},
+};
+
+const struct symbol *standard_member(struct draft *draft,
+                                     const struct unit *unit,
+                                     const struct name *name,
+                                     struct span span)
+{
+    const struct symbol *symbol = scope_find(&unit->scope, name);
+
+    for (size_t i = 0;
+         !symbol && i < sizeof other_names / sizeof *other_names; i++) {
+        if (unit->pou->standard != other_names[i].kind ||
+            strcmp(name->folded, other_names[i].other))
+            continue;
+        told_seen(draft, TOLD_PORT, span);
+        symbol = scope_find(&unit->scope,
+                            names_of(draft->names, other_names[i].name));
+    }
+    return symbol;
 }
 
 bool standard_is_age(const struct code_frame_var *row)

@@ -16,4 +16,11 @@ void standard_declare(struct draft *draft, struct unit *unit,
 /* Is this row the hidden age of a timer? */
 bool standard_is_age(const struct code_frame_var *row);
 
+/* The variable of a unit of that name.  The inputs of a standard block go
+ * by the names of older libraries too, such as RESET (told.h). */
+const struct symbol *standard_member(struct draft *draft,
+                                     const struct unit *unit,
+                                     const struct name *name,
+                                     struct span span);
+
 #endif

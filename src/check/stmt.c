@@ -103,12 +103,61 @@ static bool without_text(struct env *env, const struct tree_stmt *tree)
     return true;
 }
 
+static bool names_function(struct env *env, const struct tree_path *path)
+{
+    const struct name *name = path->parts.first->name;
+    const struct symbol *unit = scope_find(&env->draft->unit_scope, name);
+
+    if (env->text != TEXT_CONTROL || path->parts.first->next ||
+        scope_find(&env->unit->scope, name) ||
+        scope_find(&env->draft->globals, name))
+        return false;
+    return unit ? unit->unit->pou->kind == POU_FUNCTION
+                : expr_is_function(env, path);
+}
+
+/* The result of a function goes back to where the function left it; what a
+ * function of the language gives chooses nothing. */
+static bool drop_result(struct env *env, const struct tree_stmt *tree,
+                        struct code_stmt *out)
+{
+    struct tree_expr *call = ARENA_NEW(env->draft->arena, struct tree_expr);
+    struct code_expr *value;
+
+    call->kind = TREE_CALL;
+    call->path = tree->target;
+    call->args.first = tree->args.first;
+    call->args.last = tree->args.last;
+    call->args.n = tree->args.n;
+    call->span = tree->span;
+    call->height = 1;
+    value = expr_value(env, call, NULL);
+    if (!value)
+        return false;
+    told_seen(env->draft, TOLD_RESULT, tree->span);
+    out->value = value;
+    if (value->op != CODE_CALL) {
+        out->kind = CODE_CASE;
+        arith_settle(env->draft, value);
+        return type_elementary(value->type) &&
+               value->type->kind != TYPE_OPAQUE;
+    }
+    out->kind = CODE_ASSIGN;
+    out->target = (struct code_variable){
+        .base = CODE_GLOBAL,
+        .index = value->pou->frame + value->pou->result};
+    out->target_type = value->type;
+    return true;
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
     struct found found;
     struct expr_call call = {.args = tree->args.first, .span = tree->span};
 
+    if (names_function(env, tree->target))
+        return drop_result(env, tree, out);
     if (without_text(env, tree) ||
         !target_instance(env, tree->target, &found))
         return false;

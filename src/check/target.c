@@ -1,6 +1,7 @@
 #include "check/target.h"
 
 #include "check/rights.h"
+#include "check/told.h"
 
 static bool refuse(struct env *env, struct span span, const char *hint,
                    const char *what, const struct symbol *symbol)
@@ -48,20 +49,41 @@ static void note_written(struct env *env, const struct found *found,
 
 /* ---- control text ---- */
 
+/* The inputs of a block or a function are copies of its own. */
+static bool is_input(const struct env *env, const struct found *found)
+{
+    return found->symbol->at_input ||
+           (!found->member && found->symbol->section == TREE_VAR_INPUT &&
+            env->unit->pou->kind == POU_PROGRAM);
+}
+
+bool target_kept(struct draft *draft, enum kept kept, struct span span,
+                 const struct name *name)
+{
+    diag_add(draft->diags, DIAG_ERROR, span,
+             kept == KEPT_CONSTANT
+                 ? "take CONSTANT away, or assign another variable"
+                 : "copy it into a VAR and assign that",
+             kept == KEPT_CONSTANT ? "'%s' is a CONSTANT"
+                                   : "'%s' is an input: it is only read here",
+             name->spelling);
+    return false;
+}
+
 static bool control_target(struct env *env, const struct tree_path *path,
                            struct found *found)
 {
     const struct symbol *symbol = found->symbol;
 
-    if (symbol->constant)
-        return refuse(env, path->span,
-                      "take CONSTANT away, or assign "
-                      "another variable",
-                      "is a CONSTANT", symbol);
-    if (symbol->at_input ||
-        (!found->member && symbol->section == TREE_VAR_INPUT))
-        return refuse(env, path->span, "copy it into a VAR and assign that",
-                      "is an input: it is only read here", symbol);
+    found->kept = symbol->constant        ? KEPT_CONSTANT
+                  : is_input(env, found) ? KEPT_INPUT
+                                         : KEPT_NOT;
+    if (found->kept != KEPT_NOT)
+        return env->lends ||
+               target_kept(env->draft, found->kept, path->span,
+                           symbol->name);
+    if (!found->member && symbol->section == TREE_VAR_INPUT)
+        told_seen(env->draft, TOLD_INPUT, path->span);
     if (found->member && symbol->section != TREE_VAR_INPUT)
         return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);

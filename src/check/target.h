@@ -21,4 +21,8 @@ bool target_instance(struct env *env, const struct tree_path *path,
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span);
 
+/* Reports that a variable is not assigned; false. */
+bool target_kept(struct draft *draft, enum kept kept, struct span span,
+                 const struct name *name);
+
 #endif

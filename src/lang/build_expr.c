@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "lang/reading.h"
+#include "lang/spelling.h"
 #include "lang/refuse.h"
 
 struct tree_ident *build_ident(struct reading *reading, struct span span)
@@ -75,6 +76,17 @@ struct tree_expr *build_values(struct reading *reading, int kind,
     for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
         grow(reading, expr, arg->value);
     return expr;
+}
+
+struct tree_expr *build_bare_values(struct reading *reading,
+                                    struct chain args, struct span span)
+{
+    struct tree_arg *first = args.first;
+
+    if (first == args.last && first->value->kind != TREE_REPEATED)
+        return first->value;
+    spelling_seen(reading, SPELLING_BARE_LIST, span);
+    return build_values(reading, TREE_ELEMENTS, NULL, args, span);
 }
 
 struct tree_expr *build_bool(struct reading *reading, bool value,

@@ -19,6 +19,11 @@ struct tree_expr *build_ref(struct reading *reading,
 struct tree_expr *build_values(struct reading *reading, int kind,
                                const struct tree_expr *number,
                                struct chain args, struct span span);
+/* What stands behind the := of a declaration: one value, or those of an array
+ * without [ ] around them. */
+struct tree_expr *build_bare_values(struct reading *reading,
+                                    struct chain args, struct span span);
+
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span);
 struct tree_expr *build_unary(struct reading *reading, enum tree_op op,

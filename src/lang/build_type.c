@@ -1,8 +1,11 @@
 #include "lang/build_type.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "lang/reading.h"
 #include "lang/refuse.h"
+#include "lang/spelling.h"
 
 static struct tree_type *type_new(struct reading *reading, struct span span)
 {
@@ -54,6 +57,14 @@ struct tree_type *build_type_length(struct reading *reading,
     return type;
 }
 
+struct tree_type *build_round_length(struct reading *reading,
+                                     struct tree_ident *name,
+                                     struct span length)
+{
+    spelling_seen(reading, SPELLING_LENGTH, length);
+    return build_type_length(reading, name, length);
+}
+
 struct tree_type *build_subrange(struct reading *reading,
                                  struct tree_ident *name,
                                  struct build_bounds bounds,
@@ -80,11 +91,21 @@ struct tree_enum_item *build_item(struct reading *reading,
     return item;
 }
 
+static bool is_text(const struct name *name)
+{
+    return !strcmp(name->folded, "string") ||
+           !strcmp(name->folded, "wstring");
+}
+
+/* STRING (LENGTH) looks like an enumeration of one item. */
 struct tree_type *build_enum(struct reading *reading, struct chain items,
                              struct tree_ident *base, struct span span)
 {
     struct tree_type *type = type_new(reading, span);
 
+    if (base && is_text(base->name) && items.first == items.last &&
+        !((struct tree_enum_item *)items.first)->value)
+        return build_round_length(reading, base, span);
     if (base)
         refuse_type(reading, base->name, base->span);
     type->kind = TREE_ENUMERATION;

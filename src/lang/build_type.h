@@ -16,6 +16,10 @@ struct tree_type *build_type_name(struct reading *reading,
 struct tree_type *build_type_length(struct reading *reading,
                                     struct tree_ident *name,
                                     struct span length);
+/* The same with ( ) around the length. */
+struct tree_type *build_round_length(struct reading *reading,
+                                     struct tree_ident *name,
+                                     struct span length);
 struct tree_type *build_subrange(struct reading *reading,
                                  struct tree_ident *name,
                                  struct build_bounds bounds,

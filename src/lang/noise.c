@@ -225,6 +225,8 @@ void noise_pragma(struct reading *reading, struct span end)
 
 void noise_double_quotes(struct reading *reading, struct span span)
 {
+    if (reading->kind == PARSE_CONTROL)
+        return; /* a WSTRING */
     reading->bad = span;
     reading_error_once(reading, span, "write '...' instead",
                        "texts stand in single quotes");

@@ -22,6 +22,8 @@ enum spelling {
     SPELLING_PERSISTENT, /* for RETAIN */
     SPELLING_SETS,       /* S= */
     SPELLING_RESETS,     /* R= */
+    SPELLING_BARE_LIST,  /* initial values without [ ] */
+    SPELLING_LENGTH,     /* STRING (40) */
     SPELLING_WORD,       /* a word of the language as a name */
     SPELLINGS
 };

@@ -42,6 +42,11 @@ static const struct {
     [SPELLING_RESETS] =
         {"'R=' is read as IF ... THEN ... := FALSE; END_IF;",
          "write it so"},
+    [SPELLING_BARE_LIST] =
+        {"the initial values of an array stand without [ ]",
+         "write [ ] around them"},
+    [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
+                         "write it in [ ]"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };
