@@ -281,12 +281,18 @@ static bool complete(struct env *env, const struct expr_call *call,
     return true;
 }
 
+/* Those without a name stand in front. */
 static bool same_style(struct env *env, const struct tree_arg *first)
 {
+    const struct tree_ident *named = NULL;
+
     for (const struct tree_arg *arg = first; arg; arg = arg->next)
-        if (!arg->name != !first->name && !(arg->output && !first->name))
+        if (!arg->name && named)
             return refuse(env, arg->span, "name all of them or none",
-                          "arguments with and without names in one call");
+                          "an argument without a name behind one with a "
+                          "name");
+        else
+            named = arg->name;
     return true;
 }
 

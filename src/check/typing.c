@@ -652,7 +652,8 @@ static const struct type *named(struct draft *draft,
 }
 
 static const struct type *resolve_decl(struct draft *draft,
-                                       const struct tree_type_decl *decl)
+                                       const struct tree_type_decl *decl,
+                                       struct symbol *symbol)
 {
     const struct type *type;
     struct type *own;
@@ -668,6 +669,10 @@ static const struct type *resolve_decl(struct draft *draft,
     if (!decl->initial)
         return type;
     own = (struct type *)type; /* made above, seen by nobody yet */
+    if (type->kind == TYPE_ENUM) { /* the value names it: Mode.Off */
+        symbol->type = type;
+        symbol->state = SYMBOL_DONE;
+    }
     if (!type_elementary(type)) {
         own->initials = typing_values(draft, NULL, decl->initial, type);
         return own->initials ? type : NULL;
@@ -689,7 +694,7 @@ resolve_symbol(struct draft *draft, struct symbol *symbol, struct span span)
     }
     if (symbol->state == SYMBOL_FRESH) {
         symbol->state = SYMBOL_OPEN;
-        symbol->type = resolve_decl(draft, symbol->decl);
+        symbol->type = resolve_decl(draft, symbol->decl, symbol);
         symbol->state = SYMBOL_DONE;
     }
     return symbol->type;

@@ -253,6 +253,11 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .constant = block->constant};
     bool good;
 
+    /* CONSTANT there means that the block does not assign it: its value is
+     * the caller's */
+    if (block->section == TREE_VAR_INPUT || block->section == TREE_VAR_IN_OUT)
+        symbol.constant = false;
+
     symbol.variable =
         (struct code_variable){.base = CODE_LOCAL, .index = vars->size};
     good = declare_typed(draft, vars, var, &symbol);
