@@ -2,6 +2,7 @@
 
 #include "check/resolve.h"
 #include "check/typing.h"
+#include "check/wide.h"
 #include "check/wording.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -338,12 +339,25 @@ static bool is_free(const struct draft *draft, uint32_t number)
            (use->program && use->symbol->section == TREE_VAR_INPUT);
 }
 
+/* A variable that stays as it begins (wide.h). */
+static bool hold(struct draft *draft, uint32_t number)
+{
+    bool all;
+
+    if (!wide_is_held(draft, number, &all))
+        return false;
+    draft->slots.at[number].driver = DRIVER_FIXED;
+    vec_push(&draft->fixed,
+             ((struct fixed){number, "no text writes it", NULL, false}));
+    return true;
+}
+
 void bind_free(struct draft *draft)
 {
     for (uint32_t i = 0; i < draft->slots.n; i++) {
         struct slot *slot = &draft->slots.at[i];
         const struct use *use = &draft->uses.at[i];
-        bool open = is_free(draft, i);
+        bool open = is_free(draft, i) && !hold(draft, i);
 
         if (open || use->shared) {
             slot->driver = DRIVER_CHOICE;

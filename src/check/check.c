@@ -21,6 +21,8 @@
 #include "check/unit.h"
 #include "check/unknown.h"
 
+enum { MOST_ROUNDS = 200 };
+
 static void judge_power(struct draft *draft)
 {
     const struct tree_review *review = &draft->run->review;
@@ -69,8 +71,9 @@ static void check_review(struct draft *draft)
     bind_free(draft);
 }
 
-const struct model *check_run(const struct check_context *context,
-                              const struct tree_run *run)
+static const struct model *check_once(const struct check_context *context,
+                                      const struct tree_run *run,
+                                      struct widening *widening)
 {
     struct draft draft;
     const struct model *model = NULL;
@@ -78,6 +81,8 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    draft.widening = widening;
+    widening->again = false;
     draft.expr_check = expr_check;
     real_declare(&draft);
     draft.need = need_of(draft.arena, run);
@@ -99,12 +104,30 @@ const struct model *check_run(const struct check_context *context,
     told_report(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
-    if (!diags_errors(draft.diags))
+    if (!diags_errors(draft.diags) && !widening->again)
         scenario_all(&draft);
-    if (!diags_errors(draft.diags)) {
+    if (!diags_errors(draft.diags) && !widening->again) {
         draft_finish(&draft);
         model = draft.model;
     }
     draft_release(&draft);
+    return model;
+}
+
+/* Each round leaves more open (wide.h); the last one says what is too much
+ * all the same. */
+const struct model *check_run(const struct check_context *context,
+                              const struct tree_run *run)
+{
+    struct widening widening = {0};
+    const struct model *model;
+    unsigned rounds = 0;
+
+    do {
+        widening.closed = ++rounds >= MOST_ROUNDS;
+        model = check_once(context, run, &widening);
+    } while (!model && widening.again && !diags_errors(context->diags));
+    vec_release(&widening.open);
+    vec_release(&widening.held);
     return model;
 }

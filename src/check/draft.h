@@ -68,6 +68,19 @@ struct lent {
     uint32_t in_out;
 };
 
+/* What a further round of the check leaves open or holds (wide.h). */
+struct held {
+    struct span span; /* of the variable */
+    bool all;         /* no part of it is written */
+};
+
+struct widening {
+    VEC(struct span) open;
+    VEC(struct held) held;
+    bool again;  /* this round asked for another one */
+    bool closed; /* there will be none */
+};
+
 /* A kind of words spared in a text (told.h). */
 struct told_row {
     int kind;
@@ -136,6 +149,7 @@ struct draft {
     VEC(struct open_place) open_places;
     VEC(struct unknown) unknown;
     VEC(struct choice) choices;
+    struct widening *widening; /* or NULL */
     VEC(struct told_row) told;
     VEC(struct lent) lent;
     VEC(struct code_stmt *) mays;

@@ -14,6 +14,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/unit.h"
+#include "check/wide.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
                                 const char *hint, const char *what)
@@ -531,7 +532,7 @@ struct code_expr *expr_value(struct env *env, const struct tree_expr *tree,
                       "split it with a variable in between",
                       "this expression is nested too deeply");
     env->depth++;
-    expr = check_inner(env, tree, wanted);
+    expr = wide_value(env, check_inner(env, tree, wanted));
     env->depth--;
     return expr;
 }

@@ -7,6 +7,7 @@
 #include "check/rights.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/wide.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
                                 const char *hint, const char *what,
@@ -63,9 +64,28 @@ static struct code_expr *named_constant(struct env *env,
     return expr;
 }
 
+/* Does the whole variable stay as it begins (wide.h)? */
+static bool is_held(const struct env *env, const struct found *found)
+{
+    uint32_t slot = found->variable.index;
+    bool all = false;
+
+    if (env->text != TEXT_CONTROL || found->variable.base == CODE_IN_OUT ||
+        (found->variable.base == CODE_LOCAL && env->frame == MODEL_NONE))
+        return false;
+    if (found->variable.base == CODE_LOCAL)
+        slot += env->frame;
+    return wide_is_held(env->draft, slot, &all) && all;
+}
+
 static struct code_expr *
 read_variable(struct env *env, const struct found *found, struct span span)
 {
+    if (is_held(env, found) && !found->member && !found->variable.n_steps &&
+        type_elementary(found->type)) {
+        target_note_read(env, found->variable, found->type, span);
+        return named_constant(env, found, span);
+    }
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
         !found->member && !found->variable.n_steps &&
         type_elementary(found->type))

@@ -4,6 +4,7 @@
 
 #include "check/arith.h"
 #include "check/expr.h"
+#include "check/loose.h"
 #include "check/target.h"
 #include "check/typing.h"
 
@@ -125,6 +126,7 @@ static struct code_expr *number(struct env *env, const struct tree_expr *tree,
 
     if (!value)
         return NULL;
+    loose_number(env, value);
     if (value->type->kind != TYPE_INTEGER) {
         refuse(env, tree->span, "write a whole number",
                "start, end and step of FOR are whole numbers");

@@ -1,5 +1,6 @@
 #include "check/loose.h"
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/meet.h"
@@ -144,6 +145,29 @@ static void item_of(struct env *env, struct code_expr *value,
     }
 }
 
+/* An LREAL where a REAL is stored: rounded, and not followed. */
+static void shorten(struct env *env, struct code_expr *value,
+                    const struct type *target)
+{
+    const struct type *from = type_base(value->type);
+    struct code_expr *inner, *any;
+
+    if (from == target || !target->narrow || value->op == CODE_CONST ||
+        from == env->draft->types.real_literal)
+        return;
+    told_seen(env->draft, TOLD_SHORTER, value->span);
+    inner = ARENA_NEW(env->draft->arena, struct code_expr);
+    *inner = *value;
+    any = abstract_any(env,
+                       (struct open_place){.kind = OPEN_VALUE,
+                                           .what = "LREAL_TO_REAL",
+                                           .type = target,
+                                           .span = inner->span},
+                       &inner, 1);
+    if (any)
+        *value = *any;
+}
+
 void loose_store(struct env *env, struct code_expr *value,
                  const struct type *target)
 {
@@ -154,6 +178,8 @@ void loose_store(struct env *env, struct code_expr *value,
     from = type_base(value->type);
     if (base->kind == TYPE_BOOL)
         loose_truth(env, value);
+    else if (base->kind == TYPE_REAL && from->kind == TYPE_REAL)
+        shorten(env, value, base);
     else if (base->kind == TYPE_ENUM && from->kind == TYPE_INTEGER)
         item_of(env, value, base);
     else if (from->kind == TYPE_ENUM &&

@@ -279,6 +279,15 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
                refuse(folding, tree, "this is not known before the start")
                    ? symbol != NULL : false;
     }
+    if (!symbol->constant || !symbol->values) {
+        const struct symbol *item =
+            typing_dotted(folding->draft, tree->path, &known);
+
+        if (item)
+            *out = (struct constant){item->type, item->value};
+        if (item || known)
+            return item != NULL;
+    }
     type = symbol->type;
     if (!symbol->constant || !symbol->values)
         return refuse(folding, tree, "this is not known before the start");
@@ -408,6 +417,8 @@ static bool fold_bits(struct folding *folding, const struct tree_expr *tree,
     const struct type *a = left->type, *b = right->type;
 
     out->type = !a || (b && type_width(b) > type_width(a)) ? b : a;
+    if (!out->type)
+        out->type = folding->draft->types.lint; /* until it meets one */
     out->type = type_base(out->type);
     if ((a && !is_bits(left)) || (b && !is_bits(right)) ||
         left->value < 0 || right->value < 0 ||
@@ -417,6 +428,8 @@ static bool fold_bits(struct folding *folding, const struct tree_expr *tree,
     out->value = tree->op == TREE_AND   ? left->value & right->value
                  : tree->op == TREE_OR ? left->value | right->value
                                        : left->value ^ right->value;
+    if (!a && !b)
+        out->type = NULL;
     return true;
 }
 
@@ -447,7 +460,7 @@ static bool fold_binary(struct folding *folding,
         return false;
     if ((tree->op == TREE_AND || tree->op == TREE_OR ||
          tree->op == TREE_XOR) &&
-        (is_bits(&left) || is_bits(&right)))
+        (is_bits(&left) || is_bits(&right) || (!left.type && !right.type)))
         return fold_bits(folding, tree, &left, &right, out);
     if (tree->op < TREE_ADD || tree->op > TREE_MOD)
         return refuse(folding, tree, "only numbers are computed here");

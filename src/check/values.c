@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "check/real.h"
+#include "check/wide.h"
 
 void values_steps(struct draft *draft, int64_t low, int64_t step,
                   int64_t high, struct choice *choice)
@@ -291,6 +292,25 @@ static bool is_spoilt(const struct flow *flow, uint32_t class,
     return found;
 }
 
+/* Asks that all places that want too much of it leave it open. */
+static bool widened(struct draft *draft, const struct flow *flow,
+                    uint32_t node, const struct choice *choice)
+{
+    bool fresh = choice->kind == CHOICE_INPUT && wide_hold(draft, choice->of);
+    uint32_t class;
+
+    if (fresh || node == MODEL_NONE || choice->kind == CHOICE_START)
+        return fresh;
+    class = flow_class(flow, node);
+    for (size_t i = 0; i < flow->spoilt.n; i++)
+        if (flow_class(flow, flow->spoilt.at[i].node) == class)
+            fresh |= wide_open_at(draft, flow->spoilt.at[i].span);
+    for (size_t i = 0; i < flow->bits.n; i++)
+        if (flow_class(flow, flow->bits.at[i].node) == class)
+            fresh |= wide_open_at(draft, flow->bits.at[i].span);
+    return fresh;
+}
+
 void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
                struct choice *choice)
 {
@@ -312,7 +332,8 @@ void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
         }
     }
     if (width(choice->type) >= DRAFT_MAX_VALUES) {
-        too_many(draft, choice, &use);
+        if (!widened(draft, flow, node, choice))
+            too_many(draft, choice, &use);
         values_count(draft, 1, choice);
         return;
     }
