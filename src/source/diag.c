@@ -158,6 +158,12 @@ void diag_also(struct diags *diags, struct span span, const char *message)
     diags->newest->also_message = copy_string(diags->arena, message);
 }
 
+void diag_remedy(struct diags *diags, const char *line)
+{
+    if (diags->newest)
+        diags->newest->remedy = copy_string(diags->arena, line);
+}
+
 size_t diags_count(const struct diags *diags)
 {
     return diags->kept.n;

@@ -156,6 +156,17 @@ static void load_more(struct load *load)
     }
 }
 
+/* A review text that is in no file yet. */
+static void load_unwritten(struct load *load)
+{
+    const char *text = load->request->review;
+
+    if (text != NULL)
+        load_parse(load, sources_add(load->out->sources,
+                                     "(the first review text)", text,
+                                     strlen(text)), PARSE_REVIEW);
+}
+
 static void load_texts(struct load *load)
 {
     uint32_t file = load_file(load, load->request->path);
@@ -180,6 +191,7 @@ static void load_texts(struct load *load)
     } else {
         load_parse(load, file, PARSE_CONTROL);
         load_more(load);
+        load_unwritten(load);
     }
 }
 

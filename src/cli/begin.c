@@ -1,0 +1,195 @@
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/text.h"
+#include "base/vec.h"
+#include "check/configuration.h"
+#include "cli/asked.h"
+#include "cli/exit.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+#include "present/begun.h"
+#include "source/diag.h"
+#include "study/beginning.h"
+#include "study/load.h"
+
+static const char help[] =
+    "keepclear begin [-o FILE] FILE.st ...\n\n"
+    "Writes a first review text of control texts.  It runs as it is; what it "
+    "says of the\nmachine is guessed from names, comments and use, in English, "
+    "German, French or\nItalian, and each guess says so.  Blocks without a "
+    "text are declared UNKNOWN.  Nothing\nis claimed: go through it line by "
+    "line.\n\n"
+    "  -o FILE           write the result there, whole or not at all\n";
+
+/* Lines of the review text without which the control text has mistakes. */
+struct remedies {
+    struct arena *arena;
+    VEC(const char *) lines;
+};
+
+enum { MOST_ROUNDS = 40 };
+
+/* ---- reading ---- */
+
+static struct loaded *load(const struct options *options,
+                           const char *review)
+{
+    struct load_request request = asked_request(options);
+
+    request.review = review;
+    return load_run(&request);
+}
+
+static bool is_known(const struct remedies *remedies, const char *line)
+{
+    for (size_t i = 0; i < remedies->lines.n; i++)
+        if (strcmp(remedies->lines.at[i], line) == 0)
+            return true;
+    return false;
+}
+
+/* Has every mistake a remedy, and is there a new one? */
+static bool mend(struct remedies *remedies, const struct loaded *loaded)
+{
+    size_t before = remedies->lines.n;
+
+    for (size_t i = 0; i < diags_count(loaded->diags); i++) {
+        const struct diag *diag = diags_at(loaded->diags, i);
+
+        if (diag->severity != DIAG_ERROR)
+            continue;
+        if (!diag->remedy)
+            return false;
+        if (!is_known(remedies, diag->remedy))
+            vec_push(&remedies->lines,
+                     arena_copy(remedies->arena, diag->remedy,
+                                strlen(diag->remedy)));
+    }
+    return remedies->lines.n > before;
+}
+
+/* A review text of nothing but these lines. */
+static void bare(struct text *out, const struct remedies *remedies,
+                 const struct loaded *loaded)
+{
+    text_clear(out);
+    text_add(out, "REVIEW First\n");
+    if (!configuration_interval(loaded->run))
+        text_add(out, "SCAN T#100ms;\n");
+    for (size_t i = 0; i < remedies->lines.n; i++)
+        text_printf(out, "%s\n", remedies->lines.at[i]);
+    text_add(out, "END_REVIEW\n");
+}
+
+/* Reads the texts until nothing is wrong that a line could put right; NULL
+ * after a complaint. */
+static struct loaded *read(const struct options *options,
+                           struct remedies *remedies)
+{
+    struct loaded *loaded = load(options, NULL);
+    struct text text = {0};
+
+    for (int i = 0; i < MOST_ROUNDS && !loaded->failure && !loaded->model &&
+                    mend(remedies, loaded); i++) {
+        bare(&text, remedies, loaded);
+        loaded_free(loaded);
+        loaded = load(options, text_str(&text));
+    }
+    text_release(&text);
+    if (!loaded->failure && loaded->run->review.name && !remedies->lines.n)
+        out_complain("'%s' is a review text already; `begin` takes control "
+                     "texts", options->path);
+    else if (out_diagnostics(loaded) == 0)
+        return loaded;
+    loaded_free(loaded);
+    return NULL;
+}
+
+/* ---- paths ---- */
+
+/* The path of a control text as seen from the folder of the result. */
+static const char *seen_from(struct arena *arena, const char *output,
+                             const char *path)
+{
+    const char *slash = output ? strrchr(output, '/') : NULL, *up = "";
+    size_t n = slash ? (size_t)(slash - output + 1) : 0;
+
+    if (!n || path[0] == '/' || output[0] == '/' || strstr(output, ".."))
+        return path;
+    if (strncmp(path, output, n) == 0)
+        return path + n;
+    for (const char *at = output; at <= slash; at++)
+        if (*at == '/')
+            up = arena_printf(arena, "../%s", up);
+    return arena_printf(arena, "%s%s", up, path);
+}
+
+/* ---- writing ---- */
+
+static void write_text(struct text *out, const struct options *options,
+                       struct loaded *loaded,
+                       const struct beginning *begun)
+{
+    struct arena *arena = loaded->arena;
+    size_t n = (size_t)options->n_more + 1;
+    const char **paths = arena_array(arena, n, sizeof *paths);
+
+    for (size_t i = 0; i < n; i++)
+        paths[i] = seen_from(arena, options->output,
+                             i ? options->more[i - 1] : options->path);
+    text_clear(out);
+    begun_add(out, begun, paths, n);
+}
+
+/* The boldest text that can be read. */
+static bool compose(struct text *out, const struct options *options,
+                    struct loaded *loaded, const struct remedies *remedies)
+{
+    bool good = false;
+
+    for (int bold = BEGUN_MACHINE; bold >= BEGUN_PLAIN && !good; bold--) {
+        const struct beginning *begun = beginning_of(
+            loaded, remedies->lines.at, (uint32_t)remedies->lines.n,
+            (enum begun_boldness)bold);
+        struct loaded *again;
+
+        write_text(out, options, loaded, begun);
+        again = load(options, text_str(out));
+        good = again->model != NULL;
+        if (!good && bold == BEGUN_PLAIN)
+            out_diagnostics(again);
+        loaded_free(again);
+    }
+    return good;
+}
+
+static int begin(const struct options *options)
+{
+    struct remedies remedies = {.arena = arena_new()};
+    struct loaded *loaded = read(options, &remedies);
+    struct text text = {0};
+    int code = CLI_INPUT;
+
+    if (loaded) {
+        if (compose(&text, options, loaded, &remedies))
+            code = options->output ? out_file(options->output, &text)
+                                   : out_write(&text);
+        loaded_free(loaded);
+    }
+    text_release(&text);
+    vec_release(&remedies.lines);
+    arena_free(remedies.arena);
+    return code;
+}
+
+int verb_begin(int argc, char **argv)
+{
+    struct options options = {0};
+    int code = options_read(&options, " files output ", argc, argv);
+
+    if (code != 0)
+        return code;
+    return options.help ? asked_help(help) : begin(&options);
+}
