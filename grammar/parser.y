@@ -36,6 +36,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_configuration.h"
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
+#include "lang/build_loop.h"
 #include "lang/build_review.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
@@ -102,6 +103,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
 %token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
 %token OR "OR" XOR "XOR" NOT "NOT" MOD "MOD"
+%token AND_THEN "AND_THEN" OR_ELSE "OR_ELSE" SETS "S=" RESETS "R="
 
 %token PROGRAM "PROGRAM" END_PROGRAM "END_PROGRAM"
 %token FUNCTION "FUNCTION" END_FUNCTION "END_FUNCTION"
@@ -161,7 +163,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
-%type <expr> duration while label_value unless
+%type <expr> duration while label_value unless step
 %type <arg> argument
 %type <type> type result
 %type <type_decl> type_decl
@@ -392,12 +394,29 @@ statement
         { $$ = build_assign_with_equals(reading, $1, $3, @2); }
     | path "(" arguments ")" semicolon
         { $$ = build_invoke(reading, $1, $3, @$); }
+    | path "S=" expression semicolon
+        { $$ = build_assign_when(reading, $1, $3, true, @2); }
+    | path "R=" expression semicolon
+        { $$ = build_assign_when(reading, $1, $3, false, @2); }
     | "IF" branch_if branches else "END_IF" semicolon
         { $$ = build_if(reading, $2, $3, $4, @$); }
     | "CASE" condition of case_items else "END_CASE" semicolon
         { $$ = build_case(reading, $2, $4, $5, @$); }
     | "MAY" may_branches "END_MAY" semicolon
         { $$ = build_may(reading, $2, @$); }
+    | "FOR" path ":=" expression "TO" expression step do statements
+      "END_FOR" semicolon
+        { $$ = build_for(reading, $2,
+                         (struct build_count){$4, $6, $7}, $9, @$); }
+    | "WHILE" condition do statements "END_WHILE" semicolon
+        { $$ = build_loop(reading, TREE_WHILE, $2, $4, @$); }
+    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
+        { $$ = build_loop(reading, TREE_REPEAT, $4, $2, @$); }
+    | "EXIT" semicolon          { $$ = build_leave(reading, TREE_EXIT, @1); }
+    | "CONTINUE" semicolon
+        { $$ = build_leave(reading, TREE_CONTINUE, @1); }
+    | "RETURN" semicolon
+        { $$ = build_leave(reading, TREE_RETURN, @1); }
     | refused
     ;
 
@@ -474,26 +493,14 @@ may_branch
     : statements                { $$ = build_branch(reading, NULL, $1, @$); }
     ;
 
-/* Read, so that what stands in them is read too, and refused. */
+/* Read, so that what stands in it is read too, and refused. */
 refused
-    : "FOR" path ":=" expression "TO" expression step do statements
-      "END_FOR" semicolon
-        { $$ = build_refused(reading, "FOR", @1); }
-    | "WHILE" condition do statements "END_WHILE" semicolon
-        { $$ = build_refused(reading, "WHILE", @1); }
-    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
-        { $$ = build_refused(reading, "REPEAT", @1); }
-    | "EXIT" semicolon          { $$ = build_refused(reading, "EXIT", @1); }
-    | "RETURN" semicolon
-        { $$ = build_refused(reading, "RETURN", @1); }
-    | "CONTINUE" semicolon
-        { $$ = build_refused(reading, "CONTINUE", @1); }
-    | "JMP" IDENT semicolon     { $$ = build_refused(reading, "JMP", @1); }
+    : "JMP" IDENT semicolon     { $$ = build_refused(reading, "JMP", @1); }
     ;
 
 step
-    : %empty
-    | "BY" expression
+    : %empty                    { $$ = NULL; }
+    | "BY" expression           { $$ = $2; }
     ;
 
 do
@@ -508,6 +515,8 @@ expression
     : exclusive
     | expression "OR" exclusive
         { $$ = build_binary(reading, TREE_OR, @2, $1, $3); }
+    | expression "OR_ELSE" exclusive
+        { $$ = build_binary(reading, TREE_OR_ELSE, @2, $1, $3); }
     ;
 
 exclusive
@@ -520,6 +529,8 @@ conjunction
     : equality
     | conjunction "AND" equality
         { $$ = build_binary(reading, TREE_AND, @2, $1, $3); }
+    | conjunction "AND_THEN" equality
+        { $$ = build_binary(reading, TREE_AND_THEN, @2, $1, $3); }
     ;
 
 equality

@@ -4,6 +4,7 @@
 
 #include "check/arith.h"
 #include "check/expr.h"
+#include "check/loop.h"
 #include "check/missing.h"
 #include "check/resolve.h"
 #include "check/target.h"
@@ -138,13 +139,16 @@ static void branches(struct env *env, const struct tree_stmt *tree,
     for (const struct tree_branch *at = tree->branches.first; at;
          at = at->next, row++) {
         row->span = at->span;
-        row->branch =
-            tree->kind == TREE_MAY ? CODE_NO_SITE : branch_row(env, at);
+        row->branch = tree->kind == TREE_MAY || tree->kind == TREE_REPEAT
+                          ? CODE_NO_SITE
+                          : branch_row(env, at);
         if (tree->kind == TREE_IF && at->condition)
             row->condition = expr_condition(env, at->condition);
         if (tree->kind == TREE_CASE)
             labels(env, at, selector, row);
         row->body = stmt_check(env, at->body.first, &row->n_body);
+        for (uint32_t i = 0; i < row->n_body; i++)
+            out->leaves |= row->body[i].leaves;
     }
     out->branches = rows;
     out->n_branches = tree->branches.n;
@@ -181,10 +185,31 @@ static bool may(struct env *env, const struct tree_stmt *tree,
                  "MAY stands in a MECHANISM only");
         return false;
     }
+    if (env->loop) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "move it in front of the loop, or behind it",
+                 "MAY cannot stand in a loop: it is decided once in a scan");
+        return false;
+    }
     out->kind = CODE_MAY;
     vec_push(&env->draft->mays, out);
     branches(env, tree, NULL, out);
     return true;
+}
+
+static bool loop(struct env *env, const struct tree_stmt *tree,
+                 struct code_stmt *out)
+{
+    struct env_loop around;
+    bool good = loop_begin(env, tree, out, &around);
+
+    env->loop = &around;
+    branches(env, tree, NULL, out);
+    env->loop = around.outer;
+    out->leaves &= ~(uint32_t)LEAVES_LOOP;
+    if (good)
+        loop_end(env, out);
+    return good;
 }
 
 static bool check_one(struct env *env, const struct tree_stmt *tree,
@@ -202,6 +227,12 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
         return true;
     case TREE_CASE: return case_of(env, tree, out);
     case TREE_MAY: return may(env, tree, out);
+    case TREE_FOR:
+    case TREE_WHILE:
+    case TREE_REPEAT: return loop(env, tree, out);
+    case TREE_EXIT:
+    case TREE_CONTINUE:
+    case TREE_RETURN: return loop_leave(env, tree, out);
     default: return false;
     }
 }

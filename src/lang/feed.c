@@ -244,6 +244,20 @@ static bool is_used_as_name(struct feed *feed, const struct word *word,
     return true;
 }
 
+/* `x S= condition`, where a name has just ended: no name stands there. */
+static bool sets(struct feed *feed, struct feed_token *token)
+{
+    bool set = feeding_is_word(token, "s");
+
+    if ((feed->last != LANG_IDENT && feed->last != LANG_RIGHT_SQUARE) ||
+        !(set || feeding_is_word(token, "r")) ||
+        feeding_peek(feed).kind != LANG_EQ)
+        return false;
+    token->kind = set ? LANG_SETS : LANG_RESETS;
+    token->where = span_join(token->where, feeding_take(feed).where);
+    return true;
+}
+
 static void classify(struct feed *feed, struct feed_token *token)
 {
     const struct word *word;
@@ -253,6 +267,8 @@ static void classify(struct feed *feed, struct feed_token *token)
     word = word_find(token->value.ident->name, feed->reading->kind);
     if (feed->last == LANG_DOT) {
         token->kind = LANG_IDENT;
+    } else if (sets(feed, token)) {
+        return;
     } else if (word && is_used_as_name(feed, word, token)) {
         token->kind = LANG_IDENT;
     } else if (word && in_phrase(feed, word)) {

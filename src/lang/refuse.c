@@ -17,7 +17,6 @@ struct refused {
     "it to a block that is not under review"
 #define WITH_BOOLS                                                         \
     "use BOOL variables for the bits, or an integer type for the number"
-#define WITH_LINES "write its passes out one after the other"
 #define WITH_IF "put what follows under an IF"
 #define WITH_VARS "declare one variable for each element"
 #define WITH_DIRECT "name the variable itself"
@@ -53,12 +52,6 @@ static const struct refused constructs[] = {
     {"ARRAY", WITH_VARS, true},
     {"STRUCT", WITH_VARS, true},
     {"POINTER", WITH_DIRECT, true},
-    {"FOR", WITH_LINES, false},
-    {"WHILE", WITH_LINES, false},
-    {"REPEAT", WITH_LINES, false},
-    {"EXIT", WITH_IF, false},
-    {"CONTINUE", WITH_IF, false},
-    {"RETURN", WITH_IF, false},
     {"JMP", WITH_IF, false},
     {"**", "multiply instead", false},
     {"METHOD", WITH_BLOCK, false},

@@ -20,6 +20,8 @@ enum spelling {
     SPELLING_BARE_CALL,  /* block; for block(); */
     SPELLING_ACCESS,     /* PUBLIC, INTERNAL, FINAL ... */
     SPELLING_PERSISTENT, /* for RETAIN */
+    SPELLING_SETS,       /* S= */
+    SPELLING_RESETS,     /* R= */
     SPELLING_WORD,       /* a word of the language as a name */
     SPELLINGS
 };

@@ -37,6 +37,11 @@ static const struct {
          "take it out: it does not change what the block does"},
     [SPELLING_PERSISTENT] = {"'PERSISTENT' is read as RETAIN",
                              "write RETAIN"},
+    [SPELLING_SETS] = {"'S=' is read as IF ... THEN ... := TRUE; END_IF;",
+                       "write it so"},
+    [SPELLING_RESETS] =
+        {"'R=' is read as IF ... THEN ... := FALSE; END_IF;",
+         "write it so"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };

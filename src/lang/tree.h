@@ -62,7 +62,8 @@ enum tree_op {
     TREE_NOT, TREE_NEGATE, TREE_PLUS,
     TREE_OR, TREE_XOR, TREE_AND,
     TREE_EQ, TREE_NE, TREE_LT, TREE_LE, TREE_GT, TREE_GE,
-    TREE_ADD, TREE_SUB, TREE_MUL, TREE_DIV, TREE_MOD, TREE_POWER
+    TREE_ADD, TREE_SUB, TREE_MUL, TREE_DIV, TREE_MOD, TREE_POWER,
+    TREE_OR_ELSE, TREE_AND_THEN
 };
 
 enum tree_expr_kind {
@@ -167,6 +168,10 @@ enum tree_stmt_kind {
     TREE_INVOKE, /* path ( args ) */
     TREE_IF,     /* branches; the ELSE branch has condition NULL */
     TREE_CASE,   /* value OF branches; the ELSE branch has no labels */
+    TREE_FOR,    /* target := value TO to BY by; one branch, its span that */
+    TREE_WHILE,  /* value; one branch */
+    TREE_REPEAT, /* one branch, then UNTIL value */
+    TREE_EXIT, TREE_CONTINUE, TREE_RETURN,
     TREE_EMPTY,
     TREE_MAY     /* branches without conditions; MECHANISM only */
 };
@@ -192,6 +197,7 @@ struct tree_stmt {
     struct span span;
     struct tree_path *target;
     struct tree_expr *value;
+    struct tree_expr *to, *by; /* TREE_FOR; by NULL: 1 */
     TREE_LIST(tree_arg) args;
     TREE_LIST(tree_branch) branches;
 };
