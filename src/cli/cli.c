@@ -85,7 +85,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, format, "
-                 "run and why, and `keepclear --help` tells what they do", word);
+                 "run and why, and `keepclear --help` tells what they do",
+                 word);
     return CLI_INPUT;
 }
 

@@ -4,14 +4,14 @@
 
 #include "base/text.h"
 #include "check/type.h"
-#include "study/beginning.h"
+#include "study/begun.h"
 
 enum { LINE_COLUMNS = 79 };
 
 static const char *const kind_words[] = {
     [BEGUN_FREE] = "",         [BEGUN_BUTTON] = "BUTTON",
     [BEGUN_STOP] = "STOP",     [BEGUN_SWITCH] = "SWITCH",
-    [BEGUN_SENSOR] = "SENSOR", [BEGUN_VALVE] = "VALVE",
+    [BEGUN_SELECTOR] = "SELECTOR", [BEGUN_SENSOR] = "SENSOR", [BEGUN_VALVE] = "VALVE",
     [BEGUN_MOTOR] = "MOTOR",   [BEGUN_LAMP] = "LAMP",
     [BEGUN_HORN] = "HORN",     [BEGUN_OUTPUT] = "OUTPUT",
 };
@@ -349,14 +349,16 @@ static void ask_stop(struct asking *asking)
         if (!moves(signal))
             continue;
         if (!n)
-            ask(asking, "a pressed stop ends every movement: strike out what "
-                        "may go on");
-        text_printf(asking->out, "%s%s", n ? n % 4 ? " OR " : "\n         OR "
+            ask(asking, "a pressed stop ends every movement");
+        text_printf(asking->out, "%s%s", n ? n % 3 ? " OR " : "\n          OR "
                                            : "NEVER (", signal->name);
         n++;
     }
     if (n)
-        text_printf(asking->out, ") AND PRESSED %s;\n",
+        text_printf(asking->out,
+                    ")\n         AND PRESSED %s;\n"
+                    "    (* Strike out what may go on under this stop, and "
+                    "write one for each stop. *)\n",
                     begun->signals[stop].name);
 }
 

@@ -1,5 +1,7 @@
 #include "study/beginning.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "check/configuration.h"
 #include "check/model.h"
@@ -20,10 +22,11 @@ static void choose_prefixes(struct loaded *loaded, struct beginning *begun)
         for (uint32_t k = 0; k < loaded->model->n_slots && !taken; k++) {
             const char *path = loaded->model->slots[k].path;
 
-            for (const char *at = path; *at && !taken; at++)
-                taken = (at == path || at[-1] == '.') &&
-                        (*at | 32) == (wanted[i][0][0] | 32) &&
-                        at[1] >= '0' && at[1] <= '9';
+            const char *point = strchr(path, '.');
+            const char *name = point ? point + 1 : path;
+
+            taken = (*name | 32) == (wanted[i][0][0] | 32) &&
+                    name[1] >= '0' && name[1] <= '9';
         }
         begun->prefixes[i] = wanted[i][taken];
     }

@@ -9,6 +9,13 @@
 #include "lang/word.h"
 #include "study/load.h"
 
+bool begun_reserved(const struct name *name)
+{
+    const struct word *word = word_find(name, PARSE_REVIEW);
+
+    return word && (!word->ours || !word->before);
+}
+
 void begun_mark(struct loaded *loaded)
 {
     names_of(loaded->names, "?");
@@ -23,7 +30,7 @@ const char *begun_fresh(struct loaded *loaded, const char *wanted)
     for (unsigned i = 2; i < 1000; i++) {
         const struct name *known = names_of(loaded->names, name);
 
-        if (known->id > mark->id && !word_find(known, PARSE_REVIEW))
+        if (known->id > mark->id && !begun_reserved(known))
             break;
         name = arena_printf(loaded->arena, "%s_%u", wanted, i);
     }
@@ -129,10 +136,12 @@ static const char *capital(struct loaded *loaded, const char *word)
     return copy;
 }
 
-/* "Open"; "Out_end" where Out is a word of its own. */
+/* "Open"; "Out_end" where Out is a word of its own.  End WHILE would be read
+ * as one word. */
 static const char *position(struct loaded *loaded, const char *end)
 {
-    const char *wanted = capital(loaded, end);
+    const char *wanted =
+        strcmp(end, "end") == 0 ? "At_end" : capital(loaded, end);
     const char *fresh = begun_fresh(loaded, wanted);
 
     return fresh == wanted
@@ -165,7 +174,10 @@ static void name_parts(struct loaded *loaded,
 {
     const char *part = part_name(loaded, others, m);
 
-    m->name = begun_fresh(loaded, capital(loaded, part));
+    m->name = capital(loaded, part);
+    if (begun_fresh(loaded, m->name) != m->name)
+        m->name = begun_fresh(loaded, arena_printf(loaded->arena, "%s_part",
+                                                   m->name));
     m->variable = begun_fresh(
         loaded, arena_printf(loaded->arena, "%s_place", part));
     for (int i = 0; i < 2; i++)
@@ -272,6 +284,30 @@ static void add_two_ends(struct loaded *loaded, struct beginning *begun,
     vec_push(&out->all, m);
 }
 
+/* The other end of a part of which one is known, though the words of the two
+ * are no pair. */
+static bool join_end(struct loaded *loaded, struct beginning *begun,
+                     uint32_t a, const struct begun_mechanism *like,
+                     struct mechanisms *out)
+{
+    for (size_t i = 0; i < out->all.n; i++) {
+        struct begun_mechanism *m = &out->all.at[i];
+
+        if (m->sensors[1] != BEGUN_NONE || m->axis != like->axis ||
+            m->sign == like->sign || !words_same(&m->stem, &like->stem))
+            continue;
+        m->sensors[1] = a;
+        m->positions[1] = position(loaded, like->positions[0]);
+        m->positions[2] = begun_fresh(loaded, "Between");
+        see_end(begun, (uint32_t)i, 1, a);
+        begun->signals[a].why = arena_printf(
+            loaded->arena, "'%s' is the other end of what '%s' sees",
+            like->positions[0], begun->signals[m->sensors[0]].name);
+        return true;
+    }
+    return false;
+}
+
 /* One end is enough where two outputs drive to it and away. */
 static void add_one_end(struct loaded *loaded, struct beginning *begun,
                         uint32_t a, struct mechanisms *out)
@@ -288,7 +324,9 @@ static void add_one_end(struct loaded *loaded, struct beginning *begun,
             m.sign = d.sign;
             m.stem = words_stem(&signal->words, k);
         }
-    if (!ends[0] || !drive_of(begun, &m))
+    m.positions[0] = ends[0];
+    if (!ends[0] || !drive_of(begun, &m) ||
+        join_end(loaded, begun, a, &m, out))
         return;
     m.sensors[0] = a;
     m.sensors[1] = BEGUN_NONE;

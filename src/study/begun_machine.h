@@ -2,7 +2,10 @@
 #ifndef KEEPCLEAR_STUDY_BEGUN_MACHINE_H
 #define KEEPCLEAR_STUDY_BEGUN_MACHINE_H
 
-#include "study/beginning.h"
+#include "study/begun.h"
+
+struct loaded;
+struct name;
 
 /* Outputs in opposite directions; buttons of inputs in opposite
  * directions. */
@@ -10,6 +13,9 @@ void begun_pairs(struct loaded *loaded, struct beginning *begun);
 
 /* Ends seen by sensors, and what drives to them. */
 void begun_mechanisms(struct loaded *loaded, struct beginning *begun);
+
+/* Is the name a word wherever it stands in a review text? */
+bool begun_reserved(const struct name *name);
 
 /* All texts are read: what is named from now on is new. */
 void begun_mark(struct loaded *loaded);

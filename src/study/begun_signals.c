@@ -8,8 +8,8 @@
 #include "base/utf8.h"
 #include "base/vec.h"
 #include "check/model.h"
-#include "lang/word.h"
 #include "source/source.h"
+#include "study/begun_machine.h"
 #include "study/load.h"
 #include "study/sway.h"
 
@@ -66,11 +66,12 @@ static bool is_plain(const char *text)
     return true;
 }
 
-/* Speaks the comment of the thing, and not of its values? */
+/* Speaks the comment of the thing, and not of its values or contacts only? */
 static bool is_title(const char *comment)
 {
-    return *comment && strlen(comment) <= MOST_TITLE && is_plain(comment) &&
-           !strstr(comment, "TRUE") && !strstr(comment, "FALSE");
+    return strlen(comment) > 6 && strlen(comment) <= MOST_TITLE &&
+           is_plain(comment) && !strstr(comment, "TRUE") &&
+           !strstr(comment, "FALSE") && strchr(comment, ' ');
 }
 
 /* The comment where it is short, else the words of the name. */
@@ -151,6 +152,20 @@ static void guess_output(struct loaded *loaded, struct begun_signal *signal)
     take_kind(loaded, signal, outputs, sizeof outputs / sizeof *outputs);
 }
 
+static void guess(struct loaded *loaded, struct begun_signal *signal)
+{
+    if (signal->input && type_base(signal->type)->kind == TYPE_ENUM) {
+        signal->kind = BEGUN_SELECTOR;
+        signal->why = "one of several, by its type";
+    } else if (signal->type->kind != TYPE_BOOL) {
+        signal->why = signal->input ? "a number" : "no BOOL";
+    } else if (signal->input) {
+        guess_input(loaded, signal);
+    } else {
+        guess_output(loaded, signal);
+    }
+}
+
 /* ---- the list ---- */
 
 static bool is_output(const struct tree_var_block *block,
@@ -229,12 +244,7 @@ static struct begun_signal make(struct loaded *loaded, uint32_t number,
     signal.words = words_of(loaded->arena, signal.name);
     signal.own_comment = is_alone(loaded, slot->span);
     signal.title = title_of(loaded, &signal);
-    if (slot->type->kind != TYPE_BOOL)
-        signal.why = input ? "a number or a choice of several" : "no BOOL";
-    else if (input)
-        guess_input(loaded, &signal);
-    else
-        guess_output(loaded, &signal);
+    guess(loaded, &signal);
     return signal;
 }
 
@@ -255,7 +265,7 @@ static void set_apart(struct loaded *loaded, struct begun_signal *signal)
             continue;
         bearers += names_of(loaded->names, name_of(path)) == name;
     }
-    if (word_find(name, PARSE_REVIEW))
+    if (begun_reserved(name))
         signal->why = "its name is a word of review texts; a signal needs "
                       "another name, and WIRING";
     else if (bearers > 1)

@@ -2,7 +2,9 @@
 #ifndef KEEPCLEAR_STUDY_BEGUN_SIGNALS_H
 #define KEEPCLEAR_STUDY_BEGUN_SIGNALS_H
 
-#include "study/beginning.h"
+#include "study/begun.h"
+
+struct loaded;
 
 /* Lists them with what their names and comments say. */
 void begun_signals(struct loaded *loaded, struct beginning *begun);

@@ -17,14 +17,14 @@ static const char *const known[MEANINGS] = {
         "acquit acquittement ripristino ",
     [MEANING_BUTTON] =
         " button btn push pushbutton pb press pressed taste taster knopf "
-        "bouton poussoir pulsante tasto jog tippen hand pedal ",
+        "bouton poussoir pulsante tasto jog tippen pedal ",
     [MEANING_SWITCH] =
         " switch selector mode key auto automatic manual setup schalter "
-        "schluessel wahlschalter betriebsart automatik hand_mode "
+        "schluessel wahlschalter betriebsart automatik "
         "commutateur selecteur cle chiave selettore ",
     [MEANING_SENSOR] =
         " sensor limit end endschalter ls prox proximity detector is at pos "
-        "position reached initiator lage endlage fin_course finecorsa capteur "
+        "position reached initiator lage endlage finecorsa capteur "
         "sensore fc level niveau livello druck pressure pressostat barrier "
         "curtain lichtgitter schutztuer guard door fehler present ",
     [MEANING_VALVE] =
@@ -59,6 +59,7 @@ struct opposite {
 static const struct opposite opposites[] = {
     {"open", "closed", AXIS_OPENING, true},
     {"opened", "closed", AXIS_OPENING, true},
+    {"open", "shut", AXIS_OPENING, true},
     {"offen", "geschlossen", AXIS_OPENING, true},
     {"offen", "zu", AXIS_OPENING, true},
     {"ouvert", "ferme", AXIS_OPENING, true},
@@ -70,6 +71,7 @@ static const struct opposite opposites[] = {
     {"upper", "lower", AXIS_HEIGHT, true},
     {"raised", "lowered", AXIS_HEIGHT, true},
     {"high", "low", AXIS_HEIGHT, true},
+    {"up", "low", AXIS_HEIGHT, true},
     {"oben", "unten", AXIS_HEIGHT, true},
     {"haut", "bas", AXIS_HEIGHT, true},
     {"alto", "basso", AXIS_HEIGHT, true},
@@ -172,15 +174,18 @@ struct words words_of(struct arena *arena, const char *name)
 
 /* ---- meanings ---- */
 
-/* German joins words, and what the whole is stands at its end. */
-enum { LEAST_ENDING = 4 };
+/* German joins words, and what the whole is stands at its end.  A direction
+ * is a word of its own: clamp is no lamp. */
+enum { LEAST_ENDING = 4, LEAST_BEGINNING = 3 };
 
 static bool ends_with(const char *word, const char *end, size_t n)
 {
+    struct direction direction;
     size_t length = strlen(word);
 
-    return length > n && n >= LEAST_ENDING &&
-           strncmp(word + length - n, end, n) == 0;
+    return length >= n + LEAST_BEGINNING && n >= LEAST_ENDING &&
+           strncmp(word + length - n, end, n) == 0 &&
+           !words_direction(word, true, &direction);
 }
 
 static bool means(const char *word, enum meaning meaning)
