@@ -41,7 +41,8 @@ struct walk {
 static void walk_body(struct walk *walk, const struct code_stmt *stmts,
                       uint32_t n);
 
-/* The slot of a variable, MODEL_NONE for an alias. */
+/* The slot of a variable, MODEL_NONE for an alias.  Of an array the first
+ * element stands for all that an index may name. */
 static uint32_t slot_of(const struct walk *walk, struct code_variable v)
 {
     return v.base == CODE_LOCAL    ? walk->frame + v.index
@@ -150,9 +151,10 @@ static void invoke(struct walk *walk, const struct code_stmt *stmt)
 {
     enum code_standard kind = stmt->pou->standard;
     bool edge = kind == STANDARD_R_TRIG || kind == STANDARD_F_TRIG;
-    uint32_t frame =
-        stmt->instance + (stmt->instance_global ? 0 : walk->frame);
+    uint32_t frame = slot_of(walk, stmt->instance);
 
+    if (frame == MODEL_NONE)
+        return;
     for (uint32_t i = 0; i < stmt->n_args; i++) {
         const struct code_arg *arg = &stmt->args[i];
 
