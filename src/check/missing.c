@@ -139,15 +139,27 @@ static void add_ports(struct text *out, const struct draft *draft,
 static void add_declaration(struct text *out, const struct draft *draft,
                             const struct missing *missing)
 {
-    const char *name = draft_spelling(draft, missing->name, missing->span);
-
-    text_printf(out, "add the text that declares it, or paste this and write "
-                     "what it does, or leave it empty and write UNKNOWN %s; "
-                     "in the review text:\n      FUNCTION_BLOCK %s",
-                name, name);
+    text_printf(out, "FUNCTION_BLOCK %s",
+                draft_spelling(draft, missing->name, missing->span));
     add_ports(out, draft, missing, false);
     add_ports(out, draft, missing, true);
     text_add(out, "\n      END_FUNCTION_BLOCK");
+}
+
+/* What ends the mistake just reported: an empty block of which nothing is
+ * known. */
+static void add_remedy(struct draft *draft, const struct missing *missing)
+{
+    struct text declaration = {0};
+
+    add_declaration(&declaration, draft, missing);
+    diag_remedy(draft->diags,
+                arena_printf(draft->arena,
+                             "UNKNOWN %s BECAUSE 'its text is missing';",
+                             draft_spelling(draft, missing->name,
+                                            missing->span)),
+                text_str(&declaration));
+    text_release(&declaration);
 }
 
 static void report(struct draft *draft, const struct missing *missing)
@@ -156,9 +168,14 @@ static void report(struct draft *draft, const struct missing *missing)
     struct text hint = {0}, uses = {0};
 
     add_uses(&uses, draft, missing);
-    if (block)
+    if (block) {
+        text_printf(&hint,
+                    "add the text that declares it, or paste this and write "
+                    "what it does, or leave it empty and write UNKNOWN %s; "
+                    "in the review text:\n      ",
+                    draft_spelling(draft, missing->name, missing->span));
         add_declaration(&hint, draft, missing);
-    else
+    } else
         text_add(&hint, "declare it in a TYPE section, or add the text of "
                         "the function block");
     diag_add(draft->diags, DIAG_ERROR, missing->span, text_str(&hint),
@@ -166,6 +183,8 @@ static void report(struct draft *draft, const struct missing *missing)
              block ? "text of the function block" : "type or function block",
              draft_spelling(draft, missing->name, missing->span),
              text_str(&uses));
+    if (block)
+        add_remedy(draft, missing);
     text_release(&hint);
     text_release(&uses);
 }

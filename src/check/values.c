@@ -126,7 +126,7 @@ static void too_many(struct draft *draft, const struct choice *choice,
     if (use && use->file)
         diag_also(draft->diags, choice->span, "declared here");
     if (choice->kind == CHOICE_INPUT)
-        diag_remedy(draft->diags, remedy(draft, choice));
+        diag_remedy(draft->diags, remedy(draft, choice), NULL);
 }
 
 /* ---- cells ---- */

@@ -23,6 +23,7 @@ struct diag {
     const char *also_message; /* NULL when there is none */
     const char *remedy; /* a line of review text that ends the mistake, for
                            want of something better; or NULL */
+    const char *declaration; /* a control text that the line wants; or NULL */
 };
 
 struct diags;
@@ -39,8 +40,10 @@ void diag_add(struct diags *diags, enum severity severity, struct span span,
 /* Gives the newest record a second place. */
 void diag_also(struct diags *diags, struct span span, const char *message);
 
-/* Gives the newest record a line of review text that ends it. */
-void diag_remedy(struct diags *diags, const char *line);
+/* Gives the newest record a line of review text that ends it, and what must
+ * stand in a control text for that (or NULL). */
+void diag_remedy(struct diags *diags, const char *line,
+                 const char *declaration);
 
 size_t diags_count(const struct diags *diags);
 const struct diag *diags_at(const struct diags *diags, size_t index);

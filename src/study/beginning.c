@@ -43,17 +43,13 @@ static const char *review_name(struct loaded *loaded)
     return begun_fresh(loaded, "First_review");
 }
 
-const struct beginning *beginning_of(struct loaded *loaded,
-                                     const char *const *lines,
-                                     uint32_t n_lines,
-                                     enum begun_boldness boldness)
+struct beginning *beginning_of(struct loaded *loaded,
+                               enum begun_boldness boldness)
 {
     struct beginning *begun = ARENA_NEW(loaded->arena, struct beginning);
 
     begun_mark(loaded);
     begun->name = review_name(loaded);
-    begun->lines = lines;
-    begun->n_lines = n_lines;
     begun->has_task = configuration_interval(loaded->run) != NULL;
     choose_prefixes(loaded, begun);
     if (boldness == BEGUN_PLAIN)

@@ -6,11 +6,9 @@
 
 struct loaded;
 
-/* From texts that were read without a mistake.  All lies in the arena of
- * `loaded`. */
-const struct beginning *beginning_of(struct loaded *loaded,
-                                     const char *const *lines,
-                                     uint32_t n_lines,
-                                     enum begun_boldness boldness);
+/* From texts that were read without a mistake; the lines are the caller's to
+ * set.  All lies in the arena of `loaded`. */
+struct beginning *beginning_of(struct loaded *loaded,
+                               enum begun_boldness boldness);
 
 #endif

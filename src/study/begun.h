@@ -70,6 +70,8 @@ struct beginning {
     const char *const *lines;  /* of the review text that it needs to be
                                   read: FIXED, UNKNOWN */
     uint32_t n_lines;
+    bool declares;             /* a control text of UNKNOWN blocks belongs
+                                  to it */
     bool has_task;             /* a configuration says how long a scan is */
     struct begun_signal *signals; /* inputs, then outputs, as declared */
     uint32_t n_signals;

@@ -156,15 +156,20 @@ static void load_more(struct load *load)
     }
 }
 
-/* A review text that is in no file yet. */
+/* Texts that are in no file yet. */
 static void load_unwritten(struct load *load)
 {
-    const char *text = load->request->review;
+    struct sources *sources = load->out->sources;
+    const char *declared = load->request->declared;
+    const char *review = load->request->review;
 
-    if (text != NULL)
-        load_parse(load, sources_add(load->out->sources,
-                                     "(the first review text)", text,
-                                     strlen(text)), PARSE_REVIEW);
+    if (declared != NULL)
+        load_parse(load, sources_add(sources, "(what no text declares)",
+                                     declared, strlen(declared)),
+                   PARSE_CONTROL);
+    if (review != NULL)
+        load_parse(load, sources_add(sources, "(the first review text)",
+                                     review, strlen(review)), PARSE_REVIEW);
 }
 
 static void load_texts(struct load *load)

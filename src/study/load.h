@@ -22,6 +22,7 @@ struct load_request {
     int n_more;
     const char *review;  /* the review text of control texts, when it stands
                             in no file; or NULL */
+    const char *declared; /* one more control text that stands in no file */
     enum tree_spelling spelling; /* what is said of spellings */
 };
 
