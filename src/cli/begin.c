@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/os_path.h"
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/configuration.h"
@@ -133,6 +134,16 @@ static struct loaded *read(const struct options *options,
 
 /* ---- paths ---- */
 
+static const char *full_path(struct arena *arena, const char *path)
+{
+    struct text full = {0};
+    const char *found = os_full_path(path, &full) == OS_OK
+                            ? arena_copy(arena, full.at, full.n) : path;
+
+    text_release(&full);
+    return found;
+}
+
 /* The path of a control text as seen from the folder of the result. */
 static const char *seen_from(struct arena *arena, const char *output,
                              const char *path)
@@ -140,10 +151,12 @@ static const char *seen_from(struct arena *arena, const char *output,
     const char *slash = output ? strrchr(output, '/') : NULL, *up = "";
     size_t n = slash ? (size_t)(slash - output + 1) : 0;
 
-    if (!n || path[0] == '/' || output[0] == '/' || strstr(output, ".."))
+    if (!n || path[0] == '/')
         return path;
     if (strncmp(path, output, n) == 0)
         return path + n;
+    if (output[0] == '/' || strstr(output, ".."))
+        return full_path(arena, path);
     for (const char *at = output; at <= slash; at++)
         if (*at == '/')
             up = arena_printf(arena, "../%s", up);
@@ -174,9 +187,12 @@ static void write_text(struct text *out, const struct options *options,
     for (size_t i = 0; i < n; i++)
         paths[i] = seen_from(arena, options->output,
                              i ? options->more[i - 1] : options->path);
-    if (begun->declares)
-        paths[n++] = seen_from(arena, options->output,
-                               declarations_path(arena, options->output));
+    if (begun->declares) {
+        const char *path = declarations_path(arena, options->output);
+        const char *slash = strrchr(path, '/');
+
+        paths[n++] = slash ? slash + 1 : path;
+    }
     text_clear(out);
     begun_add(out, begun, paths, n);
 }

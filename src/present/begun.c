@@ -9,11 +9,17 @@
 enum { LINE_COLUMNS = 79 };
 
 static const char *const kind_words[] = {
-    [BEGUN_FREE] = "",         [BEGUN_BUTTON] = "BUTTON",
-    [BEGUN_STOP] = "STOP",     [BEGUN_SWITCH] = "SWITCH",
-    [BEGUN_SELECTOR] = "SELECTOR", [BEGUN_SENSOR] = "SENSOR", [BEGUN_VALVE] = "VALVE",
-    [BEGUN_MOTOR] = "MOTOR",   [BEGUN_LAMP] = "LAMP",
-    [BEGUN_HORN] = "HORN",     [BEGUN_OUTPUT] = "OUTPUT",
+    [BEGUN_FREE] = "",
+    [BEGUN_BUTTON] = "BUTTON",
+    [BEGUN_STOP] = "STOP",
+    [BEGUN_SWITCH] = "SWITCH",
+    [BEGUN_SELECTOR] = "SELECTOR",
+    [BEGUN_SENSOR] = "SENSOR",
+    [BEGUN_VALVE] = "VALVE",
+    [BEGUN_MOTOR] = "MOTOR",
+    [BEGUN_LAMP] = "LAMP",
+    [BEGUN_HORN] = "HORN",
+    [BEGUN_OUTPUT] = "OUTPUT",
 };
 
 static bool moves(const struct begun_signal *signal)

@@ -229,6 +229,8 @@ static const char variables_begin[] =
     "    all_done      : BOOL;\n"
     "    any_disturbed : BOOL;\n"
     "    go            : BOOL;\n"
+    "    hold          : BOOL; (* from the last scan *)\n"
+    "    ready         : BOOL; (* from the last scan *)\n"
     "    parts         : DINT;\n"
     "    parts_edge    : R_TRIG;\n"
     "    i             : INT;\n"
@@ -259,7 +261,7 @@ static const char body_begin[] =
     "    start_edge(CLK := start_button);\n"
     "    cycle_on(set := start_edge.Q AND mode = ModeAutomatic\n"
     "                    AND line_link.ok AND recipe.loaded\n"
-    "                    AND NOT any_disturbed,\n"
+    "                    AND NOT hold,\n"
     "             reset := NOT enable OR cycle_stop_button\n"
     "                      OR mode <> ModeAutomatic);\n"
     "    warned(IN := cycle_on.on, PT := T#1s);\n"
@@ -267,7 +269,7 @@ static const char body_begin[] =
     "    (* ---- table ---- *)\n"
     "    CASE table OF\n"
     "        TableLocked:\n"
-    "            IF warned.Q AND all_done AND eye.good THEN\n"
+    "            IF warned.Q AND ready AND eye.good THEN\n"
     "                table := TableUnlocking;\n"
     "            END_IF;\n"
     "        TableUnlocking:\n"
@@ -343,7 +345,17 @@ static const char body_end[] =
     "        END_IF;\n"
     "    END_IF;\n"
     "    start_lamp := cycle_on.on OR (start_button AND any_disturbed);\n"
-    "    fault_lamp := any_disturbed OR NOT enable;\n"
+    "    fault_lamp := any_disturbed OR NOT enable;\n";
+
+static const char linked_end[] =
+    "    hold := any_disturbed;\n"
+    "    ready := all_done;\n"
+    "END_PROGRAM\n";
+
+/* Each station is on its own: the table turns by its cam. */
+static const char loose_end[] =
+    "    hold := turning_long.Q;\n"
+    "    ready := table_in_place;\n"
     "END_PROGRAM\n";
 
 static void add_each(struct text *out, const char *piece)
@@ -352,7 +364,7 @@ static void add_each(struct text *out, const char *piece)
         add(out, piece, station);
 }
 
-void long_program_write(struct text *out)
+void long_program_write(struct text *out, bool linked)
 {
     text_add(out, head);
     add_each(out, station_block);
@@ -365,4 +377,5 @@ void long_program_write(struct text *out)
     text_add(out, body_begin);
     add_each(out, body_of_station);
     text_add(out, body_end);
+    text_add(out, linked ? linked_end : loose_end);
 }
