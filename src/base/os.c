@@ -1,6 +1,5 @@
 #define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity */
 #include "base/os.h"
-#include "base/os_path.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -123,18 +122,6 @@ enum os_status os_read_file(const char *path, size_t limit,
     if (status != OS_OK)
         text_clear(content);
     return status;
-}
-
-enum os_status os_full_path(const char *path, struct text *full)
-{
-    char *found = realpath(path, NULL);
-
-    text_clear(full);
-    if (!found)
-        return status_of(errno, OS_NOT_READABLE);
-    text_add(full, found);
-    free(found);
-    return OS_OK;
 }
 
 /* Another program may have made our output non-blocking: then wait. */

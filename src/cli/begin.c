@@ -1,7 +1,7 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "base/os_path.h"
+#include "base/path.h"
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/configuration.h"
@@ -137,7 +137,7 @@ static struct loaded *read(const struct options *options,
 static const char *full_path(struct arena *arena, const char *path)
 {
     struct text full = {0};
-    const char *found = os_full_path(path, &full) == OS_OK
+    const char *found = path_full(path, &full)
                             ? arena_copy(arena, full.at, full.n) : path;
 
     text_release(&full);
