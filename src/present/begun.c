@@ -149,9 +149,13 @@ static uint32_t count(const struct beginning *begun, bool input, bool free)
     return n;
 }
 
+enum { MOST_FREE = 100 };
+
 static void add_free(struct text *out, const struct beginning *begun,
                      bool input)
 {
+    unsigned n = 0;
+
     if (!count(begun, input, true))
         return;
     text_add(out, input
@@ -167,10 +171,15 @@ static void add_free(struct text *out, const struct beginning *begun,
     for (uint32_t i = 0; i < begun->n_signals; i++) {
         const struct begun_signal *signal = &begun->signals[i];
 
-        if (signal->input == input && signal->kind == BEGUN_FREE)
+        if (signal->input != input || signal->kind != BEGUN_FREE)
+            continue;
+        if (n++ < MOST_FREE)
             text_printf(out, "         %s : %s - %s\n", signal->path,
                         type_words(signal->type), signal->why);
     }
+    if (n > MOST_FREE)
+        text_printf(out, "         and %u more; the result of `check` names "
+                         "them\n", n - MOST_FREE);
     text_add(out, "    *)\n");
 }
 

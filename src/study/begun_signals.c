@@ -158,7 +158,7 @@ static void guess(struct loaded *loaded, struct begun_signal *signal)
         signal->kind = BEGUN_SELECTOR;
         signal->why = "one of several, by its type";
     } else if (signal->type->kind != TYPE_BOOL) {
-        signal->why = signal->input ? "a number" : "no BOOL";
+        signal->why = "no BOOL";
     } else if (signal->input) {
         guess_input(loaded, signal);
     } else {
@@ -204,14 +204,19 @@ static bool slot_is_output(const struct tree_run *run,
     return false;
 }
 
-/* A free input or an output that stands in a program or globally, not in a
+static bool is_element(const char *path)
+{
+    const char *point = strchr(path, '.');
+
+    return strchr(path, '[') || (point && strchr(point + 1, '.'));
+}
+
+/* A free input, or an output that stands in a program or globally, not in a
  * block or an array. */
 static bool is_signal(const struct loaded *loaded, const struct slot *slot,
                       bool input)
 {
-    const char *point = strchr(slot->path, '.');
-
-    if (strpbrk(slot->path, "[") || (point && strchr(point + 1, '.')))
+    if (!input && is_element(slot->path))
         return false;
     return input ? slot->driver == DRIVER_CHOICE &&
                        loaded->model->choices[slot->driver_index].kind ==
@@ -244,7 +249,10 @@ static struct begun_signal make(struct loaded *loaded, uint32_t number,
     signal.words = words_of(loaded->arena, signal.name);
     signal.own_comment = is_alone(loaded, slot->span);
     signal.title = title_of(loaded, &signal);
-    guess(loaded, &signal);
+    if (is_element(slot->path))
+        signal.why = "an element; a signal drives it by WIRING";
+    else
+        guess(loaded, &signal);
     return signal;
 }
 

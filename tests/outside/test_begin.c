@@ -270,6 +270,17 @@ static void names_that_cannot_be_signals_are_left_free(void **state)
     expect_not("    fault : ");
 }
 
+static void types_without_a_signal_are_left_free(void **state)
+{
+    (void)state;
+    assert_int_equal(begin(TEXTS "mixed_types.st"), 0);
+    expect("Tank.pressure : REAL - no BOOL");
+    expect("Tank.doors[2] : BOOL - an element");
+    expect("UNKNOWN PidLoop BECAUSE");
+    expect("NEVER dump_valve_open AND dump_valve_close;");
+    expect("halt : STOP 'halt' CONTACTS CLOSING;");
+}
+
 static void too_many_values_are_fixed_and_said(void **state)
 {
     (void)state;
@@ -410,6 +421,7 @@ int main(void)
         cmocka_unit_test(every_guess_says_so),
         cmocka_unit_test(the_task_and_the_scan),
         cmocka_unit_test(names_that_cannot_be_signals_are_left_free),
+        cmocka_unit_test(types_without_a_signal_are_left_free),
         cmocka_unit_test(too_many_values_are_fixed_and_said),
         cmocka_unit_test(what_is_no_control_text_is_refused),
         cmocka_unit_test(messages_lead_to_a_verdict),
