@@ -129,6 +129,8 @@ void draft_release(struct draft *draft)
     vec_release(&draft->requirements);
     vec_release(&draft->scenarios);
     vec_release(&draft->fixed);
+    vec_release(&draft->remarks);
+    vec_release(&draft->acceptances);
     vec_release(&draft->choices);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
@@ -173,6 +175,8 @@ void draft_finish(struct draft *draft)
     KEEP(errors, n_errors);
     KEEP(branches, n_branches);
     KEEP(fixed, n_fixed);
+    KEEP(remarks, n_remarks);
+    KEEP(acceptances, n_acceptances);
 }
 
 uint32_t draft_site(struct draft *draft, enum error_kind kind,

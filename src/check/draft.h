@@ -89,6 +89,8 @@ struct draft {
     VEC(struct requirement) requirements;
     VEC(struct scenario) scenarios;
     VEC(struct fixed) fixed;
+    VEC(struct remark) remarks;
+    VEC(struct acceptance) acceptances;
     VEC(struct choice) choices;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */

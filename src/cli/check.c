@@ -18,6 +18,8 @@ static const char help[] =
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --only R1,R2      these requirements only\n"
+    "  --advice          show the remarks of a careful reader: no verdict "
+    "depends on them\n"
     "  --examples        show a sequence for what is possible, too\n"
     "  --quick           do not look for the assumptions that each requirement "
     "needs\n"
@@ -42,6 +44,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         .sources = loaded->sources,
         .figures = options->figures,
         .examples = options->examples,
+        .advice = options->advice,
     };
     struct text text = {0};
     int code;
@@ -71,7 +74,7 @@ int verb_check(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control only output figures examples "
+                            " control only output figures examples advice "
                             "situations memory quick engine without ",
                             argc, argv);
 

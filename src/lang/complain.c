@@ -98,7 +98,7 @@ static bool said_missing(const struct complaint *c)
 static const char *const sections[] = {
     "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
     "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
-    "HAZARDS", "REQUIREMENTS", "SCENARIO"};
+    "HAZARDS", "REQUIREMENTS", "ACCEPTED", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
                                    const struct name *wanted)
@@ -138,7 +138,7 @@ static bool said_section(const struct complaint *c)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
                             "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
                             "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
-                            "HAZARDS, REQUIREMENTS and SCENARIO",
+                            "HAZARDS, REQUIREMENTS, ACCEPTED and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;
     reading->end_of_unknown =

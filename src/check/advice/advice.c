@@ -1,0 +1,70 @@
+#include "check/advice/advice.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "check/advice/accept.h"
+#include "check/advice/cases.h"
+#include "check/advice/plain.h"
+#include "check/advice/subject.h"
+#include "check/advice/timers.h"
+
+static void advise(struct draft *draft, struct unit *unit)
+{
+    struct subject subject = {.draft = draft, .unit = unit};
+
+    trail_make(&subject.trail, unit->pou->body, unit->pou->n_body);
+    cases_advise(&subject);
+    timers_advise(&subject);
+    plain_advise(&subject);
+    trail_release(&subject.trail);
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const struct remark *left = a, *right = b;
+
+    if (left->span.file != right->span.file)
+        return left->span.file < right->span.file ? -1 : 1;
+    if (left->span.from != right->span.from)
+        return left->span.from < right->span.from ? -1 : 1;
+    if (left->kind != right->kind)
+        return left->kind < right->kind ? -1 : 1;
+    return strcmp(left->subject, right->subject);
+}
+
+static void sort(struct draft *draft)
+{
+    if (draft->remarks.n)
+        qsort(draft->remarks.at, draft->remarks.n,
+              sizeof *draft->remarks.at, by_place);
+}
+
+/* Several about the same: ACCEPTED has to say which. */
+static void tell_apart(struct draft *draft)
+{
+    for (size_t i = 0; i < draft->remarks.n; i++)
+        for (size_t j = i + 1; j < draft->remarks.n; j++) {
+            struct remark *a = &draft->remarks.at[i];
+            struct remark *b = &draft->remarks.at[j];
+
+            if (a->kind != b->kind ||
+                strcasecmp(a->subject, b->subject) != 0)
+                continue;
+            a->told_apart = b->told_apart = true;
+        }
+}
+
+void advice_collect(struct draft *draft)
+{
+    for (size_t i = 0; i < draft->units.n; i++) {
+        struct unit *unit = draft->units.at[i];
+
+        if (unit->tree && unit->state == SYMBOL_DONE)
+            advise(draft, unit);
+    }
+    tell_apart(draft);
+    accept_all(draft);
+    sort(draft);
+}

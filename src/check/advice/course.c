@@ -1,0 +1,134 @@
+#include "check/advice/course.h"
+
+/* A walk; `ends_without`: some way ended early and had not done it. */
+struct walk {
+    struct course *course;
+    bool ends_without;
+};
+
+/* ---- CASE ---- */
+
+/* The first value at or above `from` that no label holds. */
+static int64_t first_free(const struct code_stmt *stmt, int64_t from)
+{
+    bool moved = true;
+
+    while (moved) {
+        moved = false;
+        for (uint32_t b = 0; b < stmt->n_branches; b++)
+            for (uint32_t l = 0; l < stmt->branches[b].n_labels; l++) {
+                const struct code_label *label =
+                    &stmt->branches[b].labels[l];
+
+                if (from < label->low || from > label->high)
+                    continue;
+                if (label->high == INT64_MAX)
+                    return INT64_MAX;
+                from = label->high + 1;
+                moved = true;
+            }
+    }
+    return from;
+}
+
+bool course_covers(const struct code_stmt *stmt, int64_t *missing)
+{
+    *missing = first_free(stmt, stmt->value->type->low);
+    return *missing > stmt->value->type->high;
+}
+
+static bool is_complete(const struct code_stmt *stmt)
+{
+    int64_t missing;
+
+    for (uint32_t b = 0; b < stmt->n_branches; b++)
+        if (!stmt->branches[b].condition && !stmt->branches[b].n_labels)
+            return true;
+    return stmt->kind == CODE_CASE && course_covers(stmt, &missing);
+}
+
+/* ---- what a statement does ---- */
+
+static bool is_it(const struct course *course,
+                  struct code_variable variable)
+{
+    return variable.base == CODE_LOCAL && variable.index == course->offset;
+}
+
+static bool args_do(const struct course *course,
+                    const struct code_arg *args, uint32_t count)
+{
+    for (uint32_t i = 0; i < count && !course->call; i++)
+        if (args[i].kind != ARG_INPUT && is_it(course, args[i].target))
+            return true;
+    return false;
+}
+
+/* Done by the expression?  Reads of it before that are noted. */
+static bool expr_does(struct walk *walk, const struct code_expr *expr,
+                      bool done)
+{
+    struct course *course = walk->course;
+
+    if (!expr)
+        return done;
+    if (expr->op == CODE_VARIABLE && !done && !course->unready.file &&
+        is_it(course, expr->variable))
+        course->unready = expr->span;
+    done = expr_does(walk, expr->left, done);
+    done = expr_does(walk, expr->right, done);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        done = expr_does(walk, expr->args[i].value, done);
+    return done || args_do(course, expr->args, expr->n_args);
+}
+
+static bool list_does(struct walk *walk, const struct code_stmt *stmts,
+                      uint32_t count, bool done);
+
+static bool branches_do(struct walk *walk, const struct code_stmt *stmt,
+                        bool done)
+{
+    bool all = true;
+
+    for (uint32_t b = 0; b < stmt->n_branches; b++) {
+        const struct code_branch *branch = &stmt->branches[b];
+
+        done = expr_does(walk, branch->condition, done);
+        all &= list_does(walk, branch->body, branch->n_body, done);
+    }
+    return done || (all && is_complete(stmt));
+}
+
+static bool stmt_does(struct walk *walk, const struct code_stmt *stmt,
+                      bool done)
+{
+    const struct course *course = walk->course;
+
+    done = expr_does(walk, stmt->value, done);
+    for (uint32_t i = 0; i < stmt->n_args; i++)
+        done = expr_does(walk, stmt->args[i].value, done);
+    done = done || args_do(course, stmt->args, stmt->n_args);
+    if (stmt->kind == CODE_ASSIGN && !course->call)
+        done = done || is_it(course, stmt->target);
+    if (stmt->kind == CODE_INVOKE && course->call)
+        done = done || (!stmt->instance_global &&
+                        stmt->instance == course->offset);
+    return stmt->n_branches ? branches_do(walk, stmt, done) : done;
+}
+
+static bool list_does(struct walk *walk, const struct code_stmt *stmts,
+                      uint32_t count, bool done)
+{
+    for (uint32_t i = 0; i < count; i++)
+        done = stmt_does(walk, &stmts[i], done);
+    return done;
+}
+
+bool course_always(struct course *course, const struct code_pou *pou)
+{
+    struct walk walk = {.course = course};
+
+    course->unready = (struct span){0};
+    return list_does(&walk, pou->body, pou->n_body, false) &&
+           !walk.ends_without;
+}
