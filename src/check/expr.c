@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "check/advice/operators.h"
 #include "check/arith.h"
 #include "check/leaf.h"
 #include "check/resolve.h"
@@ -355,6 +356,7 @@ static struct code_expr *binary(struct env *env,
                         first ? first->type : NULL);
     if (!first || !second)
         return NULL;
+    operators_advise(env, tree, swap ? second : first);
     expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
                 : arith_binary(env, tree->op, first, second, tree->span);
     if (expr && tree->span.file)

@@ -6,9 +6,13 @@
 
 #include "check/advice/accept.h"
 #include "check/advice/cases.h"
+#include "check/advice/latches.h"
+#include "check/advice/order.h"
 #include "check/advice/plain.h"
 #include "check/advice/subject.h"
 #include "check/advice/timers.h"
+#include "check/advice/unused.h"
+#include "check/advice/writes.h"
 
 static void advise(struct draft *draft, struct unit *unit)
 {
@@ -18,6 +22,9 @@ static void advise(struct draft *draft, struct unit *unit)
     cases_advise(&subject);
     timers_advise(&subject);
     plain_advise(&subject);
+    writes_advise(&subject);
+    order_advise(&subject);
+    unused_advise(&subject);
     trail_release(&subject.trail);
 }
 
@@ -64,6 +71,9 @@ void advice_collect(struct draft *draft)
         if (unit->tree && unit->state == SYMBOL_DONE)
             advise(draft, unit);
     }
+    writes_advise_programs(draft);
+    latches_advise(draft);
+    unused_advise_globals(draft);
     tell_apart(draft);
     accept_all(draft);
     sort(draft);

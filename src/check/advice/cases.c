@@ -61,9 +61,9 @@ static void overlap(const struct subject *subject,
                          .span = stmt->branches[number].span,
                          .also = first->span,
                          .hint = "give every value to one branch"},
-        "%s of the values of %s are taken by the branch on line %u, which "
-        "stands first: this branch never runs for them",
-        whole ? "all" : "some", text_str(&value),
+        "%s%s is taken by the branch on line %u, which stands first and is "
+        "the one that runs",
+        whole ? "" : "a part of ", text_str(&value),
         draft_line(draft, first->span));
     text_release(&value);
 }
@@ -88,6 +88,69 @@ static bool has_label(const struct code_stmt *stmt, int64_t value)
     return false;
 }
 
+/* ---- what a CASE need not do ---- */
+
+/* Is the node below a branch of this statement? */
+static bool is_below(const struct trail *trail, uint32_t node,
+                     const struct code_stmt *stmt)
+{
+    while (node && trail->nodes.at[node].stmt != stmt)
+        node = trail->nodes.at[node].parent;
+    return node != 0;
+}
+
+/* Was it given a value before, on every way to the event? */
+static bool has_value(const struct trail *trail,
+                      const struct code_stmt *stmt, size_t event)
+{
+    const struct trail_event *write = &trail->events.at[event];
+
+    for (size_t i = 0; i < event; i++) {
+        const struct trail_event *before = &trail->events.at[i];
+
+        if (before->kind == TRAIL_WRITE &&
+            trail_same(before->variable, write->variable) &&
+            !is_below(trail, before->node, stmt) &&
+            trail_within(trail, write->node, before->node))
+            return true;
+    }
+    return false;
+}
+
+/* The variable that selects, and another place moves it on. */
+static bool moves_on(const struct trail *trail,
+                     const struct code_stmt *stmt,
+                     const struct trail_event *write)
+{
+    if (stmt->value->op != CODE_VARIABLE ||
+        !trail_same(stmt->value->variable, write->variable))
+        return false;
+    for (size_t i = 0; i < trail->events.n; i++)
+        if (trail->events.at[i].kind == TRAIL_WRITE &&
+            trail_same(trail->events.at[i].variable, write->variable) &&
+            !is_below(trail, trail->events.at[i].node, stmt))
+            return true;
+    return false;
+}
+
+/* What it writes has a value without it, too: a default above, or the state
+ * that stays until something else moves it on. */
+static bool may_do_nothing(const struct trail *trail,
+                           const struct code_stmt *stmt)
+{
+    for (size_t i = 0; i < trail->events.n; i++) {
+        const struct trail_event *event = &trail->events.at[i];
+
+        if (event->kind == TRAIL_READ ||
+            !is_below(trail, event->node, stmt))
+            continue;
+        if (event->kind != TRAIL_WRITE ||
+            !(moves_on(trail, stmt, event) || has_value(trail, stmt, i)))
+            return false;
+    }
+    return true;
+}
+
 static void items(const struct subject *subject,
                   const struct code_stmt *stmt)
 {
@@ -95,7 +158,8 @@ static void items(const struct subject *subject,
     struct text list = {0};
     uint32_t n = 0;
 
-    if (type->kind != TYPE_ENUM || has_else(stmt))
+    if (type->kind != TYPE_ENUM || has_else(stmt) ||
+        may_do_nothing(&subject->trail, stmt))
         return;
     for (int64_t item = type->low; item <= type->high; item++) {
         if (has_label(stmt, item))

@@ -36,6 +36,13 @@ const struct code_frame_var *say_row(const struct code_pou *pou,
     return NULL;
 }
 
+const char *say_declared(struct draft *draft, const struct unit *unit,
+                         const struct code_frame_var *row)
+{
+    return arena_printf(draft->arena, "%s.%s", unit->name->spelling,
+                        draft_spelling(draft, row->name, row->span));
+}
+
 static const char *in_out_name(struct draft *draft, const struct unit *unit,
                                uint32_t index)
 {

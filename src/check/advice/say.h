@@ -14,6 +14,10 @@ void say(struct draft *draft, const struct remark *what,
 const char *say_variable(struct draft *draft, const struct unit *unit,
                          struct code_variable variable);
 
+/* The same for a variable or instance that the unit declares. */
+const char *say_declared(struct draft *draft, const struct unit *unit,
+                         const struct code_frame_var *row);
+
 /* The row of the unit in whose slots the offset lies, or NULL. */
 const struct code_frame_var *say_row(const struct code_pou *pou,
                                      uint32_t offset);

@@ -57,8 +57,7 @@ static void called_twice(const struct subject *subject,
         &(struct remark){
             .kind = edge ? REMARK_EDGE_CALLED_TWICE
                          : REMARK_TIMER_CALLED_TWICE,
-            .subject = say_variable(subject->draft, subject->unit,
-                                    second->variable),
+            .subject = say_declared(subject->draft, subject->unit, row),
             .span = second->span,
             .also = first->span,
             .hint = edge ? "give each place an instance of its own"
@@ -105,8 +104,7 @@ static void not_always(const struct subject *subject,
         &(struct remark){
             .kind = edge ? REMARK_EDGE_NOT_ALWAYS_CALLED
                          : REMARK_TIMER_NOT_ALWAYS_CALLED,
-            .subject = say_variable(subject->draft, subject->unit,
-                                    call->variable),
+            .subject = say_declared(subject->draft, subject->unit, row),
             .span = call->span,
             .hint = "call it in every scan, outside of IF and CASE, and put "
                     "the condition into its input"},
@@ -135,10 +133,8 @@ static void never(const struct subject *subject,
             continue;
         say(subject->draft,
             &(struct remark){.kind = REMARK_BLOCK_NEVER_CALLED,
-                             .subject = say_variable(
-                                 subject->draft, subject->unit,
-                                 (struct code_variable){CODE_LOCAL,
-                                                        row->offset}),
+                             .subject = say_declared(subject->draft,
+                                                     subject->unit, row),
                              .span = event->span,
                              .hint = "call it once in every scan, or take "
                                      "it out"},

@@ -1,0 +1,298 @@
+#include "check/advice/writes.h"
+
+#include <string.h>
+
+#include "check/advice/say.h"
+
+static bool is_constant(const struct trail_event *event)
+{
+    return event->value && event->value->op == CODE_CONST;
+}
+
+/* ---- between two writes ---- */
+
+static bool is_local(struct code_variable variable)
+{
+    return variable.base == CODE_LOCAL;
+}
+
+/* Could the event use the value of the variable? */
+static bool uses(const struct trail_event *event,
+                 struct code_variable variable)
+{
+    if (event->kind == TRAIL_LEAVE)
+        return true;
+    if (event->kind == TRAIL_READ)
+        return trail_same(event->variable, variable) ||
+               (event->variable.base == CODE_IN_OUT &&
+                variable.base != CODE_LOCAL);
+    if (event->kind != TRAIL_CALL)
+        return false;
+    if (!is_local(variable))
+        return !event->pou->standard;
+    return is_local(event->variable) &&
+           variable.index >= event->variable.index &&
+           variable.index - event->variable.index < event->pou->size;
+}
+
+static bool is_used_between(const struct trail *trail, size_t from,
+                            size_t to)
+{
+    struct code_variable variable = trail->events.at[from].variable;
+
+    for (size_t i = from + 1; i < to; i++)
+        if (uses(&trail->events.at[i], variable) &&
+            !trail_exclusive(trail, trail->events.at[from].node,
+                             trail->events.at[i].node))
+            return true;
+    return false;
+}
+
+/* A value given first, so that what follows need not always give one. */
+static bool is_default(const struct trail *trail,
+                       const struct trail_event *first,
+                       const struct trail_event *second)
+{
+    return is_constant(first) &&
+           trail_within(trail, second->node, first->node);
+}
+
+static size_t next_write(const struct trail *trail, size_t from, size_t at)
+{
+    struct code_variable variable = trail->events.at[from].variable;
+
+    while (++at < trail->events.n)
+        if (trail->events.at[at].kind == TRAIL_WRITE &&
+            trail_same(trail->events.at[at].variable, variable))
+            break;
+    return at;
+}
+
+/* ---- values that nothing reads ---- */
+
+/* The write that takes the value of `from` away before anything reads it,
+ * or the number of events. */
+static size_t overwritten_by(const struct trail *trail, size_t from)
+{
+    const struct trail_event *first = &trail->events.at[from];
+
+    if (trail->nodes.at[first->node].loop)
+        return trail->events.n;
+    for (size_t at = next_write(trail, from, from); at < trail->events.n;
+         at = next_write(trail, from, at)) {
+        const struct trail_event *second = &trail->events.at[at];
+
+        if (is_used_between(trail, from, at))
+            break;
+        if (!second->maybe && !is_default(trail, first, second) &&
+            trail_within(trail, first->node, second->node))
+            return at;
+    }
+    return trail->events.n;
+}
+
+static void overwritten(const struct subject *subject, size_t from)
+{
+    const struct trail *trail = &subject->trail;
+    const struct trail_event *first = &trail->events.at[from];
+    size_t at = overwritten_by(trail, from);
+
+    if (at == trail->events.n)
+        return;
+    say(subject->draft,
+        &(struct remark){.kind = REMARK_VALUE_OVERWRITTEN,
+                         .subject = say_variable(subject->draft,
+                                                 subject->unit,
+                                                 first->variable),
+                         .span = first->span,
+                         .also = trail->events.at[at].span,
+                         .hint = "join the two into one assignment, or put "
+                                 "the stronger one last"},
+        "what is stored here has no effect: line %u stores another value "
+        "before anything reads it",
+        draft_line(subject->draft, trail->events.at[at].span));
+}
+
+/* ---- outputs ---- */
+
+static bool is_commanded(const struct draft *draft, uint32_t slot)
+{
+    for (size_t i = 0; i < draft->actuators.n; i++)
+        if (draft->actuators.at[i].command == slot)
+            return true;
+    return false;
+}
+
+static bool is_output(const struct subject *subject,
+                      struct code_variable variable)
+{
+    const struct draft *draft = subject->draft;
+
+    if (variable.base == CODE_IN_OUT)
+        return false;
+    if (variable.base == CODE_GLOBAL)
+        return is_commanded(draft, variable.index) ||
+               (variable.index < draft->uses.n &&
+                draft->uses.at[variable.index].symbol &&
+                draft->uses.at[variable.index].symbol->at_output);
+    for (size_t i = 0; i < subject->unit->scope.all.n; i++) {
+        const struct symbol *symbol = subject->unit->scope.all.at[i];
+
+        if (symbol->kind == SYMBOL_VARIABLE &&
+            trail_same(symbol->variable, variable))
+            return symbol->section == TREE_VAR_OUTPUT || symbol->at_output;
+    }
+    return false;
+}
+
+/* Two places that set one output as each sees fit.  Not meant: a default
+ * above, a last word that takes it off, a latch of two IFs. */
+static bool disagree(const struct trail *trail, size_t a, size_t b)
+{
+    const struct trail_event *first = &trail->events.at[a];
+    const struct trail_event *second = &trail->events.at[b];
+
+    if (first->maybe || second->maybe || first->stmt == second->stmt ||
+        trail_exclusive(trail, first->node, second->node) ||
+        is_default(trail, first, second) || is_used_between(trail, a, b))
+        return false;
+    if (is_constant(second) && !second->value->value)
+        return false;
+    return !(is_constant(first) && is_constant(second) &&
+             second->value->type->kind == TYPE_BOOL);
+}
+
+static bool told_before(const struct trail *trail, size_t event)
+{
+    for (size_t i = 0; i < event; i++)
+        if (trail->events.at[i].kind == TRAIL_WRITE &&
+            trail_same(trail->events.at[i].variable,
+                       trail->events.at[event].variable) &&
+            overwritten_by(trail, i) == trail->events.n) {
+            for (size_t b = next_write(trail, i, i); b < event;
+                 b = next_write(trail, i, b))
+                if (disagree(trail, i, b))
+                    return true;
+        }
+    return false;
+}
+
+static void twice(const struct subject *subject, size_t a)
+{
+    const struct trail *trail = &subject->trail;
+    const struct trail_event *first = &trail->events.at[a];
+
+    if (!is_output(subject, first->variable) || told_before(trail, a + 1))
+        return;
+    for (size_t b = next_write(trail, a, a); b < trail->events.n;
+         b = next_write(trail, a, b)) {
+        if (!disagree(trail, a, b))
+            continue;
+        say(subject->draft,
+            &(struct remark){
+                .kind = REMARK_OUTPUT_WRITTEN_TWICE,
+                .subject = say_variable(subject->draft, subject->unit,
+                                        first->variable),
+                .span = trail->events.at[b].span,
+                .also = first->span,
+                .hint = "write it in one place, from all the conditions"},
+            "line %u writes this output, too, and both can run in one "
+            "scan: the value written here wins, whatever was decided there",
+            draft_line(subject->draft, first->span));
+        return;
+    }
+}
+
+void writes_advise(const struct subject *subject)
+{
+    const struct trail *trail = &subject->trail;
+
+    for (size_t i = 0; i < trail->events.n; i++) {
+        const struct trail_event *event = &trail->events.at[i];
+
+        if (event->kind != TRAIL_WRITE || event->variable.base == CODE_IN_OUT)
+            continue;
+        if (event->value && overwritten_by(trail, i) < trail->events.n)
+            overwritten(subject, i);
+        else
+            twice(subject, i);
+    }
+}
+
+/* ---- two programs ---- */
+
+/* What the programs write, units below them included. */
+struct owners {
+    struct draft *draft;
+    VEC(struct span) written;  /* per slot, by the programs before */
+    VEC(struct span) now;      /* per slot, by this one */
+    VEC(const struct code_pou *) seen;
+};
+
+static void collect(struct owners *owners, const struct code_pou *pou)
+{
+    struct trail trail;
+
+    for (size_t i = 0; i < owners->seen.n; i++)
+        if (owners->seen.at[i] == pou)
+            return;
+    vec_push(&owners->seen, pou);
+    trail_make(&trail, pou->body, pou->n_body);
+    for (size_t i = 0; i < trail.events.n; i++) {
+        const struct trail_event *event = &trail.events.at[i];
+
+        if (event->kind == TRAIL_CALL && event->pou)
+            collect(owners, event->pou);
+        if (event->kind == TRAIL_WRITE &&
+            event->variable.base == CODE_GLOBAL &&
+            event->variable.index < owners->now.n)
+            draft_note(&owners->now.at[event->variable.index], event->span);
+    }
+    trail_release(&trail);
+}
+
+static void tell_owners(struct owners *owners, uint32_t slot)
+{
+    struct draft *draft = owners->draft;
+    struct span first = owners->written.at[slot];
+    struct span second = owners->now.at[slot];
+
+    if (!second.file)
+        return;
+    if (!first.file) {
+        owners->written.at[slot] = second;
+        return;
+    }
+    if (first.file == second.file && first.from == second.from)
+        return;
+    say(draft,
+        &(struct remark){.kind = REMARK_WRITTEN_BY_TWO_PROGRAMS,
+                         .subject = draft->slots.at[slot].path,
+                         .span = second,
+                         .also = first,
+                         .hint = "let one program write it, and give the "
+                                 "other a variable of its own"},
+        "line %u, which another program runs, writes this variable, too: "
+        "what it holds depends on which of them ran last",
+        draft_line(draft, first));
+}
+
+void writes_advise_programs(struct draft *draft)
+{
+    struct owners owners = {.draft = draft};
+
+    for (size_t i = 0; i < draft->slots.n; i++)
+        vec_push(&owners.written, (struct span){0});
+    for (size_t p = 0; p < draft->programs.n; p++) {
+        vec_clear(&owners.now);
+        vec_clear(&owners.seen);
+        for (size_t i = 0; i < draft->slots.n; i++)
+            vec_push(&owners.now, (struct span){0});
+        collect(&owners, draft->programs.at[p].pou);
+        for (uint32_t i = 0; i < draft->slots.n; i++)
+            tell_owners(&owners, i);
+    }
+    vec_release(&owners.written);
+    vec_release(&owners.now);
+    vec_release(&owners.seen);
+}
