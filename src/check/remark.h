@@ -55,6 +55,7 @@ struct remark {
 struct acceptance {
     enum remark_kind kind;
     const char *subject;
+    const char *words; /* behind AT, or NULL */
     const char *because, *confirmed_by; /* the latter or NULL */
 };
 

@@ -21,23 +21,23 @@ static void add_quoted(struct text *out, const char *words)
     text_add(out, "'");
 }
 
-/* As it is written in ACCEPTED, up to BECAUSE. */
-static void add_heading(struct text *out, const struct remark *remark)
+/* As it is written in ACCEPTED, up to BECAUSE; words may be NULL. */
+static void add_heading(struct text *out, enum remark_kind kind,
+                        const char *subject, const char *words)
 {
-    text_printf(out, "  %s ON %s", remark_name(remark->kind),
-                remark->subject);
-    if (remark->told_apart) {
-        text_add(out, " AT ");
-        add_quoted(out, remark->words);
-    }
-    text_add(out, "\n");
+    text_printf(out, "  %s ON %s", remark_name(kind), subject);
+    if (words == NULL)
+        return;
+    text_add(out, " AT ");
+    add_quoted(out, words);
 }
 
 static void add_remark(struct text *out, const struct remark *remark,
                        const struct sources *sources)
 {
-    add_heading(out, remark);
-    text_add(out, "      ");
+    add_heading(out, remark->kind, remark->subject,
+                remark->told_apart ? remark->words : NULL);
+    text_add(out, "\n      ");
     quote_place(out, sources, remark->span);
     text_printf(out, ": %s\n", remark->words);
     text_printf(out, "      %s\n", remark->message);
@@ -57,8 +57,9 @@ static void add_all(struct text *out, const struct model *model,
 static void add_acceptance(struct text *out,
                            const struct acceptance *acceptance)
 {
-    text_printf(out, "  %s ON %s, because %s", remark_name(acceptance->kind),
-                acceptance->subject, acceptance->because);
+    add_heading(out, acceptance->kind, acceptance->subject,
+                acceptance->words);
+    text_printf(out, ", because %s", acceptance->because);
     if (acceptance->confirmed_by != NULL)
         text_printf(out, ", confirmed by %s", acceptance->confirmed_by);
     text_add(out, "\n");

@@ -114,9 +114,9 @@ static void apply(struct draft *draft, const struct line *line,
     }
     if (any)
         vec_push(&draft->acceptances,
-                 ((struct acceptance){line->kind, line->subject,
-                                      reason->because.at,
-                                      reason->confirmed_by.at}));
+                 ((struct acceptance){
+                     line->kind, line->subject, line->tree->words.at,
+                     reason->because.at, reason->confirmed_by.at}));
     else
         not_fitting(draft, line, "take this line out",
                     taken ? "what this line accepts is accepted already"

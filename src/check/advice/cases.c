@@ -61,10 +61,10 @@ static void overlap(const struct subject *subject,
                          .span = stmt->branches[number].span,
                          .also = first->span,
                          .hint = "give every value to one branch"},
-        "%s%s is taken by the branch on line %u, which stands first and is "
-        "the one that runs",
+        "%s%s is taken by the branch on %s, which stands first and is the "
+        "one that runs",
         whole ? "" : "a part of ", text_str(&value),
-        draft_line(draft, first->span));
+        say_line(draft, first->span, first->span));
     text_release(&value);
 }
 

@@ -52,17 +52,15 @@ static bool is_gated(const struct chase *chase,
 
 /* ---- telling ---- */
 
-static void tell(struct chase *chase, struct code_variable latch,
-                 struct span span, const char *hint)
+static void tell(struct chase *chase, const char *latch, struct span span,
+                 const char *hint)
 {
     const struct draft *draft = chase->subject->draft;
 
     chase->told = true;
     say(chase->subject->draft,
         &(struct remark){.kind = REMARK_LATCH_SETS_OVER_RESET,
-                         .subject = say_variable(chase->subject->draft,
-                                                 chase->subject->unit,
-                                                 latch),
+                         .subject = latch,
                          .span = span,
                          .also = chase->actuator->span,
                          .hint = hint},
@@ -91,7 +89,8 @@ static void bistable(struct chase *chase, const struct code_frame_var *row)
                 call->args[a].parameter == LATCH_R &&
                 is_gated(chase, call->args[a].value))
                 return;
-        tell(chase, (struct code_variable){CODE_LOCAL, row->offset},
+        tell(chase,
+             say_declared(chase->subject->draft, chase->subject->unit, row),
              event->span, "use RS, in which the reset wins, or ask the "
                           "reset once more behind the latch");
         return;
@@ -131,7 +130,10 @@ static void branching(struct chase *chase, struct code_variable variable,
             if (share(reset, stmt->branches[set].condition) ||
                 is_gated(chase, reset))
                 return;
-            tell(chase, variable, stmt->branches[set].span,
+            tell(chase,
+                 say_variable(chase->subject->draft, chase->subject->unit,
+                              variable),
+                 stmt->branches[set].span,
                  "ask for the reset first, and for the set in ELSIF");
             return;
         }

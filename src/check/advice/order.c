@@ -176,10 +176,10 @@ static void early(const struct subject *subject,
                          .span = read->span,
                          .also = call->span,
                          .hint = "call the block first, then read it"},
-        "'%s' is called on line %u only, so this reads what it said in the "
-        "scan before",
+        "'%s' is called on %s only, so this reads what it said in the scan "
+        "before",
         draft_spelling(subject->draft, row->name, row->span),
-        draft_line(subject->draft, call->span));
+        say_line(subject->draft, read->span, call->span));
 }
 
 void order_advise(const struct subject *subject)

@@ -21,6 +21,17 @@ void say(struct draft *draft, const struct remark *what,
     vec_push(&draft->remarks, remark);
 }
 
+const char *say_line(struct draft *draft, struct span from,
+                     struct span line)
+{
+    struct place place = sources_place(draft->sources, line);
+
+    return from.file == line.file
+               ? arena_printf(draft->arena, "line %u", place.line)
+               : arena_printf(draft->arena, "line %u of %s", place.line,
+                              place.path);
+}
+
 uint32_t say_size(const struct code_frame_var *row)
 {
     return row->pou ? row->pou->size : 1;

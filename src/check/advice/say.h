@@ -18,6 +18,10 @@ const char *say_variable(struct draft *draft, const struct unit *unit,
 const char *say_declared(struct draft *draft, const struct unit *unit,
                          const struct code_frame_var *row);
 
+/* "line 9", with the file if it is another one than that of `from`. */
+const char *say_line(struct draft *draft, struct span from,
+                     struct span line);
+
 /* The row of the unit in whose slots the offset lies, or NULL. */
 const struct code_frame_var *say_row(const struct code_pou *pou,
                                      uint32_t offset);

@@ -63,13 +63,13 @@ static void called_twice(const struct subject *subject,
             .hint = edge ? "give each place an instance of its own"
                          : "call it once, or give each place a timer of "
                            "its own"},
-        edge ? "the edge '%s' is called on line %u, too, and both can run "
+        edge ? "the edge '%s' is called on %s, too, and both can run "
                "in one scan: the second call compares with the first, not "
                "with the scan before"
-             : "the timer '%s' is called on line %u, too, and both can run "
+             : "the timer '%s' is called on %s, too, and both can run "
                "in one scan: what it times is what the last call gave it, "
                "started and put back by the other",
-        name, draft_line(subject->draft, first->span));
+        name, say_line(subject->draft, second->span, first->span));
 }
 
 static void twice(const struct subject *subject,

@@ -108,9 +108,9 @@ static void overwritten(const struct subject *subject, size_t from)
                          .also = trail->events.at[at].span,
                          .hint = "join the two into one assignment, or put "
                                  "the stronger one last"},
-        "what is stored here has no effect: line %u stores another value "
-        "before anything reads it",
-        draft_line(subject->draft, trail->events.at[at].span));
+        "what is stored here has no effect: %s stores another value before "
+        "anything reads it",
+        say_line(subject->draft, first->span, trail->events.at[at].span));
 }
 
 /* ---- outputs ---- */
@@ -196,9 +196,9 @@ static void twice(const struct subject *subject, size_t a)
                 .span = trail->events.at[b].span,
                 .also = first->span,
                 .hint = "write it in one place, from all the conditions"},
-            "line %u writes this output, too, and both can run in one "
-            "scan: the value written here wins, whatever was decided there",
-            draft_line(subject->draft, first->span));
+            "%s writes this output, too, and both can run in one scan: the "
+            "value written here wins, whatever was decided there",
+            say_line(subject->draft, first->span, first->span));
         return;
     }
 }
@@ -272,9 +272,9 @@ static void tell_owners(struct owners *owners, uint32_t slot)
                          .also = first,
                          .hint = "let one program write it, and give the "
                                  "other a variable of its own"},
-        "line %u, which another program runs, writes this variable, too: "
-        "what it holds depends on which of them ran last",
-        draft_line(draft, first));
+        "%s, which another program runs, writes this variable, too: what "
+        "it holds depends on which of them ran last",
+        say_line(draft, second, first));
 }
 
 void writes_advise_programs(struct draft *draft)
