@@ -33,8 +33,10 @@ int lang_recovering(const lang_pstate *parser);
 }
 
 %code {
+#include "lang/build_configuration.h"
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
+#include "lang/build_loop.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
@@ -102,6 +104,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
 %token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
 %token OR "OR" XOR "XOR" NOT "NOT" MOD "MOD"
+%token AND_THEN "AND_THEN" OR_ELSE "OR_ELSE" SETS "S=" RESETS "R="
 
 %token PROGRAM "PROGRAM" END_PROGRAM "END_PROGRAM"
 %token FUNCTION "FUNCTION" END_FUNCTION "END_FUNCTION"
@@ -116,6 +119,9 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token WHILE "WHILE" END_WHILE "END_WHILE"
 %token REPEAT "REPEAT" UNTIL "UNTIL" END_REPEAT "END_REPEAT"
 %token EXIT "EXIT" RETURN "RETURN" CONTINUE "CONTINUE" JMP "JMP"
+%token CONFIGURATION "CONFIGURATION" END_CONFIGURATION "END_CONFIGURATION"
+%token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
+%token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
 %token POINTER "POINTER"
 
@@ -155,11 +161,11 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
-%type <ident> name argument_name
+%type <ident> name argument_name with
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
-%type <expr> duration while label_value unless
+%type <expr> duration while label_value unless step
 %type <arg> argument
 %type <type> type result
 %type <type_decl> type_decl
@@ -196,11 +202,13 @@ input
 
 /* ---- control text ---- */
 
+/* yyerrok: a mistake in one part must not hide one in the next. */
 control
     : %empty
-    | control type_block        { build_types_global(reading, $2); }
-    | control var_block         { build_globals(reading, $2); }
-    | control pou
+    | control type_block        { build_types_global(reading, $2); yyerrok; }
+    | control var_block         { build_globals(reading, $2); yyerrok; }
+    | control pou               { yyerrok; }
+    | control configuration     { yyerrok; }
     | control error
     ;
 
@@ -215,6 +223,44 @@ pou
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
+    ;
+
+configuration
+    : configuration_head configuration_items "END_CONFIGURATION"
+    ;
+
+configuration_head
+    : "CONFIGURATION" name
+        { build_configuration(reading, $2, @$); }
+    ;
+
+configuration_items
+    : %empty
+    | configuration_items configuration_item
+    | configuration_items error ";"     { yyerrok; }
+    ;
+
+configuration_item
+    : var_block                 { build_globals(reading, $1); }
+    | "TASK" IDENT "(" arguments ")" semicolon
+        { build_task(reading, $2, $4); }
+    | "PROGRAM" IDENT with ":" IDENT semicolon
+        { build_instance(reading, $2, $3, $5); }
+    | "PROGRAM" IDENT with ":" IDENT "(" arguments ")" semicolon
+        { build_instance(reading, $2, $3, $5);
+          build_instance_args(reading, $7, @6); }
+    | "RESOURCE" resource_name configuration_items "END_RESOURCE"
+        { build_resource(reading); }
+    ;
+
+resource_name
+    : IDENT
+    | IDENT IDENT IDENT         /* ON the kind of the controller */
+    ;
+
+with
+    : %empty                    { $$ = NULL; }
+    | "WITH" IDENT              { $$ = $2; }
     ;
 
 name
@@ -246,7 +292,7 @@ type_decls
 
 type_decl
     : IDENT ":" type initial semicolon
-        { $$ = build_type_decl(reading, $1, $3, $4); }
+        { $$ = build_type_decl(reading, $1, $3, $4, @$); }
     ;
 
 type
@@ -350,12 +396,29 @@ statement
         { $$ = build_assign_with_equals(reading, $1, $3, @2); }
     | path "(" arguments ")" semicolon
         { $$ = build_invoke(reading, $1, $3, @$); }
+    | path "S=" expression semicolon
+        { $$ = build_assign_when(reading, $1, $3, true, @2); }
+    | path "R=" expression semicolon
+        { $$ = build_assign_when(reading, $1, $3, false, @2); }
     | "IF" branch_if branches else "END_IF" semicolon
         { $$ = build_if(reading, $2, $3, $4, @$); }
     | "CASE" condition of case_items else "END_CASE" semicolon
         { $$ = build_case(reading, $2, $4, $5, @$); }
     | "MAY" may_branches "END_MAY" semicolon
         { $$ = build_may(reading, $2, @$); }
+    | "FOR" path ":=" expression "TO" expression step do statements
+      "END_FOR" semicolon
+        { $$ = build_for(reading, $2,
+                         (struct build_count){$4, $6, $7}, $9, @$); }
+    | "WHILE" condition do statements "END_WHILE" semicolon
+        { $$ = build_loop(reading, TREE_WHILE, $2, $4, @$); }
+    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
+        { $$ = build_loop(reading, TREE_REPEAT, $4, $2, @$); }
+    | "EXIT" semicolon          { $$ = build_leave(reading, TREE_EXIT, @1); }
+    | "CONTINUE" semicolon
+        { $$ = build_leave(reading, TREE_CONTINUE, @1); }
+    | "RETURN" semicolon
+        { $$ = build_leave(reading, TREE_RETURN, @1); }
     | refused
     ;
 
@@ -432,26 +495,14 @@ may_branch
     : statements                { $$ = build_branch(reading, NULL, $1, @$); }
     ;
 
-/* Read, so that what stands in them is read too, and refused. */
+/* Read, so that what stands in it is read too, and refused. */
 refused
-    : "FOR" path ":=" expression "TO" expression step do statements
-      "END_FOR" semicolon
-        { $$ = build_refused(reading, "FOR", @1); }
-    | "WHILE" condition do statements "END_WHILE" semicolon
-        { $$ = build_refused(reading, "WHILE", @1); }
-    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
-        { $$ = build_refused(reading, "REPEAT", @1); }
-    | "EXIT" semicolon          { $$ = build_refused(reading, "EXIT", @1); }
-    | "RETURN" semicolon
-        { $$ = build_refused(reading, "RETURN", @1); }
-    | "CONTINUE" semicolon
-        { $$ = build_refused(reading, "CONTINUE", @1); }
-    | "JMP" IDENT semicolon     { $$ = build_refused(reading, "JMP", @1); }
+    : "JMP" IDENT semicolon     { $$ = build_refused(reading, "JMP", @1); }
     ;
 
 step
-    : %empty
-    | "BY" expression
+    : %empty                    { $$ = NULL; }
+    | "BY" expression           { $$ = $2; }
     ;
 
 do
@@ -466,6 +517,8 @@ expression
     : exclusive
     | expression "OR" exclusive
         { $$ = build_binary(reading, TREE_OR, @2, $1, $3); }
+    | expression "OR_ELSE" exclusive
+        { $$ = build_binary(reading, TREE_OR_ELSE, @2, $1, $3); }
     ;
 
 exclusive
@@ -478,6 +531,8 @@ conjunction
     : equality
     | conjunction "AND" equality
         { $$ = build_binary(reading, TREE_AND, @2, $1, $3); }
+    | conjunction "AND_THEN" equality
+        { $$ = build_binary(reading, TREE_AND_THEN, @2, $1, $3); }
     ;
 
 equality

@@ -101,6 +101,14 @@ static struct range range_of(const struct code_expr *expr)
     }
 }
 
+void arith_range(const struct code_expr *expr, int64_t *low, int64_t *high)
+{
+    struct range range = range_of(expr);
+
+    *low = (int64_t)range.low;
+    *high = (int64_t)range.high;
+}
+
 static bool inside(struct range inner, struct range outer)
 {
     return inner.low >= outer.low && inner.high <= outer.high;
@@ -208,6 +216,12 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
                                  struct code_expr *left,
                                  struct code_expr *right)
 {
+    static const enum code_op code_of[] = {
+        [TREE_OR] = CODE_OR,
+        [TREE_XOR] = CODE_XOR,
+        [TREE_AND] = CODE_AND,
+        [TREE_OR_ELSE] = CODE_OR_ELSE,
+        [TREE_AND_THEN] = CODE_AND_THEN};
     const struct code_expr *bad = left->type->kind != TYPE_BOOL    ? left
                                   : right->type->kind != TYPE_BOOL ? right
                                                                    : NULL;
@@ -215,11 +229,7 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
     if (bad)
         return wrong(env, bad->span, "compare it with a value",
                      "AND, OR and XOR take conditions (BOOL)", bad->type);
-    return join(env,
-                op == TREE_OR    ? CODE_OR
-                : op == TREE_XOR ? CODE_XOR
-                                 : CODE_AND,
-                env->draft->types.boolean, left, right);
+    return join(env, code_of[op], env->draft->types.boolean, left, right);
 }
 
 static struct code_expr *comparison(struct env *env, enum tree_op op,
@@ -336,7 +346,7 @@ struct code_expr *arith_binary(struct env *env, enum tree_op op,
                                struct code_expr *left,
                                struct code_expr *right, struct span span)
 {
-    if (op == TREE_OR || op == TREE_XOR || op == TREE_AND)
+    if (op <= TREE_AND || op >= TREE_OR_ELSE)
         return logical(env, op, left, right);
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);

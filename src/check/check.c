@@ -3,10 +3,13 @@
 #include "check/advice/advice.h"
 #include "check/bind.h"
 #include "check/choice.h"
+#include "check/configuration.h"
 #include "check/control.h"
 #include "check/draft.h"
 #include "check/fault.h"
 #include "check/machine.h"
+#include "check/missing.h"
+#include "check/need.h"
 #include "check/require.h"
 #include "check/rhythm.h"
 #include "check/scenario.h"
@@ -70,11 +73,19 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    draft.need = need_of(draft.arena, run);
+    need_report(draft.need, run, draft.diags);
+    if (diags_errors(draft.diags)) { /* what follows would only repeat it */
+        draft_release(&draft);
+        return NULL;
+    }
+    configuration_check(&draft);
     rhythm_scan(&draft);
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
     check_review(&draft);
+    missing_report(&draft);
     control_finish(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);

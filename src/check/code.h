@@ -47,6 +47,7 @@ enum code_op {
     CODE_TRUE_FOR, /* clock `index` of the model: left held long enough */
     /* operators; every side is evaluated */
     CODE_NOT, CODE_AND, CODE_OR, CODE_XOR,          /* BOOL */
+    CODE_AND_THEN, CODE_OR_ELSE, /* BOOL; right only if left leaves it open */
     CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
     CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
     CODE_CALL      /* function `pou` with args */
@@ -75,6 +76,7 @@ struct code_expr {
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
+    uint32_t any;  /* CODE_CALL: first row of free values of the callee */
     struct span declared; /* CODE_CONST read from a CONSTANT: where that is
                              declared; else no place */
 };
@@ -93,7 +95,22 @@ struct code_arg {
     uint32_t site; /* subrange site of the stored value, or CODE_NO_SITE */
 };
 
-enum code_stmt_kind { CODE_ASSIGN, CODE_INVOKE, CODE_IF, CODE_CASE, CODE_MAY };
+/* Loops have their body in branches[0].  FOR: from (value), to and by are
+ * evaluated once, in this order; then the control variable takes from, and
+ * before each pass it is compared with to.  Behind a pass it grows by by,
+ * also behind the last one.  RETURN leaves the POU, in a PROGRAM for this
+ * scan. */
+enum code_stmt_kind {
+    CODE_ASSIGN, CODE_INVOKE, CODE_IF, CODE_CASE, CODE_MAY,
+    CODE_FOR,    /* target, value = from, to, by */
+    CODE_WHILE,  /* value = condition, before each pass */
+    CODE_REPEAT, /* value = UNTIL condition, after each pass */
+    CODE_EXIT, CODE_CONTINUE, /* of the innermost loop, `loop` */
+    CODE_RETURN               /* of `pou` */
+};
+
+/* Where a statement can lead away to instead of the one behind it. */
+enum { LEAVES_LOOP = 1, LEAVES_POU = 2 };
 
 struct code_label {
     int64_t low, high; /* inclusive */
@@ -110,13 +127,28 @@ struct code_branch {
                         missing ELSE has none */
 };
 
+/* What a loop needs besides its statement. */
+struct code_loop {
+    const struct code_stmt *stmt;
+    uint32_t passes;                 /* in one execution at most; without a
+                                        site it never has more */
+    struct span head;                /* what is shown of it */
+    /* CODE_FOR */
+    const struct code_expr *counter; /* the control variable, read */
+    const struct code_expr *to, *by; /* by NULL: 1 */
+    uint32_t start_site;             /* from does not fit the variable */
+    uint32_t step_site;              /* by is 0 */
+    uint32_t count_site;             /* it grows out of its type */
+};
+
 struct code_stmt {
     enum code_stmt_kind kind;
     struct span span;
     struct code_variable target;   /* CODE_ASSIGN */
     const struct type *target_type;
-    const struct code_expr *value; /* CODE_ASSIGN; CODE_CASE selector */
-    uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE */
+    const struct code_expr *value; /* CODE_ASSIGN; CODE_CASE selector; loops */
+    uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE;
+                                      loops: one pass more than `passes` */
     const struct code_pou *pou;    /* CODE_INVOKE: a block or program */
     uint32_t instance;             /* its offset in the caller's frame */
     bool instance_global;          /* or an absolute slot (WIRING, …) */
@@ -126,6 +158,11 @@ struct code_stmt {
     uint32_t n_branches;
     uint32_t choice; /* CODE_MAY: row of the choice table; value 0 declined,
                         i > 0 branch i - 1 */
+    uint32_t leaves; /* LEAVES_: what running it can do */
+    const struct code_loop *loop; /* loops; EXIT, CONTINUE: the one left */
+    uint32_t any;        /* first row of free values of the callee or of the
+                            first pass */
+    uint32_t any_stride; /* loops: rows of one pass */
 };
 
 /* What a standard block does is fixed (docs/notes/step.md, section 4); its

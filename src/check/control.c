@@ -41,7 +41,7 @@ static void own_slots(struct draft *draft, const struct scope *scope,
 
 static void declare_globals(struct draft *draft)
 {
-    struct unit_vars vars = {.scope = &draft->globals};
+    struct unit_vars vars = {.scope = &draft->globals, .control = true};
     struct slot like = {.home = SLOT_GLOBAL};
 
     globals_of(draft, &vars, draft->run->globals.first, true);
@@ -57,7 +57,8 @@ static void declare_globals(struct draft *draft)
 }
 
 static void declare_program(struct draft *draft,
-                            const struct tree_pou *tree)
+                            const struct tree_pou *tree,
+                            const struct name *name)
 {
     bool known;
     struct unit *unit =
@@ -75,13 +76,49 @@ static void declare_program(struct draft *draft,
     if (unit->broken) {
         frame = MODEL_NONE;
     } else {
-        if (!unit_unfold(draft, unit, unit->name->spelling, &like, &frame))
+        if (!unit_unfold(draft, unit, name->spelling, &like, &frame))
             return;
         own_slots(draft, &unit->scope, unit, frame);
     }
     vec_push(&draft->programs, ((struct program){.pou = unit->pou,
-                                                .frame = frame}));
+                                                .frame = frame,
+                                                .name = name}));
+    vec_push(&draft->program_names, name);
     vec_push(&draft->program_units, unit);
+}
+
+static void declare_instance(struct draft *draft,
+                             const struct tree_instance *instance)
+{
+    const struct symbol *symbol =
+        scope_find(&draft->unit_scope, instance->type->name);
+    const struct tree_pou *tree = symbol ? symbol->unit->tree : NULL;
+
+    if (tree && tree->kind == TREE_PROGRAM)
+        declare_program(draft, tree, instance->name->name);
+    else
+        diag_add(draft->diags, DIAG_ERROR, instance->type->span,
+                 "add its text, or name another one",
+                 "there is no PROGRAM '%s'",
+                 instance->type->name->spelling);
+}
+
+/* In the order in which they run. */
+static void declare_programs(struct draft *draft)
+{
+    const struct tree_configuration *configuration =
+        draft->run->configurations.first;
+
+    if (configuration) {
+        for (const struct tree_instance *at = configuration->instances.first;
+             at; at = at->next)
+            declare_instance(draft, at);
+        return;
+    }
+    for (const struct tree_pou *pou = draft->run->pous.first; pou;
+         pou = pou->next)
+        if (pou->kind == TREE_PROGRAM)
+            declare_program(draft, pou, pou->name->name);
 }
 
 void control_declare(struct draft *draft)
@@ -89,10 +126,7 @@ void control_declare(struct draft *draft)
     struct span place = draft->run->review.span;
 
     declare_globals(draft);
-    for (const struct tree_pou *pou = draft->run->pous.first; pou;
-         pou = pou->next)
-        if (pou->kind == TREE_PROGRAM)
-            declare_program(draft, pou);
+    declare_programs(draft);
     if (draft->program_units.n || diags_errors(draft->diags))
         return;
     if (draft->run->review.name && !draft->run->review.controls_in.first &&
@@ -116,6 +150,25 @@ static uint32_t frame_of(const struct draft *draft, const struct unit *unit)
     return MODEL_NONE;
 }
 
+/* A program that runs as several instances was looked at once. */
+static void share_uses(struct draft *draft, const struct unit *unit,
+                       uint32_t frame)
+{
+    for (size_t i = 0; i < draft->program_units.n; i++) {
+        uint32_t other = draft->programs.at[i].frame;
+
+        if (draft->program_units.at[i] != unit || frame == MODEL_NONE ||
+            other == frame || other == MODEL_NONE)
+            continue;
+        for (uint32_t k = 0; k < unit->pou->size; k++) {
+            const struct use *from = &draft->uses.at[frame + k];
+
+            draft_note(&draft->uses.at[other + k].read, from->read);
+            draft_note(&draft->uses.at[other + k].written, from->written);
+        }
+    }
+}
+
 static void check_body(struct draft *draft, struct unit *unit)
 {
     struct env env = {.draft = draft, .text = TEXT_CONTROL, .unit = unit};
@@ -126,6 +179,7 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
+    share_uses(draft, unit, env.frame);
 }
 
 /* A body may need units that stand earlier in the list: go round until

@@ -104,6 +104,7 @@ static void release_scopes(struct draft *draft)
     vec_release(&draft->units);
     vec_release(&draft->open);
     vec_release(&draft->program_units);
+    vec_release(&draft->program_names);
 }
 
 void draft_release(struct draft *draft)
@@ -182,7 +183,7 @@ void draft_finish(struct draft *draft)
 uint32_t draft_site(struct draft *draft, enum error_kind kind,
                     bool in_review, struct span span)
 {
-    vec_push(&draft->errors, ((struct error_site){kind, in_review, span}));
+    vec_push(&draft->errors, ((struct error_site){kind, in_review, span, 0}));
     return (uint32_t)(draft->errors.n - 1);
 }
 

@@ -56,6 +56,7 @@ struct draft {
     const struct sources *sources;
     struct diags *diags;
     const struct tree_run *run;
+    const struct need *need; /* NULL: everything is needed */
     struct elementary types;
     struct model *model;
     int64_t scan_least, scan_step; /* the longest is in the model */
@@ -63,6 +64,7 @@ struct draft {
     struct scope bodies;      /* mechanisms and recorders */
     struct scope labels;      /* assumptions, hazards, requirements */
     VEC(struct unit *) units; /* all made, in order of first need */
+    VEC(struct missing *) missing; /* needed blocks without a text */
     size_t units_checked;     /* of them, bodies done */
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
@@ -78,6 +80,7 @@ struct draft {
     VEC(struct actuator) actuators;
     VEC(struct program) programs;
     VEC(struct unit *) program_units;
+    VEC(const struct name *) program_names; /* of them, or of instances */
     VEC(const struct code_pou *) functions;
     VEC(struct movement) movements;
     VEC(struct body) mechanisms;

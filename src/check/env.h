@@ -17,6 +17,14 @@ enum text_kind {
     TEXT_KINDS
 };
 
+/* A loop around what is being checked, its control variable if it has one. */
+struct env_loop {
+    const struct env_loop *outer;
+    const struct code_loop *loop;
+    const struct code_variable *counter; /* NULL: WHILE, REPEAT */
+    struct span span;                    /* of its head */
+};
+
 struct env {
     struct draft *draft;
     enum text_kind text;
@@ -24,6 +32,7 @@ struct env {
     uint32_t frame;    /* a PROGRAM's frame, or MODEL_NONE */
     uint32_t owner;    /* number of the recorder or mechanism */
     unsigned depth;    /* of nesting */
+    const struct env_loop *loop; /* the innermost, or NULL */
     bool in_edge;      /* inside PREVIOUS, RISING or FALLING */
     bool past;         /* inside PREVIOUS: nothing of now is read */
 };

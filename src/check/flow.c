@@ -324,6 +324,23 @@ static void walk_branches(struct flow *flow, const struct code_pou *pou,
     }
 }
 
+/* The control variable is compared with another value, and computed. */
+static void walk_count(struct flow *flow, const struct code_pou *pou,
+                       const struct code_stmt *stmt)
+{
+    const struct code_loop *loop = stmt->loop;
+
+    store(flow, pou, variable_node(flow, pou, stmt->target),
+          stmt->target_type, stmt->value);
+    spoil(flow, variable_node(flow, pou, stmt->target), loop->head);
+    visit(flow, pou, loop->to);
+    spoil(flow, node_of(flow, pou, loop->to), loop->to->span);
+    visit(flow, pou, loop->by);
+    if (loop->by)
+        spoil(flow, node_of(flow, pou, loop->by), loop->by->span);
+    walk_branches(flow, pou, stmt);
+}
+
 static void walk(struct flow *flow, const struct code_pou *pou,
                  const struct code_stmt *stmts, uint32_t count)
 {
@@ -333,6 +350,10 @@ static void walk(struct flow *flow, const struct code_pou *pou,
         if (stmt->kind == CODE_ASSIGN) {
             store(flow, pou, variable_node(flow, pou, stmt->target),
                   stmt->target_type, stmt->value);
+            continue;
+        }
+        if (stmt->kind == CODE_FOR) {
+            walk_count(flow, pou, stmt);
             continue;
         }
         visit(flow, pou, stmt->value);

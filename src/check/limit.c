@@ -97,6 +97,7 @@ static void find_clocks(struct search *search, const struct code_expr *expr,
     if (expr->op == CODE_NOT)
         below = turned(sign);
     else if (expr->op == CODE_AND || expr->op == CODE_OR ||
+             expr->op == CODE_AND_THEN || expr->op == CODE_OR_ELSE ||
              expr->op == CODE_TRUE_FOR)
         below = sign;
     if (expr->op == CODE_TRUE_FOR)

@@ -157,6 +157,7 @@ struct program {
     uint32_t frame; /* slot at which its frame begins */
     uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
                        came; 0 and 1: in all */
+    const struct name *name; /* of the program, or of this instance of it */
 };
 
 /* ---- faults ---- */
@@ -265,12 +266,18 @@ struct requirement {
 };
 
 /* A place where a run-time error can happen. */
-enum error_kind { ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE };
+enum error_kind {
+    ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE,
+    ERROR_LOOP,  /* more passes than `passes` */
+    ERROR_COUNT, /* the control variable of a loop leaves its type */
+    ERROR_STEP   /* the step of a loop is 0 */
+};
 
 struct error_site {
     enum error_kind kind;
     bool in_review; /* in a text of ours: marked as such */
     struct span span;
+    uint32_t passes; /* ERROR_LOOP */
 };
 
 /* A branch of control text (THEN, ELSIF, ELSE, CASE label group). */

@@ -31,6 +31,7 @@
     X(TEMP_READ_BEFORE_WRITTEN, temp_read_before_written)                  \
     X(OUTPUT_READ_BEFORE_CALL, output_read_before_call)                    \
     X(RESULT_NOT_ALWAYS_ASSIGNED, result_not_always_assigned)              \
+    X(LOOP_VARIABLE_AFTER_LOOP, loop_variable_after_loop)                  \
     X(INPUT_NOT_READ, input_not_read)                                      \
     X(VARIABLE_NOT_USED, variable_not_used)                                \
     X(ACCEPTANCE_WITHOUT_REMARK, acceptance_without_remark)

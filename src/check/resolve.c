@@ -1,5 +1,6 @@
 #include "check/resolve.h"
 
+#include "check/missing.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -134,7 +135,7 @@ static bool several(struct draft *draft, const struct tree_ident *part)
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (is_own(
                 scope_find(&draft->program_units.at[i]->scope, part->name)))
-            program = draft->program_units.at[i]->name->spelling;
+            program = draft->program_names.at[i]->spelling;
     return refuse(draft, part->span,
                   arena_printf(draft->arena,
                                "write the program before it, such as %s.%s",
@@ -145,10 +146,15 @@ static bool several(struct draft *draft, const struct tree_ident *part)
 
 static int find_program(const struct draft *draft, const struct name *name)
 {
+    int only = -1;
+
+    for (size_t i = 0; i < draft->program_names.n; i++)
+        if (draft->program_names.at[i] == name)
+            return (int)i;
     for (size_t i = 0; i < draft->program_units.n; i++)
         if (draft->program_units.at[i]->name == name)
-            return (int)i;
-    return -1;
+            only = only < 0 ? (int)i : -2; /* several instances: none */
+    return only < 0 ? -1 : only;
 }
 
 static bool in_program(struct draft *draft, size_t program,
@@ -275,6 +281,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
         symbol = scope_find(&env->draft->globals, first->name);
     if (!symbol)
         return find_item(env, path, wanted, found);
+    if (symbol->missing && first->next && !first->next->next)
+        missing_port(symbol, first->next->name, wanted, true);
     if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
         env->unit->reads_globals = true;
     return start_at(symbol, found) &&

@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "base/divisor.h"
+#include "check/configuration.h"
 #include "check/typing.h"
 
 enum { ASSUMED_SCAN = 100, MOST_EVERY = 1000 };
@@ -23,13 +24,18 @@ static bool is_time(struct draft *draft, const struct tree_expr *tree,
 static bool read_time(struct draft *draft, const struct tree_expr *tree,
                       int64_t *time)
 {
+    const struct tree_expr *interval = configuration_interval(draft->run);
+
     if (!is_time(draft, tree, time))
         return false;
     if (*time > 0)
         return true;
     diag_add(draft->diags, DIAG_ERROR, tree->span,
-             "write the time that the controller takes for one scan, such "
-             "as SCAN T#100ms;",
+             tree == interval
+                 ? "write the time from one scan to the next, such as "
+                   "INTERVAL := T#10ms"
+                 : "write the time that the controller takes for one scan, "
+                   "such as SCAN T#100ms;",
              "a scan takes more than no time");
     return false;
 }
@@ -105,12 +111,45 @@ static bool read_range(struct draft *draft)
     return read_step(draft, said->by) && few_times(draft);
 }
 
+/* The task of the control text says how long a scan takes. */
+static bool read_interval(struct draft *draft,
+                          const struct tree_expr *interval)
+{
+    if (!read_time(draft, interval, &draft->model->scan))
+        return false;
+    draft->scan_least = draft->scan_step = draft->model->scan;
+    return true;
+}
+
+/* The review text goes first, but a difference is told. */
+static void compare_interval(struct draft *draft,
+                             const struct tree_expr *interval)
+{
+    int64_t time;
+
+    if (!read_time(draft, interval, &time) ||
+        (time >= draft->scan_least && time <= draft->model->scan))
+        return;
+    diag_add(draft->diags, DIAG_WARNING,
+             draft->run->review.scan.longest->span,
+             "write the same time in both texts",
+             "the review text says another time than the TASK of the "
+             "control text, %s; that of the review text is taken",
+             words(draft, time));
+    diag_also(draft->diags, interval->span, "the TASK says it here");
+}
+
 void rhythm_scan(struct draft *draft)
 {
     const struct tree_review *review = &draft->run->review;
 
-    draft->model->scan_assumed = !review->name;
-    if (!review->name) {
+    const struct tree_expr *interval = configuration_interval(draft->run);
+
+    draft->model->scan_assumed = !review->name && !interval;
+    if (!review->scan.longest && interval) {
+        if (!read_interval(draft, interval))
+            assume(draft);
+    } else if (!review->name) {
         assume(draft);
     } else if (!review->scan.longest) {
         diag_add(draft->diags, DIAG_ERROR, review->name->span,
@@ -119,6 +158,8 @@ void rhythm_scan(struct draft *draft)
         assume(draft);
     } else if (!read_range(draft)) {
         assume(draft);
+    } else if (interval) {
+        compare_interval(draft, interval);
     }
 }
 
@@ -129,7 +170,7 @@ static const char *all_programs(const struct draft *draft)
     const char *all = NULL;
 
     for (size_t i = 0; i < draft->program_units.n; i++) {
-        const char *name = draft->program_units.at[i]->name->spelling;
+        const char *name = draft->program_names.at[i]->spelling;
 
         all = all ? arena_printf(draft->arena, "%s, %s", all, name) : name;
     }
@@ -140,7 +181,7 @@ static struct program *program_named(struct draft *draft,
                                      const struct tree_ident *name)
 {
     for (size_t i = 0; i < draft->program_units.n; i++)
-        if (draft->program_units.at[i]->name == name->name)
+        if (draft->program_names.at[i] == name->name)
             return &draft->programs.at[i];
     diag_add(draft->diags, DIAG_ERROR, name->span,
              arena_printf(draft->arena, "the programs are: %s",

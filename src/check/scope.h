@@ -15,6 +15,7 @@
 
 struct arena;
 struct diags;
+struct missing;
 struct unit;
 
 enum symbol_kind {
@@ -53,6 +54,7 @@ struct symbol {
     bool at_input, at_output; /* AT %I.., AT %Q.. */
     enum slot_home home;      /* of a variable of a review text */
     uint32_t owner;           /* its recorder or mechanism */
+    struct missing *missing;  /* its block has no text */
     struct symbol *same;      /* item of the same name elsewhere */
 };
 

@@ -4,6 +4,8 @@
 
 #include "check/arith.h"
 #include "check/expr.h"
+#include "check/loop.h"
+#include "check/missing.h"
 #include "check/resolve.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -27,13 +29,50 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     return arith_store(env, value, found.type, &out->site);
 }
 
+/* The type of what is given to, or takes, a parameter; or NULL. */
+static const struct type *type_given(struct env *env,
+                                     const struct tree_arg *arg)
+{
+    struct found found;
+    const struct code_expr *value;
+
+    if (arg->output)
+        return arg->value->kind == TREE_REF &&
+                       target_resolve(env, arg->value->path, &found)
+                   ? found.type : NULL;
+    value = expr_check(env, arg->value, NULL);
+    return value ? value->type : NULL;
+}
+
+/* A call of a block that nobody declares. */
+static bool without_text(struct env *env, const struct tree_stmt *tree)
+{
+    const struct tree_ident *first = tree->target->parts.first;
+    const struct symbol *symbol =
+        env->unit && !first->next
+            ? scope_find(&env->unit->scope, first->name) : NULL;
+
+    if (env->unit && !symbol && !first->next)
+        symbol = scope_find(&env->draft->globals, first->name);
+    if (!symbol || !symbol->missing)
+        return false;
+    missing_called(symbol, tree->span);
+    for (const struct tree_arg *arg = tree->args.first; arg;
+         arg = arg->next)
+        if (arg->name)
+            missing_port(symbol, arg->name->name, type_given(env, arg),
+                         arg->output);
+    return true;
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
     struct found found;
     struct expr_call call = {.args = tree->args.first, .span = tree->span};
 
-    if (!target_instance(env, tree->target, &found))
+    if (without_text(env, tree) ||
+        !target_instance(env, tree->target, &found))
         return false;
     call.unit = found.unit;
     if (!expr_arguments(env, &call))
@@ -100,13 +139,16 @@ static void branches(struct env *env, const struct tree_stmt *tree,
     for (const struct tree_branch *at = tree->branches.first; at;
          at = at->next, row++) {
         row->span = at->span;
-        row->branch =
-            tree->kind == TREE_MAY ? CODE_NO_SITE : branch_row(env, at);
+        row->branch = tree->kind == TREE_MAY || tree->kind == TREE_REPEAT
+                          ? CODE_NO_SITE
+                          : branch_row(env, at);
         if (tree->kind == TREE_IF && at->condition)
             row->condition = expr_condition(env, at->condition);
         if (tree->kind == TREE_CASE)
             labels(env, at, selector, row);
         row->body = stmt_check(env, at->body.first, &row->n_body);
+        for (uint32_t i = 0; i < row->n_body; i++)
+            out->leaves |= row->body[i].leaves;
     }
     out->branches = rows;
     out->n_branches = tree->branches.n;
@@ -143,10 +185,31 @@ static bool may(struct env *env, const struct tree_stmt *tree,
                  "MAY stands in a MECHANISM only");
         return false;
     }
+    if (env->loop) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "move it in front of the loop, or behind it",
+                 "MAY cannot stand in a loop: it is decided once in a scan");
+        return false;
+    }
     out->kind = CODE_MAY;
     vec_push(&env->draft->mays, out);
     branches(env, tree, NULL, out);
     return true;
+}
+
+static bool loop(struct env *env, const struct tree_stmt *tree,
+                 struct code_stmt *out)
+{
+    struct env_loop around;
+    bool good = loop_begin(env, tree, out, &around);
+
+    env->loop = &around;
+    branches(env, tree, NULL, out);
+    env->loop = around.outer;
+    out->leaves &= ~(uint32_t)LEAVES_LOOP;
+    if (good)
+        loop_end(env, out);
+    return good;
 }
 
 static bool check_one(struct env *env, const struct tree_stmt *tree,
@@ -164,6 +227,12 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
         return true;
     case TREE_CASE: return case_of(env, tree, out);
     case TREE_MAY: return may(env, tree, out);
+    case TREE_FOR:
+    case TREE_WHILE:
+    case TREE_REPEAT: return loop(env, tree, out);
+    case TREE_EXIT:
+    case TREE_CONTINUE:
+    case TREE_RETURN: return loop_leave(env, tree, out);
     default: return false;
     }
 }

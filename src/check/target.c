@@ -164,15 +164,43 @@ static bool is_variable(struct env *env, const struct tree_path *path,
                   found->symbol);
 }
 
+static bool is_counter(const struct env_loop *at, const struct found *found)
+{
+    return at->counter && at->counter->base == found->variable.base &&
+           at->counter->index == found->variable.index;
+}
+
+/* The control variable of a loop is not assigned in it: the standard leaves
+ * open what that does. */
+static bool counts_no_loop(struct env *env, const struct tree_path *path,
+                           const struct found *found)
+{
+    const struct env_loop *at = env->loop;
+
+    while (at && !is_counter(at, found))
+        at = at->outer;
+    if (!at)
+        return true;
+    refuse(env, path->span,
+           "leave early with EXIT, or count in a WHILE with a variable of "
+           "its own",
+           "counts the passes of a loop around it and is assigned in it",
+           found->symbol);
+    diag_also(env->draft->diags, at->span, "this is the loop");
+    return false;
+}
+
 bool target_resolve(struct env *env, const struct tree_path *path,
                     struct found *found)
 {
     if (env->text != TEXT_CONTROL)
         return review_target(env, path, found) &&
-               is_variable(env, path, found);
+               is_variable(env, path, found) &&
+               counts_no_loop(env, path, found);
     return resolve_path(env, path, NULL, found) &&
            is_variable(env, path, found) &&
-           control_target(env, path, found);
+           control_target(env, path, found) &&
+           counts_no_loop(env, path, found);
 }
 
 bool target_instance(struct env *env, const struct tree_path *path,

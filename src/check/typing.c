@@ -1,6 +1,7 @@
 #include "check/typing.h"
 
 #include "base/ensure.h"
+#include "check/need.h"
 
 enum { MAX_ITEMS = 4096 };
 
@@ -530,7 +531,12 @@ void typing_enter(struct draft *draft)
 
 void typing_finish(struct draft *draft)
 {
-    for (size_t i = 0; i < draft->type_scope.all.n; i++)
-        resolve_symbol(draft, draft->type_scope.all.at[i],
-                       draft->type_scope.all.at[i]->span);
+    for (size_t i = 0; i < draft->type_scope.all.n; i++) {
+        struct symbol *symbol = draft->type_scope.all.at[i];
+
+        if (need_has(draft->need, symbol->name) ||
+            (symbol->decl && symbol->decl->type->items.first &&
+             !symbol->decl->part.unread.first))
+            resolve_symbol(draft, symbol, symbol->span);
+    }
 }

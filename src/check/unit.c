@@ -4,6 +4,8 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/missing.h"
+#include "check/need.h"
 #include "check/standard.h"
 #include "check/typing.h"
 
@@ -25,14 +27,22 @@ static struct unit *new_unit(struct draft *draft, const struct name *name)
 static void enter_tree(struct draft *draft, const struct tree_pou *tree)
 {
     static const int kinds[] = {POU_PROGRAM, POU_BLOCK, POU_FUNCTION};
-    struct symbol *symbol =
-        scope_add(&draft->unit_scope, draft->arena, draft->diags,
-                  &(struct symbol){.name = tree->name->name,
-                                   .kind = SYMBOL_UNIT,
-                                   .span = tree->name->span});
+    struct symbol *symbol = scope_find(&draft->unit_scope,
+                                       tree->name->name);
 
-    if (!symbol)
+    if (symbol) {
+        diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+                 "leave one of the two texts out, or give one of the blocks "
+                 "another name",
+                 "the text of '%s' is there twice",
+                 tree->name->name->spelling);
+        diag_also(draft->diags, symbol->span, "the first stands here");
         return;
+    }
+    symbol = scope_put(&draft->unit_scope, draft->arena,
+                       &(struct symbol){.name = tree->name->name,
+                                        .kind = SYMBOL_UNIT,
+                                        .span = tree->name->span});
     symbol->unit = new_unit(draft, tree->name->name);
     symbol->unit->tree = tree;
     symbol->unit->pou->kind = kinds[tree->kind];
@@ -183,7 +193,9 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
     symbol.variable = (struct code_variable){CODE_LOCAL, vars->size};
     if (var->type->name)
         unit = unit_named(draft, var->type->name, var->type->span, &known);
-    if (known)
+    if (vars->control && !known && missing_declared(draft, var, &symbol))
+        good = false;
+    else if (known)
         good = unit && declare_instance(draft, vars, var, unit, &symbol);
     else
         good = declare_value(draft, vars, var, &symbol) &&
@@ -232,7 +244,10 @@ void unit_section(struct draft *draft, struct unit_vars *vars,
 {
     for (const struct tree_var *var = block->vars.first; var;
          var = var->next)
-        if (block->section == TREE_VAR_EXTERNAL)
+        if (block->section == TREE_VAR_GLOBAL &&
+            !need_has(draft->need, var->name))
+            continue; /* it need not even be readable */
+        else if (block->section == TREE_VAR_EXTERNAL)
             declare_external(draft, vars, var);
         else
             declare_var(draft, vars, block, var);
@@ -311,7 +326,7 @@ static void place_function(struct draft *draft, struct unit *unit)
 
 static void declare(struct draft *draft, struct unit *unit)
 {
-    struct unit_vars vars = {.scope = &unit->scope};
+    struct unit_vars vars = {.scope = &unit->scope, .control = true};
     const struct tree_type *last_tree = draft->last_tree;
     const struct type *last_type = draft->last_type;
 

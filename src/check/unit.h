@@ -22,6 +22,7 @@ struct unit_vars {
     struct scope *scope;
     VEC(struct code_frame_var) rows;
     uint32_t size, n_in_out;
+    bool control;  /* of the control text */
     bool all_temp; /* of a function */
     bool mistaken; /* a mistake was reported */
 };

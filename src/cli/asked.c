@@ -12,10 +12,22 @@
 #include "study/check.h"
 #include "study/load.h"
 
+struct load_request asked_request(const struct options *options)
+{
+    return (struct load_request){
+        .path = options->path,
+        .control = options->control,
+        .more = options->more,
+        .n_more = options->n_more,
+        .spelling = options->strict     ? TREE_STRICT
+                    : options->spelling ? TREE_TELL_SPELLING
+                                        : TREE_ANY_SPELLING,
+    };
+}
+
 int asked_load(const struct options *options, asked_job *job)
 {
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
+    const struct load_request request = asked_request(options);
     struct loaded *loaded = load_run(&request);
     int code = out_diagnostics(loaded);
 

@@ -5,13 +5,16 @@
 #include <stdbool.h>
 
 #include "cli/options.h"
+#include "study/load.h"
 
 struct findings;
-struct loaded;
 
 /* What a verb does once its text was read without a mistake; gives the exit
  * code. */
 typedef int asked_job(const struct options *options, struct loaded *loaded);
+
+/* What the options say about the files to read. */
+struct load_request asked_request(const struct options *options);
 
 /* Reads the text that the options name, shows its diagnostics, and does the
  * job when there was no mistake.  Gives the exit code. */

@@ -1,25 +1,33 @@
 #include "base/text.h"
+#include "check/check.h"
+#include "check/contents.h"
 #include "check/model.h"
 #include "cli/asked.h"
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
+#include "present/listed.h"
 #include "present/result.h"
 #include "study/check.h"
 #include "study/load.h"
 
 static const char help[] =
-    "keepclear check [options] FILE\n\n"
+    "keepclear check [options] FILE ...\n\n"
     "Judges every requirement of a review text, over every reachable "
     "situation.  For what is\nbroken it shows the shortest way.  A control "
-    "text alone is judged for run-time errors\nand branches nothing can "
-    "reach.\n\n"
+    "text alone (one file or several) is judged for "
+    "run-time errors\nand branches nothing can reach.\n\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --only R1,R2      these requirements only\n"
     "  --advice          show the remarks of a careful reader: no verdict "
     "depends on them\n"
+    "  --reading         list what was read and what was not, and why; judge "
+    "nothing\n"
+    "  --spelling        tell each spelling that is read although the "
+    "standard has another\n"
+    "  --strict          such spellings are errors\n"
     "  --examples        show a sequence for what is possible, too\n"
     "  --quick           do not look for the assumptions that each requirement "
     "needs\n"
@@ -70,16 +78,43 @@ static int judge(const struct options *options, struct loaded *loaded)
     return findings == NULL ? code : show(options, loaded, findings);
 }
 
+/* What was read can be listed even when something in it is wrong. */
+static int list(const struct options *options)
+{
+    const struct load_request request = asked_request(options);
+    struct loaded *loaded = load_run(&request);
+    const struct check_context context = {
+        .arena = loaded->arena,
+        .names = loaded->names,
+        .sources = loaded->sources,
+        .diags = loaded->diags,
+    };
+    const struct contents contents = contents_of(&context, loaded->run);
+    struct text text = {0};
+    int wrong, code;
+
+    listed_add(&text, &contents, loaded->sources);
+    wrong = out_diagnostics(loaded);
+    code = options->output != NULL ? out_file(options->output, &text)
+                                   : out_write(&text);
+    text_release(&text);
+    loaded_free(loaded);
+    return code != 0 ? code : wrong;
+}
+
 int verb_check(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control only output figures examples advice "
+                            " files spelling strict reading "
+                            "control only output figures examples advice "
                             "situations memory quick engine without ",
                             argc, argv);
 
     if (code != 0)
         return code;
+    if (!options.help && options.reading)
+        return list(&options);
     if (!options.help)
         return asked_load(&options, judge);
     return asked_help(help);

@@ -221,8 +221,7 @@ static int draw(const struct options *options, struct loaded *loaded,
 
 static int run(const struct options *options)
 {
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
+    const struct load_request request = asked_request(options);
     enum form form;
     int code = read_form(options, &form);
     struct loaded *loaded;
@@ -247,7 +246,7 @@ int verb_draw(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " by as control output sequence situations "
+                            " files by as control output sequence situations "
                             "memory ",
                             argc, argv);
 

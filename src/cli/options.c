@@ -12,6 +12,7 @@
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
+       OPT_SPELLING, OPT_STRICT, OPT_READING,
        OPT_ADVICE };
 
 static const struct option table[] = {
@@ -33,6 +34,9 @@ static const struct option table[] = {
     {"examples", no_argument, NULL, OPT_EXAMPLES},
     {"advice", no_argument, NULL, OPT_ADVICE},
     {"quick", no_argument, NULL, OPT_QUICK},
+    {"spelling", no_argument, NULL, OPT_SPELLING},
+    {"strict", no_argument, NULL, OPT_STRICT},
+    {"reading", no_argument, NULL, OPT_READING},
     {"help", no_argument, NULL, 'h'},
     {NULL, 0, NULL, 0},
 };
@@ -136,6 +140,9 @@ static int take(struct options *options, int code, const char *value)
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
     case OPT_ADVICE: options->advice = true; return 0;
+    case OPT_SPELLING: options->spelling = true; return 0;
+    case OPT_STRICT: options->strict = true; return 0;
+    case OPT_READING: options->reading = true; return 0;
     case OPT_QUICK: options->quick = true; return 0;
     default: options->help = true; return 0;
     }
@@ -149,7 +156,8 @@ static int refuse(const char *verb, const char *written)
     return CLI_INPUT;
 }
 
-static int read_file(struct options *options, int argc, char **argv)
+static int read_files(struct options *options, const char *allowed,
+                      int argc, char **argv)
 {
     if (options->help)
         return 0;
@@ -158,12 +166,14 @@ static int read_file(struct options *options, int argc, char **argv)
                      argv[0], argv[0]);
         return CLI_INPUT;
     }
-    if (optind + 1 < argc) {
+    if (optind + 1 < argc && strstr(allowed, " files ") == NULL) {
         out_complain("'%s' takes one file, and '%s' is a second one",
                      argv[0], argv[optind + 1]);
         return CLI_INPUT;
     }
     options->path = argv[optind];
+    options->more = argv + optind + 1;
+    options->n_more = argc - optind - 1;
     return 0;
 }
 
@@ -181,5 +191,5 @@ int options_read(struct options *options, const char *allowed, int argc,
         if (code != 0)
             return code;
     }
-    return read_file(options, argc, argv);
+    return read_files(options, allowed, argc, argv);
 }

@@ -9,7 +9,9 @@
 
 /* What the command line said; all zero to begin with. */
 struct options {
-    const char *path;       /* the one file */
+    const char *path;       /* the one file, or the first */
+    char *const *more;      /* the others */
+    int n_more;
     const char *control;    /* --control FILE */
     const char *only;       /* --only R1,R2 */
     const char *output;     /* -o FILE */
@@ -28,11 +30,15 @@ struct options {
     bool examples;          /* --examples */
     bool advice;            /* --advice */
     bool quick;             /* --quick */
+    bool spelling;          /* --spelling */
+    bool strict;            /* --strict */
+    bool reading;           /* --reading */
     bool help;              /* --help */
 };
 
 /* Reads the arguments of a verb.  allowed: the long names it takes, blank
- * separated, each between blanks.  0, or CLI_INPUT with a message. */
+ * separated, each between blanks; "files" when it takes several files.  0,
+ * or CLI_INPUT with a message. */
 int options_read(struct options *options, const char *allowed, int argc,
                  char **argv);
 

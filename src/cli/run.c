@@ -308,8 +308,7 @@ static int by_hand(const struct options *options,
 
 static int run(const struct options *options)
 {
-    const struct load_request request = {
-        .path = options->path, .control = options->control};
+    const struct load_request request = asked_request(options);
     struct loaded *loaded;
     int code;
 
@@ -331,7 +330,7 @@ int verb_run(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " scenario broken control output situations "
+                            " files scenario broken control output situations "
                             "memory ", argc, argv);
 
     if (code != 0 || !options.help)

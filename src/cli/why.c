@@ -186,7 +186,8 @@ int verb_why(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control only output of at situations memory ",
+                            " files control only output of at "
+                            "situations memory ",
                             argc, argv);
 
     if (code == 0 && (options.of == NULL) != (options.at == NULL)) {

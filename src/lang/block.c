@@ -15,6 +15,8 @@ static const struct block blocks[] = {
     BLOCK(FUNCTION, BLOCK_UNIT),
     BLOCK(FUNCTION_BLOCK, BLOCK_UNIT),
     BLOCK(TYPE, BLOCK_UNIT),
+    BLOCK(CONFIGURATION, BLOCK_UNIT),
+    BLOCK(RESOURCE, BLOCK_RESOURCE),
     BLOCK(CONTROLS, BLOCK_UNIT),
     BLOCK(WIRING, BLOCK_UNIT),
     BLOCK(MECHANISM, BLOCK_UNIT),
@@ -39,6 +41,8 @@ enum { BLOCKS = sizeof blocks / sizeof *blocks };
 
 const struct block *block_opened(int token)
 {
+    if (token < LANG_PROGRAM) /* signs, values: none of them */
+        return NULL;
     for (int i = 0; i < BLOCKS; i++)
         if (blocks[i].open == token)
             return &blocks[i];
@@ -47,6 +51,8 @@ const struct block *block_opened(int token)
 
 const struct block *block_closed(int token)
 {
+    if (token < LANG_PROGRAM)
+        return NULL;
     for (int i = 0; i < BLOCKS; i++)
         if (blocks[i].close == token)
             return &blocks[i];

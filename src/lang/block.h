@@ -5,7 +5,8 @@
 /* Blocks of a lower rank hold those of a higher one. */
 enum block_rank {
     BLOCK_REVIEW,    /* REVIEW */
-    BLOCK_UNIT,      /* PROGRAM, TYPE, CONTROLS ... */
+    BLOCK_UNIT,      /* PROGRAM, TYPE, CONFIGURATION, CONTROLS ... */
+    BLOCK_RESOURCE,  /* RESOURCE */
     BLOCK_VARIABLES, /* VAR */
     BLOCK_STATEMENT  /* IF, CASE, MAY ...; STRUCT */
 };

@@ -65,11 +65,9 @@ static void grow(struct reading *reading, struct tree_expr *expr,
         expr->height = below->height + 1;
     if (expr->height <= READING_OPERATORS)
         return;
-    if (reading_first(reading, READING_ONCE_DEEP))
-        reading_error(reading, expr->span,
-                      "name parts of it in variables",
-                      "this expression has more than %d operators in a row",
-                      READING_OPERATORS);
+    reading_error_once(reading, expr->span, "name parts of it in variables",
+                       "this expression has more than %d operators in a row",
+                       READING_OPERATORS);
     reading->stopped = true;
 }
 

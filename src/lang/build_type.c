@@ -21,12 +21,25 @@ struct tree_type *build_type_none(struct reading *reading, struct span span)
     return type;
 }
 
+/* The name was mentioned not long ago: the parser looks one token ahead. */
+static void mark_mention(struct reading *reading,
+                         const struct tree_ident *name)
+{
+    for (size_t i = reading->mentions.n; i-- > 0;)
+        if (reading->mentions.at[i].from <= name->span.from) {
+            reading->mentions.at[i].is_type =
+                reading->mentions.at[i].from == name->span.from;
+            return;
+        }
+}
+
 struct tree_type *build_type_name(struct reading *reading,
                                   struct tree_ident *name)
 {
     struct tree_type *type = type_new(reading, name->span);
 
     refuse_type(reading, name->name, name->span);
+    mark_mention(reading, name);
     type->name = name->name;
     return type;
 }
@@ -75,7 +88,8 @@ struct tree_type *build_refused_type(struct reading *reading,
 struct tree_type_decl *build_type_decl(struct reading *reading,
                                        struct tree_ident *name,
                                        struct tree_type *type,
-                                       struct tree_expr *initial)
+                                       struct tree_expr *initial,
+                                       struct span span)
 {
     struct tree_type_decl *decl = ARENA_NEW(reading->context->arena,
                                             struct tree_type_decl);
@@ -83,5 +97,6 @@ struct tree_type_decl *build_type_decl(struct reading *reading,
     decl->name = name;
     decl->type = type;
     decl->initial = initial;
+    decl->span = span;
     return decl;
 }

@@ -27,6 +27,7 @@ struct tree_type *build_refused_type(struct reading *reading,
 struct tree_type_decl *build_type_decl(struct reading *reading,
                                        struct tree_ident *name,
                                        struct tree_type *type,
-                                       struct tree_expr *initial);
+                                       struct tree_expr *initial,
+                                       struct span span);
 
 #endif

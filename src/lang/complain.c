@@ -74,6 +74,21 @@ static bool said_equals(const struct complaint *c)
     return false;
 }
 
+/* `x : = 5;`, or a label in the place of a statement. */
+static bool said_colon(const struct complaint *c)
+{
+    if (!is(c, ":") || !expect_has(&c->expect, ":="))
+        return false;
+    if (*reading_peek(c->reading, c->where.to) == '=')
+        reading_error(c->reading, c->where, "write := without a blank",
+                      "the two signs of ':=' stand apart");
+    else
+        reading_error(c->reading, c->where,
+                      "put what follows under an IF, and take the label out",
+                      "labels to jump to are not read in this version");
+    return true;
+}
+
 /* A word that is missing at the end of the line or before another word:
  * best shown where it should stand. */
 static bool said_missing(const struct complaint *c)
@@ -260,7 +275,7 @@ static void say(const struct complaint *c)
 
 static void speak(const struct complaint *c)
 {
-    if (said_top(c) || said_section(c) || said_equals(c) ||
+    if (said_top(c) || said_section(c) || said_equals(c) || said_colon(c) ||
         said_movement(c) || said_text(c) || said_reserved(c) ||
         said_missing(c))
         return;
@@ -295,9 +310,15 @@ void complain_syntax(struct reading *reading, struct span where,
     speak(&c);
     if (++reading->mistakes < MOST_MISTAKES)
         return;
-    reading->stopped = true;
+    if (reading->place != READING_UNIT)
+        reading->stopped = true;
     reading_error(reading, where, "mend the first ones and try again",
-                  "too many mistakes; the rest of this text is not read");
+                  reading->place == READING_UNIT
+                      ? "too many mistakes; the rest of this block is not "
+                        "read"
+                      : "too many mistakes; the rest of this text is not "
+                        "read");
+    reading->mute = reading->place == READING_UNIT;
 }
 
 void complain_depth(struct reading *reading, struct span where)

@@ -11,7 +11,7 @@ enum { MOST_WORDS = 12 };
 
 static const char *const operators[] = {
     "OR", "XOR", "AND", "=", "<>", "<", "<=", ">", ">=", "+", "-", "*", "/",
-    "MOD", "**", "(", "TRUE", NULL};
+    "MOD", "**", "(", "TRUE", "AND_THEN", "OR_ELSE", NULL};
 
 static const char *const values[] = {
     "a name", "a number", "a time such as T#100ms", "a value with its type",
@@ -23,8 +23,7 @@ static const char *const statements[] = {
     "CONTINUE", "JMP", "MAY", NULL};
 
 static const char *const not_read[] = {
-    ".", "ARRAY", "STRUCT", "POINTER", "[", "^", "**", "FOR", "WHILE", "REPEAT",
-    "EXIT", "RETURN", "CONTINUE", "JMP", NULL};
+    ".", "ARRAY", "STRUCT", "POINTER", "[", "^", "**", "JMP", "S=", "R=", NULL};
 
 /* Taken only to be refused in better words. */
 static const char *const equals[] = {"=", NULL};

@@ -8,27 +8,12 @@
 #include "base/name.h"
 #include "base/vec.h"
 #include "lang/block.h"
+#include "lang/feeding.h"
 #include "lang/reading.h"
-#include "lang/refuse.h"
 #include "lang/scan.h"
+#include "lang/skip.h"
+#include "lang/spelling.h"
 #include "lang/word.h"
-
-struct open {
-    const struct block *block;
-    struct span where;
-};
-
-struct feed {
-    struct reading *reading;
-    struct scanner *scanner;
-    VEC(struct feed_token) queue;
-    size_t head;
-    VEC(struct open) opens;
-    struct feed_token ahead; /* read but not yet looked at */
-    bool has_ahead;
-    int last, last2;         /* kinds of the tokens before */
-    int parens, prefixes;
-};
 
 struct feed *feed_open(struct reading *reading)
 {
@@ -46,44 +31,8 @@ void feed_close(struct feed *feed)
     scan_close(feed->scanner);
     vec_release(&feed->queue);
     vec_release(&feed->opens);
+    vec_release(&feed->names);
     free(feed);
-}
-
-static struct feed_token take(struct feed *feed)
-{
-    struct feed_token token;
-
-    if (feed->has_ahead) {
-        feed->has_ahead = false;
-        return feed->ahead;
-    }
-    memset(&token, 0, sizeof token);
-    token.kind = scan_next(feed->scanner, &token.value, &token.where);
-    return token;
-}
-
-static struct feed_token peek(struct feed *feed)
-{
-    if (!feed->has_ahead) {
-        feed->ahead = take(feed);
-        feed->has_ahead = true;
-    }
-    return feed->ahead;
-}
-
-/* ---- words ---- */
-
-static bool is_word(const struct feed_token *token, const char *folded)
-{
-    return token->kind == LANG_WORD &&
-           strcmp(token->value.ident->name->folded, folded) == 0;
-}
-
-static bool next_is(struct feed *feed, const char *folded)
-{
-    struct feed_token next = peek(feed);
-
-    return is_word(&next, folded);
 }
 
 static bool stands_in(const struct feed *feed, int block)
@@ -112,7 +61,7 @@ static bool step_begins(const struct feed *feed)
 static bool section_begins(struct feed *feed)
 {
     return (feed->last == LANG_SEMICOLON || block_closed(feed->last) ||
-            feed->opens.n == 1) && peek(feed).kind == LANG_WORD;
+            feed->opens.n == 1) && feeding_peek(feed).kind == LANG_WORD;
 }
 
 /* A word and a name directly in REVIEW, in no section of it. */
@@ -123,7 +72,7 @@ static bool line_begins(struct feed *feed)
 
     return feed->opens.n == 1 &&
            (heading || feed->last == LANG_SEMICOLON ||
-            block_closed(feed->last)) && peek(feed).kind == LANG_WORD;
+            block_closed(feed->last)) && feeding_peek(feed).kind == LANG_WORD;
 }
 
 /* Does the word stand in its phrase? */
@@ -135,6 +84,11 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return line_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
+    if (word->before == WORD_TOP)
+        return !feed->opens.n && feeding_peek(feed).kind == LANG_WORD;
+    if (word->before == WORD_CONFIGURATION)
+        return feeding_in_configuration(feed) &&
+               feeding_peek(feed).kind == LANG_WORD;
     if (word->before == WORD_KIND)
         return feed->last == LANG_COLON && stands_in(feed, LANG_CONTROLS);
     return (!word->before || word->before == feed->last) &&
@@ -146,36 +100,59 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
 {
     bool review = feed->reading->kind == PARSE_REVIEW;
 
-    if (is_word(token, "power") && review &&
-        (next_is(feed, "may") || next_is(feed, "stays")))
+    if (!strchr("ropcj", token->value.ident->name->folded[0]))
+        return LANG_IDENT;
+    if (feeding_is_word(token, "power") && review &&
+        (feeding_next_is(feed, "may") || feeding_next_is(feed, "stays")))
         return LANG_POWER;
-    if (is_word(token, "power") && step_begins(feed) &&
-        (next_is(feed, "off") || next_is(feed, "on")))
+    if (feeding_is_word(token, "power") && step_begins(feed) &&
+        (feeding_next_is(feed, "off") || feeding_next_is(feed, "on")))
         return LANG_POWER;
-    if (is_word(token, "off") && feed->last == LANG_POWER)
+    if (feeding_is_word(token, "off") && feed->last == LANG_POWER)
         return LANG_OFF;
-    if ((is_word(token, "pointer") || is_word(token, "reference")) &&
-        next_is(feed, "to"))
+    if ((feeding_is_word(token, "pointer") ||
+         feeding_is_word(token, "reference")) && feeding_next_is(feed, "to"))
         return LANG_POINTER;
-    if (is_word(token, "continue") && peek(feed).kind == LANG_SEMICOLON)
+    if (feeding_is_word(token, "continue") &&
+        feeding_peek(feed).kind == LANG_SEMICOLON)
         return LANG_CONTINUE;
-    if (is_word(token, "jmp") && peek(feed).kind == LANG_WORD)
+    if (feeding_is_word(token, "jmp") && feeding_peek(feed).kind == LANG_WORD)
         return LANG_JMP;
     return LANG_IDENT;
 }
 
-static void elseif(struct feed *feed, struct feed_token *token)
+/* Spellings of keywords that the standard does not know; 0: none. */
+static int spelled_otherwise(struct feed *feed,
+                             const struct feed_token *token)
 {
-    reading_error(feed->reading, token->where, "write ELSIF",
-                  "'%s' is spelled ELSIF",
-                  token->value.ident->name->spelling);
-    token->kind = LANG_ELSIF;
+    static const struct {
+        const char *folded;
+        int token;
+        enum spelling kind;
+    } words[] = {
+        {"elseif", LANG_ELSIF, SPELLING_ELSEIF},
+        {"functionblock", LANG_FUNCTION_BLOCK, SPELLING_RUN_ON},
+        {"end_functionblock", LANG_END_FUNCTION_BLOCK, SPELLING_RUN_ON},
+        {"persistent", LANG_RETAIN, SPELLING_PERSISTENT},
+    };
+    const char *folded = token->value.ident->name->folded;
+
+    if (*folded != 'e' && *folded != 'f' && *folded != 'p')
+        return 0;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(words[i].folded, folded) == 0 &&
+            (words[i].token != LANG_RETAIN || feed->last == LANG_VAR ||
+             (feed->last2 == LANG_VAR && feed->last == LANG_RETAIN))) {
+            spelling_seen(feed->reading, words[i].kind, token->where);
+            return words[i].token;
+        }
+    return 0;
 }
 
 /* END IF in two words. */
 static void end_in_two(struct feed *feed, struct feed_token *token)
 {
-    struct feed_token next = take(feed);
+    struct feed_token next = feeding_take(feed);
     const struct word *word =
         word_find(next.value.ident->name, feed->reading->kind);
     const struct block *block = block_opened(word->token);
@@ -194,13 +171,91 @@ static bool is_end_in_two(struct feed *feed, const struct feed_token *token)
     const struct word *word;
     struct feed_token next;
 
-    if (!is_word(token, "end"))
+    if (!feeding_is_word(token, "end"))
         return false;
-    next = peek(feed);
+    next = feeding_peek(feed);
     if (next.kind != LANG_WORD)
         return false;
     word = word_find(next.value.ident->name, feed->reading->kind);
     return word && block_opened(word->token);
+}
+
+/* Words of statements and declarations that exports also use as names. */
+static bool may_be_name(int token)
+{
+    switch (token) {
+    case LANG_AT: case LANG_BY: case LANG_TO: case LANG_DO: case LANG_OF:
+    case LANG_TYPE: case LANG_EXIT: case LANG_RETURN: case LANG_CONSTANT:
+    case LANG_RETAIN: case LANG_NON_RETAIN: case LANG_ARRAY:
+    case LANG_STRUCT: case LANG_PROGRAM: case LANG_FUNCTION: case LANG_MOD:
+        return true;
+    default:
+        return false;
+    }
+}
+
+static bool declares_here(struct feed *feed)
+{
+    int next = feeding_peek(feed).kind;
+
+    return feeding_in_variables(feed) &&
+           (next == LANG_COLON || next == LANG_COMMA) &&
+           feed->last != LANG_COLON && feed->last != LANG_BECOMES;
+}
+
+static bool is_declared(const struct feed *feed, const struct name *name)
+{
+    for (size_t i = 0; i < feed->names.n; i++)
+        if (feed->names.at[i] == name)
+            return true;
+    return false;
+}
+
+/* Where only an operand or an assignment can stand. */
+static bool is_operand(struct feed *feed)
+{
+    switch (feed->last) {
+    case LANG_BECOMES: case LANG_LEFT: case LANG_NOT: case LANG_AND:
+    case LANG_OR: case LANG_XOR: case LANG_EQ: case LANG_NE: case LANG_LT:
+    case LANG_LE: case LANG_GT: case LANG_GE: case LANG_ADD: case LANG_SUB:
+    case LANG_MUL: case LANG_DIV: case LANG_IF: case LANG_ELSIF:
+    case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE:
+        return true;
+    default:
+        return feeding_peek(feed).kind == LANG_BECOMES ||
+               feeding_peek(feed).kind == LANG_DOT;
+    }
+}
+
+static bool is_used_as_name(struct feed *feed, const struct word *word,
+                            const struct feed_token *token)
+{
+    const struct name *name = token->value.ident->name;
+
+    if (feed->reading->kind != PARSE_CONTROL || !may_be_name(word->token))
+        return false;
+    if (declares_here(feed)) {
+        if (!is_declared(feed, name))
+            vec_push(&feed->names, name);
+    } else if (!is_declared(feed, name) || !is_operand(feed)) {
+        return false;
+    }
+    spelling_seen(feed->reading, SPELLING_WORD, token->where);
+    return true;
+}
+
+/* `x S= condition`, where a name has just ended: no name stands there. */
+static bool sets(struct feed *feed, struct feed_token *token)
+{
+    bool set = feeding_is_word(token, "s");
+
+    if ((feed->last != LANG_IDENT && feed->last != LANG_RIGHT_SQUARE) ||
+        !(set || feeding_is_word(token, "r")) ||
+        feeding_peek(feed).kind != LANG_EQ)
+        return false;
+    token->kind = set ? LANG_SETS : LANG_RESETS;
+    token->where = span_join(token->where, feeding_take(feed).where);
+    return true;
 }
 
 static void classify(struct feed *feed, struct feed_token *token)
@@ -210,19 +265,24 @@ static void classify(struct feed *feed, struct feed_token *token)
     if (token->kind != LANG_WORD)
         return;
     word = word_find(token->value.ident->name, feed->reading->kind);
-    if (feed->last == LANG_DOT)
+    if (feed->last == LANG_DOT) {
         token->kind = LANG_IDENT;
-    else if (word && in_phrase(feed, word)) {
+    } else if (sets(feed, token)) {
+        return;
+    } else if (word && is_used_as_name(feed, word, token)) {
+        token->kind = LANG_IDENT;
+    } else if (word && in_phrase(feed, word)) {
         token->kind = word->token;
         token->word = word;
         if (word->token == LANG_VAR)
             token->value.number = word->value;
-    } else if (is_word(token, "elseif"))
-        elseif(feed, token);
-    else if (is_end_in_two(feed, token))
+    } else if (is_end_in_two(feed, token)) {
         end_in_two(feed, token);
-    else
-        token->kind = by_neighbour(feed, token);
+    } else {
+        int other = spelled_otherwise(feed, token);
+
+        token->kind = other ? other : by_neighbour(feed, token);
+    }
 }
 
 /* ---- skipping ---- */
@@ -234,7 +294,7 @@ static void skip_unknown(struct feed *feed)
 
     feed->reading->end_of_unknown = NULL;
     for (;;) {
-        struct feed_token next = peek(feed);
+        struct feed_token next = feeding_peek(feed);
         const struct word *word;
         const struct block *block;
 
@@ -250,78 +310,15 @@ static void skip_unknown(struct feed *feed)
                 return;
             if (next.value.ident->name == end ||
                 (block && block->rank == BLOCK_UNIT)) {
-                take(feed);
+                feeding_take(feed);
                 return;
             }
         }
-        take(feed);
+        feeding_take(feed);
     }
 }
 
-static bool starts_with_letter(const char *at)
-{
-    return isalpha((unsigned char)*at) || *at == '_';
-}
-
-/* Was the last token the name in FUNCTION_BLOCK Name? */
-static bool after_heading(const struct feed *feed)
-{
-    return feed->last == LANG_IDENT && (feed->last2 == LANG_PROGRAM ||
-                                        feed->last2 == LANG_FUNCTION_BLOCK);
-}
-
-/* METHOD and the like, where a declaration or statement may begin. */
-static bool is_refused_unit(const struct feed *feed,
-                            const struct feed_token *token)
-{
-    static const char *const words[] = {
-        "method",    "property",      "action",  "class", "interface",
-        "namespace", "configuration", "resource"};
-    const char *after =
-        reading_peek(feed->reading, feed->reading->at);
-
-    if (token->kind != LANG_WORD || feed->has_ahead ||
-        feed->reading->kind != PARSE_CONTROL || !starts_with_letter(after))
-        return false;
-    if (feed->last && feed->last != LANG_SEMICOLON &&
-        !block_closed(feed->last) && !after_heading(feed))
-        return false;
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (is_word(token, words[i]))
-            return true;
-    return false;
-}
-
-static void skip_refused_unit(struct feed *feed,
-                              const struct feed_token *token)
-{
-    const char *word = token->value.ident->name->folded;
-    const char *end = reading_printf(feed->reading, "end_%s", word);
-    struct feed_token next;
-
-    refuse_construct(feed->reading, word, token->where);
-    do
-        next = take(feed);
-    while (next.kind != LANG_END && !is_word(&next, end));
-}
-
 /* ---- blocks ---- */
-
-static void queue(struct feed *feed, struct feed_token token)
-{
-    vec_push(&feed->queue, token);
-}
-
-static void queue_made(struct feed *feed, int kind, struct span where)
-{
-    struct feed_token token;
-
-    memset(&token, 0, sizeof token);
-    token.kind = kind;
-    token.made = true;
-    token.where = where;
-    queue(feed, token);
-}
 
 static struct span behind(const struct feed *feed)
 {
@@ -334,18 +331,29 @@ static struct span behind(const struct feed *feed)
     return last;
 }
 
+static struct open pop(struct feed *feed)
+{
+    struct open open = feed->opens.at[--feed->opens.n];
+
+    if (!feed->opens.n)
+        reading_enter(feed->reading, READING_TOP);
+    return open;
+}
+
 /* Closes the innermost block, whose END_ word is missing before `next`. */
 static void close_missing(struct feed *feed, const struct feed_token *next)
 {
     struct reading *reading = feed->reading;
-    struct open open = feed->opens.at[--feed->opens.n];
+    struct open open = pop(feed);
     const char *found = next->kind == LANG_END
                             ? "the end of the text"
                             : reading_printf(reading, "'%s'",
                                              reading_quote(reading,
                                                            next->where));
 
-    if (!reading->stopped)
+    if (reading->container && open.block->rank <= BLOCK_UNIT)
+        spelling_seen(reading, SPELLING_CONTAINER, open.where);
+    else if (!reading->stopped)
         reading_error(reading, open.where,
                       reading_printf(reading, "write %s%s before %s%s",
                                      open.block->close_word,
@@ -359,9 +367,9 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
                       "'%s' is not closed by '%s'",
                       reading_quote(reading, open.where),
                       open.block->close_word);
-    queue_made(feed, open.block->close, behind(feed));
+    feeding_queue_made(feed, open.block->close, behind(feed));
     if (open.block->rank == BLOCK_STATEMENT)
-        queue_made(feed, LANG_SEMICOLON, behind(feed));
+        feeding_queue_made(feed, LANG_SEMICOLON, behind(feed));
 }
 
 static void too_deep(struct feed *feed, struct span where)
@@ -375,18 +383,14 @@ static void too_deep(struct feed *feed, struct span where)
                   "this text is not read", READING_NESTING);
 }
 
-static bool in_variables(const struct feed *feed)
-{
-    return feed->opens.n && feed->opens.at[feed->opens.n - 1].block->rank ==
-                                BLOCK_VARIABLES;
-}
-
 /* Words that open a block elsewhere, but not behind such a token. */
 static bool opens_here(const struct feed *feed, int kind)
 {
-    if (in_variables(feed) && feed->last != LANG_COLON &&
+    if (feeding_in_variables(feed) && feed->last != LANG_COLON &&
         block_opened(kind)->rank == BLOCK_STATEMENT)
         return false; /* a name that is a keyword */
+    if (kind == LANG_PROGRAM && feeding_in_configuration(feed))
+        return false; /* an instance of one */
     switch (kind) {
     case LANG_IF: return feed->last != LANG_ONLY;
     case LANG_FOR: return feed->last != LANG_TRUE;
@@ -398,13 +402,27 @@ static bool opens_here(const struct feed *feed, int kind)
     }
 }
 
+/* A POU pays for its own mistakes; so does a type or a global. */
+static void enter(struct feed *feed, const struct block *block)
+{
+    bool unit = block->open == LANG_PROGRAM || block->open == LANG_FUNCTION ||
+                block->open == LANG_FUNCTION_BLOCK;
+
+    reading_enter(feed->reading, unit ? READING_UNIT
+                  : block->open == LANG_CONFIGURATION ? READING_TOP
+                                                      : READING_SECTION);
+    vec_clear(&feed->names);
+}
+
 static void open_block(struct feed *feed, const struct block *block,
                        const struct feed_token *token)
 {
-    if (block->rank == BLOCK_UNIT || block->rank == BLOCK_VARIABLES)
+    if (block->rank >= BLOCK_UNIT && block->rank <= BLOCK_VARIABLES)
         while (feed->opens.n &&
                feed->opens.at[feed->opens.n - 1].block->rank >= block->rank)
             close_missing(feed, token);
+    if (!feed->opens.n)
+        enter(feed, block);
     vec_push(&feed->opens, ((struct open){block, token->where}));
     if (feed->opens.n > READING_NESTING)
         too_deep(feed, token->where);
@@ -436,7 +454,7 @@ static bool close_nothing(struct feed *feed, const struct block *block,
                       block->close_word, top->block->open_word,
                       reading_line(reading, top->where));
         token->kind = top->block->close;
-        feed->opens.n--;
+        pop(feed);
         return true;
     }
     reading_error(reading, token->where,
@@ -444,8 +462,8 @@ static bool close_nothing(struct feed *feed, const struct block *block,
                                  "that it closes", block->open_word),
                   "'%s' closes nothing: no '%s' is open",
                   block->close_word, block->open_word);
-    if (peek(feed).kind == LANG_SEMICOLON)
-        take(feed);
+    if (feeding_peek(feed).kind == LANG_SEMICOLON)
+        feeding_take(feed);
     return false;
 }
 
@@ -456,7 +474,7 @@ static bool close_block(struct feed *feed, const struct block *block,
         return close_nothing(feed, block, token);
     while (feed->opens.at[feed->opens.n - 1].block != block)
         close_missing(feed, token);
-    feed->opens.n--;
+    pop(feed);
     return true;
 }
 
@@ -485,23 +503,54 @@ static bool statement_in_variables(struct feed *feed,
     const struct block *block = block_opened(token->kind);
     int next;
 
-    if (!in_variables(feed) || feed->last == LANG_COLON ||
+    if (!feeding_in_variables(feed) || feed->last == LANG_COLON ||
         feed->last == LANG_COMMA)
         return false;
     if (!(block && block->rank == BLOCK_STATEMENT) &&
         token->kind != LANG_IDENT)
         return false;
-    next = peek(feed).kind;
+    next = feeding_peek(feed).kind;
     if (block)
         return next != LANG_COLON && next != LANG_COMMA;
     return feed->last == LANG_SEMICOLON &&
            (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT);
 }
 
+/* No `;` behind END_IF and the like. */
+static void let_go(struct feed *feed, struct span end)
+{
+    feeding_queue_made(feed, LANG_SEMICOLON,
+                       (struct span){end.file, end.to, end.to});
+    feed->bare = BARE_BEGINS;
+    if (feed->reading->kind == PARSE_CONTROL)
+        spelling_seen(feed->reading, SPELLING_SEMICOLON, end);
+}
+
 static void to_end(struct feed *feed, const struct feed_token *token)
 {
     while (feed->opens.n)
         close_missing(feed, token);
+}
+
+/* A path alone is a call: `block;` is read as `block();`. */
+static void bare_call(struct feed *feed, const struct feed_token *token)
+{
+    bool starts = feed->bare == BARE_BEGINS;
+
+    if (token->kind == LANG_SEMICOLON && feed->bare == BARE_PATH &&
+        feed->reading->kind == PARSE_CONTROL &&
+        !feeding_in_variables(feed) && feeding_in_unit(feed)) {
+        spelling_seen(feed->reading, SPELLING_BARE_CALL, token->where);
+        feeding_queue_made(feed, LANG_LEFT, token->where);
+        feeding_queue_made(feed, LANG_RIGHT, token->where);
+    }
+    if (block_statement_after(token->kind))
+        feed->bare = BARE_BEGINS;
+    else if (token->kind == LANG_IDENT &&
+             (starts || (feed->bare == BARE_PATH && feed->last == LANG_DOT)))
+        feed->bare = BARE_PATH;
+    else if (!(token->kind == LANG_DOT && feed->bare == BARE_PATH))
+        feed->bare = BARE_NOT;
 }
 
 /* Puts the next token, and what is missing before and behind it, into the
@@ -513,12 +562,11 @@ static void advance(struct feed *feed)
 
     if (feed->reading->end_of_unknown)
         skip_unknown(feed);
-    token = take(feed);
-    if (is_refused_unit(feed, &token)) {
-        skip_refused_unit(feed, &token);
+    token = feeding_take(feed);
+    if (skip_out_of_scope(feed, &token))
         return;
-    }
     classify(feed, &token);
+    bare_call(feed, &token);
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
         to_end(feed, &token);
@@ -534,13 +582,11 @@ static void advance(struct feed *feed)
         return;
     block = block_closed(token.kind);
     token.nest = block ? -1 : token.nest;
-    queue(feed, token);
+    feeding_queue(feed, token);
     if (block && block->rank == BLOCK_STATEMENT &&
-        peek(feed).kind != LANG_SEMICOLON &&
-        peek(feed).kind != LANG_BECOMES)
-        queue_made(feed, LANG_SEMICOLON,
-                   (struct span){token.where.file, token.where.to,
-                                 token.where.to});
+        feeding_peek(feed).kind != LANG_SEMICOLON &&
+        feeding_peek(feed).kind != LANG_BECOMES)
+        let_go(feed, token.where);
 }
 
 struct feed_token feed_next(struct feed *feed)

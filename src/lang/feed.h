@@ -9,22 +9,10 @@
 #ifndef KEEPCLEAR_LANG_FEED_H
 #define KEEPCLEAR_LANG_FEED_H
 
-#include <stdbool.h>
-
-#include "grammar/parser.tab.h"
+#include "lang/token.h"
 
 struct reading;
 struct feed;
-struct word;
-
-struct feed_token {
-    int kind; /* of parser.tab.h; 0 at the end */
-    bool made; /* not written in the text */
-    const struct word *word; /* when it is a keyword, else NULL */
-    int nest;  /* 1: opens a block, -1: closes one, else 0 */
-    struct span where;
-    union LANG_STYPE value;
-};
 
 /* reading must outlive the feed. */
 struct feed *feed_open(struct reading *reading);

@@ -5,9 +5,13 @@
 
 #include "base/text.h"
 #include "grammar/parser.tab.h"
+#include "lang/container.h"
+#include "lang/noise.h"
+#include "lang/parts.h"
 #include "lang/piece.h"
 #include "lang/reading.h"
 #include "lang/spacing.h"
+#include "source/diag.h"
 
 enum { INDENT = 2 };
 
@@ -206,7 +210,15 @@ bool format_text(const struct parse_context *context, uint32_t file,
 
     if (!parse_text(context, file, kind, &run))
         return false;
+    parts_report_all(&run, context->diags);
     reading.text = sources_text(context->sources, file, &reading.n);
+    if (kind == PARSE_CONTROL && container_is(reading.text, reading.n))
+        diag_add(context->diags, DIAG_ERROR, (struct span){file, 0, 0},
+                 "lay out the plain text",
+                 "an XML file is read, but not laid out anew");
+    if (diags_errors(context->diags))
+        return false;
+    reading.flat_comments = noise_flat_comments(&reading);
     layout.line_end = line_end_of(&reading);
     layout.pieces = pieces_of(&reading);
     write_all(&layout);

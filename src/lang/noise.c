@@ -1,12 +1,20 @@
+#define _GNU_SOURCE /* memmem */
 #include "lang/noise.h"
 
 #include <ctype.h>
 #include <stdio.h>
+#include <string.h>
+#include <strings.h>
 
 #include "lang/reading.h"
+#include "lang/spelling.h"
 #include "source/diag.h"
 
-enum { MOST_RUNS = 5, LONGEST_SHOWN = 12 };
+enum {
+    MOST_RUNS = 5,
+    LONGEST_SHOWN = 12,
+    HEADER = 4000 /* bytes in which an old export speaks of itself */
+};
 
 /* The bytes as they are if they can be shown, else in hexadecimal. */
 static const char *show(struct reading *reading, struct span span)
@@ -92,8 +100,38 @@ bool noise_letters(struct reading *reading, struct span span)
     return true;
 }
 
+bool noise_flat_comments(const struct reading *reading)
+{
+    static const char mark[] = "@NESTEDCOMMENTS";
+    size_t n = reading->n < HEADER ? reading->n : HEADER;
+    const char *at = memmem(reading->text, n, mark, sizeof mark - 1);
+    const char *end = at ? memchr(at, '\n', n - (size_t)(at - reading->text))
+                         : NULL;
+
+    return end && memmem(at, (size_t)(end - at), "'No'", 4);
+}
+
+void noise_comment_begins(struct reading *reading, struct span span)
+{
+    reading->comment_depth = 1;
+    reading->comment = span;
+    if (reading->text[span.from] == '/')
+        spelling_seen(reading, SPELLING_STARS, span);
+}
+
+/* Is this sign of the kind that began the comment? */
+static bool same_kind(const struct reading *reading, struct span span)
+{
+    bool slash = memchr(reading->text + span.from, '/', 2) != NULL;
+
+    return slash == (reading->text[reading->comment.from] == '/');
+}
+
 bool noise_comment_deeper(struct reading *reading, struct span span)
 {
+    if (!same_kind(reading, span) || reading->flat_comments)
+        return true;
+    spelling_seen(reading, SPELLING_NESTED, span);
     if (++reading->comment_depth <= READING_NESTING)
         return true;
     reading->stopped = true;
@@ -101,6 +139,11 @@ bool noise_comment_deeper(struct reading *reading, struct span span)
                   "comments within comments more than %d deep; the rest of "
                   "this text is not read", READING_NESTING);
     return false;
+}
+
+bool noise_comment_ends(struct reading *reading, struct span span)
+{
+    return same_kind(reading, span) && --reading->comment_depth == 0;
 }
 
 void noise_open_comment(struct reading *reading, const char *what)
@@ -122,21 +165,69 @@ void noise_stray_end(struct reading *reading, struct span span)
                   reading_quote(reading, span));
 }
 
-void noise_pragma(struct reading *reading, struct span end)
+static void noise_warn_pragma(const struct reading *reading,
+                              struct span span)
 {
-    if (reading_first(reading, READING_ONCE_PRAGMA))
-        diag_add(reading->context->diags, DIAG_WARNING,
-                 span_join(reading->comment, end),
+    if (!reading->spelled[SPELLING_PRAGMA].n)
+        diag_add(reading->context->diags, DIAG_WARNING, span,
                  "see that no pragma of this text changes what it does",
                  "pragmas in { } are skipped");
+}
+
+/* The word with which a pragma begins. */
+static bool begins_with(const char *at, const char *word)
+{
+    size_t n = strlen(word);
+
+    while (*at == ' ' || *at == '\t')
+        at++;
+    return strncasecmp(at, word, n) == 0 && !isalnum((unsigned char)at[n]);
+}
+
+static bool is_one_of(const char *at, const char *const *words)
+{
+    for (; *words; words++)
+        if (begins_with(at, *words))
+            return true;
+    return false;
+}
+
+/* An attribute that says when or whether variables get their values. */
+static bool is_about_start(const char *at, size_t n)
+{
+    for (size_t i = 0; i + 4 <= n; i++)
+        if (strncasecmp(at + i, "init", 4) == 0)
+            return true;
+    return false;
+}
+
+/* Which text counts must not hang on something that is not read. */
+void noise_pragma(struct reading *reading, struct span end)
+{
+    static const char *const choosing[] = {"if", "elsif", "else", "end_if",
+                                           "define", "undefine", NULL};
+    static const char *const harmless[] = {
+        "attribute", "region", "endregion", "warning", "text", "info", NULL};
+    struct span span = span_join(reading->comment, end);
+    const char *at = reading->text + span.from + 1;
+
+    if (reading->kind == PARSE_CONTROL && is_one_of(at, choosing))
+        reading_error_once(reading, span,
+                           "export the text with the conditions worked out, "
+                           "or take out the lines that do not count",
+                           "this pragma chooses which text counts, and "
+                           "pragmas are not read");
+    else if (reading->kind != PARSE_CONTROL || !is_one_of(at, harmless) ||
+             is_about_start(at, span.to - span.from - 1))
+        noise_warn_pragma(reading, span);
+    spelling_seen(reading, SPELLING_PRAGMA, span);
 }
 
 void noise_double_quotes(struct reading *reading, struct span span)
 {
     reading->bad = span;
-    if (reading_first(reading, READING_ONCE_QUOTES))
-        reading_error(reading, span, "write '...' instead",
-                      "texts stand in single quotes");
+    reading_error_once(reading, span, "write '...' instead",
+                       "texts stand in single quotes");
 }
 
 void noise_habit(struct reading *reading, struct span span,

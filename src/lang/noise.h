@@ -16,8 +16,17 @@ void noise_bytes(struct reading *reading, struct span span);
  * letters a name cannot have: reported, and to be read as a name. */
 bool noise_letters(struct reading *reading, struct span span);
 
+/* Old exports say at the top whether their comments nest: do they not? */
+bool noise_flat_comments(const struct reading *reading);
+
+/* A comment begins; within it, signs of the other kind mean nothing. */
+void noise_comment_begins(struct reading *reading, struct span span);
+
 /* A comment within a comment; false when they are too deep. */
 bool noise_comment_deeper(struct reading *reading, struct span span);
+
+/* The end of a comment: of the outermost? */
+bool noise_comment_ends(struct reading *reading, struct span span);
 
 /* The text ends within what began at reading->comment; the rest is given
  * up.  what: "comment", "pragma". */
@@ -26,7 +35,7 @@ void noise_open_comment(struct reading *reading, const char *what);
 /* The end of a comment that was never opened. */
 void noise_stray_end(struct reading *reading, struct span span);
 
-/* A pragma in { } is not regarded: said once. */
+/* A pragma in { } is not regarded: said once when it could matter. */
 void noise_pragma(struct reading *reading, struct span end);
 
 /* A text in "double quotes": said once. */

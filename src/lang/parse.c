@@ -4,8 +4,12 @@
 #include "grammar/parser.tab.h"
 #include "lang/block.h"
 #include "lang/complain.h"
+#include "lang/container.h"
 #include "lang/feed.h"
+#include "lang/noise.h"
+#include "lang/parts.h"
 #include "lang/reading.h"
+#include "lang/spelling.h"
 #include "lang/word.h"
 #include "source/diag.h"
 
@@ -17,10 +21,17 @@ struct parse {
     bool any; /* token of the user came, the end aside */
 };
 
+static void mention(struct parse *parse, const struct name *name,
+                    struct span where)
+{
+    vec_push(&parse->reading.mentions,
+             ((struct tree_mention){name, where.from, false}));
+}
+
 static int push(struct parse *parse, const struct feed_token *token)
 {
     struct span where = token->where;
-    int status;
+    int status, last = parse->last;
 
     parse->reading.quiet = token->made && token->kind != LANG_SEMICOLON;
     parse->reading.keyword = !token->word        ? READING_NO_KEYWORD
@@ -29,6 +40,10 @@ static int push(struct parse *parse, const struct feed_token *token)
     status = lang_push_parse(parse->parser, token->kind, &token->value,
                              &where, &parse->reading);
     parse->last = token->kind;
+    if (token->kind == LANG_IDENT && last != LANG_DOT)
+        mention(parse, token->value.ident->name, where);
+    else if (token->kind == LANG_TYPED && token->value.expr->type_name)
+        mention(parse, token->value.expr->type_name, where);
     if (!token->made && token->kind != LANG_END) {
         parse->reading.last = where;
         parse->any = true;
@@ -68,6 +83,8 @@ static void run(struct parse *parse)
     }
     if (status == 2) /* the stack is full and nobody was told */
         complain_depth(&parse->reading, parse->reading.last);
+    if (status != 0) /* what follows was not read: that concerns all */
+        parse->reading.stopped = true;
 }
 
 static void say_empty(struct reading *reading)
@@ -82,6 +99,21 @@ static void say_empty(struct reading *reading)
                   "this text holds nothing to review");
 }
 
+static void open_text(struct reading *reading)
+{
+    const struct sources *sources = reading->context->sources;
+    struct span start = {reading->file, 0, 0};
+
+    reading->text = sources_text(sources, reading->file, &reading->n);
+    if (reading->kind == PARSE_CONTROL && sources_recoded(sources,
+                                                          reading->file))
+        spelling_seen(reading, SPELLING_WINDOWS, start);
+    if (reading->kind == PARSE_CONTROL &&
+        container_is(reading->text, reading->n))
+        container_open(reading);
+    reading->flat_comments = noise_flat_comments(reading);
+}
+
 bool parse_text(const struct parse_context *context, uint32_t file,
                 enum parse_kind kind, struct tree_run *tree)
 {
@@ -89,8 +121,9 @@ bool parse_text(const struct parse_context *context, uint32_t file,
                                       .kind = kind, .run = tree}};
     struct reading *reading = &parse.reading;
     size_t errors = diags_errors(context->diags);
+    struct parts_before before = parts_begin(tree);
 
-    reading->text = sources_text(context->sources, file, &reading->n);
+    open_text(reading);
     parse.feed = feed_open(reading);
     parse.parser = lang_pstate_new();
     ENSURE(parse.parser);
@@ -100,7 +133,9 @@ bool parse_text(const struct parse_context *context, uint32_t file,
     run(&parse);
     lang_pstate_delete(parse.parser);
     feed_close(parse.feed);
-    if (!parse.any && diags_errors(context->diags) == errors)
+    if (!parse.any && !reading->held.first)
         say_empty(reading);
+    parts_settle(reading, before);
+    spelling_report(reading);
     return diags_errors(context->diags) == errors;
 }

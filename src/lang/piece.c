@@ -21,31 +21,42 @@ static void push(struct pieces *pieces, const struct reading *reading,
     vec_push(pieces, piece);
 }
 
-/* Behind the comment or pragma that begins at `at`. */
+/* Behind the comment within signs that begins at `at`: signs of the other
+ * kind mean nothing in it. */
+static size_t block_end(const struct reading *reading, size_t at)
+{
+    const char *text = reading->text;
+    const char *open = text[at] == '(' ? "(*" : "/*";
+    const char *close = text[at] == '(' ? "*)" : "*/";
+    size_t depth = 1;
+
+    at += 2;
+    while (at + 1 < reading->n && depth) {
+        bool opens = !memcmp(text + at, open, 2) && !reading->flat_comments;
+        bool closes = !memcmp(text + at, close, 2);
+
+        depth += opens;
+        depth -= closes;
+        at += opens || closes ? 2 : 1;
+    }
+    return depth ? reading->n : at;
+}
+
+/* Behind what stands between tokens and begins at `at`: a comment, a pragma,
+ * a line that is skipped, or a word that is. */
 static size_t comment_end(const struct reading *reading, size_t at)
 {
     const char *text = reading->text;
-    size_t depth = 0;
 
     if (text[at] == '/' && text[at + 1] == '/')
         return at + strcspn(text + at, "\r\n");
     if (text[at] == '{')
         return at + strcspn(text + at, "}") + 1;
-    while (at < reading->n) {
-        bool pair = at + 1 < reading->n;
-
-        if (pair && ((text[at] == '(' && text[at + 1] == '*') ||
-                     (text[at] == '/' && text[at + 1] == '*')))
-            depth++, at += 2;
-        else if (pair && text[at] == '*' &&
-                 (text[at + 1] == ')' || text[at + 1] == '/'))
-            depth--, at += 2;
-        else
-            at++;
-        if (!depth)
-            break;
-    }
-    return at;
+    if (text[at + 1] != '*' || (text[at] != '(' && text[at] != '/'))
+        return at + 1 + strcspn(text + at + 1, text[at] == '#'
+                                                   ? "\r\n"
+                                                   : " \t\r\n\f\v(/{");
+    return block_end(reading, at);
 }
 
 /* The comments between two tokens; gives back where the last one ends. */

@@ -86,16 +86,16 @@ struct tree_string literal_string(struct reading *reading, struct span span,
     return (struct tree_string){out, span};
 }
 
-/* [IQM] [XBWDL] number { . number }, or [IQM] *. */
+/* [IQM] [XBWDL] number { . number }, or [IQM] [XBWDL] *. */
 static bool location_is_fine(const char *at, const char *end)
 {
     if (at == end || !strchr("IQM", toupper((unsigned char)*at)))
         return false;
     at++;
-    if (at + 1 == end && *at == '*')
-        return true;
     if (at < end && strchr("XBWDL", toupper((unsigned char)*at)))
         at++;
+    if (at + 1 == end && *at == '*')
+        return true;
     for (;;) {
         if (at == end || !isdigit((unsigned char)*at))
             return false;

@@ -6,17 +6,27 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "source/diag.h"
+#include "lang/chain.h"
 
 enum { LONGEST_QUOTE = 40, LONGEST_MESSAGE = 400 };
 
-bool reading_first(struct reading *reading, unsigned what)
+static void hold(struct reading *reading, struct tree_unread error)
 {
-    uint32_t bit = (uint32_t)1 << what;
-    bool first = !(reading->said & bit);
+    struct arena *arena = reading->context->arena;
+    struct tree_unread *held;
 
-    reading->said |= bit;
-    return first;
+    if (reading->mute)
+        return;
+    held = ARENA_NEW(arena, struct tree_unread);
+    *held = error;
+    held->message = arena_copy(arena, error.message, strlen(error.message));
+    held->hint = arena_copy(arena, error.hint, strlen(error.hint));
+    CHAIN_APPEND(&reading->held, held);
+    if (reading->place == READING_UNIT)
+        reading->mute = ++reading->unit_errors >= READING_ERRORS;
+    else if (reading->place == READING_TOP &&
+             ++reading->errors >= READING_ERRORS)
+        reading->stopped = true;
 }
 
 void reading_error(struct reading *reading, struct span span,
@@ -28,9 +38,28 @@ void reading_error(struct reading *reading, struct span span,
     va_start(list, format);
     vsnprintf(message, sizeof message, format, list);
     va_end(list);
-    diag_add(reading->context->diags, DIAG_ERROR, span, hint, "%s", message);
-    if (++reading->errors >= READING_ERRORS)
-        reading->stopped = true;
+    hold(reading, (struct tree_unread){NULL, span, message, hint, false});
+}
+
+void reading_error_once(struct reading *reading, struct span span,
+                        const char *hint, const char *format, ...)
+{
+    char message[LONGEST_MESSAGE];
+    va_list list;
+
+    va_start(list, format);
+    vsnprintf(message, sizeof message, format, list);
+    va_end(list);
+    hold(reading, (struct tree_unread){NULL, span, message, hint, true});
+}
+
+void reading_enter(struct reading *reading, enum reading_place place)
+{
+    if (reading->kind != PARSE_CONTROL)
+        return;
+    reading->place = place;
+    reading->mute = false;
+    reading->unit_errors = reading->mistakes = 0;
 }
 
 const char *reading_quote(struct reading *reading, struct span span)

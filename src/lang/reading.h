@@ -6,7 +6,10 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "base/vec.h"
 #include "lang/context.h"
+#include "lang/spelled.h"
+#include "lang/tree.h"
 #include "source/source.h"
 
 enum {
@@ -21,6 +24,9 @@ struct tree_run;
 enum reading_keyword {
     READING_NO_KEYWORD, READING_STANDARD_WORD, READING_OUR_WORD
 };
+
+/* A POU pays for its mistakes alone, and so does each type and global. */
+enum reading_place { READING_TOP, READING_UNIT, READING_SECTION };
 
 /* Shared by scanner, parser and constructors; nothing outlives the parse. */
 struct reading {
@@ -41,24 +47,33 @@ struct reading {
     uint32_t noise;        /* runs of bytes that start nothing */
     uint32_t mistakes;     /* of syntax, so far */
     uint32_t errors;       /* of all kinds, so far */
-    uint32_t said;         /* one bit per thing that is said once */
+    TREE_LIST(tree_unread) held; /* errors, in order of their discovery */
+    VEC(struct tree_mention) mentions;
+    struct spelled spelled[SPELLINGS];
+    bool container;        /* text is what an XML file holds */
+    bool flat_comments;    /* a (* within (* *) opens nothing */
+    enum reading_place place; /* of the token at hand */
+    uint32_t unit_errors;  /* of this POU */
+    bool mute;             /* enough was said of this POU */
     enum reading_keyword keyword; /* the token at hand */
     bool quiet;            /* the token at hand is not the user's */
     bool stopped;          /* the rest is not worth reading */
 };
 
-/* Things said once per text besides the refused types and constructs. */
-enum { READING_ONCE_PRAGMA = 28, READING_ONCE_DEEP, READING_ONCE_QUOTES };
-
-/* Says once per text that `what` (a number below 32) was met: true the
- * first time. */
-bool reading_first(struct reading *reading, unsigned what);
-
-/* Records an error at span; hint says what to do.  After as many as a list
- * keeps the rest of the text is given up. */
+/* Holds an error at span; hint says what to do.  After as many as a list
+ * keeps, the rest of the POU is passed over, or of the text when it stands
+ * in none. */
 void reading_error(struct reading *reading, struct span span,
                    const char *hint, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+
+/* The same for what turns up everywhere: when it is told, then once. */
+void reading_error_once(struct reading *reading, struct span span,
+                        const char *hint, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/* From here on tokens stand in such a place. */
+void reading_enter(struct reading *reading, enum reading_place place);
 
 /* The bytes of a span, cut to 40 and copied into the arena, control
  * characters replaced by blanks. */

@@ -17,14 +17,14 @@ struct refused {
     "it to a block that is not under review"
 #define WITH_BOOLS                                                         \
     "use BOOL variables for the bits, or an integer type for the number"
-#define WITH_LINES "write its passes out one after the other"
 #define WITH_IF "put what follows under an IF"
 #define WITH_VARS "declare one variable for each element"
 #define WITH_DIRECT "name the variable itself"
 #define WITH_BLOCK                                                         \
     "write it as a FUNCTION_BLOCK or FUNCTION, or leave it out of the texts " \
     "under review"
-#define WITH_SCAN "leave it out; the review text says SCAN and the programs"
+#define WITH_COPY                                                          \
+    "write a block of its own that holds all of its variables and statements"
 
 static const struct refused types[] = {
     {"real", WITH_NUMBERS, true},
@@ -52,12 +52,6 @@ static const struct refused constructs[] = {
     {"ARRAY", WITH_VARS, true},
     {"STRUCT", WITH_VARS, true},
     {"POINTER", WITH_DIRECT, true},
-    {"FOR", WITH_LINES, false},
-    {"WHILE", WITH_LINES, false},
-    {"REPEAT", WITH_LINES, false},
-    {"EXIT", WITH_IF, false},
-    {"CONTINUE", WITH_IF, false},
-    {"RETURN", WITH_IF, false},
     {"JMP", WITH_IF, false},
     {"**", "multiply instead", false},
     {"METHOD", WITH_BLOCK, false},
@@ -66,8 +60,10 @@ static const struct refused constructs[] = {
     {"CLASS", WITH_BLOCK, false},
     {"INTERFACE", WITH_BLOCK, false},
     {"NAMESPACE", WITH_BLOCK, false},
-    {"CONFIGURATION", WITH_SCAN, false},
-    {"RESOURCE", WITH_SCAN, false},
+    {"UNION", "use a STRUCT, or one variable for each view", false},
+    {"ABSTRACT", WITH_BLOCK, false},
+    {"EXTENDS", WITH_COPY, false},
+    {"IMPLEMENTS", WITH_COPY, false},
 };
 
 static const struct refused *find(const struct refused *list, size_t n,
@@ -79,8 +75,6 @@ static const struct refused *find(const struct refused *list, size_t n,
     return NULL;
 }
 
-/* Types take the first bits of `said`, constructs that are everywhere the
- * next ones; see READING_ONCE_PRAGMA for those that follow. */
 bool refuse_type(struct reading *reading, const struct name *name,
                  struct span span)
 {
@@ -89,10 +83,9 @@ bool refuse_type(struct reading *reading, const struct name *name,
 
     if (!type)
         return false;
-    if (reading_first(reading, (unsigned)(type - types)))
-        reading_error(reading, span, type->hint,
-                      "the type '%s' is not read in this version",
-                      name->spelling);
+    reading_error_once(reading, span, type->hint,
+                       "the type '%s' is not read in this version",
+                       name->spelling);
     return true;
 }
 
@@ -102,12 +95,14 @@ void refuse_construct(struct reading *reading, const char *word,
     size_t n = sizeof constructs / sizeof *constructs;
     const struct refused *found = find(constructs, n, word);
 
-    if (!found ||
-        (found->everywhere &&
-         !reading_first(reading, 20 + (unsigned)(found - constructs))))
+    if (!found)
         return;
-    reading_error(reading, span, found->hint,
-                  "'%s' is not read in this version", found->word);
+    if (found->everywhere)
+        reading_error_once(reading, span, found->hint,
+                           "'%s' is not read in this version", found->word);
+    else
+        reading_error(reading, span, found->hint,
+                      "'%s' is not read in this version", found->word);
 }
 
 void refuse_literal(struct reading *reading, const char *what,

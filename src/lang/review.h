@@ -231,12 +231,19 @@ struct tree_review {
     struct span span;
 };
 
+/* What is said of spellings beyond the standard that are read all the
+ * same: nothing, a note, or an error. */
+enum tree_spelling { TREE_ANY_SPELLING, TREE_TELL_SPELLING, TREE_STRICT };
+
 /* All texts of a run. */
 struct tree_run {
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
     TREE_LIST(tree_pou) pous;
+    TREE_LIST(tree_configuration) configurations;
     struct tree_review review;
+    enum tree_spelling spelling;  /* set before the texts are parsed */
+    struct tree_part review_part; /* names that the review text mentions */
     int64_t even; /* ms: the longest time of which every time written in any
                      of the texts is a whole multiple; 0: none but T#0s */
 };

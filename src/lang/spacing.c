@@ -35,6 +35,7 @@ static bool is_operator(const struct pieces *pieces, size_t index)
 {
     switch (pieces->at[index].kind) {
     case LANG_OR: case LANG_XOR: case LANG_AND: case LANG_MOD:
+    case LANG_OR_ELSE: case LANG_AND_THEN: case LANG_SETS: case LANG_RESETS:
     case LANG_EQ: case LANG_NE: case LANG_LT: case LANG_LE: case LANG_GT:
     case LANG_GE: case LANG_MUL: case LANG_DIV: case LANG_BECOMES:
     case LANG_GIVES:

@@ -19,6 +19,30 @@
         uint32_t n;                                                        \
     }
 
+/* A mistake, or something that is not read: reported when the part that it
+ * stands in is needed. */
+struct tree_unread {
+    struct tree_unread *next;
+    struct span span;
+    const char *message, *hint;
+    bool once; /* say the same message once only */
+};
+
+/* A name that stands in a text, not behind a point. */
+struct tree_mention {
+    const struct name *name;
+    uint32_t from;
+    bool is_type; /* in the place of a type */
+};
+
+/* A part of a control text that need not be readable if nothing needs it:
+ * a POU, a type, a global variable. */
+struct tree_part {
+    TREE_LIST(tree_unread) unread;
+    const struct tree_mention *mentions;
+    uint32_t n_mentions;
+};
+
 /* One identifier where it stands. */
 struct tree_ident {
     struct tree_ident *next;
@@ -38,7 +62,8 @@ enum tree_op {
     TREE_NOT, TREE_NEGATE, TREE_PLUS,
     TREE_OR, TREE_XOR, TREE_AND,
     TREE_EQ, TREE_NE, TREE_LT, TREE_LE, TREE_GT, TREE_GE,
-    TREE_ADD, TREE_SUB, TREE_MUL, TREE_DIV, TREE_MOD, TREE_POWER
+    TREE_ADD, TREE_SUB, TREE_MUL, TREE_DIV, TREE_MOD, TREE_POWER,
+    TREE_OR_ELSE, TREE_AND_THEN
 };
 
 enum tree_expr_kind {
@@ -107,6 +132,8 @@ struct tree_type_decl {
     struct tree_ident *name;
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
+    struct span span;          /* the whole declaration */
+    struct tree_part part;
 };
 
 enum tree_section {
@@ -123,6 +150,7 @@ struct tree_var {
     const char *location; /* "%IX0.3" or NULL */
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
+    struct tree_part part;     /* of a VAR_GLOBAL outside a POU */
 };
 
 struct tree_var_block {
@@ -140,6 +168,10 @@ enum tree_stmt_kind {
     TREE_INVOKE, /* path ( args ) */
     TREE_IF,     /* branches; the ELSE branch has condition NULL */
     TREE_CASE,   /* value OF branches; the ELSE branch has no labels */
+    TREE_FOR,    /* target := value TO to BY by; one branch, its span that */
+    TREE_WHILE,  /* value; one branch */
+    TREE_REPEAT, /* one branch, then UNTIL value */
+    TREE_EXIT, TREE_CONTINUE, TREE_RETURN,
     TREE_EMPTY,
     TREE_MAY     /* branches without conditions; MECHANISM only */
 };
@@ -165,6 +197,7 @@ struct tree_stmt {
     struct span span;
     struct tree_path *target;
     struct tree_expr *value;
+    struct tree_expr *to, *by; /* TREE_FOR; by NULL: 1 */
     TREE_LIST(tree_arg) args;
     TREE_LIST(tree_branch) branches;
 };
@@ -181,6 +214,33 @@ struct tree_pou {
     TREE_LIST(tree_var_block) blocks;
     TREE_LIST(tree_stmt) body;
     struct span span;
+    struct tree_part part;
+};
+
+/* ---- configurations ---- */
+
+/* TASK name (INTERVAL := .., SINGLE := .., PRIORITY := ..); */
+struct tree_task {
+    struct tree_task *next;
+    struct tree_ident *name;
+    TREE_LIST(tree_arg) args;
+};
+
+/* PROGRAM name [WITH task] : type; */
+struct tree_instance {
+    struct tree_instance *next;
+    struct tree_ident *name, *task; /* task NULL: none */
+    struct tree_ident *type;
+};
+
+/* CONFIGURATION, its resources told apart by nothing but their tasks. */
+struct tree_configuration {
+    struct tree_configuration *next;
+    struct tree_ident *name;
+    TREE_LIST(tree_task) tasks;
+    TREE_LIST(tree_instance) instances;
+    uint32_t n_resources;
+    struct span span; /* of the word and the name */
 };
 
 #endif

@@ -28,7 +28,9 @@ enum {
     WORD_SECTION = -1, /* where a section of the review text begins */
     WORD_STEP = -2,    /* where a step of a SCENARIO begins */
     WORD_KIND = -3,    /* behind the `:` of a signal in CONTROLS */
-    WORD_LINE = -4     /* where a line of the review itself begins */
+    WORD_LINE = -4,    /* where a line of the review itself begins */
+    WORD_TOP = -5,     /* in control text, in no block */
+    WORD_CONFIGURATION = -6 /* in CONFIGURATION or RESOURCE */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

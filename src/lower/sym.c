@@ -249,7 +249,7 @@ static void keep_phases(struct sym *sym)
         if (program->every <= 1)
             continue;
         sym->phase[i] = keep(sym, cell_of(sym, PLACE_PHASE, i, "scans until ",
-                                          program->pou->name->spelling),
+                                          program->name->spelling),
                              (struct bounds){0, program->every - 1, 1}, 0);
     }
 }
@@ -271,8 +271,11 @@ static void make_results(struct sym *sym)
     sym->conducts = exprs(sym, model->n_contacts + model->n_sensors, no);
     sym->sampled = exprs(sym, model->n_slots, FLAT_NONE);
     sym->command = exprs(sym, model->n_actuators, no);
-    sym->written = arena_array(sym->arena, model->n_slots,
+    sym->written = arena_array(sym->arena, model->n_slots + SYM_EXTRA,
                                sizeof *sym->written);
+    sym->failed = no;
+    for (uint32_t i = 0; i < SYM_EXTRA; i++)
+        sym->env.value[model->n_slots + i] = no;
     sym->clock_value = exprs(sym, model->n_clocks, FLAT_NONE);
     sym->assumption = exprs(sym, model->n_assumptions, FLAT_NONE);
     sym->branch = exprs(sym, model->n_branches, no);
@@ -326,7 +329,7 @@ void sym_init(struct sym *sym, struct arena *arena,
     *sym = (struct sym){.arena = arena, .model = model, .bounds = bounds,
                         .will = will};
     sym->builder = flat_builder_new(arena);
-    env_init(&sym->env, arena, sym->builder, model->n_slots);
+    env_init(&sym->env, arena, sym->builder, model->n_slots + SYM_EXTRA);
     make_kind(sym);
     keep_faults(sym);
     keep_slots(sym);
@@ -379,20 +382,9 @@ void sym_keep(struct sym *sym, struct kept kept, flat_expr next)
 }
 
 /* The order of watches is the order of first execution.  A site that is
- * executed again (a function called twice) must not seem to come before
- * what happened between its two executions: its later errors count only
- * where no site after it had one. */
-static flat_expr not_later(struct sym *sym, uint32_t order)
-{
-    struct flat_builder *b = sym->builder;
-    flat_expr later = term_false(b);
-    for (uint32_t i = 0; i < sym->model->n_errors; i++)
-        if (sym->raised[i].order != FLAT_NONE &&
-            sym->raised[i].order > order)
-            later = term_or(b, later, sym->raised[i].condition);
-    return flat_not(b, later);
-}
-
+ * executed again (in a loop, in a function called twice) must not seem to
+ * come before what happened between its two executions: its later errors
+ * count only where there was none before. */
 void sym_raise(struct sym *sym, uint32_t site, flat_expr condition)
 {
     struct flat_builder *b = sym->builder;
@@ -406,8 +398,9 @@ void sym_raise(struct sym *sym, uint32_t site, flat_expr condition)
     if (raised->order == FLAT_NONE)
         raised->order = sym->n_raised++;
     else
-        condition = term_and(b, condition, not_later(sym, raised->order));
+        condition = term_less(b, condition, sym->failed);
     raised->condition = term_or(b, raised->condition, condition);
+    sym->failed = term_or(b, sym->failed, condition);
 }
 
 void sym_branch(struct sym *sym, uint32_t branch)

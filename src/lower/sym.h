@@ -34,6 +34,9 @@ struct preset {
     struct span span;
 };
 
+/* Values of the environment behind the slots: what was left (leave.h). */
+enum { SYM_EXTRA = 3 };
+
 struct sym {
     struct arena *arena;
     const struct model *model;
@@ -60,7 +63,8 @@ struct sym {
     flat_expr *conducts;       /* per contact, then per sensor */
     flat_expr *sampled;        /* per slot, inputs only: after step 5 */
     flat_expr *command;        /* per actuator */
-    bool *written;             /* per slot, with will: by what is left out */
+    bool *written;             /* per slot, with will: by what is left out;
+                                  SYM_EXTRA more */
     flat_expr *clock_value;    /* per clock; FLAT_NONE: not yet */
     flat_expr *assumption;     /* per assumption */
     flat_expr *branch;         /* per branch site: taken */
@@ -70,6 +74,10 @@ struct sym {
     flat_expr *const *trigger; /* per requirement and trigger */
     struct raised *raised;     /* per error site */
     uint32_t n_raised;         /* sites executed so far */
+    flat_expr failed;          /* any of them, so far */
+    uint32_t passes;           /* of all loops so far */
+    const struct code_stmt *too_long; /* the loop at which there were too
+                                         many, or NULL */
     struct preset *preset;     /* per slot, used at ages of timers */
 
     VEC(struct flat_cell) cells;

@@ -4,6 +4,8 @@
 #include "base/ensure.h"
 #include "lower/operate.h"
 #include "lower/leaf.h"
+#include "lower/leave.h"
+#include "lower/loop.h"
 #include "lower/builtin.h"
 #include "lower/term.h"
 
@@ -110,6 +112,7 @@ static void run_call(struct sym *sym, const struct frame *caller,
         builtin_call(sym, pou->standard, call->base, call->span);
     else
         run(sym, &frame, pou->body, pou->n_body);
+    leave_end(sym, LEAVE_RETURN);
     copy_outputs(sym, caller, call->base, call->args, call->n_args);
 }
 
@@ -147,6 +150,22 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     return operate_value(sym->builder, expr->op, left, right);
 }
 
+/* The right side is run only where the left one leaves it open. */
+static flat_expr eval_in_turn(struct sym *sym, const struct frame *frame,
+                              const struct code_expr *expr)
+{
+    struct flat_builder *b = sym->builder;
+    bool both = expr->op == CODE_AND_THEN;
+    flat_expr left = eval(sym, frame, expr->left), right = left;
+    struct nest nest;
+
+    nest_begin(sym, &nest);
+    if (nest_enter(sym, &nest, both ? left : flat_not(b, left)))
+        right = eval(sym, frame, expr->right);
+    nest_end(sym, &nest);
+    return both ? term_and(b, left, right) : term_or(b, left, right);
+}
+
 static flat_expr eval(struct sym *sym, const struct frame *frame,
                       const struct code_expr *expr)
 {
@@ -159,6 +178,8 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_SENSOR: return eval_sensor(sym, expr);
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
+    case CODE_AND_THEN:
+    case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);
     }
 }
@@ -212,20 +233,13 @@ static void merge_arms(struct sym *sym, const struct arm *arms, uint32_t n)
                   &arms[n].changes);
 }
 
-/* Branches that nothing leads into are left out, unless what is written at
- * all is asked. */
-static bool leads_in(const struct sym *sym)
-{
-    return sym->env.written != NULL || !term_is(sym->builder, sym->path, 0);
-}
-
 static void run_arm(struct sym *sym, const struct frame *frame,
                     const struct code_branch *branch, struct arm *arm)
 {
     flat_expr path = sym->path;
     arm->mark = env_mark(&sym->env);
     sym->path = term_and(sym->builder, path, arm->condition);
-    if (leads_in(sym)) {
+    if (nest_leads_in(sym)) {
         sym_branch(sym, branch->branch);
         run(sym, frame, branch->body, branch->n_body);
     }
@@ -281,7 +295,7 @@ static void run_branches(struct sym *sym, const struct frame *frame,
     struct arm *arms = arena_array(sym->arena, stmt->n_branches,
                                    sizeof *arms);
     uint32_t n = 0;
-    while (n < stmt->n_branches && leads_in(sym)) {
+    while (n < stmt->n_branches && nest_leads_in(sym)) {
         arms[n].condition = decides(sym, frame, stmt, n, value);
         run_arm(sym, frame, &stmt->branches[n], &arms[n]);
         sym->path = term_less(sym->builder, sym->path, arms[n].condition);
@@ -316,6 +330,25 @@ static void run_invoke(struct sym *sym, const struct frame *frame,
     run_call(sym, frame, &call);
 }
 
+static void assign(struct sym *sym, const struct frame *frame,
+                   const struct code_stmt *stmt, flat_expr value)
+{
+    ENSURE(slot_of(frame, stmt->target) < sym->model->n_slots);
+    env_set(&sym->env, slot_of(frame, stmt->target), value);
+}
+
+static void run_body(struct sym *sym, const struct frame *frame,
+                     const struct code_branch *body)
+{
+    run(sym, frame, body->body, body->n_body);
+}
+
+static void run_loop(struct sym *sym, const struct frame *frame,
+                     const struct code_stmt *stmt)
+{
+    loop_unfold(&(struct loop_text){sym, frame, eval, assign, run_body}, stmt);
+}
+
 static void run_one(struct sym *sym, const struct frame *frame,
                     const struct code_stmt *stmt)
 {
@@ -330,6 +363,12 @@ static void run_one(struct sym *sym, const struct frame *frame,
         run_branches(sym, frame, stmt, eval(sym, frame, stmt->value));
         return;
     case CODE_MAY: run_may(sym, frame, stmt); return;
+    case CODE_FOR:
+    case CODE_WHILE:
+    case CODE_REPEAT: run_loop(sym, frame, stmt); return;
+    case CODE_EXIT: leave_now(sym, LEAVE_EXIT); return;
+    case CODE_CONTINUE: leave_now(sym, LEAVE_CONTINUE); return;
+    case CODE_RETURN: leave_now(sym, LEAVE_RETURN); return;
     }
     ENSURE(!"a statement");
 }
@@ -337,8 +376,15 @@ static void run_one(struct sym *sym, const struct frame *frame,
 static void run(struct sym *sym, const struct frame *frame,
                 const struct code_stmt *stmts, uint32_t n)
 {
-    for (uint32_t i = 0; i < n; i++)
+    struct nest nest;
+    bool stays = true;
+
+    nest_begin(sym, &nest);
+    for (uint32_t i = 0; i < n && stays; i++) {
         run_one(sym, frame, &stmts[i]);
+        stays = i + 1 == n || leave_stay(sym, &nest);
+    }
+    nest_end(sym, &nest);
 }
 
 void unfold_body(struct sym *sym, const struct body *body)
@@ -352,4 +398,5 @@ void unfold_program(struct sym *sym, const struct program *program)
     struct frame frame = {program->frame, NULL};
     start_afresh(sym, program->pou, program->frame);
     run(sym, &frame, program->pou->body, program->pou->n_body);
+    leave_end(sym, LEAVE_RETURN);
 }

@@ -125,6 +125,18 @@ struct rounds {
     bool good;
 };
 
+/* Loops that come to too many passes, or to too many values. */
+static bool refuse_long(const struct sym *sym, struct diags *diags)
+{
+    if (!sym->too_long)
+        return false;
+    diag_add(diags, DIAG_ERROR, sym->too_long->loop->head,
+             "write smaller bounds, or spread the work over several scans",
+             "with this loop the loops of one scan come to more passes than "
+             "can be looked at");
+    return true;
+}
+
 /* One round: true when it changed the bounds. */
 static bool run_round(struct rounds *rounds, unsigned round)
 {
@@ -136,8 +148,11 @@ static bool run_round(struct rounds *rounds, unsigned round)
     align_all(model, bounds, used);
     sym_init(&sym, arena, model, used, rounds->will);
     course_run(&sym);
-    bool changed = widen_all(&sym, arena, bounds, round);
-    if (!changed)
+    bool changed = !refuse_long(&sym, rounds->diags) &&
+                   widen_all(&sym, arena, bounds, round);
+    if (sym.too_long)
+        rounds->good = false;
+    else if (!changed)
         rounds->good = usable(model, &sym, rounds->diags);
     else if (round == HASTE)
         widen_fully(model, bounds);

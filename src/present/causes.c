@@ -323,6 +323,8 @@ static void say_places(const struct chain *chain,
         say_lines(chain, account, file);
         any = true;
     }
+    if (any && account->pass > 0)
+        text_printf(chain->out, ", pass %u", (unsigned)account->pass);
     if (any)
         text_add(chain->out, "]");
 }

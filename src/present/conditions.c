@@ -170,7 +170,7 @@ static void add_runs(struct text *out, const struct model *model)
         if (program->every > 1)
             text_printf(out, "  %s runs every %u scans, first in the scan "
                              "in which power comes\n",
-                        program->pou->name->spelling, program->every);
+                        program->name->spelling, program->every);
     }
 }
 

@@ -163,12 +163,24 @@ static void say_faults(struct text *out, const struct moment *moment)
     }
 }
 
-/* The name without the text it stands in. */
-static const char *short_path(const char *path)
+static const char *behind_dot(const char *path)
 {
     const char *dot = strchr(path, '.');
 
     return dot == NULL ? path : dot + 1;
+}
+
+/* The name without the program it stands in, unless another program, or
+ * another instance of this one, has a variable of that name. */
+static const char *short_path(const struct model *model, uint32_t slot)
+{
+    const char *path = model->slots[slot].path, *bare = behind_dot(path);
+
+    for (uint32_t s = 0; model->n_programs > 1 && s < model->n_slots; s++)
+        if (s != slot && model->slots[s].home == SLOT_PROGRAM &&
+            strcmp(behind_dot(model->slots[s].path), bare) == 0)
+            return path;
+    return bare;
 }
 
 static void say_slot(struct text *out, const struct moment *moment,
@@ -261,7 +273,7 @@ static void say_variables(struct text *out, const struct moment *moment)
             slot->driver == DRIVER_CHOICE ||
             slot_value(moment, moment->now, s) == was)
             continue;
-        text_printf(out, "%s ", short_path(slot->path));
+        text_printf(out, "%s ", short_path(moment->model, s));
         say_value(out, slot->type, slot_value(moment, moment->now, s));
         text_add(out, "\n");
     }

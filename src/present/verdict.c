@@ -332,6 +332,10 @@ static const char *error_words(enum error_kind kind)
     case ERROR_OVERFLOW: return "a result does not fit its type";
     case ERROR_DIVISION: return "a division by zero";
     case ERROR_SUBRANGE: return "a value outside the range of its variable";
+    case ERROR_LOOP: return "a loop that does not end";
+    case ERROR_COUNT:
+        return "the control variable of a loop leaves its type";
+    case ERROR_STEP: return "a loop whose step is 0";
     }
     return "";
 }
@@ -348,6 +352,12 @@ void verdict_error_title(struct text *out, const struct view *view,
                                                    : "not excluded",
                 site->in_review ? " in the review text" : "",
                 error_words(site->kind));
+    if (site->kind == ERROR_LOOP) {
+        text_pad(out, ' ', INDENT);
+        text_add(out, "this loop does not end within ");
+        amount_add(out, site->passes);
+        text_add(out, " passes\n");
+    }
     text_pad(out, ' ', INDENT);
     quote_place(out, view->sources, site->span);
     text_add(out, ": ");

@@ -137,7 +137,9 @@ static bool truth(enum code_op op, int64_t a, int64_t b)
 {
     switch (op) {
     case CODE_NOT: return !a;
+    case CODE_AND_THEN:
     case CODE_AND: return a && b;
+    case CODE_OR_ELSE:
     case CODE_OR: return a || b;
     case CODE_XOR: return !a != !b;
     case CODE_EQ: return a == b;
@@ -187,6 +189,13 @@ static int64_t number(struct scan *scan, const struct code_expr *expr,
     return 0;
 }
 
+/* Does the left side of AND_THEN, OR_ELSE decide alone? */
+static bool decided(const struct code_expr *expr, int64_t left)
+{
+    return expr->op == CODE_AND_THEN ? left == 0
+                                     : expr->op == CODE_OR_ELSE && left != 0;
+}
+
 static int64_t value_of(struct scan *scan, const struct frame *frame,
                         const struct code_expr *expr)
 {
@@ -201,7 +210,7 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     if (expr->op == CODE_CALL)
         return scan->call(scan, frame, expr);
     left = eval(scan, frame, expr->left);
-    if (expr->right)
+    if (expr->right && !decided(expr, left))
         right = eval(scan, frame, expr->right);
     if (scan->failed)
         return 0;

@@ -4,7 +4,8 @@
 
 #include "reference/scan.h"
 
-/* Every side of every operator is evaluated.  A run-time error sets
+/* Every side of every operator is evaluated, but the right one of AND_THEN
+ * and OR_ELSE where the left one decides.  A run-time error sets
  * scan->failed; the result is then 0 and of no meaning.  NULL is TRUE. */
 int64_t eval(struct scan *scan, const struct frame *frame,
              const struct code_expr *expr);

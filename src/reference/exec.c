@@ -4,12 +4,14 @@
 
 #include "base/ensure.h"
 #include "reference/eval.h"
+#include "reference/guards.h"
+#include "reference/loop.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
 
-static void run(struct scan *scan, const struct frame *frame,
-                const struct code_stmt *stmts, uint32_t n);
+static enum leaving run(struct scan *scan, const struct frame *frame,
+                        const struct code_stmt *stmts, uint32_t n);
 
 /* ---- storing ---- */
 
@@ -128,6 +130,7 @@ static void run_standard(struct scan *scan, const struct call *call)
 static void run_call(struct scan *scan, const struct call *call)
 {
     const struct code_pou *pou = call->pou;
+    const struct trace_guard *outer = guards_now(scan);
 
     pass_inputs(scan, call);
     if (scan->failed)
@@ -136,6 +139,7 @@ static void run_call(struct scan *scan, const struct call *call)
         run_standard(scan, call);
     else
         run(scan, &call->callee, pou->body, pou->n_body);
+    guards_back(scan, outer);
     pass_outputs(scan, call);
 }
 
@@ -173,31 +177,31 @@ static void invoke(struct scan *scan, const struct frame *frame,
 /* ---- branching ---- */
 
 /* The conditions that were asked for lie on the observer's stack from depth
- * on. */
-static void take(struct scan *scan, const struct frame *frame,
-                 const struct code_stmt *stmt, uint32_t taken, uint32_t depth)
+ * on.  A branch that can lead away decides about all that stands behind. */
+static enum leaving take(struct scan *scan, const struct frame *frame,
+                         const struct code_stmt *stmt, uint32_t taken,
+                         uint32_t depth)
 {
-    const struct code_branch *branch = &stmt->branches[taken];
     const struct trace_guard *outer =
-        tracing_enter(scan, frame->base, stmt, taken, depth);
+        guards_enter(scan, frame->base, stmt, taken, depth);
+    enum leaving leaving = STAYED;
 
-    if (branch->branch != CODE_NO_SITE) {
-        ENSURE(branch->branch < scan->model->n_branches);
-        scan->branch[branch->branch] = true;
+    if (taken < stmt->n_branches) {
+        const struct code_branch *branch = &stmt->branches[taken];
+
+        if (branch->branch != CODE_NO_SITE) {
+            ENSURE(branch->branch < scan->model->n_branches);
+            scan->branch[branch->branch] = true;
+        }
+        leaving = run(scan, frame, branch->body, branch->n_body);
     }
-    run(scan, frame, branch->body, branch->n_body);
-    tracing_leave(scan, outer);
+    if (!stmt->leaves)
+        guards_back(scan, outer);
+    return leaving;
 }
 
-static void take_none(struct scan *scan, const struct frame *frame,
-                      const struct code_stmt *stmt, uint32_t depth)
-{
-    tracing_leave(scan, tracing_enter(scan, frame->base, stmt,
-                                      stmt->n_branches, depth));
-}
-
-static void run_if(struct scan *scan, const struct frame *frame,
-                   const struct code_stmt *stmt)
+static enum leaving run_if(struct scan *scan, const struct frame *frame,
+                           const struct code_stmt *stmt)
 {
     uint32_t depth = tracing_depth(scan);
 
@@ -205,13 +209,11 @@ static void run_if(struct scan *scan, const struct frame *frame,
         bool taken = eval(scan, frame, stmt->branches[i].condition);
 
         if (scan->failed)
-            return;
-        if (taken) {
-            take(scan, frame, stmt, i, depth);
-            return;
-        }
+            return STAYED;
+        if (taken)
+            return take(scan, frame, stmt, i, depth);
     }
-    take_none(scan, frame, stmt, depth);
+    return take(scan, frame, stmt, stmt->n_branches, depth);
 }
 
 static bool labelled(const struct code_branch *branch, int64_t value)
@@ -222,35 +224,31 @@ static bool labelled(const struct code_branch *branch, int64_t value)
     return branch->n_labels == 0;
 }
 
-static void run_case(struct scan *scan, const struct frame *frame,
-                     const struct code_stmt *stmt)
+static enum leaving run_case(struct scan *scan, const struct frame *frame,
+                             const struct code_stmt *stmt)
 {
     uint32_t depth = tracing_depth(scan);
     int64_t value = eval(scan, frame, stmt->value);
 
-    for (uint32_t i = 0; i < stmt->n_branches && !scan->failed; i++) {
-        if (labelled(&stmt->branches[i], value)) {
-            take(scan, frame, stmt, i, depth);
-            return;
-        }
-    }
-    if (!scan->failed)
-        take_none(scan, frame, stmt, depth);
+    if (scan->failed)
+        return STAYED;
+    for (uint32_t i = 0; i < stmt->n_branches; i++)
+        if (labelled(&stmt->branches[i], value))
+            return take(scan, frame, stmt, i, depth);
+    return take(scan, frame, stmt, stmt->n_branches, depth);
 }
 
-static void run_may(struct scan *scan, const struct frame *frame,
-                    const struct code_stmt *stmt)
+static enum leaving run_may(struct scan *scan, const struct frame *frame,
+                            const struct code_stmt *stmt)
 {
     uint32_t index = scan_choice(scan, stmt->choice);
     uint32_t depth = tracing_depth(scan);
 
-    if (index == 0) {
-        take_none(scan, frame, stmt, depth);
-        return;
-    }
+    if (index == 0)
+        return take(scan, frame, stmt, stmt->n_branches, depth);
     ENSURE(index <= stmt->n_branches);
     scan->moved[stmt->choice] = true;
-    take(scan, frame, stmt, index - 1, depth);
+    return take(scan, frame, stmt, index - 1, depth);
 }
 
 static void assign(struct scan *scan, const struct frame *frame,
@@ -267,33 +265,46 @@ static void assign(struct scan *scan, const struct frame *frame,
     tracing_cut(scan, depth);
 }
 
-static void run_one(struct scan *scan, const struct frame *frame,
-                    const struct code_stmt *stmt)
+static enum leaving leave(struct scan *scan, const struct code_stmt *stmt)
+{
+    guards_leave(scan, stmt);
+    return stmt->kind == CODE_EXIT       ? LEFT_LOOP
+           : stmt->kind == CODE_CONTINUE ? LEFT_PASS
+                                         : LEFT_POU;
+}
+
+static enum leaving run_one(struct scan *scan, const struct frame *frame,
+                            const struct code_stmt *stmt)
 {
     switch (stmt->kind) {
     case CODE_ASSIGN:
         assign(scan, frame, stmt);
-        break;
+        return STAYED;
     case CODE_INVOKE:
         invoke(scan, frame, stmt);
-        break;
-    case CODE_IF:
-        run_if(scan, frame, stmt);
-        break;
-    case CODE_CASE:
-        run_case(scan, frame, stmt);
-        break;
-    case CODE_MAY:
-        run_may(scan, frame, stmt);
-        break;
+        return STAYED;
+    case CODE_IF: return run_if(scan, frame, stmt);
+    case CODE_CASE: return run_case(scan, frame, stmt);
+    case CODE_MAY: return run_may(scan, frame, stmt);
+    case CODE_FOR:
+    case CODE_WHILE:
+    case CODE_REPEAT: return loop_run(scan, frame, stmt, run);
+    case CODE_EXIT:
+    case CODE_CONTINUE:
+    case CODE_RETURN: return leave(scan, stmt);
     }
+    ENSURE(!"a statement");
+    return STAYED;
 }
 
-static void run(struct scan *scan, const struct frame *frame,
-                const struct code_stmt *stmts, uint32_t n)
+static enum leaving run(struct scan *scan, const struct frame *frame,
+                        const struct code_stmt *stmts, uint32_t n)
 {
-    for (uint32_t i = 0; i < n && !scan->failed; i++)
-        run_one(scan, frame, &stmts[i]);
+    enum leaving leaving = STAYED;
+
+    for (uint32_t i = 0; i < n && !scan->failed && leaving == STAYED; i++)
+        leaving = run_one(scan, frame, &stmts[i]);
+    return leaving;
 }
 
 /* ---- whole texts ---- */
@@ -309,6 +320,7 @@ void exec_program(struct scan *scan, const struct program *program)
 
     reset_temps(scan, program->pou, program->frame);
     run(scan, &frame, program->pou->body, program->pou->n_body);
+    guards_back(scan, NULL);
 }
 
 void exec_body(struct scan *scan, const struct body *body)
@@ -316,4 +328,5 @@ void exec_body(struct scan *scan, const struct body *body)
     const struct frame frame = {0};
 
     run(scan, &frame, body->stmts, body->n_stmts);
+    guards_back(scan, NULL);
 }

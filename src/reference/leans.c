@@ -464,6 +464,9 @@ static void follow_event(struct leans *l, const struct trace_event *event)
     case TRACE_COMMAND:
         set = event->from == MODEL_NONE ? l->none : latest(l, event->from);
         break;
+    case TRACE_COUNT:
+        set = both(l, latest(l, slot), around(l, event->guard));
+        break;
     case TRACE_FORCED:
         set = word(l, PLACE_SLOT, slot);
         break;

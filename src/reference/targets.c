@@ -35,9 +35,18 @@ struct reader {
     uint32_t visits;
 };
 
+/* Statements that LEAVES_POU or LEAVES_LOOP leads out of. */
+struct region {
+    const struct code_stmt *stmts;
+    uint32_t n, leaves;
+};
+
 static void read_stmts(struct reader *r, const struct frame *frame,
                        const struct around *around,
                        const struct code_stmt *stmts, uint32_t n);
+static void read_region(struct reader *r, const struct frame *frame,
+                        const struct around *around,
+                        const struct region *region);
 static void read_expr(struct reader *r, const struct frame *frame,
                       const struct around *around,
                       const struct code_expr *expr);
@@ -125,7 +134,14 @@ static void read_call(struct reader *r, const struct frame *callee,
             add_frame(around, callee->base + pou->vars[i].offset,
                       pou->vars[i].pou ? pou->vars[i].pou->size : 1);
     if (pou->standard == STANDARD_NONE)
-        read_stmts(r, callee, around, pou->body, pou->n_body);
+        read_region(r, callee, around, &(struct region){
+                        pou->body, pou->n_body, LEAVES_POU});
+}
+
+static bool has_call(const struct code_expr *expr)
+{
+    return expr && (expr->op == CODE_CALL || has_call(expr->left) ||
+                    has_call(expr->right));
 }
 
 static void read_expr(struct reader *r, const struct frame *frame,
@@ -136,6 +152,10 @@ static void read_expr(struct reader *r, const struct frame *frame,
         return;
     if (computes(expr->op))
         note_site(around, expr->site);
+    /* What such a call writes would lean on the left side. */
+    if ((expr->op == CODE_AND_THEN || expr->op == CODE_OR_ELSE) &&
+        has_call(expr->right))
+        r->visits = MOST_VISITS + 1;
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
     if (expr->op == CODE_CALL)
@@ -143,6 +163,21 @@ static void read_expr(struct reader *r, const struct frame *frame,
                   &(struct frame){expr->pou->frame, expr->args, expr->n_args,
                                   frame},
                   around, expr->pou);
+}
+
+/* What a FOR does besides its body. */
+static void read_count(struct reader *r, const struct frame *frame,
+                       const struct around *around,
+                       const struct code_stmt *stmt)
+{
+    const struct code_loop *loop = stmt->loop;
+
+    read_expr(r, frame, around, loop->to);
+    read_expr(r, frame, around, loop->by);
+    note_site(around, loop->start_site);
+    note_site(around, loop->step_site);
+    note_site(around, loop->count_site);
+    add(around, eval_slot(frame, stmt->target));
 }
 
 static void read_branches(struct reader *r, const struct frame *frame,
@@ -160,6 +195,62 @@ static void read_branches(struct reader *r, const struct frame *frame,
     }
 }
 
+/* Every statement that can lead away is around all of the region: what it
+ * does decides whether the others run, in a loop also those before it.  What
+ * leaves a loop decides about a RETURN in it, too. */
+static const struct around *leavers(struct reader *r,
+                                    const struct frame *frame,
+                                    const struct around *around,
+                                    const struct region *region)
+{
+    for (uint32_t i = 0; i < region->n; i++) {
+        const struct code_stmt *stmt = &region->stmts[i];
+        struct around *more;
+        struct region inner = {
+            NULL, 0, region->leaves |
+                         (stmt->kind >= CODE_FOR ? LEAVES_LOOP : 0u)};
+
+        if (!(stmt->leaves & region->leaves) || stmt->n_branches == 0 ||
+            ++r->visits > MOST_VISITS)
+            continue;
+        more = ARENA_NEW(r->arena, struct around);
+        *more = (struct around){row_of(r, stmt, frame->base), around};
+        around = more;
+        for (uint32_t k = 0; k < stmt->n_branches; k++) {
+            inner.stmts = stmt->branches[k].body;
+            inner.n = stmt->branches[k].n_body;
+            around = leavers(r, frame, around, &inner);
+        }
+    }
+    return around;
+}
+
+/* What leaves a loop decides about its condition and its control variable as
+ * well. */
+static void read_loop(struct reader *r, const struct frame *frame,
+                      const struct around *outer,
+                      const struct code_stmt *stmt)
+{
+    const struct around own = {row_of(r, stmt, frame->base), outer};
+    const struct code_branch *body = &stmt->branches[0];
+    const struct region region = {body->body, body->n_body, LEAVES_LOOP};
+    const struct around *around = leavers(r, frame, &own, &region);
+
+    read_expr(r, frame, around, stmt->value);
+    if (stmt->kind == CODE_FOR)
+        read_count(r, frame, around, stmt);
+    note_site(around, stmt->site);
+    read_stmts(r, frame, around, body->body, body->n_body);
+}
+
+static void read_region(struct reader *r, const struct frame *frame,
+                        const struct around *around,
+                        const struct region *region)
+{
+    read_stmts(r, frame, leavers(r, frame, around, region), region->stmts,
+               region->n);
+}
+
 static void read_stmt(struct reader *r, const struct frame *frame,
                       const struct around *around,
                       const struct code_stmt *stmt)
@@ -172,6 +263,15 @@ static void read_stmt(struct reader *r, const struct frame *frame,
         read_expr(r, frame, around, stmt->value);
         note_site(around, stmt->site);
         add(around, eval_slot(frame, stmt->target));
+        break;
+    case CODE_FOR:
+    case CODE_WHILE:
+    case CODE_REPEAT:
+        read_loop(r, frame, around, stmt);
+        break;
+    case CODE_EXIT:
+    case CODE_CONTINUE:
+    case CODE_RETURN:
         break;
     case CODE_INVOKE:
         read_call(r, &(struct frame){base, stmt->args, stmt->n_args, frame},
@@ -206,8 +306,9 @@ static void read_model(struct reader *r)
         const struct program *program = &model->programs[i];
         const struct frame frame = {.base = program->frame};
 
-        read_stmts(r, &frame, NULL, program->pou->body,
-                   program->pou->n_body);
+        read_region(r, &frame, NULL, &(struct region){
+                        program->pou->body, program->pou->n_body,
+                        LEAVES_POU});
     }
     read_body(r, &model->wiring_in);
     read_body(r, &model->wiring_out);

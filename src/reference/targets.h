@@ -13,10 +13,12 @@
 
 struct arena;
 
-/* The targets of every IF, CASE and MAY, in every frame in which it runs. */
+/* The targets of every IF, CASE, MAY and loop, in every frame in which it
+ * runs. */
 struct targets;
 
-/* Of one of them, its conditions, all its branches and what they call. */
+/* Of one of them, its conditions, all its branches and what they call; where
+ * it can lead away, all that is left by it. */
 struct target_list {
     const uint32_t *slots; /* each once, ascending */
     uint32_t n;

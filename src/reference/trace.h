@@ -39,12 +39,18 @@ struct trace_node {
     uint64_t serial; /* sees the events with smaller numbers */
 };
 
-/* An IF, CASE or MAY that was run. */
+/* An IF, CASE or MAY that was run, or one pass of a loop. */
 struct trace_guard {
     const struct code_stmt *stmt;
     uint32_t taken; /* branch, or n_branches: none */
+    const struct code_stmt *left; /* EXIT, CONTINUE or RETURN that its branch
+                                     ran itself, or NULL */
     const struct trace_node *const *condition; /* IF: 0 .. taken as far as
-                                                  there; CASE: selector */
+                                                  there; CASE: selector;
+                                                  WHILE, REPEAT: condition;
+                                                  FOR: from, to and by with
+                                                  the first pass, the control
+                                                  variable with all */
     uint32_t n_conditions;
     const struct trace_guard *outer; /* in whose branch it or its call stands */
     uint32_t base;   /* frame of its text */
@@ -53,6 +59,7 @@ struct trace_guard {
 
 enum trace_kind {
     TRACE_ASSIGN,  /* a statement, an argument or a copied output */
+    TRACE_COUNT,   /* a FOR counts on */
     TRACE_INITIAL, /* set to its initial value by a call */
     TRACE_RESTART, /* the same because power is off */
     TRACE_SAMPLE,  /* an input took what its line or its choice gives */

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "base/vec.h"
+#include "reference/guards.h"
 
 /* What lies in vecs here is copied to the arena at the end. */
 struct tracing {
@@ -13,7 +14,7 @@ struct tracing {
     VEC(const struct trace_node *) stack;
     VEC(struct trace_scan) scans;
     VEC(const struct trace_guard *) guards; /* of the running scan */
-    const struct trace_guard *guard;        /* the innermost entered */
+    struct trace_guard *guard;              /* the innermost entered */
     const struct trace_node **clock, **sensor;
     const struct trace_event **latest[THING_KINDS];
     uint32_t counts[THING_KINDS];
@@ -361,6 +362,16 @@ static void name_leaf(struct scan *scan, struct trace_node *node,
         node->before = false;
 }
 
+/* The right side of AND_THEN and OR_ELSE need not be. */
+static bool was_evaluated(const struct tracing *t,
+                          const struct code_expr *expr)
+{
+    const struct trace_node *top = node_at(t, t->stack.n - 1);
+
+    return (expr->op != CODE_AND_THEN && expr->op != CODE_OR_ELSE) ||
+           (top && top->expr == expr->right);
+}
+
 static void take_operands(struct scan *scan, struct trace_node *node)
 {
     struct tracing *t = scan->tracing;
@@ -371,7 +382,7 @@ static void take_operands(struct scan *scan, struct trace_node *node)
     } else if (expr->op == CODE_TRUE_FOR) {
         node->left = t->clock[expr->index];
     } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
-        if (expr->right)
+        if (expr->right && was_evaluated(t, expr))
             node->right = pop(t);
         node->left = pop(t);
     }
@@ -421,9 +432,9 @@ void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
 
 /* ---- branches ---- */
 
-const struct trace_guard *tracing_enter(struct scan *scan, uint32_t base,
-                                        const struct code_stmt *stmt,
-                                        uint32_t taken, uint32_t depth)
+const struct trace_guard *guards_enter(struct scan *scan, uint32_t base,
+                                       const struct code_stmt *stmt,
+                                       uint32_t taken, uint32_t depth)
 {
     struct tracing *t = scan->tracing;
     const struct trace_guard *outer = t ? t->guard : NULL;
@@ -444,10 +455,21 @@ const struct trace_guard *tracing_enter(struct scan *scan, uint32_t base,
     return outer;
 }
 
-void tracing_leave(struct scan *scan, const struct trace_guard *outer)
+const struct trace_guard *guards_now(const struct scan *scan)
+{
+    return scan->tracing ? scan->tracing->guard : NULL;
+}
+
+void guards_back(struct scan *scan, const struct trace_guard *outer)
 {
     if (scan->tracing)
-        scan->tracing->guard = outer;
+        scan->tracing->guard = (struct trace_guard *)outer;
+}
+
+void guards_leave(struct scan *scan, const struct code_stmt *stmt)
+{
+    if (scan->tracing && scan->tracing->guard)
+        scan->tracing->guard->left = stmt;
 }
 
 /* ---- judging ---- */

@@ -55,13 +55,6 @@ void tracing_line(struct scan *scan, uint32_t line, int64_t value);
 void tracing_block(struct scan *scan, const struct code_pou *pou,
                    uint32_t frame, const int64_t *before, struct span span);
 
-/* A branch is entered, or none; its conditions lie on the stack from depth
- * on.  Gives back what tracing_leave takes. */
-const struct trace_guard *tracing_enter(struct scan *scan, uint32_t base,
-                                        const struct code_stmt *stmt,
-                                        uint32_t taken, uint32_t depth);
-void tracing_leave(struct scan *scan, const struct trace_guard *outer);
-
 /* The expressions of a requirement were evaluated, in the order a,
  * a_previous .. as monitor.c does, from depth on; flag: memory afterwards. */
 void tracing_judged(struct scan *scan, uint32_t requirement, uint32_t depth,

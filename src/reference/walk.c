@@ -62,7 +62,11 @@ static void walk_stmt(struct walker *walker, const struct code_stmt *stmt,
                       bool in_review)
 {
     walk_expr(walker, stmt->value, in_review);
-    if (stmt->kind == CODE_ASSIGN)
+    if (stmt->kind == CODE_FOR) {
+        walk_expr(walker, stmt->loop->to, in_review);
+        walk_expr(walker, stmt->loop->by, in_review);
+    }
+    if (stmt->kind == CODE_ASSIGN || stmt->kind == CODE_FOR)
         walker->walk->stored(walker->walk->context, stmt->value);
     if (stmt->kind == CODE_INVOKE) {
         walk_args(walker, stmt->args, stmt->n_args, in_review);

@@ -5,8 +5,10 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "base/text.h"
 #include "base/utf8.h"
 #include "base/vec.h"
+#include "source/recode.h"
 
 enum { TAB_WIDTH = 8 };
 
@@ -16,6 +18,7 @@ struct source {
     size_t n;
     const uint32_t *starts; /* where each line begins */
     uint32_t lines;         /* at least 1 */
+    bool recoded;           /* the file was Windows-1252 */
 };
 
 struct sources {
@@ -59,15 +62,23 @@ uint32_t sources_add(struct sources *sources, const char *path,
                      const char *bytes, size_t n)
 {
     struct source source = {0};
+    struct text recoded = {0};
 
     if (n >= 3 && !memcmp(bytes, "\xef\xbb\xbf", 3)) {
         bytes += 3;
         n -= 3;
     }
+    source.recoded = !recode_is_utf8(bytes, n) &&
+                     recode_windows(bytes, n, &recoded);
+    if (source.recoded) {
+        bytes = text_str(&recoded);
+        n = recoded.n;
+    }
     ENSURE(n < UINT32_MAX && sources->all.n < UINT32_MAX);
     source.path = arena_copy(sources->arena, path, strlen(path));
     source.bytes = arena_copy(sources->arena, bytes, n);
     source.n = n;
+    text_release(&recoded);
     find_lines(sources->arena, &source);
     vec_push(&sources->all, source);
     return (uint32_t)sources->all.n;
@@ -88,6 +99,11 @@ static const struct source *get(const struct sources *sources,
 const char *sources_path(const struct sources *sources, uint32_t file)
 {
     return get(sources, file)->path;
+}
+
+bool sources_recoded(const struct sources *sources, uint32_t file)
+{
+    return get(sources, file)->recoded;
 }
 
 const char *sources_text(const struct sources *sources, uint32_t file,

@@ -27,13 +27,17 @@ struct sources;
 struct sources *sources_new(struct arena *arena);
 void sources_free(struct sources *sources);
 
-/* Adds a text (copied; a byte order mark is dropped, CR LF is kept) under
- * the path shown to people, and gives back its number. */
+/* Adds a text (copied; a byte order mark is dropped, CR LF is kept, what is
+ * not UTF-8 but can be Windows-1252 becomes UTF-8) under the path shown to
+ * people, and gives back its number. */
 uint32_t sources_add(struct sources *sources, const char *path,
                      const char *bytes, size_t n);
 
 uint32_t sources_count(const struct sources *sources);
 const char *sources_path(const struct sources *sources, uint32_t file);
+
+/* Was it taken for Windows-1252? */
+bool sources_recoded(const struct sources *sources, uint32_t file);
 
 /* The whole text, NUL-ended; *n gets its length. */
 const char *sources_text(const struct sources *sources, uint32_t file,

@@ -23,7 +23,8 @@ static void decide_path(const struct trace *trace,
                         const struct trace_guard *guard,
                         struct account *account)
 {
-    for (; guard != NULL; guard = guard->outer) {
+    account->pass = cause_pass(guard);
+    for (; guard != NULL; guard = cause_outer(guard)) {
         uint32_t last = guard->n_conditions == 0 ? 0
                                                  : guard->n_conditions - 1;
 
@@ -42,6 +43,12 @@ static void decide_branches(const struct trace *trace, const struct fact *fact,
 {
     uint32_t branch = untaken_branch(guard, 0, fact->index, fact->value);
 
+    if (untaken_left(guard, fact->index, fact->value))
+        decide_guard(trace, guard, 0, guard->n_conditions, account);
+    if (branch != UNTAKEN_NONE && guard->stmt->kind >= CODE_FOR) {
+        decide_guard(trace, guard, 0, guard->n_conditions, account);
+        return;
+    }
     if (branch != UNTAKEN_NONE && guard->stmt->kind == CODE_CASE) {
         decide_guard(trace, guard, 0, 0, account);
         return;
@@ -243,6 +250,37 @@ static void account_assigned(const struct trace *trace,
     decide_path(trace, event->guard, account);
 }
 
+/* CASE x OF says no more than that x is what it is. */
+static void drop_itself(struct account *account, const struct fact *fact)
+{
+    uint32_t kept = 0;
+
+    for (uint32_t i = 0; i < account->n; i++)
+        if (account->at[i].thing != fact->thing ||
+            account->at[i].index != fact->index)
+            account->at[kept++] = account->at[i];
+    account->n = kept;
+}
+
+/* A control variable stands where the loop began and how far it went, not
+ * where it stood one pass before. */
+static void account_count(const struct trace *trace,
+                          const struct trace_event *event,
+                          struct account *account)
+{
+    const struct trace_event *start = event;
+    const struct fact own = {.thing = THING_SLOT, .index = event->index};
+
+    account->kind = ACCOUNT_SET;
+    cause_place(account, event->span);
+    while (start->kind == TRACE_COUNT && start->last != NULL)
+        start = start->last;
+    if (start->node != NULL)
+        cause_decide(trace, start->node, account);
+    decide_path(trace, event->guard, account);
+    drop_itself(account, &own);
+}
+
 static void account_command(const struct trace *trace,
                             const struct trace_event *event,
                             struct account *account)
@@ -289,6 +327,7 @@ static void account_slot(const struct trace *trace,
 
     switch (event->kind) {
     case TRACE_ASSIGN: account_assigned(trace, event, account); break;
+    case TRACE_COUNT: account_count(trace, event, account); break;
     case TRACE_INITIAL:
         account->kind = ACCOUNT_INITIAL;
         cause_place(account, event->span);
@@ -387,18 +426,6 @@ static void sort(struct account *account, uint32_t n)
     }
 }
 
-/* CASE x OF says no more than that x is what it is. */
-static void drop_itself(struct account *account, const struct fact *fact)
-{
-    uint32_t kept = 0;
-
-    for (uint32_t i = 0; i < account->n; i++)
-        if (account->at[i].thing != fact->thing ||
-            account->at[i].index != fact->index)
-            account->at[kept++] = account->at[i];
-    account->n = kept;
-}
-
 /* "It became so, because it became so": what a statement after it read, from
  * number `first` on. */
 static void drop_own(struct account *account, const struct fact *fact,
@@ -413,6 +440,31 @@ static void drop_own(struct account *account, const struct fact *fact,
             account->at[i].since < fact->since)
             account->at[kept++] = account->at[i];
     account->n = kept;
+}
+
+static uint32_t counter_of(const struct trace_guard *guard)
+{
+    struct code_variable counter = guard->stmt->target;
+
+    if (guard->stmt->kind != CODE_FOR || counter.base == CODE_IN_OUT)
+        return MODEL_NONE;
+    return counter.base == CODE_LOCAL ? guard->base + counter.index
+                                      : counter.index;
+}
+
+/* Where the loops around it stood is told by the pass. */
+static void drop_counters(const struct trace_event *event,
+                          struct account *account)
+{
+    const struct trace_guard *guard = event->guard;
+
+    for (; account->pass > 0 && guard != NULL; guard = cause_outer(guard)) {
+        struct fact counter = {.thing = THING_SLOT,
+                               .index = counter_of(guard)};
+
+        if (counter.index != MODEL_NONE)
+            drop_itself(account, &counter);
+    }
 }
 
 /* Nothing touched it in this scan. */
@@ -476,6 +528,7 @@ void account_fact(const struct trace *trace, const struct fact *fact,
         if (event->scan == fact->scan)
             decide_untaken(trace, fact, event->serial, account);
         drop_own(account, fact, set);
+        drop_counters(event, account);
     }
     sort(account, account->n);
 }

@@ -179,11 +179,81 @@ struct fact cause_behind(const struct trace *trace, struct fact fact,
     return fact;
 }
 
+/* ---- passes of loops ---- */
+
+static bool is_loop(const struct trace_guard *guard)
+{
+    return guard->stmt->kind >= CODE_FOR;
+}
+
+/* The first pass of the loop of which this is one, and which one it is. */
+static const struct trace_guard *first_pass(const struct trace_guard *guard,
+                                            uint32_t *pass)
+{
+    const struct trace_guard *first = guard;
+
+    *pass = 1;
+    for (guard = guard->outer; guard != NULL; guard = guard->outer) {
+        bool same = guard->stmt == first->stmt && guard->base == first->base;
+
+        if (is_loop(guard) && !same)
+            break;
+        *pass += same;
+        first = same ? guard : first;
+    }
+    return first;
+}
+
+const struct trace_guard *cause_outer(const struct trace_guard *guard)
+{
+    const struct trace_guard *first;
+    uint32_t pass;
+
+    if (!is_loop(guard))
+        return guard->outer;
+    first = first_pass(guard, &pass);
+    return first != guard && guard->stmt->kind == CODE_FOR ? first
+                                                           : first->outer;
+}
+
+/* Behind a loop that can lead out of its POU its guards stand as well: it
+ * has ended, or EXIT ended it.  Gives the loop that ended, or NULL. */
+static const struct code_stmt *ended(const struct trace_guard *guard)
+{
+    if (is_loop(guard) && guard->taken == guard->stmt->n_branches)
+        return guard->stmt;
+    return guard->left != NULL && guard->left->kind == CODE_EXIT
+               ? guard->left->loop->stmt : NULL;
+}
+
+uint32_t cause_pass(const struct trace_guard *guard)
+{
+    uint32_t pass = 0;
+
+    while (guard != NULL && (!is_loop(guard) || ended(guard) != NULL)) {
+        const struct code_stmt *loop = ended(guard);
+
+        while (loop != NULL && guard->stmt != loop)
+            guard = guard->outer;
+        guard = loop != NULL ? first_pass(guard, &pass)->outer : guard->outer;
+    }
+    pass = 0;
+    if (guard != NULL)
+        first_pass(guard, &pass);
+    return pass;
+}
+
 /* ---- expressions ---- */
+
+static bool is_and(const struct trace_node *node)
+{
+    return node->expr->op == CODE_AND || node->expr->op == CODE_AND_THEN;
+}
 
 static bool is_negated_pair(const struct trace_node *node)
 {
-    return node->expr->op == CODE_AND || node->expr->op == CODE_OR;
+    return is_and(node) || node->expr->op == CODE_OR ||
+           node->expr->op == CODE_OR_ELSE;
 }
 
 static int64_t max(int64_t a, int64_t b)
@@ -195,7 +265,7 @@ static int64_t max(int64_t a, int64_t b)
 static bool one_decides(const struct trace_node *node)
 {
     return is_negated_pair(node) &&
-           (node->expr->op == CODE_AND) == (node->value == 0) &&
+           is_and(node) == (node->value == 0) &&
            node->left && node->right;
 }
 
@@ -284,7 +354,7 @@ static void decide_result(const struct trace *trace,
     cause_place(account, event->span);
     cause_decide(trace, event->node, account);
     for (; guard != NULL && guard->base == node->expr->pou->frame;
-         guard = guard->outer)
+         guard = cause_outer(guard))
         for (uint32_t i = guard->n_conditions; i-- > 0;)
             cause_decide(trace, guard->condition[i], account);
 }

@@ -64,6 +64,8 @@ struct account {
     struct fact at[CAUSES_MOST]; /* the most recent first */
     uint32_t n;
     bool more;          /* there were more than fit */
+    uint32_t pass;      /* of the innermost loop around the statement that
+                           set it, from 1; 0: there is none */
     struct span places[PLACES_MOST];
     uint32_t n_places;
 };
@@ -89,6 +91,14 @@ void cause_place(struct account *account, struct span span);
 /* Adds what decided the value of an expression. */
 void cause_decide(const struct trace *trace, const struct trace_node *node,
                   struct account *account);
+
+/* The guard around this one.  Of the earlier passes of a loop the first alone
+ * is left in, for a FOR: it holds the bounds. */
+const struct trace_guard *cause_outer(const struct trace_guard *guard);
+
+/* The pass of the innermost loop in which something under this guard ran,
+ * from 1; 0: in no loop. */
+uint32_t cause_pass(const struct trace_guard *guard);
 
 /* Was it always so, and is that how an idle machine stands: a control at
  * rest, an input that reads one. */

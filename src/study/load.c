@@ -140,13 +140,35 @@ static void load_controls(struct load *load)
                                   file->path.at));
 }
 
+static void load_more(struct load *load)
+{
+    for (int i = 0; i < load->request->n_more; i++) {
+        uint32_t file = load_file(load, load->request->more[i]);
+
+        if (file != 0 && is_review(load->out->sources, file))
+            load->out->failure = arena_printf(
+                load->out->arena,
+                "'%s' is a review text and stands behind a control text\n"
+                "   what to do: give the review text alone; it names its "
+                "control texts after CONTROL", load->request->more[i]);
+        else if (file != 0)
+            load_parse(load, file, PARSE_CONTROL);
+    }
+}
+
 static void load_texts(struct load *load)
 {
     uint32_t file = load_file(load, load->request->path);
 
     if (file == 0)
         return;
-    if (is_review(load->out->sources, file)) {
+    if (is_review(load->out->sources, file) && load->request->n_more > 0) {
+        load->out->failure = arena_printf(
+            load->out->arena,
+            "'%s' is a review text and '%s' is a second file\n"
+            "   what to do: name the control texts in the review text, each "
+            "after CONTROL", load->request->path, load->request->more[0]);
+    } else if (is_review(load->out->sources, file)) {
         load_parse(load, file, PARSE_REVIEW);
         load_controls(load);
     } else if (load->request->control != NULL) {
@@ -157,6 +179,7 @@ static void load_texts(struct load *load)
             "text, which begins with REVIEW", load->request->path);
     } else {
         load_parse(load, file, PARSE_CONTROL);
+        load_more(load);
     }
 }
 
@@ -186,6 +209,8 @@ static struct loaded *load_begin(struct load *load,
         .run = ARENA_NEW(arena, struct tree_run),
         .clean = true,
     };
+    load->run->spelling = request->spelling;
+    loaded->run = load->run;
     loaded->arena = arena;
     loaded->names = names_new(arena);
     loaded->sources = sources_new(arena);

@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "lang/review.h"
+
 struct arena;
 struct diags;
 struct model;
@@ -16,6 +18,9 @@ struct load_request {
     const char *path;    /* a review text (.review) or control text */
     const char *control; /* replaces the first control text that the review
                             names, or NULL */
+    char *const *more;   /* further control texts beside a control text */
+    int n_more;
+    enum tree_spelling spelling; /* what is said of spellings */
 };
 
 /* All that belongs to one run; freed as a whole. */
@@ -25,6 +30,7 @@ struct loaded {
     struct sources *sources;
     struct diags *diags;
     const struct model *model; /* NULL when there are errors */
+    const struct tree_run *run; /* what was read */
     const char *failure;       /* a file could not be read: a sentence with
                                   what to do; NULL otherwise */
 };

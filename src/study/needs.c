@@ -91,7 +91,7 @@ static void want_expr(struct gathering *g, const struct code_expr *expr,
         return;
     switch (expr->op) {
     case CODE_NOT: want_expr(g, expr->left, base, !value); break;
-    case CODE_AND: case CODE_OR:
+    case CODE_AND: case CODE_OR: case CODE_AND_THEN: case CODE_OR_ELSE:
         want_expr(g, expr->left, base, value);
         want_expr(g, expr->right, base, value);
         break;

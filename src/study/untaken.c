@@ -44,6 +44,8 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
 
         if (stmt->kind == CODE_ASSIGN && assigns(asked, stmt))
             return true;
+        if (stmt->kind == CODE_FOR && is_slot(asked, stmt->target))
+            return true;
         if (stmt->kind == CODE_INVOKE && calls(asked, stmt))
             return true;
         for (uint32_t b = 0; b < stmt->n_branches; b++)
@@ -54,15 +56,45 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
     return false;
 }
 
+/* It ran, and ended: that it did not run once more says nothing. */
+static bool ended(const struct trace_guard *guard)
+{
+    const struct trace_guard *outer = guard->outer;
+
+    if (guard->stmt->kind < CODE_FOR)
+        return false;
+    while (outer != NULL &&
+           (outer->stmt != guard->stmt || outer->base != guard->base))
+        outer = outer->outer;
+    return outer != NULL;
+}
+
 uint32_t untaken_branch(const struct trace_guard *guard, uint32_t from,
                         uint32_t slot, int64_t value)
 {
     const struct asked asked = {guard->base, slot, value};
 
     for (uint32_t b = from; b < guard->stmt->n_branches; b++)
-        if (b != guard->taken &&
+        if (b != guard->taken && !ended(guard) &&
             changes(&asked, guard->stmt->branches[b].body,
                     guard->stmt->branches[b].n_body))
             return b;
     return UNTAKEN_NONE;
+}
+
+bool untaken_left(const struct trace_guard *guard, uint32_t slot,
+                  int64_t value)
+{
+    const struct asked asked = {guard->base, slot, value};
+    const struct code_stmt *left = guard->left;
+
+    if (left == NULL)
+        return false;
+    if (left->kind == CODE_RETURN)
+        return changes(&asked, left->pou->body, left->pou->n_body);
+    if (left->kind == CODE_EXIT && left->loop->stmt->kind == CODE_FOR &&
+        is_slot(&asked, left->loop->stmt->target))
+        return true; /* it would have counted on */
+    return changes(&asked, left->loop->stmt->branches[0].body,
+                   left->loop->stmt->branches[0].n_body);
 }

@@ -2,6 +2,7 @@
 #ifndef KEEPCLEAR_STUDY_UNTAKEN_H
 #define KEEPCLEAR_STUDY_UNTAKEN_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "reference/trace.h"
@@ -13,5 +14,10 @@
  * block whose variable it is); UNTAKEN_NONE where there is none. */
 uint32_t untaken_branch(const struct trace_guard *guard, uint32_t from,
                         uint32_t slot, int64_t value);
+
+/* Did this branch lead away, by itself, from statements that would have done
+ * so? */
+bool untaken_left(const struct trace_guard *guard, uint32_t slot,
+                  int64_t value);
 
 #endif

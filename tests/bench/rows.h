@@ -14,4 +14,7 @@ void rows_of_bound(struct report *report);
 void rows_of_threads(struct report *report);
 void rows_of_command(struct report *report);
 
+/* Long control texts. */
+void rows_of_reading(struct report *report);
+
 #endif

@@ -422,9 +422,9 @@ static bool compare(struct graph *g, struct tally *tally)
            walk_some(g, tally);
 }
 
-static bool try_seed(uint64_t seed, struct tally *tally)
+static bool try_seed(uint64_t seed, bool loops, struct tally *tally)
 {
-    struct subject s = {.seed = seed, .again = true};
+    struct subject s = {.seed = seed, .again = true, .loops = loops};
     struct graph g = {.s = &s};
     bool same;
 
@@ -452,7 +452,7 @@ static void agrees_with_brute_force(void **state)
     (void)state;
     for (uint64_t seed = 3001;
          same && t.compared < WANTED && seed < 3001 + MOST_SEEDS; seed++)
-        same = try_seed(seed, &t);
+        same = try_seed(seed, false, &t);
     print_message("%u machines: kept %u, broken %u (%u later than in the "
                   "first scan, %u traps walked), not put to the test %u, not "
                   "finished %u\nwith faults %u, power %u, SHARED %u, BY %u, "
@@ -484,10 +484,29 @@ static void agrees_with_brute_force(void **state)
     assert_true(t.smaller > t.whole / 5);
 }
 
+static void with_loops_too(void **state)
+{
+    struct tally t = {0};
+    bool same = true;
+
+    (void)state;
+    for (uint64_t seed = 12001;
+         same && t.compared < WANTED / 4 && seed < 12001 + MOST_SEEDS; seed++)
+        same = try_seed(seed, true, &t);
+    print_message("%u machines: kept %u, broken %u (%u traps walked)\n",
+                  t.compared, t.verdicts[VERDICT_KEPT],
+                  t.verdicts[VERDICT_BROKEN], t.closed);
+    assert_true(same);
+    assert_int_equal(t.compared, WANTED / 4);
+    assert_true(t.verdicts[VERDICT_BROKEN] > WANTED / 16);
+    assert_true(t.closed == t.verdicts[VERDICT_BROKEN]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(agrees_with_brute_force),
+        cmocka_unit_test(with_loops_too),
     };
 
     return cmocka_run_group_tests_name("again", tests, NULL, NULL);

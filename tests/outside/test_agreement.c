@@ -273,6 +273,15 @@ static void programs_every_few_scans_agree(void **state)
         4 * PACED, PACED / 4);
 }
 
+static void loops_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 8001, .loops = true}, 4 * PACED, PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 4 && tally.errors > 0);
+}
+
 /* ---- the whole check against the whole enumeration ---- */
 
 /* Is anything else in the way of "kept": with the most faults of the run, a
@@ -404,6 +413,8 @@ static void verdicts_agree_whatever_the_pace(void **state)
 
     (void)state;
     judge_like(&(struct subject){.seed = 5001, .range = true}, PACED / 2,
+               verdicts);
+    judge_like(&(struct subject){.seed = 8501, .loops = true}, PACED / 2,
                verdicts);
     judge_like(&(struct subject){.seed = 6001, .every = true}, PACED / 2,
                verdicts);
@@ -630,6 +641,7 @@ int main(void)
         cmocka_unit_test(explorer_agrees_with_naive_enumeration),
         cmocka_unit_test(scans_of_any_length_agree),
         cmocka_unit_test(programs_every_few_scans_agree),
+        cmocka_unit_test(loops_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
         cmocka_unit_test(possible_agrees_with_brute_force),

@@ -228,6 +228,32 @@ static const struct agreement_text texts[] = {
      "  U : NEVER RISING Second.shared AND (READ First.wish) = Fast;\n"
      "  T : NEVER PREVIOUS dial > dial;\n"
      "END_REQUIREMENTS END_REVIEW\n"},
+
+    {"instances of one program",
+     "CONFIGURATION Machine\n"
+     "  VAR_GLOBAL total : DINT (0 .. 6); END_VAR\n"
+     "  RESOURCE Cpu ON PLC\n"
+     "    TASK Cyclic (INTERVAL := T#50ms, PRIORITY := 1);\n"
+     "    PROGRAM Right WITH Cyclic : Press;\n"
+     "    PROGRAM Left WITH Cyclic : Press;\n"
+     "  END_RESOURCE\n"
+     "END_CONFIGURATION\n"
+     "PROGRAM Idle total := 3; END_PROGRAM\n"
+     "PROGRAM Press\n"
+     "VAR_EXTERNAL total : DINT; END_VAR\n"
+     "VAR hand AT %I* : BOOL; edge : R_TRIG; late : TON; END_VAR\n"
+     "  edge(CLK := hand);\n"
+     "  IF edge.Q AND total < 6 THEN total := total + 1; END_IF\n"
+     "  late(IN := hand, PT := T#100ms);\n"
+     "  IF late.Q AND total > 0 THEN total := total - 1; END_IF\n"
+     "END_PROGRAM\n",
+     "REVIEW Instances\n"
+     "CONTROLS a : BUTTON; b : BUTTON; END_CONTROLS\n"
+     "WIRING IN Left.hand := a; Right.hand := b AND NOT a; END_WIRING\n"
+     "REQUIREMENTS\n"
+     "  R : NEVER total = 5; S : NEVER RISING Left.late.Q;\n"
+     "  T : NEVER Right.hand AND Left.hand;\n"
+     "END_REQUIREMENTS END_REVIEW\n"},
 };
 
 const struct agreement_text *agreement_text(size_t n)

@@ -50,6 +50,14 @@ static void parse_controls(const char *path,
     text_release(&content);
 }
 
+/* Spellings are told for files whose names begin so, or forbidden. */
+static enum tree_spelling spelling_of(const char *name)
+{
+    return strncmp(name, "spelling-", 9) == 0 ? TREE_TELL_SPELLING
+           : strncmp(name, "strict-", 7) == 0 ? TREE_STRICT
+                                              : TREE_ANY_SPELLING;
+}
+
 /* The check runs where the parser has nothing against the text. */
 static void diagnose(const char *path, const struct text *content,
                      struct text *out)
@@ -60,7 +68,7 @@ static void diagnose(const char *path, const struct text *content,
     struct diags *diags = diags_new(arena);
     struct parse_context context = {arena, names, sources, diags};
     struct check_context check = {arena, names, sources, diags};
-    struct tree_run run = {0};
+    struct tree_run run = {.spelling = spelling_of(base_name(path))};
     uint32_t file = sources_add(sources, base_name(path), text_str(content),
                                 content->n);
 

@@ -119,11 +119,117 @@ static void block_call(struct maker *m)
     }
 }
 
+/* ---- loops ---- */
+
+static void leave(struct maker *m, bool loop)
+{
+    static const char *const words[] = {"RETURN", "EXIT", "CONTINUE", "EXIT"};
+
+    text_add(m->out, "  IF ");
+    expression(m, 1);
+    text_printf(m->out, " THEN %s; END_IF;\n", words[loop ? below(m, 4) : 0]);
+}
+
+static void pass(struct maker *m)
+{
+    if (chance(m, 50))
+        leave(m, true);
+    if (chance(m, 30))
+        block_call(m);
+    simple_statement(m);
+    if (chance(m, 60))
+        leave(m, true);
+    if (chance(m, 30))
+        simple_statement(m);
+}
+
+static void counted(struct maker *m)
+{
+    static const char *const heads[] = {"0 TO k", "k TO 0 BY -1", "1 TO 3",
+                                        "0 TO 4 BY k", "4 TO k BY -2"};
+
+    text_printf(m->out, "  FOR i := %s DO\n",
+                heads[below(m, 10) ? below(m, 3) : below(m, 5)]);
+    pass(m);
+    text_add(m->out, "  END_FOR;\n");
+    if (chance(m, 40))
+        text_printf(m->out, "  m1 := m1 XOR i = %u;\n", below(m, 5));
+}
+
+static void conditional(struct maker *m)
+{
+    bool repeat = chance(m, 50);
+
+    text_add(m->out, repeat ? "  j := 0; REPEAT\n"
+                            : "  j := 0; WHILE j < 3 AND_THEN ");
+    if (!repeat) {
+        expression(m, 1);
+        text_add(m->out, " DO\n");
+    }
+    text_add(m->out, "  j := j + 1;\n");
+    pass(m);
+    if (repeat) {
+        text_add(m->out, "  UNTIL j > 1 OR_ELSE ");
+        expression(m, 1);
+    }
+    text_add(m->out, repeat ? " END_REPEAT;\n" : "  END_WHILE;\n");
+}
+
+static void seeking(struct maker *m)
+{
+    text_add(m->out, "  m2 := Seek(first := ");
+    expression(m, 1);
+    text_add(m->out, ", other := ");
+    expression(m, 1);
+    text_add(m->out, ");\n");
+}
+
+static void with_loops(struct maker *m)
+{
+    switch (below(m, 6)) {
+    case 0:
+    case 1:
+        counted(m);
+        return;
+    case 2:
+        conditional(m);
+        return;
+    case 3:
+        leave(m, false);
+        return;
+    case 4:
+        seeking(m);
+        return;
+    default:
+        text_printf(m->out, "  %s %s= ", chance(m, 50) ? "y" : "m1",
+                    chance(m, 50) ? "S" : "R");
+        expression(m, 1);
+        text_add(m->out, ";\n");
+        return;
+    }
+}
+
+static void seek(struct maker *m)
+{
+    text_add(m->out, "FUNCTION Seek : BOOL\n"
+                     "VAR_INPUT first, other : BOOL; END_VAR\n"
+                     "VAR n : INT; turned : BOOL; END_VAR\n"
+                     "  Seek := other;\n  FOR n := 1 TO 3 DO\n");
+    text_printf(m->out, "    IF %s AND n = %u THEN %s; END_IF;\n",
+                chance(m, 50) ? "(first XOR turned)" : "Seek", below(m, 4),
+                chance(m, 60) ? "RETURN" : "EXIT");
+    text_printf(m->out, "    %s\n  END_FOR;\n  Seek := first OR n > 2;\n"
+                        "END_FUNCTION\n",
+                chance(m, 50) ? "Seek := NOT Seek;" : "turned := NOT turned;");
+}
+
 static void statement(struct maker *m)
 {
     unsigned pick = below(m, 10);
 
-    if (pick < 5) {
+    if (m->parts->loops && chance(m, 60)) {
+        with_loops(m);
+    } else if (pick < 5) {
         simple_statement(m);
     } else if (pick < 7) {
         text_add(m->out, "  IF ");
@@ -195,9 +301,13 @@ static void control_text(struct maker *m)
                  "  Pick := other;\n"
                  "  IF first THEN Pick := NOT other; END_IF;\n"
                  "END_FUNCTION\n");
+    if (m->parts->loops)
+        seek(m);
     text_add(m->out,
              "PROGRAM Main\n"
              "VAR_INPUT a, b, c, s : BOOL; END_VAR\n");
+    if (m->parts->loops)
+        text_add(m->out, "VAR_TEMP i, j : INT; END_VAR\n");
     if (m->parts->again)
         text_add(m->out, "VAR_INPUT d : BOOL; END_VAR\n"
                          "VAR lock, late : BOOL; END_VAR\n");
@@ -539,7 +649,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .timers = chance(&m, 50), .possible = parts->possible,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
-        .every = parts->every,
+        .every = parts->every, .loops = parts->loops,
     };
     parts->shared = parts->again && chance(&m, 50);
     if (parts->leaning) { /* smaller: dropped assumptions make them large */

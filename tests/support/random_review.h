@@ -24,6 +24,8 @@ struct random_parts {
                          assumptions, mechanism or wiring alone */
     bool shared;      /* with again: a SHARED variable */
     bool range;       /* set by the caller: SCAN with a range */
+    bool loops;       /* set by the caller: loops, EXIT, CONTINUE, RETURN, S=,
+                         AND_THEN in the control text */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };

@@ -23,7 +23,8 @@ void subject_complain(const struct subject *s, const char *what)
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
                                  .leaning = s->leaning,
-                                 .range = s->range, .every = s->every};
+                                 .range = s->range, .every = s->every,
+                                 .loops = s->loops};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -72,6 +73,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.leaning = s->leaning;
     s->parts.range = s->range;
     s->parts.every = s->every;
+    s->parts.loops = s->loops;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

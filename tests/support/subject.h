@@ -15,6 +15,7 @@ struct subject {
     bool leaning;  /* set by the caller: requirements that may follow from
                       assumptions, mechanism or wiring alone */
     bool range;    /* set by the caller: SCAN with a range */
+    bool loops;    /* set by the caller: loops in the control text */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;

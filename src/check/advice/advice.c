@@ -7,6 +7,7 @@
 #include "check/advice/accept.h"
 #include "check/advice/cases.h"
 #include "check/advice/latches.h"
+#include "check/advice/loops.h"
 #include "check/advice/order.h"
 #include "check/advice/plain.h"
 #include "check/advice/subject.h"
@@ -24,6 +25,7 @@ static void advise(struct draft *draft, struct unit *unit)
     plain_advise(&subject);
     writes_advise(&subject);
     order_advise(&subject);
+    loops_advise(&subject);
     unused_advise(&subject);
     trail_release(&subject.trail);
 }
@@ -41,11 +43,20 @@ static int by_place(const void *a, const void *b)
     return strcmp(left->subject, right->subject);
 }
 
+/* By place; the same place is told once, however often it was looked at. */
 static void sort(struct draft *draft)
 {
-    if (draft->remarks.n)
-        qsort(draft->remarks.at, draft->remarks.n,
-              sizeof *draft->remarks.at, by_place);
+    size_t n = 0;
+
+    if (!draft->remarks.n)
+        return;
+    qsort(draft->remarks.at, draft->remarks.n, sizeof *draft->remarks.at,
+          by_place);
+    for (size_t i = 0; i < draft->remarks.n; i++)
+        if (!n || by_place(&draft->remarks.at[n - 1],
+                           &draft->remarks.at[i]) != 0)
+            draft->remarks.at[n++] = draft->remarks.at[i];
+    draft->remarks.n = n;
 }
 
 /* Several about the same: ACCEPTED has to say which. */
@@ -74,6 +85,7 @@ void advice_collect(struct draft *draft)
     writes_advise_programs(draft);
     latches_advise(draft);
     unused_advise_globals(draft);
+    sort(draft);
     tell_apart(draft);
     accept_all(draft);
     sort(draft);

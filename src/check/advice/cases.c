@@ -90,15 +90,6 @@ static bool has_label(const struct code_stmt *stmt, int64_t value)
 
 /* ---- what a CASE need not do ---- */
 
-/* Is the node below a branch of this statement? */
-static bool is_below(const struct trail *trail, uint32_t node,
-                     const struct code_stmt *stmt)
-{
-    while (node && trail->nodes.at[node].stmt != stmt)
-        node = trail->nodes.at[node].parent;
-    return node != 0;
-}
-
 /* Was it given a value before, on every way to the event? */
 static bool has_value(const struct trail *trail,
                       const struct code_stmt *stmt, size_t event)
@@ -110,7 +101,7 @@ static bool has_value(const struct trail *trail,
 
         if (before->kind == TRAIL_WRITE &&
             trail_same(before->variable, write->variable) &&
-            !is_below(trail, before->node, stmt) &&
+            !trail_below(trail, before->node, stmt) &&
             trail_within(trail, write->node, before->node))
             return true;
     }
@@ -128,7 +119,7 @@ static bool moves_on(const struct trail *trail,
     for (size_t i = 0; i < trail->events.n; i++)
         if (trail->events.at[i].kind == TRAIL_WRITE &&
             trail_same(trail->events.at[i].variable, write->variable) &&
-            !is_below(trail, trail->events.at[i].node, stmt))
+            !trail_below(trail, trail->events.at[i].node, stmt))
             return true;
     return false;
 }
@@ -142,7 +133,7 @@ static bool may_do_nothing(const struct trail *trail,
         const struct trail_event *event = &trail->events.at[i];
 
         if (event->kind == TRAIL_READ ||
-            !is_below(trail, event->node, stmt))
+            !trail_below(trail, event->node, stmt))
             continue;
         if (event->kind != TRAIL_WRITE ||
             !(moves_on(trail, stmt, event) || has_value(trail, stmt, i)))

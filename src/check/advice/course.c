@@ -37,10 +37,15 @@ bool course_covers(const struct code_stmt *stmt, int64_t *missing)
     return *missing > stmt->value->type->high;
 }
 
+/* A FOR is taken to have a pass: whoever wrote it thought so. */
 static bool is_complete(const struct code_stmt *stmt)
 {
     int64_t missing;
 
+    if (stmt->kind == CODE_FOR || stmt->kind == CODE_REPEAT)
+        return true;
+    if (stmt->kind == CODE_WHILE)
+        return false;
     for (uint32_t b = 0; b < stmt->n_branches; b++)
         if (!stmt->branches[b].condition && !stmt->branches[b].n_labels)
             return true;
@@ -104,7 +109,13 @@ static bool stmt_does(struct walk *walk, const struct code_stmt *stmt,
 {
     const struct course *course = walk->course;
 
-    done = expr_does(walk, stmt->value, done);
+    if (stmt->kind != CODE_REPEAT)
+        done = expr_does(walk, stmt->value, done);
+    if (stmt->kind == CODE_FOR) {
+        done = expr_does(walk, stmt->loop->to, done);
+        done = expr_does(walk, stmt->loop->by, done);
+        done |= !course->call && is_it(course, stmt->target);
+    }
     for (uint32_t i = 0; i < stmt->n_args; i++)
         done = expr_does(walk, stmt->args[i].value, done);
     done = done || args_do(course, stmt->args, stmt->n_args);
@@ -113,14 +124,27 @@ static bool stmt_does(struct walk *walk, const struct code_stmt *stmt,
     if (stmt->kind == CODE_INVOKE && course->call)
         done = done || (!stmt->instance_global &&
                         stmt->instance == course->offset);
-    return stmt->n_branches ? branches_do(walk, stmt, done) : done;
+    if (stmt->n_branches)
+        done = branches_do(walk, stmt, done);
+    return stmt->kind == CODE_REPEAT ? expr_does(walk, stmt->value, done)
+                                     : done;
+}
+
+static bool is_leaving(const struct code_stmt *stmt)
+{
+    return stmt->kind == CODE_EXIT || stmt->kind == CODE_CONTINUE ||
+           stmt->kind == CODE_RETURN;
 }
 
 static bool list_does(struct walk *walk, const struct code_stmt *stmts,
                       uint32_t count, bool done)
 {
-    for (uint32_t i = 0; i < count; i++)
+    for (uint32_t i = 0; i < count; i++) {
+        walk->ends_without |= stmts[i].kind == CODE_RETURN && !done;
+        if (is_leaving(&stmts[i]))
+            return true; /* what is behind is not asked of this way */
         done = stmt_does(walk, &stmts[i], done);
+    }
     return done;
 }
 

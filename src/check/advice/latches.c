@@ -213,14 +213,15 @@ static void follow_both(struct chase *chase, const struct code_expr *expr)
 {
     unsigned before = chase->n_gates;
     bool room = before + 1 < MAX_GATES;
+    bool both = expr->op == CODE_AND || expr->op == CODE_AND_THEN;
 
     if (!room)
         return;
-    if (expr->op == CODE_AND)
+    if (both)
         chase->gates[chase->n_gates++] = expr->right;
     follow_expr(chase, expr->left);
     chase->n_gates = before;
-    if (expr->op == CODE_AND)
+    if (both)
         chase->gates[chase->n_gates++] = expr->left;
     follow_expr(chase, expr->right);
     chase->n_gates = before;
@@ -232,7 +233,8 @@ static void follow_expr(struct chase *chase, const struct code_expr *expr)
         return;
     if (expr->op == CODE_VARIABLE)
         follow(chase, expr->variable);
-    if (expr->op == CODE_AND || expr->op == CODE_OR)
+    if (expr->op == CODE_AND || expr->op == CODE_OR ||
+        expr->op == CODE_AND_THEN || expr->op == CODE_OR_ELSE)
         follow_both(chase, expr);
 }
 

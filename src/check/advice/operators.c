@@ -60,10 +60,10 @@ static void chained(struct env *env, const struct tree_expr *tree)
 
 static void mixed(struct env *env, const struct tree_expr *tree)
 {
-    enum tree_op other = tree->op == TREE_OR ? TREE_XOR : TREE_OR;
+    const struct tree_expr *left = tree->left, *right = tree->right;
 
-    if ((!is_bare(tree->left, TREE_BINARY) || tree->left->op != other) &&
-        (!is_bare(tree->right, TREE_BINARY) || tree->right->op != other))
+    if ((!is_bare(left, TREE_BINARY) || left->op != TREE_XOR) &&
+        (!is_bare(right, TREE_BINARY) || right->op != TREE_XOR))
         return;
     remark(env, REMARK_ORDER_OF_OR_AND_XOR, tree,
            "XOR is computed before OR here, and controllers do not agree "
@@ -78,7 +78,7 @@ void operators_advise(struct env *env, const struct tree_expr *tree,
     if (is_equality(tree->op) || is_order(tree->op)) {
         negated(env, tree, left);
         chained(env, tree);
-    } else if (tree->op == TREE_OR || tree->op == TREE_XOR) {
+    } else if (tree->op == TREE_OR || tree->op == TREE_OR_ELSE) {
         mixed(env, tree);
     }
 }

@@ -156,7 +156,8 @@ static void see(void *context, const struct code_stmt *stmt,
 
     (void)stmt;
     switch (expr->op) {
-    case CODE_AND: case CODE_OR: case CODE_XOR:
+    case CODE_AND: case CODE_OR: case CODE_XOR: case CODE_AND_THEN:
+    case CODE_OR_ELSE:
         junction(subject, expr);
         break;
     case CODE_EQ: case CODE_NE:

@@ -63,13 +63,27 @@ static void called_twice(const struct subject *subject,
             .hint = edge ? "give each place an instance of its own"
                          : "call it once, or give each place a timer of "
                            "its own"},
-        edge ? "the edge '%s' is called on %s, too, and both can run "
+        first == second
+            ? "'%s' is called in a loop on %s: every pass calls it again, "
+              "and what it says is about the last one"
+        : edge ? "the edge '%s' is called on %s, too, and both can run "
                "in one scan: the second call compares with the first, not "
                "with the scan before"
              : "the timer '%s' is called on %s, too, and both can run "
                "in one scan: what it times is what the last call gave it, "
                "started and put back by the other",
         name, say_line(subject->draft, second->span, first->span));
+}
+
+/* A call in a loop runs in each pass. */
+static bool in_loop(const struct subject *subject,
+                    const struct code_frame_var *row,
+                    const struct trail_event *call)
+{
+    if (!subject->trail.nodes.at[call->node].loop)
+        return false;
+    called_twice(subject, row, call, call);
+    return true;
 }
 
 static void twice(const struct subject *subject,
@@ -81,6 +95,8 @@ static void twice(const struct subject *subject,
 
     while ((first = call_after(trail, row, &a))) {
         b = a;
+        if (in_loop(subject, row, first))
+            return;
         while ((second = call_after(trail, row, &b))) {
             if (trail_exclusive(trail, first->node, second->node) ||
                 puts_back(first->stmt) || puts_back(second->stmt))

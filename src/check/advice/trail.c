@@ -61,6 +61,12 @@ static void note_expr(struct making *m, const struct code_expr *expr)
     note_taken(m, expr->args, expr->n_args);
 }
 
+static bool is_loop(const struct code_stmt *stmt)
+{
+    return stmt->kind == CODE_FOR || stmt->kind == CODE_WHILE ||
+           stmt->kind == CODE_REPEAT;
+}
+
 static void note_list(struct making *m, const struct code_stmt *stmts,
                       uint32_t count);
 
@@ -77,6 +83,7 @@ static void note_branches(struct making *m, const struct code_stmt *stmt)
         inner.parent = node;
         inner.depth++;
         inner.stmt = stmt;
+        inner.loop |= is_loop(stmt);
         m->node = (uint32_t)m->trail->nodes.n;
         vec_push(&m->trail->nodes, inner);
         note_list(m, branch->body, branch->n_body);
@@ -84,9 +91,41 @@ static void note_branches(struct making *m, const struct code_stmt *stmt)
     }
 }
 
+/* Behind its first value; UNTIL is asked behind the body. */
+static void note_loop(struct making *m, const struct code_stmt *stmt)
+{
+    if (stmt->kind == CODE_FOR) {
+        note_expr(m, stmt->loop->to);
+        note_expr(m, stmt->loop->by);
+        note(m, (struct trail_event){.kind = TRAIL_WRITE,
+                                     .variable = stmt->target});
+    }
+    note_branches(m, stmt);
+    m->stmt = stmt;
+    if (stmt->kind == CODE_REPEAT)
+        note_expr(m, stmt->value);
+}
+
+static bool is_leaving(const struct code_stmt *stmt)
+{
+    return stmt->kind == CODE_EXIT || stmt->kind == CODE_CONTINUE ||
+           stmt->kind == CODE_RETURN;
+}
+
 static void note_stmt(struct making *m, const struct code_stmt *stmt)
 {
-    note_expr(m, stmt->value);
+    if (is_leaving(stmt)) {
+        note(m, (struct trail_event){.kind = TRAIL_LEAVE,
+                                     .variable = {CODE_IN_OUT,
+                                                  UINT32_MAX}});
+        return;
+    }
+    if (stmt->kind != CODE_REPEAT)
+        note_expr(m, stmt->value);
+    if (is_loop(stmt)) {
+        note_loop(m, stmt);
+        return;
+    }
     note_args(m, stmt->args, stmt->n_args);
     if (stmt->kind == CODE_ASSIGN)
         note(m, (struct trail_event){.kind = TRAIL_WRITE,
@@ -163,6 +202,14 @@ bool trail_same(struct code_variable a, struct code_variable b)
     return a.base == b.base && a.index == b.index;
 }
 
+bool trail_below(const struct trail *trail, uint32_t node,
+                 const struct code_stmt *stmt)
+{
+    while (node && trail->nodes.at[node].stmt != stmt)
+        node = trail->nodes.at[node].parent;
+    return node != 0;
+}
+
 /* ---- expressions ---- */
 
 struct looking {
@@ -198,6 +245,10 @@ static void look_list(struct looking *look, const struct code_stmt *stmts,
 
         look->stmt = stmt;
         look_expr(look, stmt->value);
+        if (stmt->kind == CODE_FOR) {
+            look_expr(look, stmt->loop->to);
+            look_expr(look, stmt->loop->by);
+        }
         look_args(look, stmt->args, stmt->n_args);
         for (uint32_t b = 0; b < stmt->n_branches; b++) {
             look->stmt = stmt;

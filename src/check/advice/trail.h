@@ -49,6 +49,10 @@ bool trail_exclusive(const struct trail *trail, uint32_t a, uint32_t b);
 bool trail_within(const struct trail *trail, uint32_t inner,
                   uint32_t outer);
 
+/* Is the node a branch of this statement, or below one? */
+bool trail_below(const struct trail *trail, uint32_t node,
+                 const struct code_stmt *stmt);
+
 /* The same variable? */
 bool trail_same(struct code_variable a, struct code_variable b);
 

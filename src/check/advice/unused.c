@@ -1,6 +1,7 @@
 #include "check/advice/unused.h"
 
 #include "check/advice/say.h"
+#include "check/need.h"
 
 static uint32_t size_of(const struct symbol *symbol)
 {
@@ -24,22 +25,28 @@ static bool touches(const struct trail *trail, const struct symbol *symbol,
     return false;
 }
 
-/* The uses that were noted while all texts were checked, review texts
- * among them; NULL for a variable that has no slot of its own. */
-static const struct use *use_of(const struct subject *subject,
-                                const struct symbol *symbol)
+/* Was it used while all texts were checked, review texts among them?  A
+ * program may run more than once. */
+static bool is_noted(const struct subject *subject,
+                     const struct symbol *symbol, bool any)
 {
     const struct draft *draft = subject->draft;
+    const struct use *use;
 
     for (size_t p = 0; p < draft->program_units.n; p++) {
         uint64_t slot = symbol->variable.index +
                         (uint64_t)draft->programs.at[p].frame;
 
-        if (draft->program_units.at[p] == subject->unit &&
-            slot < draft->uses.n)
-            return &draft->uses.at[slot];
+        if (draft->program_units.at[p] != subject->unit ||
+            slot >= draft->uses.n)
+            continue;
+        use = &draft->uses.at[slot];
+        if (use->read.file || (any && (use->written.file ||
+                                       use->wired.file ||
+                                       use->driven.file)))
+            return true;
     }
-    return NULL;
+    return false;
 }
 
 static void input(struct draft *draft, const char *subject,
@@ -74,22 +81,20 @@ static bool is_input(const struct symbol *symbol)
 static void declared(const struct subject *subject,
                      const struct symbol *symbol)
 {
-    const struct use *use = use_of(subject, symbol);
+    bool any = !is_input(symbol);
     const char *name =
         arena_printf(subject->draft->arena, "%s.%s",
                      subject->unit->name->spelling,
                      draft_spelling(subject->draft, symbol->name,
                                     symbol->span));
 
-    if (is_input(symbol)) {
-        if (!touches(&subject->trail, symbol, false) &&
-            !(use && use->read.file))
-            input(subject->draft, name, symbol);
-    } else if (!touches(&subject->trail, symbol, true) &&
-               !(use && (use->read.file || use->written.file ||
-                         use->wired.file || use->driven.file))) {
+    if (touches(&subject->trail, symbol, any) ||
+        is_noted(subject, symbol, any))
+        return;
+    if (any)
         variable(subject->draft, name, symbol);
-    }
+    else
+        input(subject->draft, name, symbol);
 }
 
 void unused_advise(const struct subject *subject)
@@ -108,8 +113,20 @@ void unused_advise(const struct subject *subject)
     }
 }
 
+/* Parts that are not needed are not read, and may use a global. */
+static bool is_all_read(const struct draft *draft)
+{
+    for (const struct tree_pou *pou = draft->run->pous.first; pou;
+         pou = pou->next)
+        if (!need_has(draft->need, pou->name->name))
+            return false;
+    return true;
+}
+
 void unused_advise_globals(struct draft *draft)
 {
+    if (!is_all_read(draft))
+        return;
     for (size_t i = 0; i < draft->slots.n && i < draft->uses.n; i++) {
         const struct use *use = &draft->uses.at[i];
 

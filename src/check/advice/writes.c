@@ -152,6 +152,8 @@ static bool disagree(const struct trail *trail, size_t a, size_t b)
     const struct trail_event *first = &trail->events.at[a];
     const struct trail_event *second = &trail->events.at[b];
 
+    if (trail->nodes.at[second->node].loop)
+        return false; /* passes differ */
     if (first->maybe || second->maybe || first->stmt == second->stmt ||
         trail_exclusive(trail, first->node, second->node) ||
         is_default(trail, first, second) || is_used_between(trail, a, b))

@@ -324,6 +324,12 @@ static void programs_every_few_scans(void **state)
     random_of(&(struct random_parts){.range = true, .every = true});
 }
 
+static void with_loops(void **state)
+{
+    (void)state;
+    random_of(&(struct random_parts){.loops = true});
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -331,6 +337,7 @@ int main(void)
         cmocka_unit_test(random_machines),
         cmocka_unit_test(scans_of_any_length),
         cmocka_unit_test(programs_every_few_scans),
+        cmocka_unit_test(with_loops),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -175,9 +175,10 @@ static bool try_once(struct bench *b)
     return same;
 }
 
-static bool try_machine(struct bench *total, uint64_t seed)
+static bool try_machine(struct bench *total, uint64_t seed, bool loops)
 {
-    struct bench b = {.s = {.seed = seed, .again = true}, .seed = seed};
+    struct bench b = {.s = {.seed = seed, .again = true, .loops = loops},
+                      .seed = seed};
     bool same = true;
 
     subject_read(&b.s, false);
@@ -199,14 +200,13 @@ static bool try_machine(struct bench *total, uint64_t seed)
     return same;
 }
 
-static void what_is_named_is_enough(void **state)
+static void try_machines(uint64_t first, bool loops)
 {
     struct bench total = {.turned = 0};
     bool same = true;
 
-    (void)state;
-    for (uint64_t seed = 7001; same && seed < 7001 + MACHINES; seed++)
-        same = try_machine(&total, seed);
+    for (uint64_t seed = first; same && seed < first + MACHINES; seed++)
+        same = try_machine(&total, seed, loops);
     print_message("not allowed %u, error %u, found %u, left %u, leads on %u; "
                   "per scan %u words named, %u turned\n",
                   total.outcomes[NOT_ALLOWED], total.outcomes[ERROR],
@@ -220,10 +220,23 @@ static void what_is_named_is_enough(void **state)
     assert_true(total.turned > 2 * MACHINES * TRIALS);
 }
 
+static void what_is_named_is_enough(void **state)
+{
+    (void)state;
+    try_machines(7001, false);
+}
+
+static void also_with_loops(void **state)
+{
+    (void)state;
+    try_machines(9001, true);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_named_is_enough),
+        cmocka_unit_test(also_with_loops),
     };
 
     return cmocka_run_group_tests_name("leans", tests, NULL, NULL);

@@ -317,6 +317,83 @@ static const struct example examples[] = {
             "2. 0.0 s y came on, because x was on (3) [test.st, line 11]\n"
             "3. 0.0 s x was on, an input that no text writes\n",
     },
+    {
+        .title = "a pass of a loop: its number and what it went by",
+        .variables = "i, n : INT;",
+        .body = "n := 0;\n"
+                "FOR i := 1 TO 3 DO\n"
+                "  IF a AND i = 2 THEN n := i; END_IF;\n"
+                "END_FOR;\n"
+                "y := n = 2;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because n became 2 (3) [test.st, line "
+            "15]\n"
+            "3. 0.0 s n became 2, because button a was pressed (4) "
+            "[test.st, lines 13 and 12, pass 2]\n"
+            "4. 0.0 s button a was pressed, already at power-up\n",
+    },
+    {
+        .title = "EXIT: why the loop ended there",
+        .variables = "i : INT;",
+        .body = "FOR i := 1 TO 3 DO\n"
+                "  IF b THEN EXIT; END_IF;\n"
+                "END_FOR;\n"
+                "y := i = 1;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because i became 1 (3) [test.st, line "
+            "14]\n"
+            "3. 0.0 s i became 1, because button b was pressed (4) "
+            "[test.st, lines 11 and 12]\n"
+            "4. 0.0 s button b was pressed, already at power-up\n",
+    },
+    {
+        .title = "RETURN: what it skipped",
+        .variables = "",
+        .body = "y := b;\n"
+                "IF a THEN RETURN; END_IF;\n"
+                "y := FALSE;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because button b was pressed (4) and "
+            "button a was pressed (3) [test.st, lines 11 and 12]\n"
+            "3. 0.0 s button a was pressed, already at power-up\n"
+            "4. 0.0 s button b was pressed, already at power-up\n",
+    },
+    {
+        .title = "what stands behind RETURN: it was not taken",
+        .variables = "",
+        .body = "IF NOT a THEN RETURN; END_IF;\n"
+                "y := b;",
+        .machine = "",
+        .requirement = "NEVER y",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2)\n"
+            "2. 0.0 s y came on, because button b was pressed (3) and "
+            "button a was pressed (4) [test.st, lines 12 and 11]\n"
+            "3. 0.0 s button b was pressed, already at power-up\n"
+            "4. 0.0 s button a was pressed, already at power-up\n",
+    },
+    {
+        .title = "AND_THEN: the side that was not looked at is no cause",
+        .variables = "",
+        .body = "y := NOT (a AND_THEN b);",
+        .machine = "",
+        .requirement = "NEVER y AND b",
+        .sentences =
+            "1. 0.0 s R1 breaks, because y came on (2) and button b was "
+            "pressed (3)\n"
+            "2. 0.0 s y came on, because button a was not pressed "
+            "[test.st, line 11]\n"
+            "3. 0.0 s button b was pressed, already at power-up\n",
+    },
 };
 
 static void read_example(const struct example *example,

@@ -1,0 +1,87 @@
+#include "lang/feeding.h"
+
+#include <string.h>
+
+#include "base/name.h"
+#include "lang/block.h"
+#include "lang/scan.h"
+#include "lang/tree.h"
+
+struct feed_token feeding_take(struct feed *feed)
+{
+    struct feed_token token;
+
+    if (feed->has_ahead) {
+        feed->has_ahead = false;
+        return feed->ahead;
+    }
+    memset(&token, 0, sizeof token);
+    token.kind = scan_next(feed->scanner, &token.value, &token.where);
+    return token;
+}
+
+struct feed_token feeding_peek(struct feed *feed)
+{
+    if (!feed->has_ahead) {
+        feed->ahead = feeding_take(feed);
+        feed->has_ahead = true;
+    }
+    return feed->ahead;
+}
+
+void feeding_queue(struct feed *feed, struct feed_token token)
+{
+    vec_push(&feed->queue, token);
+}
+
+void feeding_queue_made(struct feed *feed, int kind, struct span where)
+{
+    struct feed_token token;
+
+    memset(&token, 0, sizeof token);
+    token.kind = kind;
+    token.made = true;
+    token.where = where;
+    feeding_queue(feed, token);
+}
+
+bool feeding_is_word(const struct feed_token *token, const char *folded)
+{
+    return token->kind == LANG_WORD &&
+           strcmp(token->value.ident->name->folded, folded) == 0;
+}
+
+bool feeding_next_is(struct feed *feed, const char *folded)
+{
+    struct feed_token next = feeding_peek(feed);
+
+    return feeding_is_word(&next, folded);
+}
+
+static const struct block *innermost(const struct feed *feed)
+{
+    return feed->opens.n ? feed->opens.at[feed->opens.n - 1].block : NULL;
+}
+
+bool feeding_in_variables(const struct feed *feed)
+{
+    const struct block *block = innermost(feed);
+
+    return block && block->rank == BLOCK_VARIABLES;
+}
+
+bool feeding_in_configuration(const struct feed *feed)
+{
+    const struct block *block = innermost(feed);
+
+    return block && (block->open == LANG_CONFIGURATION ||
+                     block->open == LANG_RESOURCE);
+}
+
+bool feeding_in_unit(const struct feed *feed)
+{
+    int open = feed->opens.n ? feed->opens.at[0].block->open : 0;
+
+    return open == LANG_PROGRAM || open == LANG_FUNCTION ||
+           open == LANG_FUNCTION_BLOCK;
+}

@@ -1,0 +1,34 @@
+/* spelled.h - kinds of spellings beyond the standard, and their count. */
+#ifndef KEEPCLEAR_LANG_SPELLED_H
+#define KEEPCLEAR_LANG_SPELLED_H
+
+#include <stdint.h>
+
+#include "source/source.h"
+
+enum spelling {
+    SPELLING_WINDOWS,    /* the file is Windows-1252 */
+    SPELLING_CONTAINER,  /* END_ words that an XML file leaves out */
+    SPELLING_SEMICOLON,  /* none behind END_IF and the like */
+    SPELLING_SLASHES,    /* comments from // on */
+    SPELLING_STARS,      /* comments between the signs of C */
+    SPELLING_NESTED,     /* comments within comments */
+    SPELLING_PRAGMA,
+    SPELLING_IMPORT,     /* #import */
+    SPELLING_ELSEIF,
+    SPELLING_RUN_ON,     /* FUNCTIONBLOCK */
+    SPELLING_BARE_CALL,  /* block; for block(); */
+    SPELLING_ACCESS,     /* PUBLIC, INTERNAL, FINAL ... */
+    SPELLING_PERSISTENT, /* for RETAIN */
+    SPELLING_SETS,       /* S= */
+    SPELLING_RESETS,     /* R= */
+    SPELLING_WORD,       /* a word of the language as a name */
+    SPELLINGS
+};
+
+struct spelled {
+    uint32_t n;
+    struct span first;
+};
+
+#endif
