@@ -37,6 +37,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_decl.h"
 #include "lang/build_expr.h"
 #include "lang/build_loop.h"
+#include "lang/build_path.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
@@ -67,6 +68,8 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct tree_arg *arg;
     struct tree_type *type;
     struct tree_type_decl *type_decl;
+    struct tree_enum_item *enum_item;
+    struct tree_dim *dim;
     struct tree_var_block *block;
     struct tree_label *label;
     struct tree_branch *branch;
@@ -94,6 +97,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token <expr> NUMBER "a number"
 %token <expr> DURATION "a time such as T#100ms"
 %token <expr> TYPED "a value with its type"
+%token <expr> BIT "a bit such as %X3"
 %token <string> STRING "a text in '...'"
 %token <string> LOCATION "a place such as %IX0.0"
 %token TRUE "TRUE" FALSE "FALSE"
@@ -165,9 +169,11 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
-%type <expr> duration while label_value unless step
+%type <expr> duration while label_value unless step initializer element
 %type <arg> argument
-%type <type> type result
+%type <type> type plain_type result
+%type <enum_item> enum_item
+%type <dim> dim
 %type <type_decl> type_decl
 %type <block> var_block
 %type <label> label
@@ -185,6 +191,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
 %type <chain> steps against by bare_names
+%type <chain> dims enum_items elements element_list fields
 %type <references> references
 %type <despite> despite
 %type <bounds> bounds times
@@ -269,7 +276,7 @@ name
     ;
 
 result
-    : ":" type                  { $$ = $2; }
+    : ":" plain_type            { $$ = $2; }
     | error                     { $$ = build_type_none(reading, @$); }
     ;
 
@@ -296,18 +303,28 @@ type_decl
     ;
 
 type
+    : plain_type
+    | "(" enum_items ")" IDENT
+        { $$ = build_enum(reading, $2, $4, @$); }
+    ;
+
+/* Behind this one a name may stand. */
+plain_type
     : IDENT                     { $$ = build_type_name(reading, $1); }
     | IDENT "(" bounds ")"
         { $$ = build_subrange(reading, $1, $3, @$); }
-    | "(" items ")"             { $$ = build_enum(reading, $2, @$); }
+    | "(" enum_items ")"
+        { $$ = build_enum(reading, $2, NULL, @$); }
+    | IDENT "(" enum_items ")"
+        { $$ = build_enum(reading, $3, $1, @$); }
     | IDENT "[" expressions "]"
         { $$ = build_type_name(reading, $1); }
-    | "ARRAY" "[" array_bounds "]" "OF" type
-        { $$ = build_refused_type(reading, "ARRAY", @1); }
-    | "POINTER" "TO" type
+    | "ARRAY" "[" dims "]" "OF" plain_type
+        { $$ = build_array(reading, $3, $6, @$); }
+    | "POINTER" "TO" plain_type
         { $$ = build_refused_type(reading, "POINTER", @1); }
     | "STRUCT" vars "END_STRUCT"
-        { $$ = build_refused_type(reading, "STRUCT", @1); }
+        { $$ = build_structure(reading, $2, @$); }
     ;
 
 bounds
@@ -315,17 +332,33 @@ bounds
         { $$ = (struct build_bounds){$1, $3}; }
     ;
 
-array_bounds
-    : bounds
+dims
+    : dim                       { $$ = chain_add((struct chain){0}, $1); }
+    | dims "," dim              { $$ = chain_add($1, $3); }
+    ;
+
+dim
+    : bounds                    { $$ = build_dim(reading, $1, @$); }
     | "*"
-    | array_bounds "," bounds
+        { $$ = build_dim(reading, (struct build_bounds){0}, @$); }
+    ;
+
+enum_items
+    : enum_item                 { $$ = chain_add((struct chain){0}, $1); }
+    | enum_items "," enum_item  { $$ = chain_add($1, $3); }
+    | enum_items "," error      { $$ = $1; }
+    ;
+
+enum_item
+    : IDENT                     { $$ = build_item(reading, $1, NULL); }
+    | IDENT ":=" expression     { $$ = build_item(reading, $1, $3); }
     ;
 
 items
     : IDENT
-        { $$ = chain_add((struct chain){0}, build_item(reading, $1)); }
+        { $$ = chain_add((struct chain){0}, build_item(reading, $1, NULL)); }
     | items "," IDENT
-        { $$ = chain_add($1, build_item(reading, $3)); }
+        { $$ = chain_add($1, build_item(reading, $3, NULL)); }
     | items "," error           { $$ = $1; }
     ;
 
@@ -377,7 +410,43 @@ names
 
 initial
     : %empty                    { $$ = NULL; }
-    | ":=" expression           { $$ = $2; }
+    | ":=" initializer          { $$ = $2; }
+    ;
+
+initializer
+    : expression
+    | "[" elements "]"
+        { $$ = build_values(reading, TREE_ELEMENTS, NULL, $2, @$); }
+    | "(" fields ")"
+        { $$ = build_values(reading, TREE_FIELDS, NULL, $2, @$); }
+    ;
+
+elements
+    : %empty                    { $$ = (struct chain){0}; }
+    | element_list
+    ;
+
+element_list
+    : element
+        { $$ = chain_add((struct chain){0},
+                         build_arg(reading, NULL, $1, false, @$)); }
+    | element_list "," element
+        { $$ = chain_add($1, build_arg(reading, NULL, $3, false, @3)); }
+    ;
+
+element
+    : initializer
+    | NUMBER "(" elements ")"
+        { $$ = build_values(reading, TREE_REPEATED, $1, $3, @$); }
+    ;
+
+fields
+    : argument_name ":=" initializer
+        { $$ = chain_add((struct chain){0},
+                         build_arg(reading, $1, $3, false, @$)); }
+    | fields "," argument_name ":=" initializer
+        { $$ = chain_add($1, build_arg(reading, $3, $5, false,
+                                       span_join(@3, @5))); }
     ;
 
 /* ---- statements ---- */
@@ -641,9 +710,11 @@ past
 
 path
     : IDENT                     { $$ = build_path(reading, $1); }
-    | path "." IDENT            { $$ = build_path_more($1, $3); }
+    | path "." IDENT            { $$ = build_path_more(reading, $1, $3); }
+    | path "." NUMBER           { $$ = build_path_bit(reading, $1, $3); }
+    | path "." BIT              { $$ = build_path_bit(reading, $1, $3); }
     | path "[" expressions "]"
-        { $$ = build_refused_path(reading, "ARRAY", $1, @2); }
+        { $$ = build_path_index(reading, $1, $3, span_join(@2, @4)); }
     | path "^"
         { $$ = build_refused_path(reading, "POINTER", $1, @2); }
     ;

@@ -1,5 +1,6 @@
 #include "check/arith.h"
 
+#include "check/shape.h"
 #include "check/typing.h"
 
 typedef __int128 wide;
@@ -112,6 +113,11 @@ void arith_range(const struct code_expr *expr, int64_t *low, int64_t *high)
 static bool inside(struct range inner, struct range outer)
 {
     return inner.low >= outer.low && inner.high <= outer.high;
+}
+
+bool arith_lies_in(const struct code_expr *value, int64_t low, int64_t high)
+{
+    return inside(range_of(value), (struct range){low, high});
 }
 
 /* ---- types that meet ---- */
@@ -232,13 +238,37 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
     return join(env, code_of[op], env->draft->types.boolean, left, right);
 }
 
+/* A number that is compared with an enumeration stands for the item with
+ * that number. */
+static bool item_for_number(struct env *env, struct code_expr *number,
+                            const struct code_expr *other)
+{
+    const struct type *type = type_base(other->type);
+
+    if (!is_literal(env, number) || number->op != CODE_CONST ||
+        type->kind != TYPE_ENUM)
+        return true;
+    if (!shape_numbered(type, number->value, &number->value)) {
+        diag_add(env->draft->diags, DIAG_ERROR, number->span,
+                 "write one of its items",
+                 "no item of %s has this number", type_words(type));
+        return false;
+    }
+    number->type = type;
+    return true;
+}
+
 static struct code_expr *comparison(struct env *env, enum tree_op op,
                                     struct code_expr *left,
                                     struct code_expr *right,
                                     struct span span)
 {
-    const struct type *type = meet(env, left, right);
+    const struct type *type;
 
+    if (!item_for_number(env, left, right) ||
+        !item_for_number(env, right, left))
+        return NULL;
+    type = meet(env, left, right);
     if (!type)
         return mismatch(env, left, right, span);
     if (op != TREE_EQ && op != TREE_NE &&
@@ -431,6 +461,9 @@ bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site)
 {
+    *site = CODE_NO_SITE;
+    if (!type_elementary(target) && type_fits(value, target))
+        return true;
     if (!type_fits(value, target) &&
         (value->kind != TYPE_INTEGER || target->kind != TYPE_INTEGER)) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
@@ -438,7 +471,8 @@ bool arith_store_type(struct env *env, const struct type *value,
                               "give a value of the type %s",
                               typing_words(env->draft, target)),
                  "a value of the type %s is needed here, this is %s",
-                 typing_words(env->draft, target), type_words(value));
+                 typing_words(env->draft, target),
+                 typing_words(env->draft, value));
         return false;
     }
     return store_range(env, of_type(value), target, span, site);
@@ -455,6 +489,8 @@ bool arith_store(struct env *env, struct code_expr *value,
                               : value->type,
                           target, value->span, site))
         return false;
+    if (!type_elementary(target))
+        return true;
     if (value->op == CODE_CONST &&
         (value->value < target->low || value->value > target->high))
         return too_large(env, value->type, value->value, target,

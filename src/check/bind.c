@@ -20,6 +20,9 @@ static bool take(struct draft *draft, const struct tree_path *path,
 
     if (!resolve_control(draft, path, found))
         return false;
+    if (found->kind == FOUND_VARIABLE && !type_elementary(found->type))
+        return refuse(draft, path->span, "name one of its elements or fields",
+                      "has several values", found->symbol->name);
     if (found->kind != FOUND_VARIABLE || found->member ||
         draft->slots.at[found->variable.index].temp)
         return refuse(draft, path->span,
@@ -113,7 +116,8 @@ static uint32_t partner(const struct draft *draft, const struct name *name,
     for (uint32_t i = 0; i < draft->slots.n; i++) {
         const struct symbol *symbol = draft->uses.at[i].symbol;
 
-        if (!symbol || symbol->name != name || draft->slots.at[i].temp)
+        if (!symbol || symbol->name != name || draft->slots.at[i].temp ||
+            !type_elementary(symbol->type))
             continue;
         any = i;
         ++*count;

@@ -6,6 +6,7 @@
 #include "check/configuration.h"
 #include "check/control.h"
 #include "check/draft.h"
+#include "check/expr.h"
 #include "check/fault.h"
 #include "check/machine.h"
 #include "check/missing.h"
@@ -73,6 +74,7 @@ const struct model *check_run(const struct check_context *context,
     draft_init(&draft, context->arena, context->names, context->sources,
                context->diags);
     draft.run = run;
+    draft.expr_check = expr_check;
     draft.need = need_of(draft.arena, run);
     need_report(draft.need, run, draft.diags);
     if (diags_errors(draft.diags)) { /* what follows would only repeat it */

@@ -26,9 +26,25 @@ enum code_base {
                     variable bound by the call */
 };
 
+/* [ value ] in one dimension, where the value is not known before the
+ * start. */
+struct code_index {
+    const struct code_expr *value;
+    int64_t low, high; /* of the dimension */
+    uint32_t stride;   /* slots from one index to the next */
+    uint32_t site;     /* ERROR_INDEX, or CODE_NO_SITE */
+};
+
+/* The place of the variable is base and index, + offset + the sum of
+ * (value - low) * stride over its steps: indices that are known have gone
+ * into index (CODE_IN_OUT: into offset).  A variable of a type with several
+ * values begins there. */
 struct code_variable {
     enum code_base base;
     uint32_t index;
+    uint32_t offset; /* CODE_IN_OUT: slots behind where the alias begins */
+    uint32_t n_steps;
+    const struct code_index *steps; /* evaluated in order */
 };
 
 enum code_op {
@@ -83,8 +99,9 @@ struct code_expr {
 
 #define CODE_NO_SITE UINT32_MAX
 
-/* One argument of a call.  All inputs are evaluated in order before any is
- * stored; outputs are copied back after the body. */
+/* One argument of a call.  All inputs, and the places of all VAR_IN_OUT, are
+ * evaluated in order before any input is stored; outputs are copied back
+ * after the body, each place evaluated then. */
 struct code_arg {
     enum { ARG_INPUT, ARG_OUTPUT, ARG_IN_OUT } kind;
     uint32_t parameter;            /* offset in the callee's frame; ARG_IN_OUT:
@@ -94,6 +111,10 @@ struct code_arg {
     const struct type *target_type;
     uint32_t site; /* subrange site of the stored value, or CODE_NO_SITE */
 };
+
+/* A value of several slots is handed on slot by slot: its expression is
+ * CODE_VARIABLE (CODE_NOW) or CODE_CALL, and stands right of := or is an
+ * argument.  An assignment evaluates its value first, then the place. */
 
 /* Loops have their body in branches[0].  FOR: from (value), to and by are
  * evaluated once, in this order; then the control variable takes from, and
@@ -150,8 +171,8 @@ struct code_stmt {
     uint32_t site;                 /* CODE_ASSIGN: subrange, or CODE_NO_SITE;
                                       loops: one pass more than `passes` */
     const struct code_pou *pou;    /* CODE_INVOKE: a block or program */
-    uint32_t instance;             /* its offset in the caller's frame */
-    bool instance_global;          /* or an absolute slot (WIRING, …) */
+    struct code_variable instance; /* where its frame begins; evaluated
+                                      before the arguments */
     const struct code_arg *args;
     uint32_t n_args;
     const struct code_branch *branches; /* IF, CASE, MAY in order */
@@ -186,6 +207,7 @@ struct code_frame_var {
     const struct code_pou *pou;
     uint32_t offset;
     int64_t initial;
+    const int64_t *initials; /* of all its slots; NULL: initial, of one */
     bool retain, temp; /* temp: set to initial at every call */
     bool constant;
     struct span span;
@@ -202,11 +224,23 @@ struct code_pou {
     uint32_t n_vars;
     uint32_t size;     /* slots of a frame, nested instances included */
     uint32_t n_in_out;
+    const uint32_t *in_out_size; /* slots of each */
     uint32_t result;   /* FUNCTION: offset */
     uint32_t frame;    /* FUNCTION: slot at which its static frame begins */
     const struct code_stmt *body;
     uint32_t n_body;
     struct span span;
 };
+
+/* Slots of a variable of a frame. */
+uint32_t code_var_size(const struct code_frame_var *var);
+
+/* How far behind its first slot a variable of `size` slots can lie or reach,
+ * whatever its indices: all of it lies in so many slots from there. */
+uint32_t code_reach(const struct code_variable *variable, uint32_t size);
+
+/* The variable that lies so many slots behind, in the same element. */
+struct code_variable code_behind(struct code_variable variable,
+                                 uint32_t slots);
 
 #endif

@@ -16,6 +16,24 @@ static void globals_of(struct draft *draft, struct unit_vars *vars,
             unit_section(draft, vars, block);
 }
 
+/* Each value of the variable, but none of an instance in it. */
+static void own_slot(struct draft *draft, const struct type *type,
+                     const struct use *use, uint32_t slot)
+{
+    if (type_elementary(type)) {
+        draft->uses.at[slot].symbol = use->symbol;
+        draft->uses.at[slot].program = use->program;
+        if (use->symbol->constant)
+            draft->slots.at[slot].driver = DRIVER_FIXED;
+    }
+    for (uint32_t i = 0; i < type->n_fields; i++)
+        own_slot(draft, type->fields[i].type, use,
+                 slot + type->fields[i].offset);
+    for (uint32_t i = 0; type->kind == TYPE_ARRAY && i < type->size;
+         i += type->element->size)
+        own_slot(draft, type->element, use, slot + i);
+}
+
 /* Marks the slots that a program or the globals own: only these may be
  * driven from outside. */
 static void own_slots(struct draft *draft, const struct scope *scope,
@@ -23,19 +41,15 @@ static void own_slots(struct draft *draft, const struct scope *scope,
 {
     for (size_t i = 0; i < scope->all.n; i++) {
         const struct symbol *symbol = scope->all.at[i];
-        struct use *use;
+        struct use use = {.symbol = symbol, .program = program};
 
         if (symbol->kind != SYMBOL_VARIABLE || !symbol->type ||
             symbol->section == TREE_VAR_EXTERNAL)
             continue;
-        if (symbol->variable.index + base >= draft->uses.n)
+        if (symbol->variable.index + base + symbol->type->size >
+            draft->uses.n)
             continue; /* too many slots: reported */
-        use = &draft->uses.at[symbol->variable.index + base];
-        use->symbol = symbol;
-        use->program = program;
-        if (symbol->constant)
-            draft->slots.at[symbol->variable.index + base].driver =
-                DRIVER_FIXED;
+        own_slot(draft, symbol->type, &use, symbol->variable.index + base);
     }
 }
 

@@ -13,7 +13,8 @@ static const struct type *make_elementary(struct draft *draft,
 {
     struct type *type = ARENA_NEW(draft->arena, struct type);
 
-    *type = (struct type){.kind = kind, .low = low, .high = high};
+    *type = (struct type){
+        .kind = kind, .low = low, .high = high, .size = 1};
     type->name = names_of(draft->names, words);
     scope_put(&draft->type_scope, draft->arena,
               &(struct symbol){.name = type->name,

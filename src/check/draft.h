@@ -36,6 +36,7 @@ struct unit {
     const struct name *name;
     struct code_pou *pou;
     struct scope scope;
+    const struct type *type; /* of its instances (shape.h), once needed */
     int state;          /* SYMBOL_FRESH .. SYMBOL_DONE */
     bool broken;        /* its declarations have mistakes */
     bool reads_globals; /* its result depends on more than its inputs */
@@ -50,7 +51,22 @@ struct elementary {
     const struct type *literal; /* a whole number without a type yet */
 };
 
+struct env;
+
 struct draft {
+    /* Types name units and paths hold expressions, which stand above them:
+     * the way back up. */
+    struct unit *(*unit_named)(struct draft *draft, const struct name *name,
+                               struct span span, bool *known);
+    struct code_expr *(*expr_check)(struct env *env,
+                                    const struct tree_expr *tree,
+                                    const struct type *wanted);
+    const struct type *(*type_of)(struct draft *draft,
+                                  const struct scope *scope,
+                                  const struct tree_type *tree);
+    bool (*constant)(struct draft *draft, const struct scope *scope,
+                     const struct tree_expr *tree, const struct type *type,
+                     int64_t *value);
     struct arena *arena;
     struct names *names;
     const struct sources *sources;
@@ -69,6 +85,7 @@ struct draft {
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
     const struct type *last_type;
+    unsigned type_depth; /* of types within types being read */
 
     VEC(struct slot) slots;
     VEC(struct use) uses; /* one per slot */

@@ -34,6 +34,19 @@ static const struct code_arg *past_args(struct draft *draft,
     return args;
 }
 
+static const struct code_index *
+past_steps(struct draft *draft, const struct code_variable *variable)
+{
+    struct code_index *steps =
+        arena_array(draft->arena, variable->n_steps, sizeof *steps);
+
+    for (uint32_t i = 0; i < variable->n_steps; i++) {
+        steps[i] = variable->steps[i];
+        steps[i].value = expr_past(draft, steps[i].value);
+    }
+    return steps;
+}
+
 struct code_expr *expr_past(struct draft *draft,
                             const struct code_expr *expr)
 {
@@ -42,6 +55,8 @@ struct code_expr *expr_past(struct draft *draft,
     *copy = *expr;
     if (expr->op >= CODE_VARIABLE && expr->op <= CODE_FAULT)
         copy->when = CODE_PREVIOUS;
+    if (expr->variable.n_steps)
+        copy->variable.steps = past_steps(draft, &expr->variable);
     if (expr->left)
         copy->left = expr_past(draft, expr->left);
     if (expr->right)
@@ -165,20 +180,24 @@ static bool take_target(struct env *env, const struct tree_arg *arg,
 {
     struct found found;
     const struct type *type;
+    bool instance = symbol->type->kind == TYPE_BLOCK;
 
     if (arg->value->kind != TREE_REF)
         return refuse(env, arg->span, "name a variable",
                       "only a variable can take this value");
-    if (!target_resolve(env, arg->value->path, &found))
+    if (symbol->section == TREE_VAR_OUTPUT && symbol->type->remembers)
+        return refuse(env, arg->span, "take its outputs one by one",
+                      "an instance of a block is not copied");
+    if (!(instance ? target_instance(env, arg->value->path, &found)
+                   : target_resolve(env, arg->value->path, &found)))
         return false;
     out->target = found.variable;
     out->target_type = type = found.type;
     if (symbol->section == TREE_VAR_OUTPUT)
         return arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
-    target_note_read(env, found.variable, arg->span);
-    if (type_fits(type, symbol->type) && type->low == symbol->type->low &&
-        type->high == symbol->type->high)
+    target_note_read(env, found.variable, type, arg->span);
+    if (type_same(type, symbol->type))
         return true;
     return refuse(env, arg->span, "declare both with the same type",
                   "a VAR_IN_OUT takes a variable of exactly its own type");
@@ -198,7 +217,7 @@ static bool take(struct env *env, const struct tree_arg *arg,
         return false;
     if (out->kind != ARG_INPUT)
         return take_target(env, arg, symbol, out);
-    value = expr_check(env, arg->value, symbol->type);
+    value = expr_value(env, arg->value, symbol->type);
     out->value = value;
     out->target_type = symbol->type;
     return value && arith_store(env, value, symbol->type, &out->site);
@@ -273,7 +292,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
 static struct unit *function_named(struct env *env,
                                    const struct tree_path *path)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     bool known;
     struct unit *unit =
         unit_named(env->draft, first->name, path->span, &known);
@@ -413,7 +432,7 @@ static struct code_expr *check_inner(struct env *env,
     }
 }
 
-struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
+struct code_expr *expr_value(struct env *env, const struct tree_expr *tree,
                              const struct type *wanted)
 {
     struct code_expr *expr;
@@ -426,6 +445,20 @@ struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
     expr = check_inner(env, tree, wanted);
     env->depth--;
     return expr;
+}
+
+struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
+                             const struct type *wanted)
+{
+    struct code_expr *expr = expr_value(env, tree, wanted);
+
+    if (!expr || type_elementary(expr->type))
+        return expr;
+    return refuse(env, tree->span,
+                  "name one of its elements or fields; compare such a "
+                  "variable element by element",
+                  "a whole array or structure is only assigned or handed "
+                  "over");
 }
 
 struct code_expr *expr_condition(struct env *env,

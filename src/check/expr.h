@@ -10,6 +10,10 @@ struct code_expr *expr_check(struct env *env, const struct tree_expr *tree,
                              const struct type *wanted);
 
 /* The same for a condition (BOOL). */
+/* As expr_check, but it may be a whole array or structure. */
+struct code_expr *expr_value(struct env *env, const struct tree_expr *tree,
+                             const struct type *wanted);
+
 struct code_expr *expr_condition(struct env *env,
                                  const struct tree_expr *tree);
 

@@ -32,7 +32,7 @@ static void all_contacts(const struct draft *draft, uint32_t control,
 static const struct symbol *signal_at(struct draft *draft,
                                       const struct tree_path *path)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct scope *scopes[1] = {&draft->review};
     const struct symbol *near;

@@ -63,17 +63,62 @@ static uint32_t pou_node(const struct flow *flow,
     return flow->frames.at[unit_number(flow, pou)] + offset;
 }
 
-static uint32_t variable_node(const struct flow *flow,
-                              const struct code_pou *pou,
-                              struct code_variable variable)
+/* Slots of all VAR_IN_OUT before that one. */
+static uint32_t in_out_offset(const struct code_pou *pou, uint32_t index)
 {
-    if (variable.base == CODE_GLOBAL)
-        return variable.index;
+    uint32_t offset = 0;
+
+    for (uint32_t i = 0; i < index; i++)
+        offset += pou->in_out_size[i];
+    return offset;
+}
+
+static uint32_t first_node(const struct flow *flow,
+                           const struct code_pou *pou,
+                           const struct code_variable *variable)
+{
+    if (variable->base == CODE_GLOBAL)
+        return variable->index;
     ENSURE(pou);
-    return pou_node(flow, pou,
-                    variable.base == CODE_LOCAL
-                        ? variable.index
-                        : pou->size + variable.index);
+    if (variable->base == CODE_LOCAL)
+        return pou_node(flow, pou, variable->index);
+    return pou_node(flow, pou, pou->size) +
+           in_out_offset(pou, variable->index) + variable->offset;
+}
+
+/* What may be the same variable shares a class: all elements that an index
+ * can name. */
+static void join_elements(struct flow *flow, uint32_t node,
+                          const struct code_variable *variable,
+                          uint32_t step)
+{
+    const struct code_index *at = &variable->steps[step];
+    uint32_t next;
+
+    if (step == variable->n_steps)
+        return;
+    for (int64_t k = at->low; k <= at->high; k++) {
+        next = node + (uint32_t)(k - at->low) * at->stride;
+        join(flow, node, next);
+        join_elements(flow, next, variable, step + 1);
+    }
+}
+
+/* Of the slot that lies so many behind the variable. */
+static uint32_t node_behind(struct flow *flow, const struct code_pou *pou,
+                            const struct code_variable *variable,
+                            uint32_t slots)
+{
+    uint32_t node = first_node(flow, pou, variable) + slots;
+
+    join_elements(flow, node, variable, 0);
+    return node;
+}
+
+static uint32_t variable_node(struct flow *flow, const struct code_pou *pou,
+                              const struct code_variable *variable)
+{
+    return node_behind(flow, pou, variable, 0);
 }
 
 static uint32_t new_nodes(struct flow *flow, uint32_t count)
@@ -91,10 +136,13 @@ static void make_nodes(struct flow *flow)
 
     new_nodes(flow, (uint32_t)draft->slots.n);
     flow->first_control = new_nodes(flow, (uint32_t)draft->controls.n);
-    for (size_t i = 0; i < draft->units.n; i++)
+    for (size_t i = 0; i < draft->units.n; i++) {
+        const struct code_pou *pou = draft->units.at[i]->pou;
+
         vec_push(&flow->frames,
-                 new_nodes(flow, draft->units.at[i]->pou->size +
-                                     draft->units.at[i]->pou->n_in_out));
+                 new_nodes(flow, pou->size + in_out_offset(pou,
+                                                           pou->n_in_out)));
+    }
 }
 
 /* PT is compared with the age, by whatever way it got there. */
@@ -108,6 +156,9 @@ static void spoil_durations(struct flow *flow)
     }
 }
 
+static void join_within(struct flow *flow, const struct type *type,
+                        uint32_t base);
+
 /* A frame's slots and the variables of its POU, nested ones included. */
 static void join_frame(struct flow *flow, const struct code_pou *pou,
                        uint32_t base)
@@ -119,14 +170,35 @@ static void join_frame(struct flow *flow, const struct code_pou *pou,
     for (uint32_t i = 0; i < pou->n_vars; i++)
         if (pou->vars[i].pou)
             join_frame(flow, pou->vars[i].pou, base + pou->vars[i].offset);
+        else
+            join_within(flow, pou->vars[i].type,
+                        base + pou->vars[i].offset);
+}
+
+/* Instances in a variable that begins there. */
+static void join_within(struct flow *flow, const struct type *type,
+                        uint32_t base)
+{
+    if (!type->remembers)
+        return;
+    if (type->kind == TYPE_BLOCK)
+        join_frame(flow, type->unit->pou, base);
+    for (uint32_t i = 0; i < type->n_fields; i++)
+        join_within(flow, type->fields[i].type,
+                    base + type->fields[i].offset);
+    for (uint32_t i = 0; type->kind == TYPE_ARRAY && i < type->size;
+         i += type->element->size)
+        join_within(flow, type->element, base + i);
 }
 
 static void join_instances(struct flow *flow, const struct scope *scope)
 {
     for (size_t i = 0; i < scope->all.n; i++)
-        if (scope->all.at[i]->kind == SYMBOL_INSTANCE)
-            join_frame(flow, scope->all.at[i]->unit->pou,
-                       scope->all.at[i]->variable.index);
+        if ((scope->all.at[i]->kind == SYMBOL_INSTANCE ||
+             scope->all.at[i]->kind == SYMBOL_VARIABLE) &&
+            scope->all.at[i]->type)
+            join_within(flow, scope->all.at[i]->type,
+                        scope->all.at[i]->variable.index);
 }
 
 static void join_frames(struct flow *flow)
@@ -168,11 +240,11 @@ static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr);
 
 /* The node whose value the expression hands on unchanged, if it does. */
-static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
+static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr)
 {
     switch (expr->op) {
-    case CODE_VARIABLE: return variable_node(flow, pou, expr->variable);
+    case CODE_VARIABLE: return variable_node(flow, pou, &expr->variable);
     case CODE_HAND: return flow_hand(flow, expr->index);
     case CODE_CONTACT:
     case CODE_CONDUCTS:
@@ -185,14 +257,47 @@ static uint32_t node_of(const struct flow *flow, const struct code_pou *pou,
     }
 }
 
+/* An index names another element with each of its values. */
+static void visit_place(struct flow *flow, const struct code_pou *pou,
+                        const struct code_variable *variable)
+{
+    for (uint32_t i = 0; i < variable->n_steps; i++) {
+        const struct code_index *step = &variable->steps[i];
+        uint32_t node = node_of(flow, pou, step->value);
+
+        visit(flow, pou, step->value);
+        for (int64_t k = step->low; node != MODEL_NONE && k <= step->high;
+             k++)
+            cut(flow, node, k);
+        cut_after(flow, node, step->high);
+    }
+}
+
+/* A whole array or structure is handed on slot by slot. */
+static void store_all(struct flow *flow, const struct code_pou *pou,
+                      uint32_t target, const struct code_expr *value)
+{
+    visit(flow, pou, value);
+    for (uint32_t k = 0; k < value->type->size; k++)
+        join(flow, target + k,
+             value->op == CODE_CALL
+                 ? pou_node(flow, value->pou, value->pou->result + k)
+                 : node_behind(flow, pou, &value->variable, k));
+}
+
 /* A value that is stored: copied, and compared with the ends of the type
  * where it need not fit. */
 static void store(struct flow *flow, const struct code_pou *pou,
                   uint32_t target, const struct type *type,
                   const struct code_expr *value)
 {
-    uint32_t source = node_of(flow, pou, value);
+    uint32_t source;
 
+    if (!type_elementary(type)) {
+        store_all(flow, pou, target, value);
+        return;
+    }
+    source = node_of(flow, pou, value);
     visit(flow, pou, value);
     if (source == MODEL_NONE)
         return;
@@ -216,11 +321,24 @@ static void output(struct flow *flow, const struct code_pou *pou,
 {
     uint32_t source = pou_node(flow, callee, arg->parameter);
 
-    join(flow, source, variable_node(flow, pou, arg->target));
+    for (uint32_t k = 0; k < arg->target_type->size; k++)
+        join(flow, source + k, node_behind(flow, pou, &arg->target, k));
     if (arg->site == CODE_NO_SITE)
         return;
     cut(flow, source, arg->target_type->low);
     cut_after(flow, source, arg->target_type->high);
+}
+
+static void in_out(struct flow *flow, const struct code_pou *pou,
+                   const struct code_pou *callee, const struct code_arg *arg)
+{
+    uint32_t node = pou_node(flow, callee, callee->size) +
+                    in_out_offset(callee, arg->parameter);
+
+    for (uint32_t k = 0; k < arg->target_type->size; k++)
+        join(flow, node + k, node_behind(flow, pou, &arg->target, k));
+    /* an instance shares the nodes of all instances of its block */
+    join_within(flow, arg->target_type, node);
 }
 
 static void arguments(struct flow *flow, const struct code_pou *pou,
@@ -230,12 +348,12 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
     for (uint32_t i = 0; i < count; i++) {
         const struct code_arg *arg = &args[i];
 
+        if (arg->kind != ARG_INPUT)
+            visit_place(flow, pou, &arg->target);
         if (arg->kind == ARG_OUTPUT) {
             output(flow, pou, callee, arg);
         } else if (arg->kind == ARG_IN_OUT) {
-            join(flow,
-                 pou_node(flow, callee, callee->size + arg->parameter),
-                 variable_node(flow, pou, arg->target));
+            in_out(flow, pou, callee, arg);
         } else {
             store(flow, pou, pou_node(flow, callee, arg->parameter),
                   arg->target_type, arg->value);
@@ -296,6 +414,7 @@ static void visit(struct flow *flow, const struct code_pou *pou,
     } else if (expr->op == CODE_CALL) {
         arguments(flow, pou, expr->pou, expr->args, expr->n_args);
     }
+    visit_place(flow, pou, &expr->variable);
     visit(flow, pou, expr->left);
     visit(flow, pou, expr->right);
 }
@@ -330,9 +449,9 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
 {
     const struct code_loop *loop = stmt->loop;
 
-    store(flow, pou, variable_node(flow, pou, stmt->target),
+    store(flow, pou, variable_node(flow, pou, &stmt->target),
           stmt->target_type, stmt->value);
-    spoil(flow, variable_node(flow, pou, stmt->target), loop->head);
+    spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
     spoil(flow, node_of(flow, pou, loop->to), loop->to->span);
     visit(flow, pou, loop->by);
@@ -348,7 +467,8 @@ static void walk(struct flow *flow, const struct code_pou *pou,
         const struct code_stmt *stmt = &stmts[i];
 
         if (stmt->kind == CODE_ASSIGN) {
-            store(flow, pou, variable_node(flow, pou, stmt->target),
+            visit_place(flow, pou, &stmt->target);
+            store(flow, pou, variable_node(flow, pou, &stmt->target),
                   stmt->target_type, stmt->value);
             continue;
         }
@@ -357,6 +477,7 @@ static void walk(struct flow *flow, const struct code_pou *pou,
             continue;
         }
         visit(flow, pou, stmt->value);
+        visit_place(flow, pou, &stmt->instance);
         if (stmt->kind == CODE_INVOKE)
             arguments(flow, pou, stmt->pou, stmt->args, stmt->n_args);
         walk_branches(flow, pou, stmt);

@@ -23,7 +23,7 @@ variable(struct env *env, const struct found *found, struct span span)
 
     expr->variable = found->variable;
     if (env->text == TEXT_CONTROL || found->control)
-        target_note_read(env, found->variable, span);
+        target_note_read(env, found->variable, found->type, span);
     return expr;
 }
 
@@ -51,8 +51,10 @@ static struct code_expr *named_constant(struct env *env,
                                         const struct found *found,
                                         struct span span)
 {
-    struct code_expr *expr = arith_constant(env->draft, found->type,
-                                            found->symbol->value, span);
+    const struct symbol *symbol = found->symbol;
+    struct code_expr *expr = arith_constant(
+        env->draft, found->type,
+        symbol->values ? symbol->values[found->part] : symbol->value, span);
 
     if (expr)
         expr->declared = found->symbol->span;
@@ -63,7 +65,8 @@ static struct code_expr *
 read_variable(struct env *env, const struct found *found, struct span span)
 {
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
-        !found->member)
+        !found->member && !found->variable.n_steps &&
+        type_elementary(found->type))
         return named_constant(env, found, span);
     if (env->text == TEXT_CONTROL)
         return variable(env, found, span);
@@ -136,7 +139,8 @@ static struct code_expr *actuator(struct env *env, uint32_t index,
     if (!rights_read(env, THING_ACTUATOR, span))
         return NULL;
     expr = simple(env, CODE_VARIABLE, 0, actuator->type, span);
-    expr->variable = (struct code_variable){CODE_GLOBAL, actuator->slot};
+    expr->variable = (struct code_variable){
+        .base = CODE_GLOBAL, .index = actuator->slot};
     return expr;
 }
 
@@ -220,7 +224,7 @@ static void use_contacts(struct draft *draft, uint32_t control)
 /* The control of that name, or MODEL_NONE with a report. */
 static uint32_t control_of(struct env *env, const struct tree_path *path)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->draft->review, first->name);
     uint32_t control = MODEL_NONE;
@@ -286,13 +290,13 @@ static struct code_expr *read_input(struct env *env,
     if (!resolve_control(env->draft, tree->path, &found) ||
         !rights_read(env, THING_READ, tree->span))
         return NULL;
-    if (found.kind != FOUND_VARIABLE || found.member ||
+    if (!found_single(&found) || found.member ||
         !leaf_is_input(env->draft, found.variable.index))
         return refuse(env, tree->span,
                       "READ takes an input of a program; "
                       "write the name of any other variable alone",
                       "is not an input", found.symbol->name);
-    target_note_read(env, found.variable, tree->span);
+    target_note_read(env, found.variable, found.type, tree->span);
     return simple(env, CODE_READ, found.variable.index, found.type,
                   tree->span);
 }
@@ -307,7 +311,7 @@ static bool bind_command(struct env *env, const struct tree_expr *tree,
         return true;
     if (!resolve_control(env->draft, tree->path, &found))
         return false;
-    if (found.kind == FOUND_VARIABLE && !found.member &&
+    if (found_single(&found) && !found.member &&
         type_fits(found.type, actuator->type) &&
         (actuator->command == MODEL_NONE ||
          actuator->command == found.variable.index)) {
@@ -324,9 +328,9 @@ static bool bind_command(struct env *env, const struct tree_expr *tree,
 static struct code_expr *commanded(struct env *env,
                                    const struct tree_expr *tree)
 {
-    const struct tree_ident *last = tree->path->parts.last;
+    const struct path_part *last = tree->path->parts.last;
     const struct symbol *symbol =
-        scope_find(&env->draft->review, last->name);
+        last->name ? scope_find(&env->draft->review, last->name) : NULL;
 
     if (!symbol || symbol->kind != SYMBOL_ACTUATOR) {
         if (!symbol && last == tree->path->parts.first) {
@@ -336,7 +340,9 @@ static struct code_expr *commanded(struct env *env,
         return refuse(env, tree->span,
                       "declare it in CONTROLS as VALVE, "
                       "MOTOR, LAMP, HORN or OUTPUT",
-                      "is not an actuator", last->name);
+                      "is not an actuator",
+                      last->name ? last->name
+                                 : tree->path->parts.first->name);
     }
     if (!rights_read(env, THING_COMMANDED, tree->span) ||
         !bind_command(env, tree, &env->draft->actuators.at[symbol->index]))

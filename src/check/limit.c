@@ -102,6 +102,8 @@ static void find_clocks(struct search *search, const struct code_expr *expr,
         below = sign;
     if (expr->op == CODE_TRUE_FOR)
         judge_clock(search, expr, sign);
+    for (uint32_t i = 0; i < expr->variable.n_steps; i++)
+        find_clocks(search, expr->variable.steps[i].value, LIMIT_BOTH);
     find_clocks(search, expr->left, below);
     find_clocks(search, expr->right, below);
     for (uint32_t i = 0; i < expr->n_args; i++)

@@ -182,9 +182,14 @@ static bool counter(struct env *env, const struct tree_stmt *tree,
         return refuse(env, tree->target->span,
                       "count with a variable of an integer type",
                       "the control variable of FOR is a whole number");
+    if (found.variable.n_steps)
+        return refuse(env, tree->target->span,
+                      "count with a variable of its own",
+                      "the control variable of FOR does not depend on an "
+                      "index");
     out->target = found.variable;
     out->target_type = found.type;
-    target_note_read(env, found.variable, tree->target->span);
+    target_note_read(env, found.variable, found.type, tree->target->span);
     loop->counter = reading_of(env, out, tree->target->span);
     return true;
 }

@@ -34,6 +34,20 @@ static bool section_fits(struct draft *draft,
     return false;
 }
 
+/* Each value of it, but none of an instance. */
+static void mark_start(struct draft *draft, const struct type *type,
+                       uint32_t slot)
+{
+    if (type_elementary(type))
+        draft->slots.at[slot].start = 0;
+    for (uint32_t i = 0; i < type->n_fields; i++)
+        mark_start(draft, type->fields[i].type,
+                   slot + type->fields[i].offset);
+    for (uint32_t i = 0; type->kind == TYPE_ARRAY && i < type->size;
+         i += type->element->size)
+        mark_start(draft, type->element, slot + i);
+}
+
 /* Machine variables without := begin with any value. */
 static void mark_starts(struct draft *draft, const struct tree_body *body,
                         uint32_t base)
@@ -49,9 +63,10 @@ static void mark_starts(struct draft *draft, const struct tree_body *body,
                 var->initial || symbol->constant ||
                 symbol->home != SLOT_MACHINE ||
                 symbol->variable.index < base ||
-                symbol->variable.index >= draft->slots.n)
+                symbol->variable.index + symbol->type->size >
+                    draft->slots.n)
                 continue;
-            draft->slots.at[symbol->variable.index].start = 0;
+            mark_start(draft, symbol->type, symbol->variable.index);
         }
 }
 
@@ -148,14 +163,14 @@ static bool moved_variable(struct env *env, const struct tree_path *path,
 {
     if (!resolve_path(env, path, NULL, found))
         return false;
-    if (found->kind == FOUND_VARIABLE && !found->control &&
-        !found->member && found->root->home == SLOT_MACHINE &&
+    if (found_single(found) && !found->control && !found->member &&
+        found->root->home == SLOT_MACHINE &&
         !found->symbol->constant)
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, path->span,
              "name a variable that a MECHANISM declares with VAR",
              "MOVES takes a machine variable, '%s' is none",
-             path->parts.last->name->spelling);
+             draft_words(env->draft, path->span));
     return false;
 }
 

@@ -267,7 +267,7 @@ struct requirement {
 
 /* A place where a run-time error can happen. */
 enum error_kind {
-    ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE,
+    ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE, ERROR_INDEX,
     ERROR_LOOP,  /* more passes than `passes` */
     ERROR_COUNT, /* the control variable of a loop leaves its type */
     ERROR_STEP   /* the step of a loop is 0 */

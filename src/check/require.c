@@ -204,6 +204,10 @@ static bool moves(struct env *env, const struct tree_requirement *tree,
     row->c = expr_condition(env, tree->b);
     if (!x || !row->c)
         return false;
+    if (x->variable.n_steps)
+        return refuse(env->draft, tree->a->span,
+                      "write one requirement for each element",
+                      "MOVES takes an element whose number is written");
     if (!is_machine(env->draft, x))
         return refuse(env->draft, tree->a->span,
                       "name what the actuator "

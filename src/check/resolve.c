@@ -1,5 +1,6 @@
 #include "check/resolve.h"
 
+#include "check/element.h"
 #include "check/missing.h"
 #include "check/typing.h"
 
@@ -21,8 +22,8 @@ static bool may_see(const struct env *env, const struct symbol *member)
                : member->section != TREE_VAR_IN_OUT;
 }
 
-static bool step_into(struct draft *draft, const struct env *env,
-                      const struct tree_ident *part, struct found *found)
+static bool step_into(struct draft *draft, struct env *env,
+                      const struct path_part *part, struct found *found)
 {
     const struct scope *scope = &found->unit->scope;
     const struct symbol *member = scope_find(scope, part->name), *near;
@@ -47,10 +48,11 @@ static bool step_into(struct draft *draft, const struct env *env,
         return false;
     found->kind =
         member->kind == SYMBOL_INSTANCE ? FOUND_INSTANCE : FOUND_VARIABLE;
-    if (member->variable.base == CODE_LOCAL)
-        found->variable.index += member->variable.index;
-    else
-        found->variable = member->variable;
+    found->variable =
+        member->variable.base == CODE_LOCAL
+            ? code_behind(found->variable, member->variable.index)
+            : member->variable;
+    found->part = 0;
     found->symbol = member;
     found->type = member->type;
     found->unit = member->unit;
@@ -58,18 +60,67 @@ static bool step_into(struct draft *draft, const struct env *env,
     return true;
 }
 
-static bool step_rest(struct draft *draft, const struct env *env,
-                      const struct tree_ident *part, struct found *found)
+/* An index or a bit, where a name must stand. */
+static bool no_name(struct draft *draft, const struct path_part *part)
 {
-    for (; part; part = part->next) {
-        if (found->kind != FOUND_INSTANCE)
-            return refuse(
-                draft, part->span, "write the name before the point alone",
-                "stands behind something that has no parts", part->name);
-        if (!step_into(draft, env, part, found))
-            return false;
-    }
+    bool bit = part->kind == PART_BIT;
+
+    diag_add(draft->diags, DIAG_ERROR, part->span,
+             bit ? "name the variable alone" : "write a name behind a point",
+             bit ? "this has no bits" : "this is no array");
+    return false;
+}
+
+/* An element or a field that is an instance. */
+static void settle(struct found *found)
+{
+    if (found->type->kind != TYPE_BLOCK)
+        return;
+    found->kind = FOUND_INSTANCE;
+    found->unit = found->type->unit;
+}
+
+static bool step_part(struct draft *draft, struct env *env,
+                      const struct path_part *part, struct found *found)
+{
+    struct element at = {found->variable, found->type, found->part};
+
+    if (found->kind == FOUND_VARIABLE && part->kind == PART_NAME &&
+        found->type->kind != TYPE_STRUCT)
+        return refuse(
+            draft, part->span, "write the name before the point alone",
+            "stands behind something that has no parts", part->name);
+    if (found->kind != FOUND_VARIABLE)
+        return part->kind == PART_NAME
+                   ? refuse(draft, part->span,
+                            "write the name before the point alone",
+                            "stands behind something that has no parts",
+                            part->name)
+                   : no_name(draft, part);
+    if (!element_step(draft, env, part, &at))
+        return false;
+    found->variable = at.variable;
+    found->type = at.type;
+    found->part = at.part;
+    settle(found);
     return true;
+}
+
+static bool step_rest(struct draft *draft, struct env *env,
+                      const struct path_part *part, struct found *found)
+{
+    for (; part; part = part->next)
+        if (found->kind == FOUND_INSTANCE && part->kind == PART_NAME
+                ? !step_into(draft, env, part, found)
+                : !step_part(draft, env, part, found))
+            return false;
+    return true;
+}
+
+bool found_single(const struct found *found)
+{
+    return found->kind == FOUND_VARIABLE && type_elementary(found->type) &&
+           !found->variable.n_steps;
 }
 
 /* False without a report when the declaration itself had a mistake. */
@@ -128,7 +179,7 @@ unsigned resolve_candidates(const struct draft *draft,
     return count;
 }
 
-static bool several(struct draft *draft, const struct tree_ident *part)
+static bool several(struct draft *draft, const struct path_part *part)
 {
     const char *program = "Program";
 
@@ -157,16 +208,19 @@ static int find_program(const struct draft *draft, const struct name *name)
     return only < 0 ? -1 : only;
 }
 
-static bool in_program(struct draft *draft, size_t program,
-                       const struct tree_ident *part, struct found *found)
+static bool in_program(struct draft *draft, struct env *env, size_t program,
+                       const struct path_part *part, struct found *found)
 {
     struct unit *unit = draft->program_units.at[program];
     const struct scope *scope = &unit->scope;
-    const struct symbol *symbol = scope_find(scope, part->name), *near;
+    const struct symbol *symbol, *near;
 
+    if (part->kind != PART_NAME)
+        return no_name(draft, part);
+    symbol = scope_find(scope, part->name);
     if (symbol)
         return start_in_program(draft, program, symbol, found) &&
-               step_rest(draft, NULL, part->next, found);
+               step_rest(draft, env, part->next, found);
     near = scope_nearest(&scope, 1, part->name);
     diag_add(
         draft->diags, DIAG_ERROR, part->span,
@@ -178,17 +232,18 @@ static bool in_program(struct draft *draft, size_t program,
     return false;
 }
 
-/* 1 found, 0 no such name, -1 a mistake was reported. */
-static int find_control(struct draft *draft, const struct tree_path *path,
-                        struct found *found)
+/* 1 found, 0 no such name, -1 a mistake was reported.  Without env indices
+ * must be known before the start. */
+static int find_control(struct draft *draft, struct env *env,
+                        const struct tree_path *path, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     int program = find_program(draft, first->name);
     unsigned count;
 
     if (program >= 0 && first->next)
-        return in_program(draft, (size_t)program, first->next, found) ? 1
-                                                                      : -1;
+        return in_program(draft, env, (size_t)program, first->next, found)
+                   ? 1 : -1;
     count = resolve_candidates(draft, first->name, found);
     if (count > 1)
         return several(draft, first) ? 1 : -1;
@@ -196,14 +251,14 @@ static int find_control(struct draft *draft, const struct tree_path *path,
         return 0;
     if (found->kind == FOUND_VARIABLE && !found->type)
         return -1;
-    return step_rest(draft, NULL, first->next, found) ? 1 : -1;
+    return step_rest(draft, env, first->next, found) ? 1 : -1;
 }
 
 bool resolve_control(struct draft *draft, const struct tree_path *path,
                      struct found *found)
 {
     struct env env = {.draft = draft, .text = TEXT_REQUIREMENT};
-    int result = find_control(draft, path, found);
+    int result = find_control(draft, NULL, path, found);
 
     if (!result)
         resolve_unknown(&env, path->parts.first);
@@ -212,7 +267,7 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
 
 /* ---- names ---- */
 
-void resolve_unknown(struct env *env, const struct tree_ident *ident)
+void resolve_unknown(struct env *env, const struct path_part *part)
 {
     struct draft *draft = env->draft;
     VEC(const struct scope *) scopes = {0};
@@ -224,21 +279,21 @@ void resolve_unknown(struct env *env, const struct tree_ident *ident)
         vec_push(&scopes, &draft->program_units.at[i]->scope);
     vec_push(&scopes, &draft->globals);
     vec_push(&scopes, &draft->item_scope);
-    near = scope_nearest(scopes.at, scopes.n, ident->name);
+    near = scope_nearest(scopes.at, scopes.n, part->name);
     if (near && near->span.file)
-        diag_add(draft->diags, DIAG_ERROR, ident->span,
+        diag_add(draft->diags, DIAG_ERROR, part->span,
                  arena_printf(draft->arena,
                               "declare it, or write '%s', declared on line "
                               "%u",
                               draft_spelling(draft, near->name, near->span),
                               draft_line(draft, near->span)),
-                 "'%s' is not declared", ident->name->spelling);
+                 "'%s' is not declared", part->name->spelling);
     else
-        diag_add(draft->diags, DIAG_ERROR, ident->span,
+        diag_add(draft->diags, DIAG_ERROR, part->span,
                  control ? "declare it in a VAR section"
                          : "declare it in the review text, or name a "
                            "variable of the control text",
-                 "'%s' is not declared", ident->name->spelling);
+                 "'%s' is not declared", part->name->spelling);
     vec_release(&scopes);
 }
 
@@ -246,12 +301,14 @@ void resolve_unknown(struct env *env, const struct tree_ident *ident)
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
-    bool many;
+    const struct path_part *first = path->parts.first;
+    bool many = false, known = false;
     const struct symbol *item =
-        first->next ? NULL
+        first->next ? typing_dotted(env->draft, path, &known)
                     : typing_item(env->draft, first->name, wanted, &many);
 
+    if (!item && known)
+        return false;
     if (!item) {
         if (scope_find(&env->draft->unit_scope, first->name))
             return refuse(env->draft, first->span,
@@ -270,18 +327,37 @@ static bool find_item(struct env *env, const struct tree_path *path,
     return start_at(item, found);
 }
 
+/* Type.Item where a variable is called as its type: an elementary one has no
+ * parts. */
+static const struct symbol *item_beside(struct env *env,
+                                        const struct tree_path *path,
+                                        const struct symbol *symbol)
+{
+    bool known;
+
+    if (!symbol || symbol->kind != SYMBOL_VARIABLE || !symbol->type ||
+        !type_elementary(symbol->type))
+        return NULL;
+    return typing_dotted(env->draft, path, &known);
+}
+
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         scope_find(&env->unit->scope, first->name);
+    const struct symbol *item;
 
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
     if (!symbol)
         return find_item(env, path, wanted, found);
-    if (symbol->missing && first->next && !first->next->next)
+    item = item_beside(env, path, symbol);
+    if (item)
+        return start_at(item, found);
+    if (symbol->missing && first->next && first->next->name &&
+        !first->next->next)
         missing_port(symbol, first->next->name, wanted, true);
     if (symbol->variable.base == CODE_GLOBAL && !symbol->constant)
         env->unit->reads_globals = true;
@@ -290,11 +366,14 @@ static bool from_control(struct env *env, const struct tree_path *path,
 }
 
 static bool in_body(struct env *env, const struct symbol *body,
-                    const struct tree_ident *part, struct found *found)
+                    const struct path_part *part, struct found *found)
 {
     const struct symbol *symbol =
-        scope_find(&env->draft->review, part->name);
+        part->kind == PART_NAME ? scope_find(&env->draft->review, part->name)
+                                : NULL;
 
+    if (part->kind != PART_NAME)
+        return no_name(env->draft, part);
     if (!symbol ||
         (symbol->kind != SYMBOL_VARIABLE &&
          symbol->kind != SYMBOL_INSTANCE) ||
@@ -311,7 +390,7 @@ static bool in_body(struct env *env, const struct symbol *body,
 static bool from_review(struct env *env, const struct tree_path *path,
                         const struct type *wanted, struct found *found)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     struct draft *draft = env->draft;
     const struct symbol *symbol = scope_find(&draft->review, first->name);
     const struct symbol *body = scope_find(&draft->bodies, first->name);
@@ -324,7 +403,7 @@ static bool from_review(struct env *env, const struct tree_path *path,
     if (symbol && !(first->next && program))
         return start_at(symbol, found) &&
                step_rest(draft, env, first->next, found);
-    result = find_control(draft, path, found);
+    result = find_control(draft, env, path, found);
     return result ? result == 1 : find_item(env, path, wanted, found);
 }
 

@@ -12,14 +12,19 @@ enum found_kind {
 
 struct found {
     enum found_kind kind;
-    const struct symbol *symbol; /* of the last part */
+    const struct symbol *symbol; /* of the last part that has one: elements
+                                    and fields go with their variable */
     const struct symbol *root;   /* of the first part that is a variable */
     struct code_variable variable;
     const struct type *type;
     struct unit *unit;
+    uint32_t part; /* where known indices and fields lie in symbol's values */
     bool member;  /* reached through an instance */
     bool control; /* a variable of the control text, seen from outside */
 };
+
+/* Is it one value, whose place is known before the start? */
+bool found_single(const struct found *found);
 
 /* What the path names where env stands; `wanted` (or NULL) chooses among
  * enumeration items.  False when a mistake was reported. */
@@ -37,6 +42,6 @@ unsigned resolve_candidates(const struct draft *draft,
                             const struct name *name, struct found *found);
 
 /* Reports a name nobody knows, with the nearest one that env sees. */
-void resolve_unknown(struct env *env, const struct tree_ident *ident);
+void resolve_unknown(struct env *env, const struct path_part *part);
 
 #endif

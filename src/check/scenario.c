@@ -35,7 +35,7 @@ static bool refuse_name(struct casting *c, const char *hint,
 
 static const struct symbol *signal_named(const struct casting *c)
 {
-    const struct tree_ident *first = c->tree->path->parts.first;
+    const struct path_part *first = c->tree->path->parts.first;
 
     return first->next ? NULL
                        : scope_find(&c->draft->review, first->name);
@@ -91,7 +91,7 @@ static bool free_input(struct casting *c, uint32_t *row)
 
     if (!resolve_control(c->draft, c->tree->path, &found))
         return false;
-    if (found.kind != FOUND_VARIABLE)
+    if (!found_single(&found))
         return refuse_name(c, "name one of its variables",
                            "is not a single value");
     slot = &c->draft->slots.at[found.variable.index];
@@ -236,7 +236,7 @@ static bool cast_move(struct casting *c)
     c->step.kind = PLAY_MOVE;
     if (!machine_slot(c, &found))
         return false;
-    if (found.kind != FOUND_VARIABLE || found.control || found.member ||
+    if (!found_single(&found) || found.control || found.member ||
         found.root->home != SLOT_MACHINE)
         return refuse_name(c, "name a variable that a MECHANISM declares",
                            "is not a machine variable");
@@ -286,7 +286,7 @@ static bool cast_start(struct casting *c)
         return take_value(c, past_of(c->draft, symbol));
     if (!machine_slot(c, &found))
         return false;
-    row = found.kind == FOUND_VARIABLE
+    row = found_single(&found)
               ? c->draft->slots.at[found.variable.index].start
               : MODEL_NONE;
     if (row == MODEL_NONE)
@@ -384,6 +384,9 @@ static bool cast_pace(struct casting *c)
 
 static bool calls(const struct code_expr *expr)
 {
+    for (uint32_t i = 0; expr && i < expr->variable.n_steps; i++)
+        if (calls(expr->variable.steps[i].value))
+            return true;
     return expr && (expr->op == CODE_CALL || calls(expr->left) ||
                     calls(expr->right));
 }

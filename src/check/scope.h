@@ -47,6 +47,7 @@ struct symbol {
     int state;
     uint32_t index;
     int64_t value;             /* item, or initial value */
+    const int64_t *values;     /* initial values of one with several */
     enum tree_section section; /* of a variable */
     struct code_variable variable;
     bool constant;

@@ -56,6 +56,8 @@ void sight_add(const struct draft *draft, const struct code_expr *expr,
     if (!expr || expr == except)
         return;
     add_leaf(draft, expr, sight);
+    for (uint32_t i = 0; i < expr->variable.n_steps; i++)
+        sight_add(draft, expr->variable.steps[i].value, except, sight);
     sight_add(draft, expr->left, except, sight);
     sight_add(draft, expr->right, except, sight);
     for (uint32_t i = 0; i < expr->n_args; i++)

@@ -65,7 +65,8 @@ void standard_declare(struct draft *draft, struct unit *unit,
 
         symbol.name = names_of(draft->names, row->name);
         symbol.type = row->time ? draft->types.time : draft->types.boolean;
-        symbol.variable = (struct code_variable){CODE_LOCAL, i};
+        symbol.variable = 
+            (struct code_variable){.base = CODE_LOCAL, .index = i};
         scope_put(&unit->scope, draft->arena, &symbol);
         vars[i] = (struct code_frame_var){
             .name = symbol.name, .type = symbol.type, .offset = i};

@@ -7,6 +7,7 @@
 #include "check/loop.h"
 #include "check/missing.h"
 #include "check/resolve.h"
+#include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
 
@@ -18,10 +19,16 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     struct found found;
     bool good = target_resolve(env, tree->target, &found);
     struct code_expr *value =
-        expr_check(env, tree->value, good ? found.type : NULL);
+        expr_value(env, tree->value, good ? found.type : NULL);
 
     if (!good || !value)
         return false;
+    if (found.type->remembers) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "assign its other fields one by one",
+                 "an instance of a block is not copied");
+        return false;
+    }
     out->kind = CODE_ASSIGN;
     out->target = found.variable;
     out->target_type = found.type;
@@ -47,7 +54,7 @@ static const struct type *type_given(struct env *env,
 /* A call of a block that nobody declares. */
 static bool without_text(struct env *env, const struct tree_stmt *tree)
 {
-    const struct tree_ident *first = tree->target->parts.first;
+    const struct path_part *first = tree->target->parts.first;
     const struct symbol *symbol =
         env->unit && !first->next
             ? scope_find(&env->unit->scope, first->name) : NULL;
@@ -79,8 +86,7 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;
-    out->instance = found.variable.index;
-    out->instance_global = found.variable.base == CODE_GLOBAL;
+    out->instance = found.variable;
     out->args = call.checked;
     out->n_args = call.n_checked;
     return true;
@@ -93,6 +99,17 @@ static bool label(struct env *env, const struct tree_label *tree,
 {
     const struct scope *scope = env->unit ? &env->unit->scope : NULL;
 
+    if (type->kind == TYPE_ENUM && tree->low->kind == TREE_INTEGER &&
+        !tree->low->type_name && !tree->high) {
+        if (shape_numbered(type, tree->low->number, &out->low)) {
+            out->high = out->low;
+            return true;
+        }
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "write one of its items",
+                 "no item of %s has this number", type_words(type));
+        return false;
+    }
     if (!typing_constant(env->draft, scope, tree->low, type, &out->low))
         return false;
     out->high = out->low;

@@ -10,25 +10,40 @@ static bool refuse(struct env *env, struct span span, const char *hint,
     return false;
 }
 
-static struct use *use_of(struct env *env, struct code_variable variable)
+/* The first of the slots that a variable of a program or a global can be,
+ * and how many; 0 for any other. */
+static uint32_t slots_of(const struct env *env,
+                         const struct code_variable *variable,
+                         const struct type *type, uint32_t *first)
 {
-    uint32_t slot = variable.index;
+    uint32_t reach = code_reach(variable, type ? type->size : 1);
 
-    if (variable.base == CODE_IN_OUT ||
-        (variable.base == CODE_LOCAL && env->frame == MODEL_NONE))
-        return NULL;
-    if (variable.base == CODE_LOCAL)
-        slot += env->frame;
-    return slot < env->draft->uses.n ? &env->draft->uses.at[slot] : NULL;
+    *first = variable->index;
+    if (variable->base == CODE_IN_OUT ||
+        (variable->base == CODE_LOCAL && env->frame == MODEL_NONE))
+        return 0;
+    if (variable->base == CODE_LOCAL)
+        *first += env->frame;
+    return *first + (uint64_t)reach <= env->draft->uses.n ? reach : 0;
 }
 
 void target_note_read(struct env *env, struct code_variable variable,
-                      struct span span)
+                      const struct type *type, struct span span)
 {
-    struct use *use = use_of(env, variable);
+    uint32_t first, n = slots_of(env, &variable, type, &first);
 
-    if (use)
-        draft_note(&use->read, span);
+    for (uint32_t i = 0; i < n; i++)
+        draft_note(&env->draft->uses.at[first + i].read, span);
+}
+
+static void note_written(struct env *env, const struct found *found,
+                         struct span span)
+{
+    uint32_t first,
+        n = slots_of(env, &found->variable, found->type, &first);
+
+    for (uint32_t i = 0; i < n; i++)
+        draft_note(&env->draft->uses.at[first + i].written, span);
 }
 
 /* ---- control text ---- */
@@ -37,7 +52,6 @@ static bool control_target(struct env *env, const struct tree_path *path,
                            struct found *found)
 {
     const struct symbol *symbol = found->symbol;
-    struct use *use;
 
     if (symbol->constant)
         return refuse(env, path->span,
@@ -51,9 +65,7 @@ static bool control_target(struct env *env, const struct tree_path *path,
     if (found->member && symbol->section != TREE_VAR_INPUT)
         return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);
-    use = use_of(env, found->variable);
-    if (use)
-        draft_note(&use->written, path->span);
+    note_written(env, found, path->span);
     return true;
 }
 
@@ -112,8 +124,9 @@ static bool wiring_in_target(struct env *env, const struct tree_path *path,
     if (found->symbol->constant)
         return refuse(env, path->span, "assign a program input",
                       "is a CONSTANT", found->symbol);
-    draft_note(&env->draft->uses.at[found->variable.index].wired,
-               path->span);
+    for (uint32_t i = 0; i < found->type->size; i++)
+        draft_note(&env->draft->uses.at[found->variable.index + i].wired,
+                   path->span);
     return true;
 }
 
@@ -134,7 +147,8 @@ static bool review_target(struct env *env, const struct tree_path *path,
         actuator->wired = true;
         found->kind = FOUND_VARIABLE;
         found->variable =
-            (struct code_variable){CODE_GLOBAL, actuator->slot};
+            (struct code_variable){
+        .base = CODE_GLOBAL, .index = actuator->slot};
         found->type = actuator->type;
         return true;
     }
@@ -222,6 +236,10 @@ bool target_instance(struct env *env, const struct tree_path *path,
                       "is a program", unit);
     if (!resolve_path(env, path, NULL, found))
         return false;
+    if (found->kind == FOUND_VARIABLE && found->type->remembers)
+        return refuse(env, path->span, "name the one that is called",
+                      "holds instances of blocks and is none itself",
+                      found->symbol);
     if (found->kind != FOUND_INSTANCE)
         return refuse(env, path->span,
                       "call an instance of a function "

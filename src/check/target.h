@@ -15,6 +15,6 @@ bool target_instance(struct env *env, const struct tree_path *path,
 
 /* Notes that env's text reads this variable. */
 void target_note_read(struct env *env, struct code_variable variable,
-                      struct span span);
+                      const struct type *type, struct span span);
 
 #endif

@@ -7,15 +7,60 @@ const struct type *type_base(const struct type *type)
     return type->base ? type->base : type;
 }
 
+bool type_elementary(const struct type *type)
+{
+    return type->kind < TYPE_ARRAY;
+}
+
+static bool same_arrays(const struct type *a, const struct type *b)
+{
+    if (a->n_dims != b->n_dims)
+        return false;
+    for (uint32_t i = 0; i < a->n_dims; i++)
+        if (a->dims[i].low != b->dims[i].low ||
+            a->dims[i].high != b->dims[i].high)
+            return false;
+    return type_same(a->element, b->element);
+}
+
 bool type_fits(const struct type *a, const struct type *b)
 {
-    return type_base(a) == type_base(b);
+    if (type_base(a) == type_base(b))
+        return true;
+    if (a->kind != b->kind)
+        return false;
+    if (a->kind == TYPE_ARRAY)
+        return same_arrays(a, b);
+    return a->kind == TYPE_BLOCK && a->unit == b->unit;
+}
+
+bool type_same(const struct type *a, const struct type *b)
+{
+    return type_fits(a, b) && a->low == b->low && a->high == b->high;
+}
+
+int64_t type_initial(const struct type *type, uint32_t k)
+{
+    return type->initials ? type->initials[k] : type->initial;
+}
+
+const struct type_field *type_field(const struct type *type,
+                                    const struct name *name)
+{
+    for (uint32_t i = 0; i < type->n_fields; i++)
+        if (type->fields[i].name == name)
+            return &type->fields[i];
+    return NULL;
 }
 
 const char *type_words(const struct type *type)
 {
     if (type->name)
         return type->name->spelling;
+    if (type->kind == TYPE_ARRAY)
+        return "an array";
+    if (type->kind == TYPE_STRUCT)
+        return "a structure";
     if (type->base)
         return type_words(type->base);
     return "an enumeration written in place";

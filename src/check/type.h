@@ -1,7 +1,9 @@
 /* type.h - types of values.
  *
- * Every value of the language is one int64: BOOL 0 and 1, integers
+ * Every elementary value of the language is one int64: BOOL 0 and 1, integers
  * themselves, TIME in milliseconds, an enumeration its item's index from 0.
+ * An array, a structure and an instance of a block are as many of them in a
+ * row as their elements, fields and variables have.
  */
 #ifndef KEEPCLEAR_CHECK_TYPE_H
 #define KEEPCLEAR_CHECK_TYPE_H
@@ -11,7 +13,27 @@
 
 #include "base/name.h"
 
-enum type_kind { TYPE_BOOL, TYPE_INTEGER, TYPE_TIME, TYPE_ENUM };
+struct unit;
+
+enum type_kind {
+    TYPE_BOOL, TYPE_INTEGER, TYPE_TIME, TYPE_ENUM,
+    TYPE_ARRAY,
+    TYPE_STRUCT,
+    TYPE_BLOCK /* an instance of a function block: of an element or field */
+};
+
+/* One dimension: low .. high, and the values from one index to the next. */
+struct type_dim {
+    int64_t low, high;
+    uint32_t stride;
+};
+
+struct type_field {
+    const struct name *name;
+    const char *spelling;    /* as declared */
+    const struct type *type;
+    uint32_t offset;         /* in values */
+};
 
 struct type {
     enum type_kind kind;
@@ -22,6 +44,18 @@ struct type {
                                 else NULL */
     uint32_t count;          /* TYPE_ENUM: items */
     const struct name *const *items;
+    const int64_t *item_values; /* TYPE_ENUM: the number of each item; NULL:
+                                   0, 1, ... */
+    uint32_t size;              /* values of one value of the type */
+    const int64_t *initials;    /* of all of them, where size may not be 1:
+                                   ARRAY, STRUCT, BLOCK; else NULL */
+    const struct type *element; /* TYPE_ARRAY */
+    const struct type_dim *dims;
+    uint32_t n_dims;
+    const struct type_field *fields; /* TYPE_STRUCT */
+    uint32_t n_fields;
+    struct unit *unit; /* TYPE_BLOCK */
+    bool remembers;    /* an instance lies in it: it is not copied */
 };
 
 /* TIME spans -2^53 .. 2^53 ms; ULINT is cut at the largest int64. */
@@ -29,8 +63,22 @@ struct type {
 /* The type under any subrange. */
 const struct type *type_base(const struct type *type);
 
-/* May a value of one type meet one of the other in =, :=, IF …: same base. */
+/* Is one value of it one int64? */
+bool type_elementary(const struct type *type);
+
+/* May a value of one type meet one of the other in =, :=, IF …: same base.
+ * Arrays of the same bounds and the very same elements fit. */
 bool type_fits(const struct type *a, const struct type *b);
+
+/* Do they hold the very same values? */
+bool type_same(const struct type *a, const struct type *b);
+
+/* The default value of part number k of it. */
+int64_t type_initial(const struct type *type, uint32_t k);
+
+/* The field of that name or NULL. */
+const struct type_field *type_field(const struct type *type,
+                                    const struct name *name);
 
 /* The type as a user writes it; valid as long as the type. */
 const char *type_words(const struct type *type);

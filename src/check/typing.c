@@ -1,9 +1,12 @@
 #include "check/typing.h"
 
 #include "base/ensure.h"
+#include "check/initial.h"
+#include "check/instance.h"
+#include "check/shape.h"
 #include "check/need.h"
 
-enum { MAX_ITEMS = 4096 };
+enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 
 /* ---- enumerations and their items ---- */
 
@@ -60,7 +63,8 @@ const struct type *typing_enumeration(struct draft *draft,
     }
     check_items(draft, items);
     *type = (struct type){
-        .kind = TYPE_ENUM, .name = name, .high = count - 1, .count = count};
+        .kind = TYPE_ENUM, .name = name, .high = count - 1, .count = count,
+        .size = 1};
     type->items = names;
     for (const struct tree_enum_item *at = items; at; at = at->next)
         names[i++] = at->name;
@@ -68,6 +72,30 @@ const struct type *typing_enumeration(struct draft *draft,
     for (const struct tree_enum_item *at = items; at; at = at->next)
         enter_item(draft, type, i++, at->span);
     return type;
+}
+
+static const struct type *enumeration(struct draft *draft,
+                                      const struct name *name,
+                                      const struct tree_type *tree)
+{
+    const struct type *base = NULL, *type;
+    bool known = true;
+
+    if (tree->name)
+        base = typing_named(draft, tree->name, tree->span, &known);
+    if (!known || (base && base->kind != TYPE_INTEGER)) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "write INT, or leave the type out",
+                 "the items of an enumeration are numbered by an integer "
+                 "type");
+        return NULL;
+    }
+    if (tree->name && !base)
+        return NULL;
+    type = typing_enumeration(draft, name, tree->items.first, tree->items.n);
+    /* made just now, seen by nobody yet */
+    return type && shape_numbers(draft, base, tree->items.first,
+                                 (struct type *)type) ? type : NULL;
 }
 
 const struct symbol *typing_item(const struct draft *draft,
@@ -85,11 +113,26 @@ const struct symbol *typing_item(const struct draft *draft,
     return first;
 }
 
+static const struct symbol *item_of(struct draft *draft,
+                                    const struct type *type,
+                                    const struct name *item,
+                                    struct span span)
+{
+    for (const struct symbol *at = scope_find(&draft->item_scope, item); at;
+         at = at->same)
+        if (type_fits(at->type, type))
+            return at;
+    diag_add(draft->diags, DIAG_ERROR, span,
+             "write one of the items of the type",
+             "the type '%s' has no item '%s'", type_words(type),
+             item->spelling);
+    return NULL;
+}
+
 const struct symbol *typing_qualified(struct draft *draft,
                                       const struct tree_expr *tree)
 {
     bool known;
-    const struct name *item = tree->path->parts.first->name;
     const struct type *type =
         typing_named(draft, tree->type_name, tree->span, &known);
 
@@ -97,17 +140,25 @@ const struct symbol *typing_qualified(struct draft *draft,
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "declare it in a TYPE section", "there is no type '%s'",
                  tree->type_name->spelling);
-    if (!type)
+    return type ? item_of(draft, type, tree->path->parts.first->name,
+                          tree->span)
+                : NULL;
+}
+
+const struct symbol *typing_dotted(struct draft *draft,
+                                   const struct tree_path *path,
+                                   bool *known)
+{
+    const struct path_part *first = path->parts.first, *item = first->next;
+    const struct type *type;
+
+    *known = false;
+    if (path->parts.n != 2 || item->kind != PART_NAME)
         return NULL;
-    for (const struct symbol *at = scope_find(&draft->item_scope, item); at;
-         at = at->same)
-        if (type_fits(at->type, type))
-            return at;
-    diag_add(draft->diags, DIAG_ERROR, tree->span,
-             "write one of the items of the type",
-             "the type '%s' has no item '%s'", tree->type_name->spelling,
-             item->spelling);
-    return NULL;
+    type = typing_named(draft, first->name, first->span, known);
+    *known = *known && !(type && type->kind != TYPE_ENUM);
+    return *known && type ? item_of(draft, type, item->name, item->span)
+                          : NULL;
 }
 
 const struct type *typing_subrange(struct draft *draft,
@@ -140,6 +191,8 @@ const char *typing_value(const struct draft *draft, const struct type *type,
 
 const char *typing_words(const struct draft *draft, const struct type *type)
 {
+    if (!type_elementary(type))
+        return shape_words(draft, type);
     if (type->name || !type->base)
         return type_words(type);
     return arena_printf(draft->arena, "%s (%s .. %s)", type_words(type),
@@ -197,6 +250,69 @@ static bool fold_typed(struct folding *folding,
     return true;
 }
 
+/* tab[2].x of a CONSTANT that is an array or a structure. */
+static bool fold_part(struct folding *folding, const struct path_part *part,
+                      const struct type **type, uint32_t *offset)
+{
+    const struct type_field *field;
+    const struct tree_expr *index = part->indices.first;
+    int64_t value;
+
+    if (part->kind == PART_NAME && (*type)->kind == TYPE_STRUCT) {
+        field = type_field(*type, part->name);
+        *offset += field ? field->offset : 0;
+        *type = field ? field->type : NULL;
+        return field;
+    }
+    if (part->kind != PART_INDEX || (*type)->kind != TYPE_ARRAY ||
+        part->indices.n != (*type)->n_dims)
+        return false;
+    for (uint32_t i = 0; i < (*type)->n_dims; i++, index = index->next) {
+        const struct type_dim *dim = &(*type)->dims[i];
+
+        if (!typing_constant(folding->draft, folding->scope, index,
+                             folding->draft->types.lint, &value) ||
+            value < dim->low || value > dim->high)
+            return false;
+        *offset += (uint32_t)(value - dim->low) * dim->stride;
+    }
+    *type = (*type)->element;
+    return true;
+}
+
+static bool fold_path(struct folding *folding, const struct tree_expr *tree,
+                      struct constant *out)
+{
+    const struct path_part *part = tree->path->parts.first;
+    const struct symbol *symbol =
+        folding->scope ? scope_find(folding->scope, part->name) : NULL;
+    const struct type *type;
+    uint32_t offset = 0;
+    bool known;
+
+    if (!symbol)
+        symbol = scope_find(&folding->draft->globals, part->name);
+    if (!symbol) {
+        symbol = typing_dotted(folding->draft, tree->path, &known);
+        if (symbol)
+            *out = (struct constant){symbol->type, symbol->value};
+        return symbol || known ||
+               refuse(folding, tree, "this is not known before the start")
+                   ? symbol != NULL : false;
+    }
+    type = symbol->type;
+    if (!symbol->constant || !symbol->values)
+        return refuse(folding, tree, "this is not known before the start");
+    for (part = part->next; part; part = part->next)
+        if (!fold_part(folding, part, &type, &offset))
+            return refuse(folding, tree,
+                          "the CONSTANT has no such element or field");
+    if (!type_elementary(type))
+        return refuse(folding, tree, "this has several values");
+    *out = (struct constant){type, symbol->values[offset]};
+    return true;
+}
+
 static bool fold_name(struct folding *folding, const struct tree_expr *tree,
                       struct constant *out)
 {
@@ -208,7 +324,7 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
     bool several = false;
 
     if (tree->path->parts.n > 1)
-        return refuse(folding, tree, "this is not known before the start");
+        return fold_path(folding, tree, out);
     symbol = typing_item(folding->draft, name, folding->wanted, &several);
     if (symbol && (several || !folding->wanted ||
                    !type_fits(symbol->type, folding->wanted))) {
@@ -240,6 +356,8 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
     }
     if (symbol->kind != SYMBOL_ITEM && !symbol->constant)
         return refuse(folding, tree, "this is not known before the start");
+    if (symbol->type && !type_elementary(symbol->type))
+        return refuse(folding, tree, "this has several values");
     *out = (struct constant){symbol->type, symbol->value};
     return symbol->type != NULL;
 }
@@ -328,6 +446,11 @@ static bool fold_inner(struct folding *folding,
         return item != NULL;
     case TREE_UNARY: return fold_unary(folding, tree, out);
     case TREE_BINARY: return fold_binary(folding, tree, out);
+    case TREE_ELEMENTS:
+    case TREE_FIELDS:
+        return refuse(folding, tree,
+                      "this is the value of an array or a structure, and "
+                      "one value is needed here");
     default:
         return refuse(folding, tree, "this is not known before the start");
     }
@@ -383,6 +506,15 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     return false;
 }
 
+int64_t *typing_values(struct draft *draft, const struct scope *scope,
+                       const struct tree_expr *tree, const struct type *type)
+{
+    int64_t *values = initial_default(draft, type);
+
+    return !tree || initial_read(draft, scope, tree, type, values)
+               ? values : NULL;
+}
+
 /* ---- types ---- */
 
 static const struct type *named(struct draft *draft,
@@ -403,19 +535,21 @@ static const struct type *resolve_decl(struct draft *draft,
     const struct type *type;
     struct type *own;
 
-    if (!decl->type->name)
-        type = typing_enumeration(draft, decl->name->name,
-                                  decl->type->items.first,
-                                  decl->type->items.n);
+    if (decl->type->kind == TREE_ENUMERATION)
+        type = enumeration(draft, decl->name->name, decl->type);
     else
         type = typing_of(draft, NULL, decl->type);
     if (!type)
         return NULL;
-    if (decl->type->name)
+    if (decl->type->kind != TREE_ENUMERATION)
         type = named(draft, type, decl->name->name);
     if (!decl->initial)
         return type;
     own = (struct type *)type; /* made above, seen by nobody yet */
+    if (!type_elementary(type)) {
+        own->initials = typing_values(draft, NULL, decl->initial, type);
+        return own->initials ? type : NULL;
+    }
     return typing_constant(draft, NULL, decl->initial, type, &own->initial)
                ? type
                : NULL;
@@ -473,6 +607,12 @@ static const struct type *make_subrange(struct draft *draft,
 {
     int64_t low, high;
 
+    if (!type_elementary(base)) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "write the type alone",
+                 "only numbers, times and enumerations have a subrange");
+        return NULL;
+    }
     if (base->kind == TYPE_BOOL) {
         diag_add(draft->diags, DIAG_ERROR, tree->span, "write BOOL alone",
                  "BOOL has no subrange");
@@ -490,23 +630,51 @@ static const struct type *make_subrange(struct draft *draft,
     return typing_subrange(draft, base, low, high);
 }
 
+static const struct type *named_or_block(struct draft *draft,
+                                         const struct scope *scope,
+                                         const struct tree_type *tree)
+{
+    struct unit *unit;
+    bool known = true;
+    const struct type *type =
+        typing_named(draft, tree->name, tree->span, &known);
+
+    if (known)
+        return type && tree->low ? make_subrange(draft, scope, type, tree)
+                                 : type;
+    unit = draft->unit_named(draft, tree->name, tree->span, &known);
+    if (!known)
+        return unknown_type(draft, tree);
+    if (unit && unit->pou->kind != POU_BLOCK) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "name a function block or a type",
+                 "this is neither a type nor a function block");
+        return NULL;
+    }
+    return unit && !unit->broken ? instance_type(draft, unit) : NULL;
+}
+
 const struct type *typing_of(struct draft *draft, const struct scope *scope,
                              const struct tree_type *tree)
 {
     const struct type *type;
-    bool known = true;
 
     if (tree == draft->last_tree)
         return draft->last_type;
-    if (!tree->name)
-        type = typing_enumeration(draft, NULL, tree->items.first,
-                                  tree->items.n);
-    else
-        type = typing_named(draft, tree->name, tree->span, &known);
-    if (!known)
-        type = unknown_type(draft, tree);
-    else if (type && tree->name && tree->low)
-        type = make_subrange(draft, scope, type, tree);
+    if (draft->type_depth >= MAX_NESTING) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "give inner parts types of their own",
+                 "types nested more than %d deep", MAX_NESTING);
+        return NULL;
+    }
+    draft->type_depth++;
+    switch (tree->kind) {
+    case TREE_ENUMERATION: type = enumeration(draft, NULL, tree); break;
+    case TREE_ARRAY: type = shape_array(draft, scope, tree); break;
+    case TREE_STRUCTURE: type = shape_structure(draft, scope, tree); break;
+    default: type = named_or_block(draft, scope, tree); break;
+    }
+    draft->type_depth--;
     draft->last_tree = tree;
     draft->last_type = type;
     return type;
@@ -525,6 +693,8 @@ static void enter_decls(struct draft *draft,
 
 void typing_enter(struct draft *draft)
 {
+    draft->type_of = typing_of;
+    draft->constant = typing_constant;
     enter_decls(draft, draft->run->types.first);
     enter_decls(draft, draft->run->review.types.first);
 }

@@ -35,6 +35,19 @@ const struct symbol *typing_item(const struct draft *draft,
 const struct symbol *typing_qualified(struct draft *draft,
                                       const struct tree_expr *tree);
 
+/* Type.item: *known is false, and nothing reported, where no enumeration
+ * has the name before the point; else NULL when a mistake was reported. */
+const struct symbol *typing_dotted(struct draft *draft,
+                                   const struct tree_path *path,
+                                   bool *known);
+
+/* The initial values of a variable of this type: what tree says (NULL:
+ * nothing), the rest by default; in the arena.  NULL when a mistake was
+ * reported. */
+int64_t *typing_values(struct draft *draft, const struct scope *scope,
+                       const struct tree_expr *tree,
+                       const struct type *type);
+
 /* The value of a constant expression as a value of this type.  False when a
  * mistake was reported. */
 bool typing_constant(struct draft *draft, const struct scope *scope,

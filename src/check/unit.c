@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
 #include "check/standard.h"
@@ -53,6 +54,7 @@ void unit_enter(struct draft *draft)
 {
     struct unit *unit;
 
+    draft->unit_named = unit_named;
     for (const struct tree_pou *tree = draft->run->pous.first; tree;
          tree = tree->next)
         enter_tree(draft, tree);
@@ -98,24 +100,31 @@ static bool location_fits(struct draft *draft, struct unit_vars *vars,
 static void add_row(struct unit_vars *vars, const struct symbol *symbol,
                     const struct tree_var_block *block)
 {
+    bool instance = symbol->kind == SYMBOL_INSTANCE;
     struct code_frame_var row = {.name = symbol->name,
-                                 .type = symbol->type,
+                                 .type = instance ? NULL : symbol->type,
                                  .offset = symbol->variable.index,
                                  .initial = symbol->value,
+                                 .initials = symbol->values,
                                  .retain = block->retain,
                                  .constant = symbol->constant,
                                  .span = symbol->span};
 
     row.temp = vars->all_temp || block->section == TREE_VAR_TEMP;
-    if (symbol->kind == SYMBOL_INSTANCE)
+    if (instance)
         row.pou = symbol->unit->pou;
     vec_push(&vars->rows, row);
 }
 
+/* An instance, or a variable in which one lies. */
 static bool instance_fits(struct draft *draft, struct unit_vars *vars,
                           const struct tree_var *var,
-                          enum tree_section section)
+                          const struct symbol *symbol)
 {
+    enum tree_section section = symbol->section;
+
+    if (section == TREE_VAR_IN_OUT)
+        return true;
     if (vars->all_temp || section == TREE_VAR_TEMP)
         return complain(draft, vars, var->span,
                         "declare it in a program or "
@@ -124,12 +133,37 @@ static bool instance_fits(struct draft *draft, struct unit_vars *vars,
     if (section != TREE_VAR && section != TREE_VAR_GLOBAL &&
         section != TREE_VAR_OUTPUT)
         return complain(draft, vars, var->span,
-                        "hand over its outputs one by one",
-                        "instances of blocks are not handed over in this "
-                        "version");
-    if (var->type->low || var->initial || var->location)
-        return complain(draft, vars, var->span, "leave the value out",
-                        "an instance of a block has no value of its own");
+                        "hand it over as VAR_IN_OUT, or its outputs one by "
+                        "one",
+                        "an instance of a block is not copied");
+    if (symbol->constant)
+        return complain(draft, vars, var->span, "leave CONSTANT out",
+                        "an instance of a block changes when it is called");
+    if (var->location)
+        return complain(draft, vars, var->span, "leave AT out",
+                        "an instance of a block has no place at the "
+                        "terminals");
+    return true;
+}
+
+/* Takes so many slots of the frame, or a VAR_IN_OUT of so many. */
+static bool take_slots(struct draft *draft, struct unit_vars *vars,
+                       const struct tree_var *var, struct symbol *symbol,
+                       uint32_t size)
+{
+    if (symbol->section == TREE_VAR_IN_OUT) {
+        symbol->variable.base = CODE_IN_OUT;
+        symbol->variable.index = vars->n_in_out++;
+        vec_push(&vars->in_out_size, size);
+        return !var->initial ||
+               complain(draft, vars, var->span, "leave the value out",
+                        "a VAR_IN_OUT has no value of its own");
+    }
+    if (vars->size + (uint64_t)size > DRAFT_MAX_SLOTS)
+        return complain(draft, vars, var->span,
+                        "review fewer elements or instances at once",
+                        "too many variables with all instances unfolded");
+    vars->size += size;
     return true;
 }
 
@@ -137,43 +171,71 @@ static bool declare_instance(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var, struct unit *unit,
                              struct symbol *symbol)
 {
-    if (!instance_fits(draft, vars, var, symbol->section))
-        return false;
-    if (unit->pou->kind != POU_BLOCK)
+    if (unit->pou->kind != POU_BLOCK || var->type->low)
         return complain(draft, vars, var->type->span,
                         "name a function block or a type",
                         "this is neither a type nor a function block");
+    if (!instance_fits(draft, vars, var, symbol))
+        return false;
     symbol->kind = SYMBOL_INSTANCE;
     symbol->unit = unit;
-    if (vars->size + (uint64_t)unit->pou->size > DRAFT_MAX_SLOTS)
-        return complain(draft, vars, var->span, "use fewer instances",
-                        "too many variables with all instances unfolded");
-    vars->size += unit->pou->size;
-    return true;
+    symbol->type = instance_type(draft, unit);
+    if (!take_slots(draft, vars, var, symbol, unit->pou->size))
+        return false;
+    if (var->initial)
+        symbol->values = typing_values(draft, vars->scope, var->initial,
+                                       symbol->type);
+    return !var->initial || symbol->values;
 }
 
 static bool declare_value(struct draft *draft, struct unit_vars *vars,
                           const struct tree_var *var, struct symbol *symbol)
 {
-    symbol->type = typing_of(draft, vars->scope, var->type);
-    if (!symbol->type)
+    const struct type *type = symbol->type;
+
+    symbol->value = type->initial;
+    if (type->remembers && !instance_fits(draft, vars, var, symbol))
         return false;
-    symbol->value = symbol->type->initial;
-    if (symbol->section == TREE_VAR_IN_OUT) {
-        symbol->variable.base = CODE_IN_OUT;
-        symbol->variable.index = vars->n_in_out++;
-        return !var->initial ||
-               complain(draft, vars, var->span, "leave the value out",
-                        "a VAR_IN_OUT has no value of its own");
+    if (!take_slots(draft, vars, var, symbol, type->size))
+        return false;
+    if (!type_elementary(type)) {
+        symbol->values = typing_values(draft, vars->scope, var->initial,
+                                       type);
+        if (!symbol->values)
+            return false;
+    } else if (var->initial &&
+               !typing_constant(draft, vars->scope, var->initial, type,
+                                &symbol->value)) {
+        return false;
     }
-    vars->size++;
-    if (var->initial && !typing_constant(draft, vars->scope, var->initial,
-                                         symbol->type, &symbol->value))
-        return false;
     if (symbol->constant && !var->initial)
         return complain(draft, vars, var->span, "write := and its value",
                         "a CONSTANT needs a value");
     return true;
+}
+
+/* An instance by whatever name of its block, or a value. */
+static bool declare_typed(struct draft *draft, struct unit_vars *vars,
+                          const struct tree_var *var, struct symbol *symbol)
+{
+    struct unit *unit;
+    bool known = false;
+
+    if (var->type->kind == TREE_NAMED) {
+        unit = unit_named(draft, var->type->name, var->type->span, &known);
+        if (known)
+            return unit && declare_instance(draft, vars, var, unit, symbol);
+        if (vars->control && missing_declared(draft, var, symbol))
+            return false;
+    }
+    symbol->type = typing_of(draft, vars->scope, var->type);
+    if (!symbol->type)
+        return false;
+    if (symbol->type->kind == TYPE_BLOCK)
+        return declare_instance(draft, vars, var, symbol->type->unit,
+                                symbol);
+    return declare_value(draft, vars, var, symbol) &&
+           (!var->location || location_fits(draft, vars, var, symbol));
 }
 
 /* A name whose type is wrong is entered too, without a type: what uses it
@@ -187,19 +249,11 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .span = var->span,
                             .section = block->section,
                             .constant = block->constant};
-    struct unit *unit = NULL;
-    bool known = false, good;
+    bool good;
 
-    symbol.variable = (struct code_variable){CODE_LOCAL, vars->size};
-    if (var->type->name)
-        unit = unit_named(draft, var->type->name, var->type->span, &known);
-    if (vars->control && !known && missing_declared(draft, var, &symbol))
-        good = false;
-    else if (known)
-        good = unit && declare_instance(draft, vars, var, unit, &symbol);
-    else
-        good = declare_value(draft, vars, var, &symbol) &&
-               (!var->location || location_fits(draft, vars, var, &symbol));
+    symbol.variable =
+        (struct code_variable){.base = CODE_LOCAL, .index = vars->size};
+    good = declare_typed(draft, vars, var, &symbol);
     if (!good) {
         vars->mistaken = true;
         symbol.kind = SYMBOL_VARIABLE;
@@ -286,11 +340,21 @@ static void add_result(struct draft *draft, struct unit *unit,
                             .section = TREE_VAR};
 
     symbol.type = typing_of(draft, NULL, unit->tree->result);
-    symbol.variable = (struct code_variable){CODE_LOCAL, vars->size};
-    unit->pou->result = vars->size++;
+    symbol.variable =
+        (struct code_variable){.base = CODE_LOCAL, .index = vars->size};
+    unit->pou->result = vars->size;
+    if (symbol.type && symbol.type->remembers) {
+        complain(draft, vars, unit->tree->result->span,
+                 "hand it over as VAR_IN_OUT",
+                 "an instance of a block is not copied");
+        symbol.type = NULL;
+    }
     vars->mistaken |= !symbol.type;
-    if (symbol.type)
+    if (symbol.type) {
+        vars->size += symbol.type->size;
         symbol.value = symbol.type->initial;
+        symbol.values = symbol.type->initials;
+    }
     scope_add(vars->scope, draft->arena, draft->diags, &symbol);
     if (symbol.type)
         add_row(vars, &symbol, &block);
@@ -302,15 +366,21 @@ static void keep_rows(struct draft *draft, struct unit *unit,
     size_t bytes = vars->rows.n * sizeof *vars->rows.at;
     struct code_frame_var *rows =
         arena_array(draft->arena, vars->rows.n, sizeof *vars->rows.at);
+    uint32_t *sizes =
+        arena_array(draft->arena, vars->n_in_out, sizeof *sizes);
 
     if (bytes)
         memcpy(rows, vars->rows.at, bytes);
+    if (vars->n_in_out)
+        memcpy(sizes, vars->in_out_size.at, vars->n_in_out * sizeof *sizes);
     unit->pou->vars = rows;
     unit->pou->n_vars = (uint32_t)vars->rows.n;
     unit->pou->size = vars->size;
     unit->pou->n_in_out = vars->n_in_out;
+    unit->pou->in_out_size = sizes;
     unit->broken = vars->mistaken;
     vec_release(&vars->rows);
+    vec_release(&vars->in_out_size);
 }
 
 static void place_function(struct draft *draft, struct unit *unit)
@@ -387,39 +457,122 @@ const struct symbol *unit_parameter(const struct unit *unit, size_t number)
 
 /* ---- slots ---- */
 
-static bool unfold_row(struct draft *draft,
-                       const struct code_frame_var *row, const char *path,
-                       const struct slot *like)
-{
-    struct slot slot = *like;
-    uint32_t number;
-    const char *name = draft_spelling(draft, row->name, row->span);
-    const char *own =
-        *path ? arena_printf(draft->arena, "%s.%s", path, name) : name;
+/* A variable on its way into slots. */
+struct unfolding {
+    const char *path;
+    struct slot like;
+    const int64_t *initials; /* of its slots; of rows: NULL, each its own */
+};
 
-    slot.retain |= row->retain;
+static bool unfold_rows(struct draft *draft,
+                        const struct code_frame_var *rows, size_t count,
+                        struct unfolding at);
+static bool unfold_type(struct draft *draft, const struct type *type,
+                        struct unfolding at);
+
+static bool unfold_array(struct draft *draft, const struct type *type,
+                         struct unfolding at)
+{
+    const char *name = at.path;
+    struct unfolding element = at;
+
+    for (uint32_t i = 0; i < type->size; i += type->element->size) {
+        struct text path = {0};
+
+        for (uint32_t d = 0; d < type->n_dims; d++) {
+            const struct type_dim *dim = &type->dims[d];
+            uint32_t all = (uint32_t)(dim->high - dim->low + 1);
+
+            text_printf(&path, "%s%lld", d ? "," : "",
+                        (long long)(dim->low + i / dim->stride % all));
+        }
+        element.path = arena_printf(draft->arena, "%s[%s]", name,
+                                    text_str(&path));
+        element.initials = at.initials + i;
+        text_release(&path);
+        if (!unfold_type(draft, type->element, element))
+            return false;
+    }
+    return true;
+}
+
+static bool unfold_fields(struct draft *draft, const struct type *type,
+                          struct unfolding at)
+{
+    struct unfolding field = at;
+
+    for (uint32_t i = 0; i < type->n_fields; i++) {
+        field.path = arena_printf(draft->arena, "%s.%s", at.path,
+                                  type->fields[i].spelling);
+        field.initials = at.initials + type->fields[i].offset;
+        if (!unfold_type(draft, type->fields[i].type, field))
+            return false;
+    }
+    return true;
+}
+
+static bool unfold_type(struct draft *draft, const struct type *type,
+                        struct unfolding at)
+{
+    const struct code_pou *pou;
+    uint32_t number;
+
+    switch (type->kind) {
+    case TYPE_ARRAY:
+        return !type->size || unfold_array(draft, type, at);
+    case TYPE_STRUCT:
+        return unfold_fields(draft, type, at);
+    case TYPE_BLOCK:
+        pou = type->unit->pou;
+        return unfold_rows(draft, pou->vars, pou->n_vars, at);
+    default:
+        at.like.path = at.path;
+        at.like.type = type;
+        at.like.initial = at.initials[0];
+        at.like.start = MODEL_NONE;
+        return draft_slot(draft, &at.like, &number);
+    }
+}
+
+static bool unfold_row(struct draft *draft,
+                       const struct code_frame_var *row, struct unfolding at)
+{
+    const char *name = draft_spelling(draft, row->name, row->span);
+
+    if (at.initials)
+        at.initials += row->offset;
+    else
+        at.initials = row->initials ? row->initials
+                      : row->pou    ? NULL : &row->initial;
+    if (*at.path)
+        name = arena_printf(draft->arena, "%s.%s", at.path, name);
+    at.path = name;
+    at.like.retain |= row->retain;
     if (row->pou)
-        return unit_unfold_rows(draft, row->pou->vars, row->pou->n_vars,
-                                own, &slot);
-    slot.path = own;
-    slot.type = row->type;
-    slot.initial = row->initial;
-    slot.temp |= row->temp;
-    slot.clock = standard_is_age(row);
-    slot.start = MODEL_NONE;
+        return unfold_rows(draft, row->pou->vars, row->pou->n_vars, at);
+    at.like.temp |= row->temp;
+    at.like.clock = standard_is_age(row);
     if (row->span.file)
-        slot.span = row->span;
-    return draft_slot(draft, &slot, &number);
+        at.like.span = row->span;
+    return unfold_type(draft, row->type, at);
+}
+
+static bool unfold_rows(struct draft *draft,
+                        const struct code_frame_var *rows, size_t count,
+                        struct unfolding at)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!unfold_row(draft, &rows[i], at))
+            return false;
+    return true;
 }
 
 bool unit_unfold_rows(struct draft *draft,
                       const struct code_frame_var *rows, size_t count,
                       const char *path, const struct slot *like)
 {
-    for (size_t i = 0; i < count; i++)
-        if (!unfold_row(draft, &rows[i], path, like))
-            return false;
-    return true;
+    return unfold_rows(draft, rows, count,
+                       (struct unfolding){.path = path, .like = *like});
 }
 
 bool unit_unfold(struct draft *draft, const struct unit *unit,

@@ -21,6 +21,7 @@ struct unit *unit_named(struct draft *draft, const struct name *name,
 struct unit_vars {
     struct scope *scope;
     VEC(struct code_frame_var) rows;
+    VEC(uint32_t) in_out_size; /* one per VAR_IN_OUT */
     uint32_t size, n_in_out;
     bool control;  /* of the control text */
     bool all_temp; /* of a function */

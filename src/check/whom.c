@@ -53,12 +53,12 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
     if (!resolve_control(draft, path, &found))
         return false;
     slot = found.variable.index;
-    if (found.kind == FOUND_VARIABLE && draft->uses.at[slot].shared)
+    if (found_single(&found) && draft->uses.at[slot].shared)
         return refuse(draft, path->span,
                       "leave it out: what others write is never on the "
                       "side of the operators",
                       found.symbol->name, "is SHARED");
-    if (found.kind != FOUND_VARIABLE || found.member ||
+    if (!found_single(&found) || found.member ||
         !leaf_is_input(draft, slot) ||
         draft->slots.at[slot].driver != DRIVER_NONE ||
         draft->uses.at[slot].wired.file)
@@ -73,7 +73,7 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
 static bool find(struct draft *draft, const struct tree_path *path,
                  struct by_whom *whom)
 {
-    const struct tree_ident *first = path->parts.first;
+    const struct path_part *first = path->parts.first;
     const struct symbol *symbol =
         first->next ? NULL : scope_find(&draft->review, first->name);
 

@@ -16,34 +16,6 @@ struct tree_ident *build_ident(struct reading *reading, struct span span)
     return ident;
 }
 
-struct tree_path *build_path(struct reading *reading,
-                             struct tree_ident *ident)
-{
-    struct tree_path *path = ARENA_NEW(reading->context->arena,
-                                       struct tree_path);
-
-    CHAIN_APPEND(&path->parts, ident);
-    path->span = ident->span;
-    return path;
-}
-
-struct tree_path *build_path_more(struct tree_path *path,
-                                  struct tree_ident *ident)
-{
-    CHAIN_APPEND(&path->parts, ident);
-    path->span = span_join(path->span, ident->span);
-    return path;
-}
-
-struct tree_path *build_refused_path(struct reading *reading,
-                                     const char *construct,
-                                     struct tree_path *path,
-                                     struct span where)
-{
-    refuse_construct(reading, construct, where);
-    return path;
-}
-
 static struct tree_expr *expr_new(struct reading *reading,
                                   enum tree_expr_kind kind,
                                   struct span span)
@@ -71,11 +43,37 @@ static void grow(struct reading *reading, struct tree_expr *expr,
     reading->stopped = true;
 }
 
+/* The indices of a path stand below what names it. */
+static void grow_path(struct reading *reading, struct tree_expr *expr)
+{
+    for (struct path_part *part = expr->path->parts.first; part;
+         part = part->next)
+        for (struct tree_expr *index = part->indices.first; index;
+             index = index->next)
+            grow(reading, expr, index);
+}
+
 struct tree_expr *build_ref(struct reading *reading, struct tree_path *path)
 {
     struct tree_expr *expr = expr_new(reading, TREE_REF, path->span);
 
     expr->path = path;
+    grow_path(reading, expr);
+    return expr;
+}
+
+struct tree_expr *build_values(struct reading *reading, int kind,
+                               const struct tree_expr *number,
+                               struct chain args, struct span span)
+{
+    struct tree_expr *expr =
+        expr_new(reading, (enum tree_expr_kind)kind, span);
+
+    if (number)
+        expr->number = number->number;
+    CHAIN_INTO(&expr->args, args);
+    for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
+        grow(reading, expr, arg->value);
     return expr;
 }
 
@@ -158,6 +156,7 @@ struct tree_expr *build_call(struct reading *reading,
     struct tree_expr *expr = expr_new(reading, TREE_CALL, span);
 
     expr->path = path;
+    grow_path(reading, expr);
     CHAIN_INTO(&expr->args, args);
     for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
         grow(reading, expr, arg->value);

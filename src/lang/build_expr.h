@@ -13,19 +13,12 @@ struct reading;
 /* The identifier that stands at span. */
 struct tree_ident *build_ident(struct reading *reading, struct span span);
 
-struct tree_path *build_path(struct reading *reading,
-                             struct tree_ident *ident);
-struct tree_path *build_path_more(struct tree_path *path,
-                                  struct tree_ident *ident);
-
-/* path itself; what follows it (an index, ^) is refused. */
-struct tree_path *build_refused_path(struct reading *reading,
-                                     const char *construct,
-                                     struct tree_path *path,
-                                     struct span where);
-
 struct tree_expr *build_ref(struct reading *reading,
                             struct tree_path *path);
+/* kind: TREE_ELEMENTS, TREE_FIELDS, or, with its number, TREE_REPEATED. */
+struct tree_expr *build_values(struct reading *reading, int kind,
+                               const struct tree_expr *number,
+                               struct chain args, struct span span);
 struct tree_expr *build_bool(struct reading *reading, bool value,
                              struct span span);
 struct tree_expr *build_unary(struct reading *reading, enum tree_op op,

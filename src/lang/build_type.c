@@ -58,22 +58,61 @@ struct tree_type *build_subrange(struct reading *reading,
 }
 
 struct tree_enum_item *build_item(struct reading *reading,
-                                  struct tree_ident *name)
+                                  struct tree_ident *name,
+                                  struct tree_expr *value)
 {
     struct tree_enum_item *item = ARENA_NEW(reading->context->arena,
                                             struct tree_enum_item);
 
     item->name = name->name;
+    item->value = value;
     item->span = name->span;
     return item;
 }
 
 struct tree_type *build_enum(struct reading *reading, struct chain items,
-                             struct span span)
+                             struct tree_ident *base, struct span span)
 {
     struct tree_type *type = type_new(reading, span);
 
+    if (base)
+        refuse_type(reading, base->name, base->span);
+    type->kind = TREE_ENUMERATION;
+    type->name = base ? base->name : NULL;
     CHAIN_INTO(&type->items, items);
+    return type;
+}
+
+struct tree_dim *build_dim(struct reading *reading,
+                           struct build_bounds bounds, struct span span)
+{
+    struct tree_dim *dim = ARENA_NEW(reading->context->arena,
+                                     struct tree_dim);
+
+    dim->low = bounds.low;
+    dim->high = bounds.high;
+    dim->span = span;
+    return dim;
+}
+
+struct tree_type *build_array(struct reading *reading, struct chain dims,
+                              struct tree_type *element, struct span span)
+{
+    struct tree_type *type = type_new(reading, span);
+
+    type->kind = TREE_ARRAY;
+    CHAIN_INTO(&type->dims, dims);
+    type->element = element;
+    return type;
+}
+
+struct tree_type *build_structure(struct reading *reading,
+                                  struct chain fields, struct span span)
+{
+    struct tree_type *type = type_new(reading, span);
+
+    type->kind = TREE_STRUCTURE;
+    CHAIN_INTO(&type->fields, fields);
     return type;
 }
 

@@ -17,10 +17,19 @@ struct tree_type *build_subrange(struct reading *reading,
                                  struct build_bounds bounds,
                                  struct span span);
 struct tree_enum_item *build_item(struct reading *reading,
-                                  struct tree_ident *name);
-/* items: of tree_enum_item. */
+                                  struct tree_ident *name,
+                                  struct tree_expr *value);
+/* items: of tree_enum_item; base may be NULL. */
 struct tree_type *build_enum(struct reading *reading, struct chain items,
-                             struct span span);
+                             struct tree_ident *base, struct span span);
+struct tree_dim *build_dim(struct reading *reading,
+                           struct build_bounds bounds, struct span span);
+/* dims: of tree_dim. */
+struct tree_type *build_array(struct reading *reading, struct chain dims,
+                              struct tree_type *element, struct span span);
+/* fields: of tree_var. */
+struct tree_type *build_structure(struct reading *reading,
+                                  struct chain fields, struct span span);
 struct tree_type *build_refused_type(struct reading *reading,
                                      const char *construct,
                                      struct span where);

@@ -387,6 +387,7 @@ static void too_deep(struct feed *feed, struct span where)
 static bool opens_here(const struct feed *feed, int kind)
 {
     if (feeding_in_variables(feed) && feed->last != LANG_COLON &&
+        feed->last != LANG_OF &&
         block_opened(kind)->rank == BLOCK_STATEMENT)
         return false; /* a name that is a keyword */
     if (kind == LANG_PROGRAM && feeding_in_configuration(feed))
@@ -504,7 +505,7 @@ static bool statement_in_variables(struct feed *feed,
     int next;
 
     if (!feeding_in_variables(feed) || feed->last == LANG_COLON ||
-        feed->last == LANG_COMMA)
+        feed->last == LANG_COMMA || feed->last == LANG_OF)
         return false;
     if (!(block && block->rank == BLOCK_STATEMENT) &&
         token->kind != LANG_IDENT)
@@ -513,7 +514,8 @@ static bool statement_in_variables(struct feed *feed,
     if (block)
         return next != LANG_COLON && next != LANG_COMMA;
     return feed->last == LANG_SEMICOLON &&
-           (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT);
+           (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
+            next == LANG_LEFT_SQUARE);
 }
 
 /* No `;` behind END_IF and the like. */
@@ -539,7 +541,8 @@ static void bare_call(struct feed *feed, const struct feed_token *token)
 
     if (token->kind == LANG_SEMICOLON && feed->bare == BARE_PATH &&
         feed->reading->kind == PARSE_CONTROL &&
-        !feeding_in_variables(feed) && feeding_in_unit(feed)) {
+        !feeding_in_variables(feed) && !feeding_in_structure(feed) &&
+        feeding_in_unit(feed)) {
         spelling_seen(feed->reading, SPELLING_BARE_CALL, token->where);
         feeding_queue_made(feed, LANG_LEFT, token->where);
         feeding_queue_made(feed, LANG_RIGHT, token->where);

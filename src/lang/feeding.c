@@ -70,6 +70,13 @@ bool feeding_in_variables(const struct feed *feed)
     return block && block->rank == BLOCK_VARIABLES;
 }
 
+bool feeding_in_structure(const struct feed *feed)
+{
+    const struct block *block = innermost(feed);
+
+    return block && block->open == LANG_STRUCT;
+}
+
 bool feeding_in_configuration(const struct feed *feed)
 {
     const struct block *block = innermost(feed);

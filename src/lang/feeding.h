@@ -45,6 +45,7 @@ bool feeding_next_is(struct feed *feed, const char *folded);
 
 /* Where the feed stands. */
 bool feeding_in_variables(const struct feed *feed);
+bool feeding_in_structure(const struct feed *feed);
 bool feeding_in_configuration(const struct feed *feed);
 bool feeding_in_unit(const struct feed *feed);
 

@@ -7,6 +7,8 @@
 #include "base/arena.h"
 #include "base/divisor.h"
 #include "base/name.h"
+#include "lang/build_expr.h"
+#include "lang/build_path.h"
 #include "lang/reading.h"
 #include "lang/refuse.h"
 
@@ -133,6 +135,14 @@ struct tree_expr *literal_integer(struct reading *reading, struct span span)
     struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
 
     number_into(reading, expr, reading->text + span.from);
+    return expr;
+}
+
+struct tree_expr *literal_bit(struct reading *reading, struct span span)
+{
+    struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
+
+    number_into(reading, expr, reading->text + span.from + 2);
     return expr;
 }
 
@@ -318,20 +328,11 @@ static void bool_into(struct reading *reading, struct tree_expr *expr,
 static void item_into(struct reading *reading, struct tree_expr *expr,
                       size_t from)
 {
-    struct tree_ident *ident = ARENA_NEW(reading->context->arena,
-                                         struct tree_ident);
-    struct tree_path *path = ARENA_NEW(reading->context->arena,
-                                       struct tree_path);
+    struct span span = expr->span;
 
-    ident->span = expr->span;
-    ident->span.from = (uint32_t)from;
-    ident->name = names_intern(reading->context->names, reading->text + from,
-                               expr->span.to - from);
-    path->parts.first = path->parts.last = ident;
-    path->parts.n = 1;
-    path->span = ident->span;
+    span.from = (uint32_t)from;
     expr->kind = TREE_ITEM;
-    expr->path = path;
+    expr->path = build_path(reading, build_ident(reading, span));
 }
 
 struct tree_expr *literal_typed(struct reading *reading, struct span span)

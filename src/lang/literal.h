@@ -16,6 +16,9 @@ struct reading;
 /* 12, 1_000, 16#FF, 8#17, 2#1010. */
 struct tree_expr *literal_integer(struct reading *reading, struct span span);
 
+/* %X3, the number of a bit. */
+struct tree_expr *literal_bit(struct reading *reading, struct span span);
+
 /* T#1h2m3s4ms, TIME#1.5s, T#-5s, in milliseconds. */
 struct tree_expr *literal_time(struct reading *reading, struct span span);
 

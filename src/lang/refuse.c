@@ -18,7 +18,6 @@ struct refused {
 #define WITH_BOOLS                                                         \
     "use BOOL variables for the bits, or an integer type for the number"
 #define WITH_IF "put what follows under an IF"
-#define WITH_VARS "declare one variable for each element"
 #define WITH_DIRECT "name the variable itself"
 #define WITH_BLOCK                                                         \
     "write it as a FUNCTION_BLOCK or FUNCTION, or leave it out of the texts " \
@@ -49,8 +48,6 @@ static const struct refused types[] = {
 };
 
 static const struct refused constructs[] = {
-    {"ARRAY", WITH_VARS, true},
-    {"STRUCT", WITH_VARS, true},
     {"POINTER", WITH_DIRECT, true},
     {"JMP", WITH_IF, false},
     {"**", "multiply instead", false},

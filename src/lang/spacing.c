@@ -100,7 +100,7 @@ bool spacing_is_keyword(int kind)
     switch (kind) {
     case PIECE_COMMENT: case LANG_IDENT: case LANG_NUMBER:
     case LANG_DURATION: case LANG_TYPED: case LANG_STRING:
-    case LANG_LOCATION:
+    case LANG_LOCATION: case LANG_BIT:
         return false;
     default:
         return true;

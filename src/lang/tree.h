@@ -50,9 +50,25 @@ struct tree_ident {
     struct span span;
 };
 
-/* A.b.c; a single identifier is a path of one. */
+enum path_part_kind {
+    PART_NAME,  /* name */
+    PART_INDEX, /* [ indices ] */
+    PART_BIT    /* .3 or .%X3: bit */
+};
+
+struct path_part {
+    struct path_part *next;
+    enum path_part_kind kind;
+    const struct name *name;      /* PART_NAME, else NULL */
+    TREE_LIST(tree_expr) indices; /* PART_INDEX, one for each dimension */
+    int64_t bit;                  /* PART_BIT */
+    struct span span;             /* without the point */
+};
+
+/* A.b[i].c.3; a single identifier is a path of one.  The first part is a
+ * name. */
 struct tree_path {
-    TREE_LIST(tree_ident) parts;
+    TREE_LIST(path_part) parts;
     struct span span;
 };
 
@@ -75,6 +91,10 @@ enum tree_expr_kind {
     TREE_UNARY,     /* op, left */
     TREE_BINARY,    /* op, left, right */
     TREE_CALL,      /* path ( args ) in an expression */
+    /* behind the := of a declaration only */
+    TREE_ELEMENTS,  /* [ args without names ] */
+    TREE_REPEATED,  /* number ( args without names ), within [ ] */
+    TREE_FIELDS,    /* ( args with names ) */
     /* review text only */
     TREE_PRESSED,   /* path */
     TREE_READ,      /* path */
@@ -115,14 +135,32 @@ struct tree_arg {
 struct tree_enum_item {
     struct tree_enum_item *next;
     const struct name *name;
+    struct tree_expr *value; /* of name := value, or NULL */
     struct span span;
 };
 
-/* name [ (low .. high) ], or ( item, item ). */
+/* low .. high of one dimension of an array; both NULL for *. */
+struct tree_dim {
+    struct tree_dim *next;
+    struct tree_expr *low, *high;
+    struct span span;
+};
+
+enum tree_type_kind {
+    TREE_NAMED,       /* name [ (low .. high) ] */
+    TREE_ENUMERATION, /* ( items ), of the base `name` unless NULL */
+    TREE_ARRAY,       /* ARRAY [ dims ] OF element */
+    TREE_STRUCTURE    /* STRUCT fields END_STRUCT */
+};
+
 struct tree_type {
-    const struct name *name; /* NULL for an enumeration written in place */
+    enum tree_type_kind kind;
+    const struct name *name;
     struct tree_expr *low, *high; /* NULL unless a subrange */
     TREE_LIST(tree_enum_item) items;
+    TREE_LIST(tree_dim) dims;
+    struct tree_type *element;
+    TREE_LIST(tree_var) fields;
     struct span span;
 };
 

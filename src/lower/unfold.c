@@ -7,13 +7,14 @@
 #include "lower/leave.h"
 #include "lower/loop.h"
 #include "lower/builtin.h"
+#include "lower/spot.h"
 #include "lower/term.h"
 
 /* The running POU: where its variables lie, and which slots its VAR_IN_OUT
  * stand for. */
 struct frame {
     uint32_t base;
-    const uint32_t *in_out;
+    const struct spot *in_out;
 };
 
 static flat_expr eval(struct sym *sym, const struct frame *frame,
@@ -21,27 +22,52 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
 static void run(struct sym *sym, const struct frame *frame,
                 const struct code_stmt *stmts, uint32_t n);
 
-static uint32_t slot_of(const struct frame *frame,
-                        struct code_variable variable)
+static struct spot beginning(struct sym *sym, const struct frame *frame,
+                              const struct code_variable *variable)
 {
-    switch (variable.base) {
-    case CODE_LOCAL: return frame->base + variable.index;
-    case CODE_GLOBAL: return variable.index;
+    switch (variable->base) {
+    case CODE_LOCAL:
+        return spot_of_slot(sym, frame->base + variable->index);
+    case CODE_GLOBAL: return spot_of_slot(sym, variable->index);
     case CODE_IN_OUT:
         ENSURE(frame->in_out);
-        return frame->in_out[variable.index];
+        return spot_behind(sym, frame->in_out[variable->index],
+                            variable->offset);
     }
     ENSURE(!"a base");
-    return MODEL_NONE;
+    return spot_of_slot(sym, 0);
 }
 
-static void store(struct sym *sym, uint32_t slot, const struct type *type,
-                  flat_expr value, uint32_t site)
+static struct spot spot_of(struct sym *sym, const struct frame *frame,
+                             const struct code_variable *variable)
 {
-    ENSURE(slot < sym->model->n_slots);
-    if (site != CODE_NO_SITE)
-        sym_raise(sym, site, operate_outside(sym->builder, type, value));
-    env_set(&sym->env, slot, value);
+    struct spot spot = beginning(sym, frame, variable);
+    for (uint32_t i = 0; i < variable->n_steps; i++)
+        spot = spot_element(sym, spot, &variable->steps[i],
+                              eval(sym, frame, variable->steps[i].value));
+    return spot;
+}
+
+/* All values of the type that lie at the spot. */
+static void store_all(struct sym *sym, struct spot spot,
+                      const struct type *type, const flat_expr *values,
+                      uint32_t site)
+{
+    for (uint32_t k = 0; k < type->size; k++) {
+        if (site != CODE_NO_SITE)
+            sym_raise(sym, site,
+                      operate_outside(sym->builder, type, values[k]));
+        spot_write(sym, spot, k, values[k]);
+    }
+}
+
+static const flat_expr *read_all(struct sym *sym, struct spot spot,
+                                 uint32_t size)
+{
+    flat_expr *values = arena_array(sym->arena, size, sizeof *values);
+    for (uint32_t k = 0; k < size; k++)
+        values[k] = spot_read(sym, spot, k, CODE_NOW);
+    return values;
 }
 
 /* ---- calls ---- */
@@ -51,10 +77,14 @@ static void start_afresh(struct sym *sym, const struct code_pou *pou,
 {
     for (uint32_t i = 0; i < pou->n_vars; i++) {
         const struct code_frame_var *var = &pou->vars[i];
-        if (!var->type || (!var->temp && pou->kind != POU_FUNCTION))
+        if (!var->temp && pou->kind != POU_FUNCTION)
             continue;
-        env_set(&sym->env, base + var->offset,
-                flat_const(sym->builder, var->initial));
+        for (uint32_t k = 0; k < code_var_size(var); k++) {
+            uint32_t slot = base + var->offset + k;
+            env_set(&sym->env, slot,
+                    flat_const(sym->builder,
+                               sym->model->slots[slot].initial));
+        }
     }
 }
 
@@ -65,9 +95,11 @@ static void copy_outputs(struct sym *sym, const struct frame *caller,
     for (uint32_t i = 0; i < n_args; i++) {
         if (args[i].kind != ARG_OUTPUT)
             continue;
-        flat_expr value = env_get(&sym->env, base + args[i].parameter);
-        store(sym, slot_of(caller, args[i].target), args[i].target_type,
-              value, args[i].site);
+        struct spot to = spot_of(sym, caller, &args[i].target);
+        struct spot from = spot_of_slot(sym, base + args[i].parameter);
+        const struct type *type = args[i].target_type;
+        store_all(sym, to, type, read_all(sym, from, type->size),
+                  args[i].site);
     }
 }
 
@@ -79,14 +111,17 @@ struct call {
     struct span span;
 };
 
+static const flat_expr *eval_all(struct sym *sym, const struct frame *frame,
+                                 const struct code_expr *expr);
+
 static void store_inputs(struct sym *sym, const struct call *call,
-                         const flat_expr *values)
+                         const flat_expr *const *values)
 {
     for (uint32_t i = 0; i < call->n_args; i++) {
         const struct code_arg *arg = &call->args[i];
         if (arg->kind == ARG_INPUT)
-            store(sym, call->base + arg->parameter, arg->target_type,
-                  values[i], arg->site);
+            store_all(sym, spot_of_slot(sym, call->base + arg->parameter),
+                      arg->target_type, values[i], arg->site);
     }
 }
 
@@ -94,16 +129,16 @@ static void run_call(struct sym *sym, const struct frame *caller,
                      const struct call *call)
 {
     const struct code_pou *pou = call->pou;
-    flat_expr *values = arena_array(sym->arena, call->n_args,
-                                    sizeof *values);
-    uint32_t *in_out = arena_array(sym->arena, pou->n_in_out,
-                                   sizeof *in_out);
+    const flat_expr **values = arena_array(sym->arena, call->n_args,
+                                           sizeof *values);
+    struct spot *in_out = arena_array(sym->arena, pou->n_in_out,
+                                       sizeof *in_out);
     for (uint32_t i = 0; i < call->n_args; i++) {
         const struct code_arg *arg = &call->args[i];
         if (arg->kind == ARG_INPUT)
-            values[i] = eval(sym, caller, arg->value);
+            values[i] = eval_all(sym, caller, arg->value);
         else if (arg->kind == ARG_IN_OUT)
-            in_out[arg->parameter] = slot_of(caller, arg->target);
+            in_out[arg->parameter] = spot_of(sym, caller, &arg->target);
     }
     start_afresh(sym, pou, call->base);
     store_inputs(sym, call, values);
@@ -116,12 +151,18 @@ static void run_call(struct sym *sym, const struct frame *caller,
     copy_outputs(sym, caller, call->base, call->args, call->n_args);
 }
 
-static flat_expr eval_call(struct sym *sym, const struct frame *frame,
-                           const struct code_expr *expr)
+static void call_function(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
 {
     struct call call = {expr->pou, expr->pou->frame, expr->args,
                         expr->n_args, expr->span};
     run_call(sym, frame, &call);
+}
+
+static flat_expr eval_call(struct sym *sym, const struct frame *frame,
+                           const struct code_expr *expr)
+{
+    call_function(sym, frame, expr);
     return env_get(&sym->env, expr->pou->frame + expr->pou->result);
 }
 
@@ -174,7 +215,8 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
         return value;
     switch (expr->op) {
     case CODE_VARIABLE:
-        return leaf_slot(sym, slot_of(frame, expr->variable), expr->when);
+        return spot_read(sym, spot_of(sym, frame, &expr->variable), 0,
+                          expr->when);
     case CODE_SENSOR: return eval_sensor(sym, expr);
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
@@ -182,6 +224,27 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);
     }
+}
+
+/* The values of an expression of any type. */
+static const flat_expr *eval_all(struct sym *sym, const struct frame *frame,
+                                 const struct code_expr *expr)
+{
+    flat_expr *value;
+    struct spot spot;
+    if (type_elementary(expr->type)) {
+        value = ARENA_NEW(sym->arena, flat_expr);
+        *value = eval(sym, frame, expr);
+        return value;
+    }
+    if (expr->op == CODE_CALL) {
+        call_function(sym, frame, expr);
+        spot = spot_of_slot(sym, expr->pou->frame + expr->pou->result);
+    } else {
+        ENSURE(expr->op == CODE_VARIABLE);
+        spot = spot_of(sym, frame, &expr->variable);
+    }
+    return read_all(sym, spot, expr->type->size);
 }
 
 flat_expr unfold_expr(struct sym *sym, const struct code_expr *expr)
@@ -319,22 +382,50 @@ static void run_may(struct sym *sym, const struct frame *frame,
     run_branches(sym, frame, stmt, value);
 }
 
-static void run_invoke(struct sym *sym, const struct frame *frame,
-                       const struct code_stmt *stmt)
+static void invoke_at(struct sym *sym, const struct frame *frame,
+                      const struct code_stmt *stmt, uint32_t base)
 {
-    uint32_t base = stmt->instance;
-    if (!stmt->instance_global)
-        base += frame->base;
     struct call call = {stmt->pou, base, stmt->args, stmt->n_args,
                         stmt->span};
     run_call(sym, frame, &call);
 }
 
+/* Which instance is called may depend on an index: each is a branch. */
+static void run_invoke(struct sym *sym, const struct frame *frame,
+                       const struct code_stmt *stmt)
+{
+    struct spot spot = spot_of(sym, frame, &stmt->instance);
+    flat_expr path = sym->path;
+    struct arm *arms;
+    if (spot.n == 1 && term_is(sym->builder, spot.at[0].when, 1)) {
+        invoke_at(sym, frame, stmt, spot.at[0].slot);
+        return;
+    }
+    arms = arena_array(sym->arena, spot.n, sizeof *arms);
+    for (uint32_t i = 0; i < spot.n; i++) {
+        arms[i].condition = spot.at[i].when;
+        arms[i].mark = env_mark(&sym->env);
+        sym->path = term_and(sym->builder, path, arms[i].condition);
+        if (nest_leads_in(sym))
+            invoke_at(sym, frame, stmt, spot.at[i].slot);
+        arms[i].changes = env_take(&sym->env, arms[i].mark);
+        sym->path = path;
+    }
+    merge_arms(sym, arms, spot.n);
+}
+
+static void run_assign(struct sym *sym, const struct frame *frame,
+                       const struct code_stmt *stmt)
+{
+    const flat_expr *values = eval_all(sym, frame, stmt->value);
+    store_all(sym, spot_of(sym, frame, &stmt->target), stmt->target_type,
+              values, stmt->site);
+}
+
 static void assign(struct sym *sym, const struct frame *frame,
                    const struct code_stmt *stmt, flat_expr value)
 {
-    ENSURE(slot_of(frame, stmt->target) < sym->model->n_slots);
-    env_set(&sym->env, slot_of(frame, stmt->target), value);
+    spot_write(sym, spot_of(sym, frame, &stmt->target), 0, value);
 }
 
 static void run_body(struct sym *sym, const struct frame *frame,
@@ -353,10 +444,7 @@ static void run_one(struct sym *sym, const struct frame *frame,
                     const struct code_stmt *stmt)
 {
     switch (stmt->kind) {
-    case CODE_ASSIGN:
-        store(sym, slot_of(frame, stmt->target), stmt->target_type,
-              eval(sym, frame, stmt->value), stmt->site);
-        return;
+    case CODE_ASSIGN: run_assign(sym, frame, stmt); return;
     case CODE_INVOKE: run_invoke(sym, frame, stmt); return;
     case CODE_IF: run_branches(sym, frame, stmt, FLAT_NONE); return;
     case CODE_CASE:

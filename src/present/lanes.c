@@ -203,7 +203,8 @@ static void add_shown(struct gatherer *g, const struct shown *shown)
     expr.op = shown->kind == SHOWN_HAND      ? CODE_HAND
               : shown->kind == SHOWN_CONTACT ? CODE_CONTACT
                                              : CODE_VARIABLE;
-    expr.variable = (struct code_variable){CODE_GLOBAL, shown->index};
+    expr.variable = (struct code_variable){
+        .base = CODE_GLOBAL, .index = shown->index};
     look(g, &expr, values);
     add(g, (struct lane){.group = LANE_PROGRAM, .name = shown->name,
                          .title = shown->name, .type = shown->type},

@@ -42,7 +42,7 @@ void say_value(struct text *out, const struct type *type, int64_t value)
             return;
         }
         break;
-    case TYPE_INTEGER:
+    case TYPE_INTEGER: case TYPE_ARRAY: case TYPE_STRUCT: case TYPE_BLOCK:
         break;
     }
     text_printf(out, "%" PRId64, value);

@@ -336,6 +336,7 @@ static const char *error_words(enum error_kind kind)
     case ERROR_COUNT:
         return "the control variable of a loop leaves its type";
     case ERROR_STEP: return "a loop whose step is 0";
+    case ERROR_INDEX: return "an index outside its array";
     }
     return "";
 }

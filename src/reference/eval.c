@@ -6,37 +6,46 @@
 
 /* ---- variables ---- */
 
-static const struct code_arg *in_out_arg(const struct frame *frame,
-                                         uint32_t index)
+uint32_t eval_slot(const struct frame *frame,
+                   const struct code_variable *variable)
 {
-    for (uint32_t i = 0; i < frame->n_args; i++)
-        if (frame->args[i].kind == ARG_IN_OUT &&
-            frame->args[i].parameter == index)
-            return &frame->args[i];
-    ENSURE(!"a VAR_IN_OUT is bound by every call");
-    return NULL;
-}
-
-uint32_t eval_slot(const struct frame *frame, struct code_variable variable)
-{
-    while (variable.base == CODE_IN_OUT) {
-        variable = in_out_arg(frame, variable.index)->target;
-        frame = frame->caller;
-        ENSURE(frame);
+    switch (variable->base) {
+    case CODE_LOCAL: return frame->base + variable->index;
+    case CODE_GLOBAL: return variable->index;
+    default:
+        ENSURE(frame->in_out);
+        return (uint32_t)frame->in_out[variable->index] + variable->offset;
     }
-    return variable.base == CODE_LOCAL ? frame->base + variable.index
-                                       : variable.index;
 }
 
-static int64_t variable_value(struct scan *scan, const struct frame *frame,
-                              const struct code_expr *expr)
+uint32_t eval_place(struct scan *scan, const struct frame *frame,
+                    const struct code_variable *variable)
 {
-    uint32_t slot = eval_slot(frame, expr->variable);
+    uint32_t slot = eval_slot(frame, variable);
+
+    for (uint32_t i = 0; i < variable->n_steps; i++) {
+        const struct code_index *step = &variable->steps[i];
+        int64_t index = eval(scan, frame, step->value);
+
+        if (scan->failed)
+            return slot;
+        if (index < step->low || index > step->high) {
+            scan_fail(scan, step->site);
+            return slot;
+        }
+        slot += (uint32_t)(index - step->low) * step->stride;
+    }
+    return slot;
+}
+
+static int64_t slot_value(struct scan *scan, uint32_t slot,
+                          enum code_when when)
+{
     const struct slot *row = &scan->model->slots[slot];
     bool sampled = row->input || row->driver != DRIVER_NONE;
 
-    if (expr->when == CODE_NOW ||
-        (expr->when == CODE_PREVIOUS && sampled && scan->no_edge))
+    if (when == CODE_NOW || (when == CODE_PREVIOUS && sampled &&
+                             scan->no_edge))
         return signal_slot(scan, slot);
     return scan_before(scan, PLACE_SLOT, slot);
 }
@@ -100,12 +109,10 @@ bool eval_clock(struct scan *scan, uint32_t clock)
     return scan->clock_value[clock];
 }
 
-static int64_t leaf(struct scan *scan, const struct frame *frame,
-                    const struct code_expr *expr)
+static int64_t leaf(struct scan *scan, const struct code_expr *expr)
 {
     switch (expr->op) {
     case CODE_CONST: return expr->value;
-    case CODE_VARIABLE: return variable_value(scan, frame, expr);
     case CODE_HAND: return signal_hand(scan, expr->index, expr->when);
     case CODE_CONTACT: return signal_contact(scan, expr->index, expr->when);
     case CODE_CONDUCTS: return signal_conducts(scan, expr->index);
@@ -196,8 +203,9 @@ static bool decided(const struct code_expr *expr, int64_t left)
                                      : expr->op == CODE_OR_ELSE && left != 0;
 }
 
+/* *slot: of a variable, or of the result of a function. */
 static int64_t value_of(struct scan *scan, const struct frame *frame,
-                        const struct code_expr *expr)
+                        const struct code_expr *expr, uint32_t *slot)
 {
     int64_t left, right = 0;
 
@@ -205,10 +213,16 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
         return 1;
     if (scan->failed)
         return 0;
+    if (expr->op == CODE_VARIABLE) {
+        *slot = eval_place(scan, frame, &expr->variable);
+        return scan->failed ? 0 : slot_value(scan, *slot, expr->when);
+    }
     if (is_leaf(expr->op))
-        return leaf(scan, frame, expr);
-    if (expr->op == CODE_CALL)
+        return leaf(scan, expr);
+    if (expr->op == CODE_CALL) {
+        *slot = expr->pou->frame + expr->pou->result;
         return scan->call(scan, frame, expr);
+    }
     left = eval(scan, frame, expr->left);
     if (expr->right && !decided(expr, left))
         right = eval(scan, frame, expr->right);
@@ -219,26 +233,31 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     return number(scan, expr, left, right);
 }
 
-static void trace(struct scan *scan, const struct frame *frame,
-                  const struct code_expr *expr, int64_t value)
-{
-    uint32_t slot = 0;
-
-    if (expr && expr->op == CODE_VARIABLE)
-        slot = eval_slot(frame, expr->variable);
-    else if (expr && expr->op == CODE_CALL)
-        slot = expr->pou->frame + expr->pou->result;
-    tracing_expr(scan, expr, value, slot);
-}
-
 int64_t eval(struct scan *scan, const struct frame *frame,
              const struct code_expr *expr)
 {
-    int64_t value = value_of(scan, frame, expr);
+    uint32_t slot = 0;
+    int64_t value = value_of(scan, frame, expr, &slot);
 
     if (scan->tracing)
-        trace(scan, frame, expr, value);
+        tracing_expr(scan, expr, value, slot);
     return value;
+}
+
+void eval_all(struct scan *scan, const struct frame *frame,
+              const struct code_expr *expr, int64_t *values, uint32_t *from)
+{
+    uint32_t depth = tracing_depth(scan);
+
+    if (type_elementary(expr->type)) {
+        *from = MODEL_NONE;
+        values[0] = eval(scan, frame, expr);
+        return;
+    }
+    (void)value_of(scan, frame, expr, from);
+    tracing_cut(scan, depth);
+    for (uint32_t i = 0; !scan->failed && i < expr->type->size; i++)
+        values[i] = signal_slot(scan, *from + i);
 }
 
 int64_t eval_review(struct scan *scan, const struct code_expr *expr)

@@ -20,7 +20,7 @@ static void store(struct scan *scan, uint32_t slot, int64_t value,
 {
     if (scan->failed)
         return;
-    if (value < type->low || value > type->high)
+    if (type_elementary(type) && (value < type->low || value > type->high))
         scan_fail(scan, site);
     else
         signal_set_slot(scan, slot, value);
@@ -37,7 +37,7 @@ static void reset_temps(struct scan *scan, const struct code_pou *pou,
 {
     for (uint32_t i = 0; i < pou->n_vars; i++) {
         const struct code_frame_var *var = &pou->vars[i];
-        uint32_t size = var->pou ? var->pou->size : 1;
+        uint32_t size = code_var_size(var);
 
         if (!var->temp && pou->kind != POU_FUNCTION)
             continue;
@@ -57,60 +57,106 @@ struct call {
     const struct frame *caller;
     const struct code_pou *pou;
     struct frame callee;
+    const struct code_arg *args;
+    uint32_t n_args;
     struct span span;
 };
 
+/* On the stack lie the places of the VAR_IN_OUT, then for each input in
+ * order where its values are copied from, and the values. */
+static void look_up(struct scan *scan, const struct call *call)
+{
+    uint32_t stack = scan->n_args, top = stack + call->pou->n_in_out;
+
+    for (uint32_t i = 0; i < call->n_args && !scan->failed; i++) {
+        const struct code_arg *arg = &call->args[i];
+        uint32_t depth = tracing_depth(scan);
+
+        ENSURE(top <= scan->layout->most_args);
+        scan->n_args = top;
+        if (arg->kind == ARG_IN_OUT) {
+            scan->args[stack + arg->parameter] =
+                eval_place(scan, call->caller, &arg->target);
+            tracing_cut(scan, depth);
+        } else if (arg->kind == ARG_INPUT) {
+            uint32_t at = top, from;
+
+            top += 1 + arg->target_type->size;
+            ENSURE(top <= scan->layout->most_args);
+            scan->n_args = top;
+            eval_all(scan, call->caller, arg->value, scan->args + at + 1,
+                     &from);
+            scan->args[at] = from;
+        }
+    }
+    scan->n_args = stack;
+}
+
+/* Passes on one input to the slots from event.index on; its node lies on
+ * the stack at depth. */
+static void pass_input(struct scan *scan, const struct code_arg *arg,
+                       const int64_t *values, struct trace_event event,
+                       uint32_t depth)
+{
+    uint32_t slot = event.index;
+
+    for (uint32_t k = 0; k < arg->target_type->size; k++) {
+        store(scan, slot + k, values[k], arg->target_type, arg->site);
+        tracing_event(scan, slot + k, depth, event);
+        event.from += event.from != MODEL_NONE;
+    }
+}
+
 static void pass_inputs(struct scan *scan, const struct call *call)
 {
-    const struct frame *callee = &call->callee;
-    uint32_t stack = scan->n_args, top = stack;
     uint32_t depth = tracing_depth(scan), node = depth;
+    const int64_t *values =
+        scan->args + scan->n_args + call->pou->n_in_out;
 
-    for (uint32_t i = 0; i < callee->n_args; i++) {
-        if (callee->args[i].kind != ARG_INPUT)
-            continue;
-        ENSURE(top < scan->layout->most_args);
-        scan->n_args = top;
-        scan->args[top++] = eval(scan, call->caller, callee->args[i].value);
-    }
-    scan->n_args = top = stack;
+    look_up(scan, call);
     if (scan->failed)
         return;
-    reset_temps(scan, call->pou, callee->base);
-    for (uint32_t i = 0; i < callee->n_args; i++) {
-        const struct code_arg *arg = &callee->args[i];
+    reset_temps(scan, call->pou, call->callee.base);
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
+        uint32_t from;
 
         if (arg->kind != ARG_INPUT)
             continue;
-        store(scan, callee->base + arg->parameter, scan->args[top++],
-              arg->target_type, arg->site);
-        tracing_event(scan, callee->base + arg->parameter, node++,
-                      (struct trace_event){.kind = TRACE_ASSIGN,
-                                           .span = arg->value->span,
-                                           .pou = call->pou,
-                                           .argument = true});
+        from = (uint32_t)*values++;
+        pass_input(scan, arg, values,
+                   (struct trace_event){.kind = TRACE_ASSIGN,
+                                        .index = call->callee.base +
+                                                 arg->parameter,
+                                        .span = arg->value->span,
+                                        .pou = call->pou,
+                                        .from = from,
+                                        .argument = true},
+                   from == MODEL_NONE ? node++ : TRACING_NO_NODE);
+        values += arg->target_type->size;
     }
     tracing_cut(scan, depth);
 }
 
 static void pass_outputs(struct scan *scan, const struct call *call)
 {
-    const struct frame *callee = &call->callee;
-
-    for (uint32_t i = 0; i < callee->n_args && !scan->failed; i++) {
-        const struct code_arg *arg = &callee->args[i];
-
-        uint32_t from = callee->base + arg->parameter;
+    for (uint32_t i = 0; i < call->n_args && !scan->failed; i++) {
+        const struct code_arg *arg = &call->args[i];
+        uint32_t from = call->callee.base + arg->parameter;
+        uint32_t depth = tracing_depth(scan), to;
 
         if (arg->kind != ARG_OUTPUT)
             continue;
-        store(scan, eval_slot(call->caller, arg->target),
-              signal_slot(scan, from), arg->target_type, arg->site);
-        tracing_event(scan, eval_slot(call->caller, arg->target),
-                      TRACING_NO_NODE,
-                      (struct trace_event){.kind = TRACE_ASSIGN,
-                                           .span = call->span,
-                                           .from = from});
+        to = eval_place(scan, call->caller, &arg->target);
+        tracing_cut(scan, depth);
+        for (uint32_t k = 0; k < arg->target_type->size; k++) {
+            store(scan, to + k, signal_slot(scan, from + k),
+                  arg->target_type, arg->site);
+            tracing_event(scan, to + k, TRACING_NO_NODE,
+                          (struct trace_event){.kind = TRACE_ASSIGN,
+                                               .span = call->span,
+                                               .from = from + k});
+        }
     }
 }
 
@@ -127,29 +173,35 @@ static void run_standard(struct scan *scan, const struct call *call)
     tracing_block(scan, pou, base, before, call->span);
 }
 
-static void run_call(struct scan *scan, const struct call *call)
+static void run_call(struct scan *scan, struct call *call)
 {
     const struct code_pou *pou = call->pou;
     const struct trace_guard *outer = guards_now(scan);
+    uint32_t stack = scan->n_args;
 
+    call->callee.in_out = scan->args + stack;
     pass_inputs(scan, call);
     if (scan->failed)
         return;
+    scan->n_args = stack + pou->n_in_out;
     if (pou->standard != STANDARD_NONE)
         run_standard(scan, call);
     else
         run(scan, &call->callee, pou->body, pou->n_body);
     guards_back(scan, outer);
+    scan->n_args = stack;
     pass_outputs(scan, call);
 }
 
 static int64_t call_function(struct scan *scan, const struct frame *frame,
                              const struct code_expr *expr)
 {
-    const struct call call = {
+    struct call call = {
         .caller = frame,
         .pou = expr->pou,
-        .callee = {expr->pou->frame, expr->args, expr->n_args, frame},
+        .callee = {.base = expr->pou->frame},
+        .args = expr->args,
+        .n_args = expr->n_args,
         .span = expr->span,
     };
 
@@ -162,16 +214,19 @@ static int64_t call_function(struct scan *scan, const struct frame *frame,
 static void invoke(struct scan *scan, const struct frame *frame,
                    const struct code_stmt *stmt)
 {
-    uint32_t base = stmt->instance_global ? stmt->instance
-                                          : frame->base + stmt->instance;
-    const struct call call = {
+    uint32_t depth = tracing_depth(scan);
+    struct call call = {
         .caller = frame,
         .pou = stmt->pou,
-        .callee = {base, stmt->args, stmt->n_args, frame},
+        .callee = {.base = eval_place(scan, frame, &stmt->instance)},
+        .args = stmt->args,
+        .n_args = stmt->n_args,
         .span = stmt->span,
     };
 
-    run_call(scan, &call);
+    tracing_cut(scan, depth);
+    if (!scan->failed)
+        run_call(scan, &call);
 }
 
 /* ---- branching ---- */
@@ -251,18 +306,52 @@ static enum leaving run_may(struct scan *scan, const struct frame *frame,
     return take(scan, frame, stmt, index - 1, depth);
 }
 
-static void assign(struct scan *scan, const struct frame *frame,
-                   const struct code_stmt *stmt)
+/* The place is looked up when the value is known. */
+static void assign_one(struct scan *scan, const struct frame *frame,
+                       const struct code_stmt *stmt)
 {
     uint32_t depth = tracing_depth(scan);
     int64_t value = eval(scan, frame, stmt->value);
+    uint32_t slot = scan->failed
+                        ? 0 : eval_place(scan, frame, &stmt->target);
 
-    store(scan, eval_slot(frame, stmt->target), value, stmt->target_type,
-          stmt->site);
-    tracing_event(scan, eval_slot(frame, stmt->target), depth,
+    store(scan, slot, value, stmt->target_type, stmt->site);
+    tracing_event(scan, slot, depth,
                   (struct trace_event){.kind = TRACE_ASSIGN,
-                                       .span = stmt->span});
+                                       .span = stmt->span,
+                                       .n_indices = stmt->target.n_steps});
     tracing_cut(scan, depth);
+}
+
+static void assign_all(struct scan *scan, const struct frame *frame,
+                       const struct code_stmt *stmt)
+{
+    uint32_t depth = tracing_depth(scan), size = stmt->target_type->size;
+    uint32_t stack = scan->n_args, from, to;
+
+    ENSURE(stack + size <= scan->layout->most_args);
+    scan->n_args += size;
+    eval_all(scan, frame, stmt->value, scan->args + stack, &from);
+    to = scan->failed ? 0 : eval_place(scan, frame, &stmt->target);
+    scan->n_args = stack;
+    tracing_cut(scan, depth);
+    for (uint32_t k = 0; k < size && !scan->failed; k++) {
+        store(scan, to + k, scan->args[stack + k], stmt->target_type,
+              stmt->site);
+        tracing_event(scan, to + k, TRACING_NO_NODE,
+                      (struct trace_event){.kind = TRACE_ASSIGN,
+                                           .span = stmt->span,
+                                           .from = from + k});
+    }
+}
+
+static void assign(struct scan *scan, const struct frame *frame,
+                   const struct code_stmt *stmt)
+{
+    if (type_elementary(stmt->target_type))
+        assign_one(scan, frame, stmt);
+    else
+        assign_all(scan, frame, stmt);
 }
 
 static enum leaving leave(struct scan *scan, const struct code_stmt *stmt)

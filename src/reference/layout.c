@@ -36,7 +36,8 @@ static void note_past(struct findings *found, const struct code_expr *expr)
         found->slot_past[expr->index] = true;
         break;
     case CODE_VARIABLE:
-        found->slot_past[expr->variable.index] = true;
+        for (uint32_t i = 0; i < code_reach(&expr->variable, 1); i++)
+            found->slot_past[expr->variable.index + i] = true;
         break;
     default:
         break;
@@ -52,8 +53,6 @@ static void note_expr(void *context, const struct code_expr *expr,
         note_past(found, expr);
     if (expr->op == CODE_CONST && expr->type->kind == TYPE_TIME)
         longer(found, expr->value);
-    if (expr->op == CODE_CALL)
-        found->args += expr->n_args;
 }
 
 static bool is_arithmetic(const struct code_expr *expr)
@@ -67,9 +66,17 @@ static void note_stored(void *context, const struct code_expr *value)
 {
     struct findings *found = context;
 
-    found->args++; /* more than enough: one per argument of an invocation */
+    found->args += 1 + value->type->size;
     if (value->type->kind == TYPE_TIME && is_arithmetic(value))
         found->time_computed = true;
+}
+
+/* Recursion is refused: a place of the text is being run once at a time. */
+static void note_called(void *context, const struct code_pou *pou)
+{
+    struct findings *found = context;
+
+    found->args += pou->n_in_out;
 }
 
 /* A PT is a constant, an initial value, a choice, elapsed, or an ET, which is
@@ -150,7 +157,7 @@ const struct layout *layout_new(struct arena *arena,
 {
     struct layout *layout = ARENA_NEW(arena, struct layout);
     struct findings found = {.model = model};
-    struct walk walk = {note_expr, note_stored, &found};
+    struct walk walk = {note_expr, note_stored, note_called, &found};
 
     found.hand_kept = arena_array(arena, model->n_controls, sizeof(bool));
     found.command_kept = arena_array(arena, model->n_actuators, sizeof(bool));

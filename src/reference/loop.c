@@ -21,7 +21,7 @@ static void count(const struct loop *loop, int64_t value, uint32_t site,
                   struct trace_event event)
 {
     const struct type *type = loop->stmt->target_type;
-    uint32_t slot = eval_slot(loop->frame, loop->stmt->target);
+    uint32_t slot = eval_slot(loop->frame, &loop->stmt->target);
 
     if (loop->scan->failed)
         return;
@@ -58,7 +58,7 @@ static void count_on(struct loop *loop)
         return;
     if (__builtin_add_overflow(
             signal_slot(loop->scan,
-                        eval_slot(loop->frame, loop->stmt->target)),
+                        eval_slot(loop->frame, &loop->stmt->target)),
             loop->by, &next))
         scan_fail(loop->scan, of->count_site);
     else

@@ -19,9 +19,7 @@ struct tracing;
  * and, but for base, for programs. */
 struct frame {
     uint32_t base;
-    const struct code_arg *args; /* of the call, for its VAR_IN_OUT */
-    uint32_t n_args;
-    const struct frame *caller;
+    const int64_t *in_out; /* slots that its VAR_IN_OUT stand for */
 };
 
 struct scan {
@@ -63,7 +61,8 @@ struct scan {
 
     struct tracing *tracing; /* observer (tracing.h), or NULL */
 
-    int64_t *args; /* stack of argument values */
+    int64_t *args; /* stack of argument values, and of slots that VAR_IN_OUT
+                      stand for */
     uint32_t n_args;
 
     /* Runs a function call: statements stand above expressions, so the way

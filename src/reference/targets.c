@@ -33,6 +33,8 @@ struct reader {
     const struct model *model;
     struct targets *targets;
     uint32_t visits;
+    bool open; /* where a value goes to, or comes from, is not told by the
+                  text alone */
 };
 
 /* Statements that LEAVES_POU or LEAVES_LOOP leads out of. */
@@ -111,30 +113,92 @@ static bool computes(enum code_op op)
 
 /* ---- the text ---- */
 
-static void read_call(struct reader *r, const struct frame *callee,
-                      const struct around *around,
-                      const struct code_pou *pou)
+static bool calls(const struct code_expr *expr)
 {
-    for (uint32_t i = 0; i < callee->n_args; i++) {
-        const struct code_arg *arg = &callee->args[i];
+    return expr && (expr->op == CODE_CALL || calls(expr->left) ||
+                    calls(expr->right));
+}
+
+/* A call behind it may change what a whole array or structure was read
+ * from. */
+static void note_order(struct reader *r, const struct code_arg *args,
+                       uint32_t n)
+{
+    bool whole = false, call = false;
+
+    for (uint32_t i = 0; i < n; i++) {
+        whole = whole || (args[i].kind == ARG_INPUT &&
+                          !type_elementary(args[i].target_type));
+        call = call || calls(args[i].value);
+    }
+    r->open = r->open || (whole && call);
+}
+
+static void add_target(struct reader *r, const struct frame *frame,
+                       const struct around *around,
+                       const struct code_variable *target,
+                       const struct type *type)
+{
+    r->open = r->open || target->n_steps > 0;
+    add_frame(around, eval_slot(frame, target), type->size);
+}
+
+/* A call as it is written. */
+struct call {
+    const struct code_pou *pou;
+    uint32_t base;
+    const struct code_arg *args;
+    uint32_t n_args;
+};
+
+/* The frame of the callee; what its VAR_IN_OUT stand for. */
+static struct frame enter(struct reader *r, const struct frame *caller,
+                          const struct call *call)
+{
+    int64_t *in_out = arena_array(r->arena, call->pou->n_in_out,
+                                  sizeof *in_out);
+
+    for (uint32_t i = 0; i < call->n_args; i++)
+        if (call->args[i].kind == ARG_IN_OUT)
+            in_out[call->args[i].parameter] =
+                eval_slot(caller, &call->args[i].target);
+    return (struct frame){call->base, in_out};
+}
+
+static void read_args(struct reader *r, const struct frame *caller,
+                      const struct around *around, const struct call *call)
+{
+    note_order(r, call->args, call->n_args);
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
 
         note_site(around, arg->site);
         if (arg->kind == ARG_INPUT) {
-            read_expr(r, callee->caller, around, arg->value);
-            add(around, callee->base + arg->parameter);
+            read_expr(r, caller, around, arg->value);
+            add_frame(around, call->base + arg->parameter,
+                      arg->target_type->size);
         } else {
-            add(around, eval_slot(callee->caller, arg->target));
+            add_target(r, caller, around, &arg->target, arg->target_type);
         }
     }
+}
+
+static void read_call(struct reader *r, const struct frame *caller,
+                      const struct around *around, const struct call *call)
+{
+    const struct code_pou *pou = call->pou;
+    const struct frame callee = enter(r, caller, call);
+
+    read_args(r, caller, around, call);
     /* What a call sets to its initial value, and hidden memory. */
     if (pou->kind == POU_FUNCTION || pou->standard != STANDARD_NONE)
-        add_frame(around, callee->base, pou->size);
+        add_frame(around, callee.base, pou->size);
     for (uint32_t i = 0; i < pou->n_vars; i++)
         if (pou->vars[i].temp)
-            add_frame(around, callee->base + pou->vars[i].offset,
-                      pou->vars[i].pou ? pou->vars[i].pou->size : 1);
+            add_frame(around, callee.base + pou->vars[i].offset,
+                      code_var_size(&pou->vars[i]));
     if (pou->standard == STANDARD_NONE)
-        read_region(r, callee, around, &(struct region){
+        read_region(r, &callee, around, &(struct region){
                         pou->body, pou->n_body, LEAVES_POU});
 }
 
@@ -150,6 +214,7 @@ static void read_expr(struct reader *r, const struct frame *frame,
 {
     if (!expr || ++r->visits > MOST_VISITS)
         return;
+    r->open = r->open || expr->variable.n_steps > 0;
     if (computes(expr->op))
         note_site(around, expr->site);
     /* What such a call writes would lean on the left side. */
@@ -159,10 +224,9 @@ static void read_expr(struct reader *r, const struct frame *frame,
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
     if (expr->op == CODE_CALL)
-        read_call(r,
-                  &(struct frame){expr->pou->frame, expr->args, expr->n_args,
-                                  frame},
-                  around, expr->pou);
+        read_call(r, frame, around,
+                  &(struct call){expr->pou, expr->pou->frame, expr->args,
+                                 expr->n_args});
 }
 
 /* What a FOR does besides its body. */
@@ -177,7 +241,7 @@ static void read_count(struct reader *r, const struct frame *frame,
     note_site(around, loop->start_site);
     note_site(around, loop->step_site);
     note_site(around, loop->count_site);
-    add(around, eval_slot(frame, stmt->target));
+    add(around, eval_slot(frame, &stmt->target));
 }
 
 static void read_branches(struct reader *r, const struct frame *frame,
@@ -255,14 +319,11 @@ static void read_stmt(struct reader *r, const struct frame *frame,
                       const struct around *around,
                       const struct code_stmt *stmt)
 {
-    uint32_t base = stmt->instance_global ? stmt->instance
-                                          : frame->base + stmt->instance;
-
     switch (stmt->kind) {
     case CODE_ASSIGN:
         read_expr(r, frame, around, stmt->value);
         note_site(around, stmt->site);
-        add(around, eval_slot(frame, stmt->target));
+        add_target(r, frame, around, &stmt->target, stmt->target_type);
         break;
     case CODE_FOR:
     case CODE_WHILE:
@@ -274,8 +335,11 @@ static void read_stmt(struct reader *r, const struct frame *frame,
     case CODE_RETURN:
         break;
     case CODE_INVOKE:
-        read_call(r, &(struct frame){base, stmt->args, stmt->n_args, frame},
-                  around, stmt->pou);
+        r->open = r->open || stmt->instance.n_steps > 0;
+        read_call(r, frame, around,
+                  &(struct call){stmt->pou,
+                                 eval_slot(frame, &stmt->instance),
+                                 stmt->args, stmt->n_args});
         break;
     default:
         read_branches(r, frame, around, stmt);
@@ -365,11 +429,12 @@ const struct targets *targets_new(struct arena *arena,
                                   const struct model *model)
 {
     struct targets *targets = ARENA_NEW(arena, struct targets);
-    struct reader reader = {arena, model, targets, 0};
+    struct reader reader = {.arena = arena, .model = model,
+                            .targets = targets};
 
     read_model(&reader);
     read_rest(&reader);
-    if (reader.visits > MOST_VISITS)
+    if (reader.open || reader.visits > MOST_VISITS)
         return NULL;
     for (struct row *row = targets->all; row; row = row->after)
         list(&reader, row);

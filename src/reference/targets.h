@@ -26,7 +26,7 @@ struct target_list {
 };
 
 /* Everything lies in the arena.  NULL: calls within calls are too many to be
- * followed one by one. */
+ * followed one by one, or an index decides what is read or written. */
 const struct targets *targets_new(struct arena *arena,
                                   const struct model *model);
 

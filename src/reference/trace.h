@@ -32,6 +32,9 @@ struct trace_node {
                                               ON WHEN; of TRUE FOR: what is
                                               held, NULL where it was not
                                               evaluated */
+    const struct trace_node *const *indices; /* of an element: of its place,
+                                                n_indices of them */
+    uint32_t n_indices;
     enum trace_thing thing; /* of leaves that name something */
     uint32_t index;
     bool before;     /* as at the judging before */
@@ -83,6 +86,9 @@ struct trace_event {
                                         output was copied from slot `from`;
                                         MOVE: condition; line of a sensor: its
                                         ON WHEN */
+    const struct trace_node *const *indices; /* ASSIGN of an element: of the
+                                                place written to */
+    uint32_t n_indices;
     const struct trace_guard *guard; /* in whose branch it stood, or NULL */
     const struct trace_event *last;  /* of the same thing, or NULL */
     const struct code_pou *pou;      /* BLOCK, argument: the one called */

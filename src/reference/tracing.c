@@ -172,8 +172,11 @@ void tracing_event(struct scan *scan, uint32_t slot, uint32_t depth,
     event.thing = THING_SLOT;
     event.index = slot;
     event.value = *scan_now(scan, PLACE_SLOT, slot);
-    if (depth != TRACING_NO_NODE)
+    if (depth != TRACING_NO_NODE) {
         event.node = node_at(t, depth);
+        if (event.n_indices > 0)
+            event.indices = copy_stack(t, depth + 1, &event.n_indices);
+    }
     add_event(t, event);
 }
 
@@ -377,7 +380,13 @@ static void take_operands(struct scan *scan, struct trace_node *node)
     struct tracing *t = scan->tracing;
     const struct code_expr *expr = node->expr;
 
-    if (expr->op == CODE_SENSOR) {
+    if (expr->op == CODE_VARIABLE && expr->variable.n_steps > 0) {
+        ENSURE(t->stack.n >= expr->variable.n_steps);
+        node->indices =
+            copy_stack(t, (uint32_t)t->stack.n - expr->variable.n_steps,
+                       &node->n_indices);
+        t->stack.n -= node->n_indices;
+    } else if (expr->op == CODE_SENSOR) {
         node->left = pop(t);
     } else if (expr->op == CODE_TRUE_FOR) {
         node->left = t->clock[expr->index];

@@ -42,7 +42,8 @@ uint32_t tracing_depth(const struct scan *scan);
 void tracing_cut(struct scan *scan, uint32_t depth);
 
 /* A slot was given a value.  The event's kind, span and particulars are
- * given; `depth` is where its node lies on the stack, or TRACING_NO_NODE. */
+ * given; `depth` is where its node lies on the stack, its n_indices behind
+ * it, or TRACING_NO_NODE. */
 void tracing_event(struct scan *scan, uint32_t slot, uint32_t depth,
                    struct trace_event event);
 #define TRACING_NO_NODE UINT32_MAX

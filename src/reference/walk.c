@@ -33,12 +33,21 @@ static void walk_pou(struct walker *walker, const struct code_pou *pou)
     walk_stmts(walker, pou->body, pou->n_body, false);
 }
 
+static void walk_place(struct walker *walker,
+                       const struct code_variable *variable, bool in_review)
+{
+    for (uint32_t i = 0; i < variable->n_steps; i++)
+        walk_expr(walker, variable->steps[i].value, in_review);
+}
+
 static void walk_args(struct walker *walker, const struct code_arg *args,
                       uint32_t n, bool in_review)
 {
     for (uint32_t i = 0; i < n; i++) {
-        if (args[i].kind != ARG_INPUT)
+        if (args[i].kind != ARG_INPUT) {
+            walk_place(walker, &args[i].target, in_review);
             continue;
+        }
         walk_expr(walker, args[i].value, in_review);
         walker->walk->stored(walker->walk->context, args[i].value);
     }
@@ -50,10 +59,12 @@ static void walk_expr(struct walker *walker, const struct code_expr *expr,
     if (!expr)
         return;
     walker->walk->expr(walker->walk->context, expr, in_review);
+    walk_place(walker, &expr->variable, in_review);
     walk_expr(walker, expr->left, in_review);
     walk_expr(walker, expr->right, in_review);
     if (expr->op == CODE_CALL) {
         walk_args(walker, expr->args, expr->n_args, in_review);
+        walker->walk->called(walker->walk->context, expr->pou);
         walk_pou(walker, expr->pou);
     }
 }
@@ -66,9 +77,13 @@ static void walk_stmt(struct walker *walker, const struct code_stmt *stmt,
         walk_expr(walker, stmt->loop->to, in_review);
         walk_expr(walker, stmt->loop->by, in_review);
     }
-    if (stmt->kind == CODE_ASSIGN || stmt->kind == CODE_FOR)
+    if (stmt->kind == CODE_ASSIGN || stmt->kind == CODE_FOR) {
+        walk_place(walker, &stmt->target, in_review);
         walker->walk->stored(walker->walk->context, stmt->value);
+    }
     if (stmt->kind == CODE_INVOKE) {
+        walk_place(walker, &stmt->instance, in_review);
+        walker->walk->called(walker->walk->context, stmt->pou);
         walk_args(walker, stmt->args, stmt->n_args, in_review);
         walk_pou(walker, stmt->pou);
     }

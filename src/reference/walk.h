@@ -19,6 +19,8 @@ struct walk {
                  bool in_review);
     /* Called besides for every value that is stored into a variable. */
     void (*stored)(void *context, const struct code_expr *value);
+    /* Called besides for every call that stands in a text. */
+    void (*called)(void *context, const struct code_pou *pou);
     void *context;
 };
 

@@ -247,6 +247,8 @@ static void account_assigned(const struct trace *trace,
         cause_add(trace, account,
                   cause_fact(trace, THING_SLOT, event->from, event->serial,
                              event->scan));
+    for (uint32_t i = 0; i < event->n_indices; i++)
+        cause_decide(trace, event->indices[i], account);
     decide_path(trace, event->guard, account);
 }
 

@@ -170,7 +170,10 @@ static void weigh(struct quest *quest)
     switch (ways_again(&quest->answer, &quest->again,
                        quest->study->setting.interrupted, &quest->can)) {
     case WAYS_UNRESOLVED:
-        stop(quest, VERDICT_NOT_DECIDED, STOP_SHARED);
+        if (quick == WAYS_ALWAYS)
+            conclude_unbroken(quest);
+        else
+            stop(quest, VERDICT_NOT_DECIDED, STOP_SHARED);
         return;
     case WAYS_INTERRUPTED:
         stop(quest, VERDICT_NOT_FINISHED, STOP_SIGNAL);

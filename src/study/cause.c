@@ -121,7 +121,8 @@ static bool is_plain(const struct trace_event *event)
 {
     return event->kind == TRACE_ASSIGN && event->argument && event->node &&
            event->node->expr && event->node->thing != THING_NONE &&
-           event->node->expr->op != CODE_CALL && !event->node->before;
+           event->node->expr->op != CODE_CALL && !event->node->before &&
+           event->node->n_indices == 0;
 }
 
 static bool behind_line(const struct trace *trace, struct fact *fact,
@@ -312,24 +313,41 @@ static const struct trace_event *result_of(const struct trace *trace,
                ? event : NULL;
 }
 
+static int64_t newest_of(const struct trace *trace, struct fact fact)
+{
+    struct account passed = {0};
+
+    fact = cause_behind(trace, fact, &passed);
+    return cause_idle(trace, &fact) ? -1 : (int64_t)fact.since;
+}
+
+/* Of an element: which one it is counts as well as what it holds. */
+static int64_t newest_element(const struct trace *trace,
+                              const struct trace_node *node)
+{
+    int64_t scan = newest_of(trace, fact_of(trace, node));
+
+    for (uint32_t i = 0; i < node->n_indices; i++)
+        scan = max(scan, newest(trace, node->indices[i]));
+    return scan;
+}
+
 /* The scan of the latest change that this expression rests on; -1: none, it
  * is idle. */
 static int64_t newest(const struct trace *trace,
                       const struct trace_node *node)
 {
-    struct account passed = {0};
-    struct fact fact;
-
     if (node == NULL || node->expr == NULL)
         return -1;
     if (result_of(trace, node) != NULL)
         return newest(trace, result_of(trace, node)->node);
     if (one_decides(node))
         return newest(trace, decider(trace, node));
+    if (node->n_indices > 0)
+        return newest_element(trace, node);
     if (node->thing == THING_NONE)
         return max(newest(trace, node->left), newest(trace, node->right));
-    fact = cause_behind(trace, fact_of(trace, node), &passed);
-    return cause_idle(trace, &fact) ? -1 : (int64_t)fact.since;
+    return newest_of(trace, fact_of(trace, node));
 }
 
 static void decide_clock(const struct trace *trace,
@@ -371,6 +389,8 @@ void cause_decide(const struct trace *trace, const struct trace_node *node,
         decide_result(trace, node, account);
     } else if (node->thing != THING_NONE) {
         cause_add(trace, account, fact_of(trace, node));
+        for (uint32_t i = 0; i < node->n_indices; i++)
+            cause_decide(trace, node->indices[i], account);
     } else if (one_decides(node)) {
         cause_decide(trace, decider(trace, node), account);
     } else {

@@ -67,7 +67,8 @@ static void want_leaf(struct gathering *g, const struct code_expr *expr,
         return;
     switch (expr->op) {
     case CODE_VARIABLE:
-        if (expr->variable.base != CODE_IN_OUT)
+        if (expr->variable.base != CODE_IN_OUT &&
+            expr->variable.n_steps == 0)
             want_slot(g, slot_of(expr, base), value);
         break;
     case CODE_READ: want_slot(g, expr->index, value); break;

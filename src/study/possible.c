@@ -111,6 +111,8 @@ static enum ways_verdict look_for_ways(struct quest *quest,
     if (!answer_complete(answer))
         return WAYS_TOO_MANY;
     found = ways_find(answer, 0, first);
+    if (quick == WAYS_ALWAYS && found == WAYS_TOO_MANY)
+        return WAYS_ALL;
     if (quick != WAYS_WALK && found != WAYS_TOO_MANY &&
         (quick == WAYS_ALWAYS) != (found == WAYS_ALL))
         study_internal(quest->study,

@@ -10,13 +10,21 @@ struct reading {
 static void read_all(const struct reading *reading,
                      const struct code_stmt *stmts, uint32_t n);
 
-static bool is_it(const struct reading *reading, struct code_variable variable)
+/* Can the slot be one of those of a variable of this type?  *sure: it is the
+ * very variable. */
+static bool is_it(const struct reading *reading,
+                  const struct code_variable *variable,
+                  const struct type *type, bool *sure)
 {
-    if (variable.base == CODE_IN_OUT)
+    uint32_t slot = reading->visitor->slot;
+    uint32_t first = variable->index +
+                     (variable->base == CODE_LOCAL ? reading->base : 0);
+
+    if (variable->base == CODE_IN_OUT)
         return false;
-    return variable.index + (variable.base == CODE_LOCAL ? reading->base
-                                                         : 0) ==
-           reading->visitor->slot;
+    *sure = variable->n_steps == 0 && type_elementary(type);
+    return slot >= first &&
+           slot - first < code_reach(variable, type->size);
 }
 
 static void found(const struct reading *reading,
@@ -36,11 +44,16 @@ static void read_arguments(const struct reading *reading,
 {
     for (uint32_t i = 0; i < stmt->n_args; i++) {
         const struct code_arg *arg = &stmt->args[i];
+        uint32_t slot = reading->visitor->slot;
+        bool sure;
 
-        if (arg->kind == ARG_INPUT &&
-            frame + arg->parameter == reading->visitor->slot)
-            found(reading, arg->value, arg->value->span, false);
-        else if (arg->kind == ARG_OUTPUT && is_it(reading, arg->target))
+        if (arg->kind == ARG_INPUT && slot >= frame + arg->parameter &&
+            slot - frame - arg->parameter < arg->target_type->size)
+            found(reading,
+                  type_elementary(arg->target_type) ? arg->value : NULL,
+                  arg->value->span, false);
+        else if (arg->kind == ARG_OUTPUT &&
+                 is_it(reading, &arg->target, arg->target_type, &sure))
             found(reading, NULL, stmt->span, false);
     }
 }
@@ -64,10 +77,12 @@ static void read_standard(const struct reading *reading,
 static void read_call(const struct reading *reading,
                       const struct code_stmt *stmt)
 {
-    uint32_t frame = stmt->instance + (stmt->instance_global ? 0
-                                                             : reading->base);
+    uint32_t frame = stmt->instance.index +
+                     (stmt->instance.base == CODE_LOCAL ? reading->base : 0);
     const struct reading callee = {reading->visitor, frame, reading->guard};
 
+    if (stmt->instance.base == CODE_IN_OUT || stmt->instance.n_steps > 0)
+        return; /* not followed */
     read_arguments(reading, stmt, frame);
     if (stmt->pou->standard != STANDARD_NONE)
         read_standard(reading, stmt, frame);
@@ -120,9 +135,11 @@ static void read_all(const struct reading *reading,
 {
     for (uint32_t i = 0; i < n; i++) {
         const struct code_stmt *stmt = &stmts[i];
+        bool sure;
 
-        if (stmt->kind == CODE_ASSIGN && is_it(reading, stmt->target))
-            found(reading, stmt->value, stmt->span, false);
+        if (stmt->kind == CODE_ASSIGN &&
+            is_it(reading, &stmt->target, stmt->target_type, &sure))
+            found(reading, sure ? stmt->value : NULL, stmt->span, false);
         else if (stmt->kind == CODE_INVOKE)
             read_call(reading, stmt);
         else

@@ -6,32 +6,34 @@ struct asked {
     int64_t value;
 };
 
-static bool is_slot(const struct asked *asked, struct code_variable variable)
+/* Can the slot be one of those of a variable of this size? */
+static bool is_slot(const struct asked *asked,
+                    const struct code_variable *variable, uint32_t size)
 {
-    switch (variable.base) {
-    case CODE_LOCAL: return asked->base + variable.index == asked->slot;
-    case CODE_GLOBAL: return variable.index == asked->slot;
-    default: return false; /* VAR_IN_OUT: not followed */
-    }
+    uint32_t first = variable->index +
+                     (variable->base == CODE_LOCAL ? asked->base : 0);
+
+    if (variable->base == CODE_IN_OUT)
+        return false; /* not followed */
+    return asked->slot >= first &&
+           asked->slot - first < code_reach(variable, size);
 }
 
 static bool assigns(const struct asked *asked, const struct code_stmt *stmt)
 {
-    return is_slot(asked, stmt->target) &&
+    return is_slot(asked, &stmt->target, stmt->target_type->size) &&
            !(stmt->value->op == CODE_CONST &&
              stmt->value->value == asked->value);
 }
 
 static bool calls(const struct asked *asked, const struct code_stmt *stmt)
 {
-    uint32_t first = stmt->instance + (stmt->instance_global ? 0
-                                                             : asked->base);
-
-    if (asked->slot >= first && asked->slot - first < stmt->pou->size)
+    if (is_slot(asked, &stmt->instance, stmt->pou->size))
         return true;
     for (uint32_t i = 0; i < stmt->n_args; i++)
         if (stmt->args[i].kind != ARG_INPUT &&
-            is_slot(asked, stmt->args[i].target))
+            is_slot(asked, &stmt->args[i].target,
+                    stmt->args[i].target_type->size))
             return true;
     return false;
 }
@@ -44,7 +46,7 @@ static bool changes(const struct asked *asked, const struct code_stmt *stmts,
 
         if (stmt->kind == CODE_ASSIGN && assigns(asked, stmt))
             return true;
-        if (stmt->kind == CODE_FOR && is_slot(asked, stmt->target))
+        if (stmt->kind == CODE_FOR && is_slot(asked, &stmt->target, 1))
             return true;
         if (stmt->kind == CODE_INVOKE && calls(asked, stmt))
             return true;
@@ -93,7 +95,7 @@ bool untaken_left(const struct trace_guard *guard, uint32_t slot,
     if (left->kind == CODE_RETURN)
         return changes(&asked, left->pou->body, left->pou->n_body);
     if (left->kind == CODE_EXIT && left->loop->stmt->kind == CODE_FOR &&
-        is_slot(&asked, left->loop->stmt->target))
+        is_slot(&asked, &left->loop->stmt->target, 1))
         return true; /* it would have counted on */
     return changes(&asked, left->loop->stmt->branches[0].body,
                    left->loop->stmt->branches[0].n_body);

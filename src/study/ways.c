@@ -383,14 +383,29 @@ enum ways_end ways_again(const struct answer *answer,
     return ways.end;
 }
 
+/* What belongs to nobody counts as shared where somebody is against us, as
+ * it does in choosing (above). */
+static const enum regain_side *sides(const struct ways *ways)
+{
+    enum regain_side *made;
+
+    if (!ways->against)
+        return NULL;
+    made = arena_array(ways->answer->arena, ways->n_choices + 1,
+                       sizeof *made);
+    for (uint32_t i = 0; i < ways->n_choices; i++)
+        made[i] = ways->side[i] == SIDE_OURS     ? REGAIN_OURS
+                  : ways->side[i] == SIDE_OTHERS ? REGAIN_OTHERS
+                                                 : REGAIN_SHARED;
+    return made;
+}
+
 static enum ways_quick ask_quick(struct ways *ways, struct answer *answer,
                                  const uint32_t *fixed)
 {
-    const struct regain_asked asked = {
-        ways->again.goal, ways->again.asked, fixed};
+    const struct regain_asked asked = {ways->again.goal, ways->again.asked,
+                                       sides(ways), fixed};
 
-    if (ways->against)
-        return WAYS_WALK;
     switch (engines_regain(answer->slice, &answer->setting, &asked)) {
     case REGAIN_ALWAYS: return WAYS_ALWAYS;
     case REGAIN_NOT: return WAYS_NOT_ALWAYS;

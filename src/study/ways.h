@@ -44,8 +44,8 @@ enum ways_end ways_again(const struct answer *answer,
                          const struct ways_again *again,
                          bool (*interrupted)(void), const bool **can);
 
-/* The same, found without walking where all choices are ours; what is not
- * always so must be looked at by walking. */
+/* The same, found without walking; WAYS_WALK: a limit was met, so it must be
+ * looked at by walking. */
 enum ways_quick { WAYS_ALWAYS, WAYS_NOT_ALWAYS, WAYS_WALK };
 
 /* As ways_find: from every first situation. */

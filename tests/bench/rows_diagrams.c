@@ -13,7 +13,7 @@
 
 static const double OUR_SECONDS = 3;
 static const double MARGIN = 1.15; /* a rival is ended that far behind */
-static const double MOST_RANDOM = 14, MOST_SOLVER = 60, MOST_DIAGRAM = 15;
+static const double MOST_RANDOM = 14, MOST_SOLVER = 60, MOST_DIAGRAM = 45;
 
 static double least(double a, double b)
 {

@@ -4,7 +4,7 @@
 
 const struct type *made_bool(void)
 {
-    static const struct type type = {.kind = TYPE_BOOL, .high = 1};
+    static const struct type type = {.kind = TYPE_BOOL, .high = 1, .size = 1};
 
     return &type;
 }
@@ -12,14 +12,14 @@ const struct type *made_bool(void)
 const struct type *made_int(void)
 {
     static const struct type type = {
-        .kind = TYPE_INTEGER, .low = -32768, .high = 32767};
+        .kind = TYPE_INTEGER, .low = -32768, .high = 32767, .size = 1};
 
     return &type;
 }
 
 const struct type *made_time(void)
 {
-    static const struct type type = {.kind = TYPE_TIME,
+    static const struct type type = {.kind = TYPE_TIME, .size = 1,
                                      .low = -(INT64_C(1) << 53),
                                      .high = INT64_C(1) << 53};
 
@@ -164,7 +164,8 @@ const struct code_expr *made_var(struct hand *hand, uint32_t slot,
 {
     struct code_expr *expr = expr_new(hand, CODE_VARIABLE);
 
-    expr->variable = (struct code_variable){CODE_GLOBAL, slot};
+    expr->variable =
+        (struct code_variable){.base = CODE_GLOBAL, .index = slot};
     expr->type = hand->slots[slot].type;
     expr->when = when;
     return expr;

@@ -32,6 +32,23 @@ bool *form_variables(struct arena *arena, const struct scheme *scheme,
     return which;
 }
 
+struct workshop form_narrowed(const struct workshop *shop,
+                              bool (*open)(const void *context, uint32_t row),
+                              const void *context)
+{
+    struct workshop made = *shop;
+    uint32_t *group = arena_array(shop->scratch, shop->n_variables,
+                                  sizeof *group);
+
+    for (uint32_t v = 0; v < shop->n_variables; v++) {
+        uint32_t row = shop->group[v];
+
+        group[v] = row != UINT32_MAX && open(context, row) ? row : UINT32_MAX;
+    }
+    made.group = group;
+    return made;
+}
+
 /* ---- what every question has ---- */
 
 static void push_base(struct draft *d)
@@ -136,30 +153,25 @@ static void make_misfit(struct draft *d)
 
 /* ---- dead ends ---- */
 
-/* The groups of inputs alone, or of the others alone. */
-static struct workshop narrowed(const struct draft *d, bool inputs)
+static bool is_input(const void *context, uint32_t row)
 {
-    struct workshop shop = *d->shop;
-    uint32_t *group = arena_array(shop.scratch, shop.n_variables,
-                                  sizeof *group);
+    const struct slice *slice = context;
 
-    for (uint32_t v = 0; v < shop.n_variables; v++) {
-        uint32_t row = shop.group[v];
+    return plan_is_input(slice->choices[row].kind);
+}
 
-        group[v] = UINT32_MAX;
-        if (row != UINT32_MAX &&
-            plan_is_input(d->what->slice->choices[row].kind) == inputs)
-            group[v] = row;
-    }
-    shop.group = group;
-    return shop;
+static bool is_no_input(const void *context, uint32_t row)
+{
+    return !is_input(context, row);
 }
 
 /* What is left of the assumptions once some input is chosen are conditions
  * on the rest; where one of them fails, there is a dead end. */
 static void make_dead(struct draft *d)
 {
-    struct workshop inputs = narrowed(d, true), others = narrowed(d, false);
+    const struct slice *s = d->what->slice;
+    struct workshop inputs = form_narrowed(d->shop, is_input, s);
+    struct workshop others = form_narrowed(d->shop, is_no_input, s);
     const struct relation *some;
 
     inputs.whole = true;
@@ -194,6 +206,17 @@ const struct form *form_new(struct workshop *shop,
     return made;
 }
 
+static void push_where(struct draft *d, const struct form_where *where)
+{
+    const uint32_t fails[] = {where->fails, where->fails_too};
+
+    if (where->holds != FLAT_NONE)
+        vec_push(&d->parts, d->blast->watches[where->holds]);
+    for (uint32_t i = 0; i < 2; i++)
+        if (fails[i] != FLAT_NONE)
+            vec_push(&d->parts, negation(d, d->blast->watches[fails[i]]));
+}
+
 const struct relation *form_step(struct workshop *shop,
                                  const struct blast_form *what,
                                  const struct form_where *where)
@@ -205,10 +228,26 @@ const struct relation *form_step(struct workshop *shop,
     if (guard_passes(shop->guard)) {
         push_base(&d);
         push_step(&d);
-        if (where->holds != FLAT_NONE)
-            vec_push(&d.parts, d.blast->watches[where->holds]);
-        if (where->fails != FLAT_NONE)
-            vec_push(&d.parts, negation(&d, d.blast->watches[where->fails]));
+        push_where(&d, where);
+    }
+    made = relation(&d);
+    vec_release(&d.parts);
+    return made;
+}
+
+const struct relation *form_ended(struct workshop *shop,
+                                  const struct blast_form *what)
+{
+    struct draft d = {.shop = shop, .what = what};
+    const struct relation *made;
+    set any = SET_NONE;
+
+    d.blast = blast_new(shop->arena, shop->room, shop->guard, what);
+    if (guard_passes(shop->guard)) {
+        push_base(&d);
+        for (uint32_t i = 0; i < what->slice->n_ends; i++)
+            any = room_apply(shop->room, ROOM_OR, any, d.blast->ends[i]);
+        vec_push(&d.parts, any);
     }
     made = relation(&d);
     vec_release(&d.parts);

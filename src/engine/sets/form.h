@@ -24,7 +24,7 @@ const struct form *form_new(struct workshop *shop,
 /* Watches, by their number within the slice, that hold or fail in a scan;
  * FLAT_NONE: whatever. */
 struct form_where {
-    uint32_t holds, fails;
+    uint32_t holds, fails, fails_too;
 };
 
 /* A scan, before and after, of one form, under such a condition; means
@@ -32,6 +32,16 @@ struct form_where {
 const struct relation *form_step(struct workshop *shop,
                                  const struct blast_form *what,
                                  const struct form_where *where);
+
+/* What the assumptions allow, and an end holds. */
+const struct relation *form_ended(struct workshop *shop,
+                                  const struct blast_form *what);
+
+/* The shop with other groups: only rows for which `open` is true are left
+ * open.  What it points to lies in the scratch of the shop. */
+struct workshop form_narrowed(const struct workshop *shop,
+                              bool (*open)(const void *context, uint32_t row),
+                              const void *context);
 
 /* Per variable: does it stand for a cell before (after) the scan? */
 bool *form_variables(struct arena *arena, const struct scheme *scheme,

@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "engine/sets/blind.h"
 #include "engine/sets/run.h"
 #include "engine/sets/scheme.h"
 #include "logic/slice.h"
@@ -25,28 +26,38 @@ static const struct chain *scan_where(struct quest *q, bool first,
     return relation_chain(&s->shop, form_step(&s->shop, &what, where), away);
 }
 
-/* From where the goal can be brought about; held by the caller's scope. */
+/* Ways from what is not known yet into what is new. */
+static set to_look_at(struct sets *s, set can, set fresh)
+{
+    set open = room_apply(s->room, ROOM_WITHOUT, s->reached, can);
+
+    return room_apply(s->room, ROOM_AND, open,
+                      room_trade(s->room, fresh, true));
+}
+
+/* From where the goal can be brought about; held by the caller's scope.  A
+ * situation is looked at again whenever something that it leads to is new. */
 static set can_be_brought_about(struct quest *q)
 {
     struct sets *s = q->sets;
     const uint32_t *fixed = q->asked->fixed ? q->asked->fixed
                                             : s->setting.fixed_next;
-    const struct form_where goal = {q->asked->goal, FLAT_NONE};
-    const struct form_where on = {q->asked->asked, FLAT_NONE};
+    const struct form_where goal = {q->asked->goal, FLAT_NONE, FLAT_NONE};
+    const struct form_where on = {q->asked->asked, FLAT_NONE, FLAT_NONE};
     const struct chain *reach = scan_where(q, false, fixed, &goal, q->after);
     const struct chain *back = scan_where(q, false, fixed, &on, q->after);
-    set can = chain_apply(&s->shop, reach, s->reached), fresh = can;
+    const struct blind *blind =
+        q->asked->side ? blind_new(s, q->asked, fixed) : NULL;
+    set can = SET_NONE, fresh = chain_apply(&s->shop, reach, s->reached);
 
     while (guard_passes(&s->guard) && fresh != SET_NONE) {
         size_t mark = room_mark(s->room);
-        set both = room_apply(s->room, ROOM_AND,
-                              room_apply(s->room, ROOM_WITHOUT, s->reached,
-                                         can),
-                              room_trade(s->room, fresh, true));
         set kept[2];
 
-        kept[0] = chain_apply(&s->shop, back, both);
-        kept[1] = room_apply(s->room, ROOM_OR, can, kept[0]);
+        if (blind)
+            fresh = blind_choose(blind, fresh, can);
+        kept[1] = room_apply(s->room, ROOM_OR, can, fresh);
+        kept[0] = chain_apply(&s->shop, back, to_look_at(s, kept[1], fresh));
         room_leave(s->room, mark, kept, 2);
         fresh = kept[0];
         can = kept[1];
@@ -62,7 +73,8 @@ static bool leads_out(struct quest *q, bool first, set from, set can)
                                   : s->setting.fixed_next;
     const struct form_where where = {
         q->asked->asked,
-        q->asked->asked == FLAT_NONE ? q->asked->goal : FLAT_NONE};
+        q->asked->asked == FLAT_NONE ? q->asked->goal : FLAT_NONE,
+        FLAT_NONE};
     const struct chain *image = scan_where(q, first, fixed, &where,
                                            q->before);
     set to = room_trade(s->room, chain_apply(&s->shop, image, from), false);

@@ -3,18 +3,8 @@
 #ifndef KEEPCLEAR_ENGINE_SETS_REGAIN_H
 #define KEEPCLEAR_ENGINE_SETS_REGAIN_H
 
+#include "engine/sets/asked.h"
 #include "engine/sets/sets.h"
-
-/* What is asked; watches by their number within the slice.  All choices are
- * ours: where somebody chooses against us this is not the question. */
-struct regain_asked {
-    uint32_t goal;  /* holds where it was brought about along the way */
-    uint32_t asked; /* holds at every other judging along the way, and where
-                       it is asked; FLAT_NONE: along any way, and asked after
-                       every first scan only */
-    const uint32_t *fixed; /* choices along the way, as fixed_next of struct
-                              explore_setting; NULL: as in the run */
-};
 
 enum regain {
     REGAIN_ALWAYS,
@@ -22,9 +12,10 @@ enum regain {
     REGAIN_LOST /* a limit was met */
 };
 
-/* Of a run that is complete: those situations from which the goal can be
- * brought about grow backwards from the goal until nothing is added; then
- * none of those in which it is asked may lie outside. */
+/* Of a run that is complete; the meaning is that of docs/notes/step.md,
+ * section 8.  Those situations from which the goal can be brought about grow
+ * backwards from the goal until nothing is added; then none of those in
+ * which it is asked may lie outside. */
 enum regain sets_regain(struct sets *sets, const struct regain_asked *asked);
 
 #endif

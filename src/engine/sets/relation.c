@@ -5,12 +5,6 @@
 #include "base/arena.h"
 #include "engine/sets/guard.h"
 
-enum {
-    JOINED_MOST = 20000, /* nodes: more together than apart, and more than
-                           this, is not joined for one group's sake */
-    CLUSTER_MOST = 6000 /* nodes of parts that a chain joins beforehand */
-};
-
 /* A part and what it reads. */
 struct piece {
     set part;
@@ -45,7 +39,7 @@ static void add(struct draft *d, set part)
             p->groups[shop->group[v]] = true;
 }
 
-static set and_of_variables(struct workshop *shop, const bool *which)
+set workshop_away(struct workshop *shop, const bool *which)
 {
     set all = SET_ALL;
 
@@ -135,7 +129,7 @@ static bool join(struct draft *d, uint32_t group, uint32_t n, set *result)
         if (!guard_passes(d->shop->guard))
             return false;
         if (!d->shop->whole && room_size(sum) > apart &&
-            room_size(sum) > JOINED_MOST)
+            room_size(sum) > d->shop->joined_most)
             return false;
     }
     *result = sum;
@@ -281,14 +275,15 @@ static struct piece *next_piece(const struct schedule *s)
 static bool cluster(struct schedule *s, const struct piece *p)
 {
     struct room *room = s->d.shop->room;
+    uint32_t most = s->d.shop->clustered_most;
     size_t mark = room_mark(room);
     set both;
 
-    if (s->n == 0 || p->size > CLUSTER_MOST ||
-        room_size(s->parts[s->n - 1]) > CLUSTER_MOST)
+    if (s->n == 0 || p->size > most ||
+        room_size(s->parts[s->n - 1]) > most)
         return false;
     both = room_apply(room, ROOM_AND, s->parts[s->n - 1], p->part);
-    if (!guard_passes(s->d.shop->guard) || room_size(both) > CLUSTER_MOST) {
+    if (!guard_passes(s->d.shop->guard) || room_size(both) > most) {
         room_leave(room, mark, NULL, 0);
         return false;
     }
@@ -356,7 +351,7 @@ const struct chain *relation_chain(struct workshop *shop,
     count_readers(&s);
     arrange(&s);
     for (uint32_t i = 0; i <= s.n; i++)
-        cubes[i] = and_of_variables(shop, s.leave[i]);
+        cubes[i] = workshop_away(shop, s.leave[i]);
     made->parts = s.parts;
     made->away = cubes;
     made->n = s.n;

@@ -29,9 +29,15 @@ struct workshop {
     const uint32_t *group; /* per variable: the open thing that it is a bit
                               of, or UINT32_MAX; see relation_new */
     uint32_t n_groups;
+    uint32_t joined_most;  /* nodes: more together than apart, and more than
+                              this, is not joined for one group's sake */
+    uint32_t clustered_most; /* nodes of parts that a chain joins */
     bool whole;            /* relation_new leaves no late ones, however
                               large it gets */
 };
+
+/* The variables marked, as room_and_open takes them. */
+set workshop_away(struct workshop *shop, const bool *which);
 
 struct relation {
     const set *parts;

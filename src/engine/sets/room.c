@@ -1,6 +1,7 @@
 #include "engine/sets/room.h"
 
 #include <bdd.h>
+#include <setjmp.h>
 #include <stdlib.h>
 
 #include "base/ensure.h"
@@ -9,11 +10,15 @@
 enum {
     LEAST_NODES = 1 << 12, MOST_FIRST_NODES = 1 << 17,
     NODES_PER_VARIABLE = 256, /* to begin with, so that little is swept */
+    NODES_PER_PAIR = 3,       /* of variables: the same for large runs */
     NODES_NEEDED = 8,         /* per variable, for the variables alone */
     NODE_BYTES = 20,      /* of BuDDy 2.4 */
     NODES_PER_ENTRY = 4,  /* of each cache */
     CACHES = 6, ENTRY_BYTES = 24,
     FREE_PERCENT = 50,    /* less than this after a sweep: grow */
+    ALWAYS_GROW = 99,
+    SWEEPS = 2,           /* at one size, then grow */
+    EASY_NODES = 1 << 22, /* beyond: grow only where little is free */
     AWAY_NUMBERS = 1 << 24,
     MOST_NODES = 1 << 30,
     PRIME_GAP = 1 << 10   /* tables have a prime number of nodes */
@@ -23,8 +28,12 @@ struct room {
     uint32_t n_variables;
     bool full;
     uint64_t most_nodes;
+    int nodes, swept; /* when the table grew last: its size, all sweeps */
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
+    struct room_limits limits;
+    bool inside;   /* an operation is under way; */
+    jmp_buf leave; /* the way out of it */
 };
 
 /* That the limit is reached is noticed by what is free (below); all else is
@@ -58,11 +67,46 @@ static void make_pairs(struct room *room, const bool *trade)
     }
 }
 
-/* The table doubles when it is used up, so that it costs what it holds. */
+/* ---- leaving an operation ---- */
+
+/* The library tells its hooks nothing of ours, and has a place for a hook that
+ * only its reading of files calls, which is never done here: there it
+ * keeps the open room. */
+static void keep_room(const struct room *room)
+{
+    bdd_file_hook((bddfilehandler)(uintptr_t)room);
+}
+
+static struct room *kept_room(void)
+{
+    bddfilehandler kept = bdd_file_hook(NULL);
+
+    bdd_file_hook(kept);
+    return (struct room *)(uintptr_t)kept;
+}
+
+/* Before a sweep all nodes are in order, and what an operation holds of its
+ * own is begun afresh by the next one: it can be left there.  Sweeps come
+ * when the table is used up, so an operation goes on at most about as long as
+ * all before it took. */
+static void on_sweep(int before, bddGbcStat *stat)
+{
+    struct room *room = kept_room();
+
+    (void)stat;
+    if (before && room && room->inside && room->limits.stops &&
+        room->limits.stops(room->limits.context))
+        longjmp(room->leave, 1);
+}
+
+/* ---- opening and closing ---- */
+
+/* The table doubles when it is used up, so that it costs what it holds, or
+ * when it was swept often. */
 static void set_up(struct room *room)
 {
     bdd_error_hook(on_error);
-    bdd_gbc_hook(NULL);
+    bdd_gbc_hook(on_sweep);
     bdd_resize_hook(NULL);
     bdd_clear_error();
     bdd_setmaxincrease(MOST_NODES);
@@ -81,6 +125,8 @@ static uint64_t first_nodes(uint64_t n_variables)
         n *= 2;
     while (n < n_variables * NODES_NEEDED)
         n *= 2;
+    while (n < EASY_NODES && n < n_variables * n_variables * NODES_PER_PAIR)
+        n *= 2;
     return n;
 }
 
@@ -90,8 +136,10 @@ bool room_is_open(void)
 }
 
 struct room *room_open(uint32_t n_variables, const bool *trade,
-                       uint64_t most_bytes)
+                       const struct room_limits *limits)
 {
+    static const struct room_limits none;
+    uint64_t most_bytes = limits ? limits->most_bytes : 0;
     uint64_t most = MOST_NODES, first = first_nodes(n_variables);
     struct room *room;
 
@@ -109,10 +157,12 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     if (bdd_init((int)first, (int)(first / NODES_PER_ENTRY)) != 0)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     ENSURE(bddfalse == SET_NONE && bddtrue == SET_ALL);
+    room->limits = limits ? *limits : none;
     room->n_variables = n_variables;
     room->most_nodes = most;
     set_up(room);
     make_pairs(room, trade);
+    keep_room(room);
     return room;
 }
 
@@ -121,18 +171,40 @@ void room_close(struct room *room)
     if (!room)
         return;
     vec_release(&room->held);
+    keep_room(NULL);
     bdd_done(); /* the pairs with it */
     free(room);
 }
 
 struct room_use room_use(const struct room *room)
 {
+    bddStat stat;
+
+    bdd_stats(&stat);
     return (struct room_use){
         .full = room->full,
         .bytes = bytes_of((uint64_t)bdd_getallocnum()) +
                  room->held.cap * sizeof *room->held.at,
         .nodes = (uint64_t)bdd_getnodenum(),
+        .effort = (uint64_t)stat.produced,
     };
+}
+
+/* What is swept is gone from the caches too and must be found again.  Where
+ * sweeps come again and again the work is large enough to pay for a larger
+ * table, whatever is free afterwards: it grows with the next sweep. */
+static void weigh_sweeps(struct room *room)
+{
+    bddStat stat;
+
+    bdd_stats(&stat);
+    if (stat.nodenum != room->nodes) {
+        room->nodes = stat.nodenum;
+        room->swept = stat.gbcnum;
+    }
+    bdd_setminfreenodes(stat.gbcnum - room->swept >= SWEEPS &&
+                                stat.nodenum < EASY_NODES
+                            ? ALWAYS_GROW : FREE_PERCENT);
 }
 
 /* When a node could not be made, the table had grown as far as it may, and
@@ -146,6 +218,7 @@ static set take(struct room *room, set made)
         room->full = true;
     if (room->full)
         return SET_NONE;
+    weigh_sweeps(room);
     bdd_addref(made);
     vec_push(&room->held, made);
     return made;
@@ -157,46 +230,80 @@ set room_variable(struct room *room, uint32_t variable)
     return room->full ? SET_NONE : bdd_ithvar((int)variable);
 }
 
+/* One operation of the library. */
+struct job {
+    enum { JOB_APPLY, JOB_CHOOSE, JOB_AND_OPEN, JOB_OPEN, JOB_TRADE } what;
+    set a, b, c; /* JOB_APPLY: c is the operator */
+    bddPair *pair;
+};
+
+static set carry_out(const struct job *job)
+{
+    switch (job->what) {
+    case JOB_APPLY: return bdd_apply(job->a, job->b, job->c);
+    case JOB_CHOOSE: return bdd_ite(job->a, job->b, job->c);
+    case JOB_AND_OPEN: return bdd_appex(job->a, job->b, bddop_and, job->c);
+    case JOB_OPEN: return bdd_exist(job->a, job->b);
+    case JOB_TRADE: return bdd_replace(job->a, job->pair);
+    }
+    return SET_NONE;
+}
+
+static set operate(struct room *room, const struct job *job)
+{
+    set made;
+
+    if (room->full)
+        return SET_NONE;
+    if (setjmp(room->leave)) {
+        room->inside = false;
+        room->full = true;
+        return SET_NONE;
+    }
+    room->inside = true;
+    made = carry_out(job);
+    room->inside = false;
+    return take(room, made);
+}
+
 set room_apply(struct room *room, enum room_operation operation, set a,
                set b)
 {
     static const int operator_of[] = {bddop_and, bddop_or, bddop_xor,
                                       bddop_diff, bddop_biimp};
+    const struct job job = {JOB_APPLY, a, b, operator_of[operation], NULL};
 
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_apply(a, b, operator_of[operation]));
+    return operate(room, &job);
 }
 
 set room_choose(struct room *room, set condition, set yes, set no)
 {
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_ite(condition, yes, no));
+    const struct job job = {JOB_CHOOSE, condition, yes, no, NULL};
+
+    return operate(room, &job);
 }
 
 /* BuDDy tells results of this operation apart by the lower bits of the
  * number of `away` alone. */
 set room_and_open(struct room *room, set a, set b, set away)
 {
-    set both;
+    const struct job job = {JOB_AND_OPEN, a, b, away, NULL};
+    struct job open = {JOB_OPEN, SET_NONE, away, SET_NONE, NULL};
 
-    if (room->full)
-        return SET_NONE;
     if (away == SET_ALL)
         return room_apply(room, ROOM_AND, a, b);
     if (away < AWAY_NUMBERS)
-        return take(room, bdd_appex(a, b, bddop_and, away));
-    both = room_apply(room, ROOM_AND, a, b);
-    return room->full ? SET_NONE : take(room, bdd_exist(both, away));
+        return operate(room, &job);
+    open.a = room_apply(room, ROOM_AND, a, b);
+    return operate(room, &open);
 }
 
 set room_trade(struct room *room, set a, bool to_second)
 {
-    if (room->full)
-        return SET_NONE;
-    return take(room, bdd_replace(a, to_second ? room->to_second
-                                               : room->to_first));
+    const struct job job = {JOB_TRADE, a, SET_NONE, SET_NONE,
+                            to_second ? room->to_second : room->to_first};
+
+    return operate(room, &job);
 }
 
 size_t room_mark(const struct room *room)

@@ -43,6 +43,16 @@ struct room_use {
     bool full; /* results since the last look may be wrong */
     size_t bytes;
     uint64_t nodes; /* in use or not yet swept */
+    uint64_t effort; /* nodes ever made: what was done, on any machine */
+};
+
+/* What may end a room early. */
+struct room_limits {
+    uint64_t most_bytes; /* as in struct explore_setting */
+    /* Asked in the middle of operations, now and then: where it says true
+     * the operation is left and the room counts as full.  NULL: never. */
+    bool (*stops)(void *context);
+    void *context;
 };
 
 struct room;
@@ -50,11 +60,11 @@ struct room;
 bool room_is_open(void);
 
 /* A room for variables 0 to n_variables - 1, the first being decided first;
- * most_bytes as in struct explore_setting.  Variables 2i and 2i + 1 are a pair
+ * limits may be NULL: none.  Variables 2i and 2i + 1 are a pair
  * for room_trade where trade[i] says so.  NULL: not even the empty room
  * lies within the limit.  It is an error of ours if a room is open. */
 struct room *room_open(uint32_t n_variables, const bool *trade,
-                       uint64_t most_bytes);
+                       const struct room_limits *limits);
 void room_close(struct room *room); /* NULL is allowed */
 
 struct room_use room_use(const struct room *room);

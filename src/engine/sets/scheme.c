@@ -5,6 +5,8 @@
 #include "engine/sets/order.h"
 #include "logic/slice.h"
 
+enum { LONG_BITS = 6 }; /* a cell of so many is a long one */
+
 static uint32_t bits_for(uint64_t most)
 {
     return most == 0 ? 0 : 64 - (uint32_t)__builtin_clzll(most);
@@ -33,20 +35,55 @@ static uint32_t take(const struct field *f, uint32_t next, uint32_t step)
     return next;
 }
 
+bool scheme_has_long(const struct slice *slice)
+{
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < slice->n_cells; i++)
+        n += bits_for(most_units(&slice->cells[i])) >= LONG_BITS;
+    return n > 0;
+}
+
 struct draft {
     struct scheme *scheme;
+    enum scheme_kind kind;
     struct field *cells, *rows;
     const uint32_t *order;
     uint32_t n;
 };
 
+static bool is_level(const struct draft *d, uint32_t item)
+{
+    return d->kind == SCHEME_LEVEL && item < d->scheme->n_cells &&
+           d->cells[item].n >= LONG_BITS;
+}
+
+/* Long cells, all from the highest weight down. */
+static uint32_t number_level(struct draft *d)
+{
+    uint32_t next = 0;
+
+    for (uint32_t k = 64; k-- > 0;)
+        for (uint32_t i = 0; i < d->n; i++) {
+            uint32_t item = d->order[i];
+
+            if (!is_level(d, item) || k >= d->cells[item].n)
+                continue;
+            d->cells[item].variable[k] = next;
+            next += 2;
+        }
+    return next;
+}
+
 static void number(struct draft *d)
 {
-    uint32_t next = 0, n_cells = d->scheme->n_cells;
+    uint32_t next = number_level(d), n_cells = d->scheme->n_cells;
 
     for (uint32_t i = 0; i < d->n; i++) {
         uint32_t item = d->order[i];
 
+        if (is_level(d, item))
+            continue;
         if (item < n_cells)
             next = take(&d->cells[item], next + (next & 1), 2);
         else
@@ -79,10 +116,11 @@ static void find_owners(struct arena *arena, struct draft *d)
 }
 
 const struct scheme *scheme_new(struct arena *arena,
-                                const struct slice *slice)
+                                const struct slice *slice,
+                                enum scheme_kind kind)
 {
     struct scheme *scheme = ARENA_NEW(arena, struct scheme);
-    struct draft d = {.scheme = scheme};
+    struct draft d = {.scheme = scheme, .kind = kind};
 
     scheme->n_cells = slice->n_cells;
     scheme->n_rows = slice->n_choices;

@@ -28,8 +28,17 @@ struct scheme {
     const uint32_t *bit_of;     /* its cell, and which bit of it */
 };
 
+enum scheme_kind {
+    SCHEME_APART, /* the bits of each cell together */
+    SCHEME_LEVEL  /* long cells on top, bits of the same weight together */
+};
+
+/* Is there a long cell, so that the kinds differ? */
+bool scheme_has_long(const struct slice *slice);
+
 /* Lies in the arena. */
 const struct scheme *scheme_new(struct arena *arena,
-                                const struct slice *slice);
+                                const struct slice *slice,
+                                enum scheme_kind kind);
 
 #endif

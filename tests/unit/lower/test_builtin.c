@@ -19,9 +19,10 @@
 enum { IN, SECOND, BLOCK, SLOTS = BLOCK + TIMER_SIZE, SCAN = 100 };
 
 static const struct type boolean = {
-    .kind = TYPE_BOOL, .low = 0, .high = 1};
+    .kind = TYPE_BOOL, .low = 0, .high = 1, .size = 1};
 static const struct type duration = {
-    .kind = TYPE_TIME, .low = -(INT64_C(1) << 53), .high = INT64_C(1) << 53};
+    .kind = TYPE_TIME, .low = -(INT64_C(1) << 53), .high = INT64_C(1) << 53,
+    .size = 1};
 
 static const int64_t no_yes[] = {0, 1};
 static const int64_t presets[] = {-100, 0, 150, 300};
@@ -77,13 +78,13 @@ static void make_call(struct bench *b)
     for (uint32_t i = 0; i < 2; i++) {
         b->value[i] = (struct code_expr){
             .op = CODE_VARIABLE, .type = b->slots[i].type,
-            .variable = {CODE_LOCAL, i}, .site = CODE_NO_SITE};
+            .variable = {.base = CODE_LOCAL, .index = i}, .site = CODE_NO_SITE};
         b->args[i] = (struct code_arg){
             .kind = ARG_INPUT, .parameter = i, .value = &b->value[i],
             .target_type = b->slots[i].type, .site = CODE_NO_SITE};
     }
     b->call = (struct code_stmt){
-        .kind = CODE_INVOKE, .pou = &b->block, .instance = BLOCK,
+        .kind = CODE_INVOKE, .pou = &b->block, .instance.index = BLOCK,
         .args = b->args, .n_args = 2, .site = CODE_NO_SITE};
 }
 

@@ -16,6 +16,11 @@ static const struct code_expr *local(struct hand *hand, uint32_t offset)
     return expr;
 }
 
+static struct code_variable at(enum code_base base, uint32_t index)
+{
+    return (struct code_variable){.base = base, .index = index};
+}
+
 static const struct code_expr *in_out(struct hand *hand, uint32_t index)
 {
     struct code_expr *expr = ARENA_NEW(hand->arena, struct code_expr);
@@ -68,13 +73,13 @@ static void inputs_are_evaluated_before_any_is_stored(void **state)
 
     (void)state;
     slots(hand, 4, SLOT_PROGRAM); /* instance 0..2, out 3 */
-    inner[0] = assign((struct code_variable){CODE_LOCAL, 2},
+    inner[0] = assign(at(CODE_LOCAL, 2),
                       plus(hand, plus(hand, local(hand, 0), local(hand, 0)),
                            local(hand, 1)));
     args[0] = input(0, made_number(hand, 10));
     args[1] = input(1, local(hand, 0));
     args[2] = (struct code_arg){.kind = ARG_OUTPUT, .parameter = 2,
-                                .target = {CODE_LOCAL, 3},
+                                .target = at(CODE_LOCAL, 3),
                                 .target_type = made_int(),
                                 .site = CODE_NO_SITE};
     body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &block,
@@ -94,7 +99,7 @@ static void outputs_need_no_room(void **state)
 {
     struct hand *hand = made_begin();
     struct code_pou block = {.kind = POU_BLOCK, .size = 1};
-    struct code_arg arg = {.kind = ARG_OUTPUT, .target = {CODE_LOCAL, 1},
+    struct code_arg arg = {.kind = ARG_OUTPUT, .target = at(CODE_LOCAL, 1),
                            .target_type = made_int(), .site = CODE_NO_SITE};
     struct code_stmt body[1] = {{.kind = CODE_INVOKE, .pou = &block,
                                  .args = &arg, .n_args = 1}};
@@ -121,21 +126,21 @@ static void in_outs_are_aliases_through_two_calls(void **state)
     struct code_pou outer = {.kind = POU_BLOCK, .n_in_out = 1, .size = 2,
                              .body = outer_body, .n_body = 1};
     struct code_arg to_inner[2] = {
-        {.kind = ARG_IN_OUT, .parameter = 0, .target = {CODE_IN_OUT, 0}},
-        {.kind = ARG_IN_OUT, .parameter = 1, .target = {CODE_IN_OUT, 0}}};
+        {.kind = ARG_IN_OUT, .parameter = 0, .target = at(CODE_IN_OUT, 0)},
+        {.kind = ARG_IN_OUT, .parameter = 1, .target = at(CODE_IN_OUT, 0)}};
     struct code_arg to_outer[1] = {
-        {.kind = ARG_IN_OUT, .parameter = 0, .target = {CODE_LOCAL, 2}}};
+        {.kind = ARG_IN_OUT, .parameter = 0, .target = at(CODE_LOCAL, 2)}};
     struct drive drive;
 
     (void)state;
     slots(hand, 3, SLOT_PROGRAM); /* outer 0..1 with inner at 1; x 2 */
-    inner_body[0] = assign((struct code_variable){CODE_IN_OUT, 0},
+    inner_body[0] = assign(at(CODE_IN_OUT, 0),
                            plus(hand, in_out(hand, 0),
                                 made_number(hand, 1)));
-    inner_body[1] = assign((struct code_variable){CODE_IN_OUT, 1},
+    inner_body[1] = assign(at(CODE_IN_OUT, 1),
                            plus(hand, in_out(hand, 0), in_out(hand, 1)));
     outer_body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &inner,
-                                       .instance = 1, .args = to_inner,
+                                       .instance.index = 1, .args = to_inner,
                                        .n_args = 2};
     body[0] = (struct code_stmt){.kind = CODE_INVOKE, .pou = &outer,
                                  .args = to_outer, .n_args = 1};
@@ -170,9 +175,9 @@ static void a_function_has_no_memory(void **state)
     for (uint32_t i = 1; i < 4; i++)
         hand->slots[i].temp = true;
     hand->slots[3].initial = 5;
-    inner[0] = assign((struct code_variable){CODE_LOCAL, 1},
+    inner[0] = assign(at(CODE_LOCAL, 1),
                       plus(hand, local(hand, 0), local(hand, 2)));
-    inner[1] = assign((struct code_variable){CODE_LOCAL, 2},
+    inner[1] = assign(at(CODE_LOCAL, 2),
                       made_number(hand, 100));
     args[0] = input(0, made_number(hand, 1));
     args[1] = input(0, &calls[0]);
@@ -180,7 +185,7 @@ static void a_function_has_no_memory(void **state)
         calls[i] = (struct code_expr){.op = CODE_CALL, .type = made_int(),
                                       .pou = &function, .args = &args[i],
                                       .n_args = 1, .site = CODE_NO_SITE};
-    body[0] = assign((struct code_variable){CODE_LOCAL, 0}, &calls[1]);
+    body[0] = assign(at(CODE_LOCAL, 0), &calls[1]);
     made_program(hand, body, 1);
     drive = drive_begin(hand);
     drive_scan(&drive);
@@ -207,9 +212,9 @@ static void temps_begin_anew_at_each_call(void **state)
     slots(hand, 2, SLOT_PROGRAM);
     hand->slots[0].temp = true;
     hand->slots[0].initial = 7;
-    body[0] = assign((struct code_variable){CODE_LOCAL, 0},
+    body[0] = assign(at(CODE_LOCAL, 0),
                      plus(hand, local(hand, 0), made_number(hand, 1)));
-    body[1] = assign((struct code_variable){CODE_LOCAL, 1}, local(hand, 0));
+    body[1] = assign(at(CODE_LOCAL, 1), local(hand, 0));
     hand->program = (struct program){.pou = &pou};
     hand->model.n_programs = 1;
     drive = drive_begin(hand);
@@ -241,7 +246,7 @@ static void the_first_label_that_fits_is_taken(void **state)
         hand->model.branches = sites;
         hand->model.n_branches = 4;
         for (uint32_t i = 0; i < 4; i++) {
-            set[i] = assign((struct code_variable){CODE_LOCAL, 0},
+            set[i] = assign(at(CODE_LOCAL, 0),
                             made_number(hand, i == 3 ? 0 : i + 1));
             branches[i].body = &set[i];
             branches[i].n_body = 1;
@@ -266,7 +271,7 @@ static void the_first_label_that_fits_is_taken(void **state)
 /* A value outside the subrange of its target ends the path. */
 static void a_subrange_is_checked_where_it_is_stored(void **state)
 {
-    static const struct type narrow = {.kind = TYPE_INTEGER, .low = 5,
+    static const struct type narrow = {.kind = TYPE_INTEGER, .size = 1, .low = 5,
                                        .high = 9};
     struct hand *hand = made_begin();
     struct error_site sites[1] = {{.kind = ERROR_SUBRANGE}};
@@ -278,7 +283,7 @@ static void a_subrange_is_checked_where_it_is_stored(void **state)
     hand->model.errors = sites;
     hand->model.n_errors = 1;
     body[0] = (struct code_stmt){.kind = CODE_ASSIGN,
-                                 .target = {CODE_GLOBAL, 0},
+                                 .target = at(CODE_GLOBAL, 0),
                                  .target_type = &narrow, .site = 0,
                                  .value = made_number(hand, 9)};
     made_program(hand, body, 1);

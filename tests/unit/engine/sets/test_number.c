@@ -174,7 +174,7 @@ static void has_no_other_values(void **state)
 
     (void)state;
     for (uint32_t count = 1; count <= 5; count++) {
-        struct bench b = {.c = {room_open(2 * BITS, trade, 0), arena_new()}};
+        struct bench b = {.c = {room_open(2 * BITS, trade, NULL), arena_new()}};
         struct number made = number_of_table(b.c, index_of(&b, 0), values,
                                              count);
 
@@ -204,7 +204,7 @@ static void agrees_with_flat_apply(void **state)
         struct bench b = {.seed = seed};
 
         b.c.arena = arena_new();
-        b.c.room = room_open(2 * BITS, trade, 0);
+        b.c.room = room_open(2 * BITS, trade, NULL);
         make_numbers(&b);
         for (uint32_t i = 0; i < 5; i++)
             try_arithmetic(&b, arithmetic[i]);

@@ -6,12 +6,14 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <cmocka.h>
 
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/counted.h"
 #include "engine/edges.h"
+#include "engine/sets/run.h"
 #include "engine/sets/sets.h"
 #include "engine/sets/shortest.h"
 #include "tests/support/random_slice.h"
@@ -249,18 +251,19 @@ static void stops_at_most_situations(void **state)
 }
 
 /* The middle digits of a product make large diagrams in any order. */
-static const struct slice *product(struct hand *h)
+static const struct slice *product(struct hand *h, uint32_t values)
 {
     flat_expr part[2], z;
+    int64_t most = (int64_t)values - 1;
 
     hand_init(h);
     for (uint32_t i = 0; i < 2; i++) {
-        flat_expr more = hand_choice(h, FLAT_OPERATOR, 1024, 0);
+        flat_expr more = hand_choice(h, FLAT_OPERATOR, values, 0);
 
-        part[i] = hand_cell(h, 0, 1023, 1);
+        part[i] = hand_cell(h, 0, most, 1);
         hand_next(h, part[i], hand_const(h, 0), more);
     }
-    z = hand_cell(h, 0, 1023 * 1023, 1);
+    z = hand_cell(h, 0, most * most, 1);
     hand_next(h, z, hand_const(h, 0),
               hand_op(h, FLAT_MUL, part[0], part[1]));
     return hand_slice(h);
@@ -270,7 +273,7 @@ static void stops_at_most_bytes(void **state)
 {
     static const uint64_t most[] = {1000, 400 << 10, 1 << 20, 4 << 20};
     struct hand h;
-    const struct slice *slice = product(&h);
+    const struct slice *slice = product(&h, 1024);
 
     (void)state;
     for (uint32_t i = 0; i < 4; i++) {
@@ -306,6 +309,34 @@ static void can_be_interrupted(void **state)
     assert_null(sets_path(s, GOAL_DEAD_END, 0));
     sets_free(s);
     hand_release(&h);
+}
+
+static bool after_a_while(void *begun)
+{
+    return clock() - *(const clock_t *)begun > CLOCKS_PER_SEC / 5;
+}
+
+/* This product takes minutes, most of them in a few operations: between
+ * operations alone nobody would be heard in time. */
+static void large_operations_are_left(void **state)
+{
+    clock_t begun = clock();
+    struct explore_setting setting = {.interrupted = after_a_while,
+                                      .interrupted_context = &begun};
+    struct hand h;
+    struct sets *s = sets_explore(product(&h, 1 << 16), &setting);
+
+    (void)state;
+    assert_int_equal(sets_reach(s)->end, EXPLORE_INTERRUPTED);
+    assert_true(sets_lost(s));
+    assert_null(sets_reach(s)->low);
+    print_message("left with %llu nodes made\n",
+                  (unsigned long long)room_use(s->room).effort);
+    assert_true(clock() - begun < 10 * CLOCKS_PER_SEC);
+    sets_free(s);
+    hand_release(&h);
+    for (uint64_t seed = 1; seed < 5; seed++)
+        compare_random(seed); /* what comes after is not touched */
 }
 
 /* Values that no cell can hold are moved as the other engine moves them. */
@@ -405,6 +436,7 @@ int main(void)
         cmocka_unit_test(stops_at_most_situations),
         cmocka_unit_test(stops_at_most_bytes),
         cmocka_unit_test(can_be_interrupted),
+        cmocka_unit_test(large_operations_are_left),
         cmocka_unit_test(moves_what_does_not_fit),
         cmocka_unit_test(large_assumptions_are_no_dead_end),
         cmocka_unit_test(one_run_at_a_time),
