@@ -90,6 +90,17 @@ static bool has_label(const struct code_stmt *stmt, int64_t value)
 
 /* ---- what a CASE need not do ---- */
 
+/* Does the first write all that the second writes? */
+static bool covers(const struct trail_event *first,
+                   const struct trail_event *second)
+{
+    return first->variable.base == second->variable.base &&
+           first->variable.base != CODE_IN_OUT &&
+           first->variable.index <= second->variable.index &&
+           first->variable.index + (uint64_t)first->reach >=
+               second->variable.index + (uint64_t)second->reach;
+}
+
 /* Was it given a value before, on every way to the event? */
 static bool has_value(const struct trail *trail,
                       const struct code_stmt *stmt, size_t event)
@@ -100,7 +111,9 @@ static bool has_value(const struct trail *trail,
         const struct trail_event *before = &trail->events.at[i];
 
         if (before->kind == TRAIL_WRITE &&
-            trail_same(before->variable, write->variable) &&
+            !before->maybe &&
+            (covers(before, write) ||
+             trail_same(before->variable, write->variable)) &&
             !trail_below(trail, before->node, stmt) &&
             trail_within(trail, write->node, before->node))
             return true;

@@ -57,7 +57,8 @@ static bool is_complete(const struct code_stmt *stmt)
 static bool is_it(const struct course *course,
                   struct code_variable variable)
 {
-    return variable.base == CODE_LOCAL && variable.index == course->offset;
+    return variable.base == CODE_LOCAL && !variable.n_steps &&
+           variable.index == course->offset;
 }
 
 static bool args_do(const struct course *course,
@@ -122,8 +123,7 @@ static bool stmt_does(struct walk *walk, const struct code_stmt *stmt,
     if (stmt->kind == CODE_ASSIGN && !course->call)
         done = done || is_it(course, stmt->target);
     if (stmt->kind == CODE_INVOKE && course->call)
-        done = done || (!stmt->instance_global &&
-                        stmt->instance == course->offset);
+        done = done || is_it(course, stmt->instance);
     if (stmt->n_branches)
         done = branches_do(walk, stmt, done);
     return stmt->kind == CODE_REPEAT ? expr_does(walk, stmt->value, done)

@@ -81,8 +81,9 @@ static void bistable(struct chase *chase, const struct code_frame_var *row)
         const struct code_stmt *call = event->stmt;
 
         if (event->kind != TRAIL_CALL ||
-            event->variable.base != CODE_LOCAL ||
-            event->variable.index != row->offset)
+            !trail_same(event->variable,
+                        (struct code_variable){.base = CODE_LOCAL,
+                                               .index = row->offset}))
             continue;
         for (uint32_t a = 0; a < call->n_args; a++)
             if (call->args[a].kind == ARG_INPUT &&
@@ -156,9 +157,9 @@ static const struct code_stmt *only_if(const struct trail *trail,
             trail->nodes.at[event->node].stmt;
 
         if (event->kind != TRAIL_WRITE ||
-            !trail_same(event->variable, variable))
+            !trail_touches(event, variable, 1))
             continue;
-        if (!event->node || stmt->kind != CODE_IF ||
+        if (!trail_same(event->variable, variable) || !event->node || stmt->kind != CODE_IF ||
             (found && found != stmt))
             return NULL;
         found = stmt;
@@ -175,9 +176,9 @@ static const struct trail_event *only_write(const struct trail *trail,
         const struct trail_event *event = &trail->events.at[i];
 
         if (event->kind != TRAIL_WRITE ||
-            !trail_same(event->variable, variable))
+            !trail_touches(event, variable, 1))
             continue;
-        if (found)
+        if (found || event->maybe)
             return NULL;
         found = event;
     }
@@ -248,12 +249,13 @@ static void look(struct draft *draft, size_t program,
     struct chase chase = {.subject = &subject, .actuator = actuator};
     const struct code_pou *pou = subject.unit->pou;
     uint32_t frame = draft->programs.at[program].frame;
-    struct code_variable command = {CODE_GLOBAL, actuator->command};
+    struct code_variable command = {.base = CODE_GLOBAL,
+                                    .index = actuator->command};
 
     if (actuator->command >= frame &&
         actuator->command - frame < pou->size)
-        command = (struct code_variable){CODE_LOCAL,
-                                         actuator->command - frame};
+        command = (struct code_variable){
+            .base = CODE_LOCAL, .index = actuator->command - frame};
     trail_make(&subject.trail, pou->body, pou->n_body);
     follow(&chase, command);
     trail_release(&subject.trail);

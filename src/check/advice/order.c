@@ -23,6 +23,7 @@ static bool begins_anew(const struct subject *subject,
     bool function = subject->unit->pou->kind == POU_FUNCTION;
 
     return symbol->kind == SYMBOL_VARIABLE && !symbol->constant &&
+           symbol->type->size == 1 &&
            symbol->variable.base == CODE_LOCAL &&
            symbol->name != subject->unit->name &&
            (symbol->section == TREE_VAR_TEMP ||
@@ -52,12 +53,21 @@ static void temporary(const struct subject *subject,
         draft_spelling(subject->draft, symbol->name, symbol->span));
 }
 
+/* Of a result with parts each part may be assigned on its own. */
+static bool is_single(const struct code_pou *pou)
+{
+    const struct code_frame_var *row = say_row(pou, pou->result);
+
+    return row && code_var_size(row) == 1;
+}
+
 static void result(const struct subject *subject)
 {
     const struct code_pou *pou = subject->unit->pou;
     struct course course = {.offset = pou->result};
 
-    if (pou->kind != POU_FUNCTION || course_always(&course, pou))
+    if (pou->kind != POU_FUNCTION || !is_single(pou) ||
+        course_always(&course, pou))
         return;
     say(subject->draft,
         &(struct remark){.kind = REMARK_RESULT_NOT_ALWAYS_ASSIGNED,
@@ -72,32 +82,30 @@ static void result(const struct subject *subject)
 
 /* ---- outputs of blocks ---- */
 
-/* What depends on an output that was read early. */
+/* What depends on an output that was read early: events that wrote it. */
 struct taint {
     const struct subject *subject;
     const struct code_frame_var *row;
-    VEC(struct code_variable) known;
+    VEC(const struct trail_event *) known;
 };
 
-static bool is_tainted(const struct taint *taint,
-                       struct code_variable variable)
+static bool is_of(const struct trail_event *event,
+                  const struct code_frame_var *row)
 {
-    const struct code_frame_var *row;
+    return trail_touches(event,
+                         (struct code_variable){.base = CODE_LOCAL,
+                                                .index = row->offset},
+                         row->pou->size);
+}
 
-    for (size_t i = 0; i < taint->known.n; i++)
-        if (trail_same(taint->known.at[i], variable))
-            return true;
-    if (variable.base != CODE_LOCAL)
-        return false;
-    row = say_row(taint->subject->unit->pou, variable.index);
-    if (!row || !row->pou)
-        return false;
-    if (row == taint->row)
+static bool is_tainted(const struct taint *taint,
+                       const struct trail_event *event)
+{
+    if (is_of(event, taint->row))
         return true;
     for (size_t i = 0; i < taint->known.n; i++)
-        if (taint->known.at[i].base == CODE_LOCAL &&
-            say_row(taint->subject->unit->pou, taint->known.at[i].index) ==
-                row)
+        if (trail_touches(event, taint->known.at[i]->variable,
+                          taint->known.at[i]->reach))
             return true;
     return false;
 }
@@ -109,7 +117,7 @@ static bool reads_tainted(const struct taint *taint, uint32_t top)
     for (size_t i = 0; i < trail->events.n; i++)
         if (trail->events.at[i].top == top &&
             trail->events.at[i].kind == TRAIL_READ &&
-            is_tainted(taint, trail->events.at[i].variable))
+            is_tainted(taint, &trail->events.at[i]))
             return true;
     return false;
 }
@@ -123,8 +131,8 @@ static void spread(struct taint *taint, uint32_t top)
     for (size_t i = 0; i < trail->events.n; i++)
         if (trail->events.at[i].top == top &&
             trail->events.at[i].kind != TRAIL_READ &&
-            !is_tainted(taint, trail->events.at[i].variable))
-            vec_push(&taint->known, trail->events.at[i].variable);
+            !is_tainted(taint, &trail->events.at[i]))
+            vec_push(&taint->known, &trail->events.at[i]);
 }
 
 /* What the block is called with hangs on what was read of it: whichever way
@@ -141,14 +149,6 @@ static bool is_circle(const struct subject *subject,
     circle = from == to || reads_tainted(&taint, to);
     vec_release(&taint.known);
     return circle;
-}
-
-static bool is_of(const struct trail_event *event,
-                  const struct code_frame_var *row)
-{
-    return event->variable.base == CODE_LOCAL &&
-           event->variable.index >= row->offset &&
-           event->variable.index - row->offset < row->pou->size;
 }
 
 static void early(const struct subject *subject,

@@ -10,7 +10,8 @@ static bool is_elapsed(const struct subject *subject,
     const struct code_frame_var *row;
     enum code_standard standard;
 
-    if (expr->op != CODE_VARIABLE || expr->variable.base != CODE_LOCAL)
+    if (expr->op != CODE_VARIABLE || expr->variable.base != CODE_LOCAL ||
+        expr->variable.n_steps)
         return false;
     row = say_row(subject->unit->pou, expr->variable.index);
     standard = row && row->pou ? row->pou->standard : STANDARD_NONE;
@@ -53,7 +54,7 @@ static bool same(const struct code_expr *a, const struct code_expr *b)
     if (!a || !b)
         return a == b;
     return a->op == b->op && a->value == b->value && a->index == b->index &&
-           a->when == b->when && trail_same(a->variable, b->variable) &&
+           a->when == b->when && a->pou == b->pou && trail_same(a->variable, b->variable) &&
            !a->n_args && !b->n_args && same(a->left, b->left) &&
            same(a->right, b->right);
 }

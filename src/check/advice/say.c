@@ -32,17 +32,12 @@ const char *say_line(struct draft *draft, struct span from,
                               place.path);
 }
 
-uint32_t say_size(const struct code_frame_var *row)
-{
-    return row->pou ? row->pou->size : 1;
-}
-
 const struct code_frame_var *say_row(const struct code_pou *pou,
                                      uint32_t offset)
 {
     for (uint32_t i = 0; i < pou->n_vars; i++)
         if (offset >= pou->vars[i].offset &&
-            offset - pou->vars[i].offset < say_size(&pou->vars[i]))
+            offset - pou->vars[i].offset < code_var_size(&pou->vars[i]))
             return &pou->vars[i];
     return NULL;
 }

@@ -26,7 +26,4 @@ const char *say_line(struct draft *draft, struct span from,
 const struct code_frame_var *say_row(const struct code_pou *pou,
                                      uint32_t offset);
 
-/* How many slots a row takes. */
-uint32_t say_size(const struct code_frame_var *row);
-
 #endif

@@ -19,8 +19,9 @@ static bool is_call_of(const struct trail_event *event,
                        const struct code_frame_var *row)
 {
     return event->kind == TRAIL_CALL &&
-           event->variable.base == CODE_LOCAL &&
-           event->variable.index == row->offset;
+           trail_same(event->variable,
+                      (struct code_variable){.base = CODE_LOCAL,
+                                             .index = row->offset});
 }
 
 static const struct trail_event *call_after(const struct trail *trail,
@@ -143,9 +144,10 @@ static void never(const struct subject *subject,
         const struct trail_event *event = &trail->events.at[i];
 
         if (event->kind == TRAIL_CALL ||
-            event->variable.base != CODE_LOCAL ||
-            event->variable.index < row->offset ||
-            event->variable.index - row->offset >= row->pou->size)
+            !trail_touches(event,
+                           (struct code_variable){.base = CODE_LOCAL,
+                                                  .index = row->offset},
+                           row->pou->size))
             continue;
         say(subject->draft,
             &(struct remark){.kind = REMARK_BLOCK_NEVER_CALLED,

@@ -20,6 +20,19 @@ static void note(struct making *m, struct trail_event event)
 
 static void note_expr(struct making *m, const struct code_expr *expr);
 
+/* What happens to a variable of this type; the indices are read first. */
+static void note_of(struct making *m, struct trail_event event,
+                    const struct type *type)
+{
+    const struct code_variable *variable = &event.variable;
+
+    for (uint32_t i = 0; i < variable->n_steps; i++)
+        note_expr(m, variable->steps[i].value);
+    event.reach = code_reach(variable, type ? type->size : 1);
+    event.maybe |= variable->n_steps > 0;
+    note(m, event);
+}
+
 static void note_args(struct making *m, const struct code_arg *args,
                       uint32_t count)
 {
@@ -27,8 +40,10 @@ static void note_args(struct making *m, const struct code_arg *args,
         if (args[i].kind == ARG_INPUT)
             note_expr(m, args[i].value);
         else if (args[i].kind == ARG_IN_OUT)
-            note(m, (struct trail_event){.kind = TRAIL_READ,
-                                         .variable = args[i].target});
+            note_of(m,
+                    (struct trail_event){.kind = TRAIL_READ,
+                                         .variable = args[i].target},
+                    args[i].target_type);
 }
 
 static void note_taken(struct making *m, const struct code_arg *args,
@@ -36,10 +51,12 @@ static void note_taken(struct making *m, const struct code_arg *args,
 {
     for (uint32_t i = 0; i < count; i++)
         if (args[i].kind != ARG_INPUT)
-            note(m, (struct trail_event){.kind = TRAIL_WRITE,
+            note_of(m,
+                    (struct trail_event){.kind = TRAIL_WRITE,
                                          .variable = args[i].target,
                                          .maybe =
-                                             args[i].kind == ARG_IN_OUT});
+                                             args[i].kind == ARG_IN_OUT},
+                    args[i].target_type);
 }
 
 static void note_expr(struct making *m, const struct code_expr *expr)
@@ -50,12 +67,15 @@ static void note_expr(struct making *m, const struct code_expr *expr)
     note_expr(m, expr->right);
     note_args(m, expr->args, expr->n_args);
     if (expr->op == CODE_VARIABLE)
-        note(m, (struct trail_event){.kind = TRAIL_READ,
+        note_of(m,
+                (struct trail_event){.kind = TRAIL_READ,
                                      .variable = expr->variable,
-                                     .span = expr->span});
+                                     .span = expr->span},
+                expr->type);
     if (expr->op == CODE_CALL)
         note(m, (struct trail_event){.kind = TRAIL_CALL,
-                                     .variable = {CODE_IN_OUT, UINT32_MAX},
+                                     .variable = {.base = CODE_IN_OUT,
+                                                  .index = UINT32_MAX},
                                      .pou = expr->pou,
                                      .span = expr->span});
     note_taken(m, expr->args, expr->n_args);
@@ -97,8 +117,10 @@ static void note_loop(struct making *m, const struct code_stmt *stmt)
     if (stmt->kind == CODE_FOR) {
         note_expr(m, stmt->loop->to);
         note_expr(m, stmt->loop->by);
-        note(m, (struct trail_event){.kind = TRAIL_WRITE,
-                                     .variable = stmt->target});
+        note_of(m,
+                (struct trail_event){.kind = TRAIL_WRITE,
+                                     .variable = stmt->target},
+                stmt->target_type);
     }
     note_branches(m, stmt);
     m->stmt = stmt;
@@ -112,12 +134,26 @@ static bool is_leaving(const struct code_stmt *stmt)
            stmt->kind == CODE_RETURN;
 }
 
+static void note_call(struct making *m, const struct code_stmt *stmt)
+{
+    const struct code_variable *instance = &stmt->instance;
+
+    for (uint32_t i = 0; i < instance->n_steps; i++)
+        note_expr(m, instance->steps[i].value);
+    note(m, (struct trail_event){
+                .kind = TRAIL_CALL,
+                .variable = *instance,
+                .reach = code_reach(instance, stmt->pou->size),
+                .maybe = instance->n_steps > 0,
+                .pou = stmt->pou});
+}
+
 static void note_stmt(struct making *m, const struct code_stmt *stmt)
 {
     if (is_leaving(stmt)) {
         note(m, (struct trail_event){.kind = TRAIL_LEAVE,
-                                     .variable = {CODE_IN_OUT,
-                                                  UINT32_MAX}});
+                                     .variable = {.base = CODE_IN_OUT,
+                                                  .index = UINT32_MAX}});
         return;
     }
     if (stmt->kind != CODE_REPEAT)
@@ -128,16 +164,13 @@ static void note_stmt(struct making *m, const struct code_stmt *stmt)
     }
     note_args(m, stmt->args, stmt->n_args);
     if (stmt->kind == CODE_ASSIGN)
-        note(m, (struct trail_event){.kind = TRAIL_WRITE,
+        note_of(m,
+                (struct trail_event){.kind = TRAIL_WRITE,
                                      .variable = stmt->target,
-                                     .value = stmt->value});
+                                     .value = stmt->value},
+                stmt->target_type);
     if (stmt->kind == CODE_INVOKE)
-        note(m, (struct trail_event){
-                    .kind = TRAIL_CALL,
-                    .variable = {stmt->instance_global ? CODE_GLOBAL
-                                                       : CODE_LOCAL,
-                                 stmt->instance},
-                    .pou = stmt->pou});
+        note_call(m, stmt);
     note_taken(m, stmt->args, stmt->n_args);
     note_branches(m, stmt);
 }
@@ -199,7 +232,21 @@ bool trail_exclusive(const struct trail *trail, uint32_t a, uint32_t b)
 
 bool trail_same(struct code_variable a, struct code_variable b)
 {
-    return a.base == b.base && a.index == b.index;
+    return a.base == b.base && a.index == b.index && a.offset == b.offset &&
+           !a.n_steps && !b.n_steps;
+}
+
+/* Whole VAR_IN_OUTs are told apart, not their parts. */
+bool trail_touches(const struct trail_event *event,
+                   struct code_variable variable, uint32_t size)
+{
+    uint64_t from = event->variable.index, to = from + event->reach;
+
+    if (event->variable.base != variable.base)
+        return false;
+    if (variable.base == CODE_IN_OUT)
+        return event->variable.index == variable.index;
+    return from < variable.index + (uint64_t)size && variable.index < to;
 }
 
 bool trail_below(const struct trail *trail, uint32_t node,
@@ -220,11 +267,21 @@ struct looking {
 
 static void look_expr(struct looking *look, const struct code_expr *expr);
 
+static void look_steps(struct looking *look,
+                       const struct code_variable *variable)
+{
+    for (uint32_t i = 0; i < variable->n_steps; i++)
+        look_expr(look, variable->steps[i].value);
+}
+
 static void look_args(struct looking *look, const struct code_arg *args,
                       uint32_t count)
 {
-    for (uint32_t i = 0; i < count; i++)
+    for (uint32_t i = 0; i < count; i++) {
         look_expr(look, args[i].value);
+        if (args[i].kind != ARG_INPUT)
+            look_steps(look, &args[i].target);
+    }
 }
 
 static void look_expr(struct looking *look, const struct code_expr *expr)
@@ -232,6 +289,7 @@ static void look_expr(struct looking *look, const struct code_expr *expr)
     if (!expr)
         return;
     look->see(look->context, look->stmt, expr);
+    look_steps(look, &expr->variable);
     look_expr(look, expr->left);
     look_expr(look, expr->right);
     look_args(look, expr->args, expr->n_args);
@@ -245,6 +303,8 @@ static void look_list(struct looking *look, const struct code_stmt *stmts,
 
         look->stmt = stmt;
         look_expr(look, stmt->value);
+        look_steps(look, &stmt->target);
+        look_steps(look, &stmt->instance);
         if (stmt->kind == CODE_FOR) {
             look_expr(look, stmt->loop->to);
             look_expr(look, stmt->loop->by);

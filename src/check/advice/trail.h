@@ -17,10 +17,12 @@ enum trail_kind {
 struct trail_event {
     enum trail_kind kind;
     struct code_variable variable;
+    uint32_t reach; /* slots from there that it may be about */
     const struct code_pou *pou;     /* TRAIL_CALL */
     const struct code_stmt *stmt;   /* in which it happens */
     const struct code_expr *value;  /* TRAIL_WRITE by :=, else NULL */
-    bool maybe;                     /* TRAIL_WRITE through a VAR_IN_OUT */
+    bool maybe;                     /* TRAIL_WRITE through a VAR_IN_OUT, or
+                                       of one of several elements */
     uint32_t node;
     uint32_t top; /* number of the outermost statement */
     struct span span;
@@ -53,8 +55,12 @@ bool trail_within(const struct trail *trail, uint32_t inner,
 bool trail_below(const struct trail *trail, uint32_t node,
                  const struct code_stmt *stmt);
 
-/* The same variable? */
+/* The same place, known before the start? */
 bool trail_same(struct code_variable a, struct code_variable b);
+
+/* May the event be about one of `size` slots from the variable on? */
+bool trail_touches(const struct trail_event *event,
+                   struct code_variable variable, uint32_t size);
 
 /* Calls `see` for every expression below the statements, outermost first. */
 typedef void trail_see(void *context, const struct code_stmt *stmt,

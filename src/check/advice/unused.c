@@ -5,7 +5,8 @@
 
 static uint32_t size_of(const struct symbol *symbol)
 {
-    return symbol->kind == SYMBOL_INSTANCE ? symbol->unit->pou->size : 1;
+    return symbol->kind == SYMBOL_INSTANCE ? symbol->unit->pou->size
+                                           : symbol->type->size;
 }
 
 /* Does the body read, or (any) touch it? */
@@ -16,10 +17,21 @@ static bool touches(const struct trail *trail, const struct symbol *symbol,
         const struct trail_event *event = &trail->events.at[i];
 
         if ((any || event->kind == TRAIL_READ) &&
-            event->variable.base == symbol->variable.base &&
-            event->variable.index >= symbol->variable.index &&
-            event->variable.index - symbol->variable.index <
-                size_of(symbol))
+            trail_touches(event, symbol->variable, size_of(symbol)))
+            return true;
+    }
+    return false;
+}
+
+static bool slots_noted(const struct draft *draft, uint64_t slot,
+                        uint32_t size, bool any)
+{
+    for (uint32_t i = 0; i < size && slot + i < draft->uses.n; i++) {
+        const struct use *use = &draft->uses.at[slot + i];
+
+        if (use->read.file || (any && (use->written.file ||
+                                       use->wired.file ||
+                                       use->driven.file)))
             return true;
     }
     return false;
@@ -31,19 +43,13 @@ static bool is_noted(const struct subject *subject,
                      const struct symbol *symbol, bool any)
 {
     const struct draft *draft = subject->draft;
-    const struct use *use;
 
     for (size_t p = 0; p < draft->program_units.n; p++) {
         uint64_t slot = symbol->variable.index +
                         (uint64_t)draft->programs.at[p].frame;
 
-        if (draft->program_units.at[p] != subject->unit ||
-            slot >= draft->uses.n)
-            continue;
-        use = &draft->uses.at[slot];
-        if (use->read.file || (any && (use->written.file ||
-                                       use->wired.file ||
-                                       use->driven.file)))
+        if (draft->program_units.at[p] == subject->unit &&
+            slots_noted(draft, slot, size_of(symbol), any))
             return true;
     }
     return false;
@@ -108,9 +114,24 @@ void unused_advise(const struct subject *subject)
              symbol->kind == SYMBOL_INSTANCE) &&
             symbol->variable.base != CODE_GLOBAL && !symbol->constant &&
             !symbol->hidden && symbol->section != TREE_VAR_EXTERNAL &&
-            symbol->name != subject->unit->name)
+            symbol->name != subject->unit->name && size_of(symbol))
             declared(subject, symbol);
     }
+}
+
+static void global(struct draft *draft, const struct symbol *symbol)
+{
+    uint32_t slot = symbol->variable.index;
+    const char *name = draft_spelling(draft, symbol->name, symbol->span);
+
+    if (symbol->constant || !symbol->type || !symbol->type->size ||
+        slots_noted(draft, slot, symbol->type->size, false))
+        return;
+    if (symbol->at_input || (slot < draft->uses.n &&
+                             draft->uses.at[slot].driven.file))
+        input(draft, name, symbol);
+    else if (!slots_noted(draft, slot, symbol->type->size, true))
+        variable(draft, name, symbol);
 }
 
 /* Parts that are not needed are not read, and may use a global. */
@@ -127,15 +148,7 @@ void unused_advise_globals(struct draft *draft)
 {
     if (!is_all_read(draft))
         return;
-    for (size_t i = 0; i < draft->slots.n && i < draft->uses.n; i++) {
-        const struct use *use = &draft->uses.at[i];
-
-        if (!use->symbol || use->program || use->symbol->constant ||
-            use->read.file)
-            continue;
-        if (use->symbol->at_input || use->driven.file)
-            input(draft, draft->slots.at[i].path, use->symbol);
-        else if (!use->written.file && !use->wired.file)
-            variable(draft, draft->slots.at[i].path, use->symbol);
-    }
+    for (size_t i = 0; i < draft->globals.all.n; i++)
+        if (draft->globals.all.at[i]->kind == SYMBOL_VARIABLE)
+            global(draft, draft->globals.all.at[i]);
 }

@@ -16,32 +16,37 @@ static bool is_local(struct code_variable variable)
     return variable.base == CODE_LOCAL;
 }
 
-/* Could the event use the value of the variable? */
-static bool uses(const struct trail_event *event,
-                 struct code_variable variable)
+static bool same_place(const struct trail_event *a,
+                       const struct trail_event *b)
 {
+    return trail_same(a->variable, b->variable) && a->reach == b->reach;
+}
+
+/* Could the event use what `write` stored?  A write of a part, or of one
+ * element of several, is taken for a use, too. */
+static bool uses(const struct trail_event *event,
+                 const struct trail_event *write)
+{
+    struct code_variable variable = write->variable;
+
     if (event->kind == TRAIL_LEAVE)
         return true;
+    if (event->kind == TRAIL_WRITE)
+        return trail_touches(event, variable, write->reach) &&
+               !same_place(event, write);
     if (event->kind == TRAIL_READ)
-        return trail_same(event->variable, variable) ||
-               (event->variable.base == CODE_IN_OUT &&
-                variable.base != CODE_LOCAL);
-    if (event->kind != TRAIL_CALL)
-        return false;
-    if (!is_local(variable))
-        return !event->pou->standard;
-    return is_local(event->variable) &&
-           variable.index >= event->variable.index &&
-           variable.index - event->variable.index < event->pou->size;
+        return trail_touches(event, variable, write->reach) ||
+               (event->variable.base == CODE_IN_OUT && !is_local(variable));
+    return is_local(variable)
+               ? trail_touches(event, variable, write->reach)
+               : !event->pou->standard;
 }
 
 static bool is_used_between(const struct trail *trail, size_t from,
                             size_t to)
 {
-    struct code_variable variable = trail->events.at[from].variable;
-
     for (size_t i = from + 1; i < to; i++)
-        if (uses(&trail->events.at[i], variable) &&
+        if (uses(&trail->events.at[i], &trail->events.at[from]) &&
             !trail_exclusive(trail, trail->events.at[from].node,
                              trail->events.at[i].node))
             return true;
@@ -59,11 +64,9 @@ static bool is_default(const struct trail *trail,
 
 static size_t next_write(const struct trail *trail, size_t from, size_t at)
 {
-    struct code_variable variable = trail->events.at[from].variable;
-
     while (++at < trail->events.n)
         if (trail->events.at[at].kind == TRAIL_WRITE &&
-            trail_same(trail->events.at[at].variable, variable))
+            same_place(&trail->events.at[at], &trail->events.at[from]))
             break;
     return at;
 }
@@ -76,7 +79,7 @@ static size_t overwritten_by(const struct trail *trail, size_t from)
 {
     const struct trail_event *first = &trail->events.at[from];
 
-    if (trail->nodes.at[first->node].loop)
+    if (trail->nodes.at[first->node].loop || first->maybe)
         return trail->events.n;
     for (size_t at = next_write(trail, from, from); at < trail->events.n;
          at = next_write(trail, from, at)) {
@@ -138,8 +141,10 @@ static bool is_output(const struct subject *subject,
     for (size_t i = 0; i < subject->unit->scope.all.n; i++) {
         const struct symbol *symbol = subject->unit->scope.all.at[i];
 
-        if (symbol->kind == SYMBOL_VARIABLE &&
-            trail_same(symbol->variable, variable))
+        if (symbol->kind == SYMBOL_VARIABLE && symbol->type &&
+            symbol->variable.base == CODE_LOCAL &&
+            variable.index >= symbol->variable.index &&
+            variable.index - symbol->variable.index < symbol->type->size)
             return symbol->section == TREE_VAR_OUTPUT || symbol->at_output;
     }
     return false;
@@ -168,8 +173,8 @@ static bool told_before(const struct trail *trail, size_t event)
 {
     for (size_t i = 0; i < event; i++)
         if (trail->events.at[i].kind == TRAIL_WRITE &&
-            trail_same(trail->events.at[i].variable,
-                       trail->events.at[event].variable) &&
+            trail_touches(&trail->events.at[i],
+                          trail->events.at[event].variable, 1) &&
             overwritten_by(trail, i) == trail->events.n) {
             for (size_t b = next_write(trail, i, i); b < event;
                  b = next_write(trail, i, b))
@@ -231,6 +236,15 @@ struct owners {
     VEC(const struct code_pou *) seen;
 };
 
+static void own(struct owners *owners, const struct trail_event *event)
+{
+    uint64_t from = event->variable.index;
+
+    for (uint64_t i = from; i < from + event->reach; i++)
+        if (i < owners->now.n)
+            draft_note(&owners->now.at[i], event->span);
+}
+
 static void collect(struct owners *owners, const struct code_pou *pou)
 {
     struct trail trail;
@@ -246,11 +260,15 @@ static void collect(struct owners *owners, const struct code_pou *pou)
         if (event->kind == TRAIL_CALL && event->pou)
             collect(owners, event->pou);
         if (event->kind == TRAIL_WRITE &&
-            event->variable.base == CODE_GLOBAL &&
-            event->variable.index < owners->now.n)
-            draft_note(&owners->now.at[event->variable.index], event->span);
+            event->variable.base == CODE_GLOBAL)
+            own(owners, event);
     }
     trail_release(&trail);
+}
+
+static bool is_place(struct span a, struct span b)
+{
+    return a.file == b.file && a.from == b.from;
 }
 
 static void tell_owners(struct owners *owners, uint32_t slot)
@@ -265,8 +283,9 @@ static void tell_owners(struct owners *owners, uint32_t slot)
         owners->written.at[slot] = second;
         return;
     }
-    if (first.file == second.file && first.from == second.from)
-        return;
+    if (is_place(first, second) ||
+        (slot && is_place(second, owners->now.at[slot - 1])))
+        return; /* one program twice; the next element of an array */
     say(draft,
         &(struct remark){.kind = REMARK_WRITTEN_BY_TWO_PROGRAMS,
                          .subject = draft->slots.at[slot].path,
