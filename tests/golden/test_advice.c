@@ -100,6 +100,19 @@ static void each_kind_is_shown(void **state)
     }
 }
 
+static void each_kind_is_documented(void **state)
+{
+    struct text content = {0};
+
+    (void)state;
+    assert_int_equal(os_read_file("docs/language.md", 1 << 20, &content),
+                     OS_OK);
+    for (int k = 0; k < REMARK_KINDS; k++)
+        if (strstr(text_str(&content), remark_name(k)) == NULL)
+            fail_msg("%s is not in docs/language.md", remark_name(k));
+    text_release(&content);
+}
+
 static bool ends_in(const char *name, const char *ending)
 {
     size_t n = strlen(name), m = strlen(ending);
@@ -115,7 +128,7 @@ static int is_case(const struct dirent *entry)
 
 int main(void)
 {
-    static struct CMUnitTest tests[MOST_CASES + 1];
+    static struct CMUnitTest tests[MOST_CASES + 2];
     struct dirent **cases = NULL;
     int n = scandir(FOLDER, &cases, is_case, alphasort);
     size_t count = 0;
@@ -128,6 +141,9 @@ int main(void)
     tests[count++] = (struct CMUnitTest){"each kind is shown",
                                          each_kind_is_shown, NULL, NULL,
                                          NULL};
+    tests[count++] = (struct CMUnitTest){"each kind is documented",
+                                         each_kind_is_documented, NULL,
+                                         NULL, NULL};
     failed = _cmocka_run_group_tests("advice", tests, count, NULL, NULL);
     for (int i = 0; i < n; i++)
         free(cases[i]);
