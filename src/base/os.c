@@ -1,9 +1,10 @@
-#define _GNU_SOURCE /* pipe2, mkostemp */
+#define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity */
 #include "base/os.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
+#include <sched.h>
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -292,12 +293,31 @@ const char *os_environment(const char *name)
 
 /* ---- time and memory ---- */
 
-double os_seconds(void)
+static uint64_t bytes_held(void)
 {
+    FILE *file = fopen("/proc/self/statm", "r");
+    unsigned long long all, resident = 0;
+    long page = sysconf(_SC_PAGESIZE);
+
+    if (file == NULL)
+        return 0;
+    if (fscanf(file, "%llu %llu", &all, &resident) != 2 || page < 0)
+        resident = 0;
+    fclose(file);
+    return resident * (uint64_t)page;
+}
+
+struct os_moment os_moment(void)
+{
+    struct os_moment moment = {.bytes = bytes_held(), .cores = 1};
     struct timespec now;
+    cpu_set_t cores;
 
     clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec / 1e9;
+    moment.seconds = (double)now.tv_sec + (double)now.tv_nsec / 1e9;
+    if (sched_getaffinity(0, sizeof cores, &cores) == 0)
+        moment.cores = (uint32_t)CPU_COUNT(&cores);
+    return moment;
 }
 
 void *os_map(size_t bytes)
@@ -341,7 +361,7 @@ be_child(int out, bool (*job)(void *context, struct text *result),
  * signal that came just before the wait is seen. */
 static int patience(double deadline)
 {
-    double left = deadline - os_seconds();
+    double left = deadline - os_moment().seconds;
 
     return left <= 0 ? 0 : left < 0.1 ? (int)(left * 1000) + 1 : 100;
 }
@@ -358,7 +378,7 @@ static enum os_status listen_to(int in, double deadline,
         int ready;
         ssize_t n;
 
-        if (os_seconds() >= deadline)
+        if (os_moment().seconds >= deadline)
             return OS_TIMED_OUT;
         ready = poll(&one, 1, patience(deadline));
         if (ready == 0 || (ready < 0 && errno == EINTR))
@@ -393,7 +413,7 @@ enum os_status os_in_child(bool (*job)(void *context, struct text *result),
                            void *context, double seconds,
                            struct text *result)
 {
-    double deadline = os_seconds() + seconds;
+    double deadline = os_moment().seconds + seconds;
     enum os_status status;
     int ends[2];
     pid_t child;

@@ -59,8 +59,15 @@ const char *os_environment(const char *name);
 void os_watch_signals(void);
 bool os_interrupted(void);
 
-/* Seconds since some fixed moment, for progress only, never for a verdict. */
-double os_seconds(void);
+/* For progress only, never for a verdict: seconds since some fixed moment,
+ * bytes of memory that the program has (0: not known), and cores that it may
+ * use, at least 1. */
+struct os_moment {
+    double seconds;
+    uint64_t bytes;
+    uint32_t cores;
+};
+struct os_moment os_moment(void);
 
 /* Bytes of zeroed memory straight from the system, huge pages asked for;
  * NULL when there is none. */

@@ -92,3 +92,47 @@ bool gate_wait(struct gate *gate, unsigned milliseconds)
     mtx_unlock(&gate->mutex);
     return open;
 }
+
+struct monitor {
+    mtx_t mutex;
+    cnd_t changed;
+};
+
+struct monitor *monitor_new(void)
+{
+    struct monitor *monitor = calloc(1, sizeof *monitor);
+
+    ENSURE(monitor != NULL);
+    ENSURE(mtx_init(&monitor->mutex, mtx_plain) == thrd_success);
+    ENSURE(cnd_init(&monitor->changed) == thrd_success);
+    return monitor;
+}
+
+void monitor_free(struct monitor *monitor)
+{
+    if (monitor == NULL)
+        return;
+    cnd_destroy(&monitor->changed);
+    mtx_destroy(&monitor->mutex);
+    free(monitor);
+}
+
+void monitor_enter(struct monitor *monitor)
+{
+    mtx_lock(&monitor->mutex);
+}
+
+void monitor_leave(struct monitor *monitor)
+{
+    mtx_unlock(&monitor->mutex);
+}
+
+void monitor_wait(struct monitor *monitor)
+{
+    cnd_wait(&monitor->changed, &monitor->mutex);
+}
+
+void monitor_change(struct monitor *monitor)
+{
+    cnd_broadcast(&monitor->changed);
+}

@@ -1,5 +1,6 @@
 #include "check/arith.h"
 
+#include "check/meet.h"
 #include "check/shape.h"
 #include "check/typing.h"
 
@@ -78,6 +79,53 @@ static struct range remainder_of(const struct code_expr *expr,
                           left.high > 0 ? most_far - 1 : 0};
 }
 
+static struct range range_of(const struct code_expr *expr);
+
+static struct range smaller(struct range a, struct range b)
+{
+    return (struct range){least(a.low, b.low), least(a.high, b.high)};
+}
+
+static struct range larger(struct range a, struct range b)
+{
+    return (struct range){most(a.low, b.low), most(a.high, b.high)};
+}
+
+/* What hands its arguments on lies where they lie. */
+static struct range range_of_function(const struct code_expr *expr,
+                                      struct range type)
+{
+    enum code_function function = expr->function;
+    bool selects = function == FUNCTION_SEL || function == FUNCTION_MUX;
+    struct range all, one;
+
+    if (!selects && function != FUNCTION_LIMIT &&
+        function != FUNCTION_MIN && function != FUNCTION_MAX)
+        return type;
+    all = range_of(expr->args[selects].value);
+    for (uint32_t i = selects + 1u; i < expr->n_args; i++) {
+        one = range_of(expr->args[i].value);
+        if (selects)
+            all = (struct range){least(all.low, one.low),
+                                 most(all.high, one.high)};
+        else if (function == FUNCTION_MIN ||
+                 (function == FUNCTION_LIMIT && i == 2))
+            all = smaller(all, one);
+        else
+            all = larger(all, one);
+    }
+    return all;
+}
+
+/* What fits keeps its value, unless it is read as bits. */
+static struct range range_of_conversion(const struct code_expr *expr,
+                                        struct range type)
+{
+    struct range inner = range_of(expr->left);
+
+    return inner.low >= type.low && inner.high <= type.high ? inner : type;
+}
+
 /* Where an expression's value lies as long as no error has occurred. */
 static struct range range_of(const struct code_expr *expr)
 {
@@ -98,6 +146,8 @@ static struct range range_of(const struct code_expr *expr)
         return expr->right->op == CODE_CONST && expr->right->value
                    ? remainder_of(expr, range_of(expr->left))
                    : range;
+    case CODE_STANDARD: return range_of_function(expr, range);
+    case CODE_CONVERT: return range_of_conversion(expr, range);
     default: return range;
     }
 }
@@ -118,79 +168,6 @@ static bool inside(struct range inner, struct range outer)
 bool arith_lies_in(const struct code_expr *value, int64_t low, int64_t high)
 {
     return inside(range_of(value), (struct range){low, high});
-}
-
-/* ---- types that meet ---- */
-
-static bool is_literal(const struct env *env, const struct code_expr *expr)
-{
-    return expr->type == env->draft->types.literal;
-}
-
-static bool widens(const struct type *from, const struct type *to)
-{
-    bool ulint = !from->low && from->high == INT64_MAX;
-
-    return from->kind == TYPE_INTEGER && to->kind == TYPE_INTEGER &&
-           from->low >= to->low && from->high <= to->high &&
-           (!ulint || from == to);
-}
-
-static const struct type *with_literal(struct env *env,
-                                       const struct code_expr *literal,
-                                       const struct type *type)
-{
-    const struct type *base = type_base(type);
-
-    if (base->kind != TYPE_INTEGER)
-        return NULL;
-    if (literal->value >= base->low && literal->value <= base->high)
-        return base;
-    return env->draft->types.lint;
-}
-
-/* The type in which two operands meet, or NULL. */
-static const struct type *meet(struct env *env,
-                               const struct code_expr *left,
-                               const struct code_expr *right)
-{
-    const struct type *a = type_base(left->type);
-    const struct type *b = type_base(right->type);
-
-    if (is_literal(env, left) && is_literal(env, right))
-        return a;
-    if (is_literal(env, left))
-        return with_literal(env, left, b);
-    if (is_literal(env, right))
-        return with_literal(env, right, a);
-    if (a == b)
-        return a;
-    return widens(a, b) ? b : widens(b, a) ? a : NULL;
-}
-
-static void adopt(struct env *env, struct code_expr *expr,
-                  const struct type *type)
-{
-    if (is_literal(env, expr))
-        expr->type = type;
-}
-
-static struct code_expr *mismatch(struct env *env,
-                                  const struct code_expr *left,
-                                  const struct code_expr *right,
-                                  struct span span)
-{
-    bool numbers = left->type->kind == TYPE_INTEGER &&
-                   right->type->kind == TYPE_INTEGER;
-
-    diag_add(env->draft->diags, DIAG_ERROR, span,
-             numbers
-                 ? "declare both with one type that holds the values of "
-                   "both"
-                 : "compare and compute values of one type",
-             "the types %s and %s do not meet", type_words(left->type),
-             type_words(right->type));
-    return NULL;
 }
 
 static struct code_expr *wrong(struct env *env, struct span span,
@@ -218,6 +195,34 @@ static struct code_expr *join(struct env *env, enum code_op op,
     return expr;
 }
 
+static bool is_bits(const struct env *env, const struct code_expr *left,
+                    const struct code_expr *right)
+{
+    bool a = left->type->kind == TYPE_BITS;
+    bool b = right->type->kind == TYPE_BITS;
+
+    return (a && (b || meet_is_literal(env, right))) ||
+           (b && meet_is_literal(env, left));
+}
+
+/* AND, OR and XOR of bit strings: in the wider of the two types. */
+static struct code_expr *bitwise(struct env *env, enum tree_op op,
+                                 struct code_expr *left,
+                                 struct code_expr *right)
+{
+    const struct type *type = meet_types(env, left, right);
+
+    if (!type)
+        return meet_mismatch(env, left, right, left->span);
+    meet_adopt(env, left, type);
+    meet_adopt(env, right, type);
+    return join(env,
+                op == TREE_OR    ? CODE_BIT_OR
+                : op == TREE_XOR ? CODE_BIT_XOR
+                                 : CODE_BIT_AND,
+                type, left, right);
+}
+
 static struct code_expr *logical(struct env *env, enum tree_op op,
                                  struct code_expr *left,
                                  struct code_expr *right)
@@ -232,6 +237,8 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
                                   : right->type->kind != TYPE_BOOL ? right
                                                                    : NULL;
 
+    if (is_bits(env, left, right))
+        return bitwise(env, op, left, right);
     if (bad)
         return wrong(env, bad->span, "compare it with a value",
                      "AND, OR and XOR take conditions (BOOL)", bad->type);
@@ -245,7 +252,7 @@ static bool item_for_number(struct env *env, struct code_expr *number,
 {
     const struct type *type = type_base(other->type);
 
-    if (!is_literal(env, number) || number->op != CODE_CONST ||
+    if (!meet_is_literal(env, number) || number->op != CODE_CONST ||
         type->kind != TYPE_ENUM)
         return true;
     if (!shape_numbered(type, number->value, &number->value)) {
@@ -268,15 +275,15 @@ static struct code_expr *comparison(struct env *env, enum tree_op op,
     if (!item_for_number(env, left, right) ||
         !item_for_number(env, right, left))
         return NULL;
-    type = meet(env, left, right);
+    type = meet_types(env, left, right);
     if (!type)
-        return mismatch(env, left, right, span);
+        return meet_mismatch(env, left, right, span);
     if (op != TREE_EQ && op != TREE_NE &&
         (type->kind == TYPE_BOOL || type->kind == TYPE_ENUM))
         return wrong(env, span, "use = or <>",
                      "only numbers and times have an order", left->type);
-    adopt(env, left, type);
-    adopt(env, right, type);
+    meet_adopt(env, left, type);
+    meet_adopt(env, right, type);
     arith_settle(env->draft, left);
     arith_settle(env->draft, right);
     return join(env, (enum code_op)(CODE_EQ + (op - TREE_EQ)),
@@ -339,7 +346,35 @@ static const struct type *number_type(struct env *env, enum tree_op op,
     if (left->type->kind != TYPE_INTEGER ||
         right->type->kind != TYPE_INTEGER)
         return NULL;
-    return meet(env, left, right);
+    return meet_types(env, left, right);
+}
+
+/* The unsigned integer of the same width. */
+static const struct type *as_number(const struct env *env,
+                                    const struct type *bits)
+{
+    static const char *const words[] = {"USINT", "UINT", "UDINT", "ULINT"};
+    struct symbol *symbol = NULL;
+
+    for (unsigned i = 0; i < 4; i++)
+        if (type_width(bits) == 8u << i)
+            symbol = scope_find(&env->draft->type_scope,
+                                names_of(env->draft->names, words[i]));
+    return symbol ? symbol->type : NULL;
+}
+
+static struct code_expr *no_sum(struct env *env,
+                                const struct code_expr *left,
+                                const struct code_expr *right,
+                                struct span span)
+{
+    const struct type *bits =
+        left->type->kind == TYPE_BITS ? left->type : right->type;
+
+    return wrong(env, span,
+                 meet_hint(env, bits, as_number(env, bits),
+                           "compute numbers only"),
+                 "+ - * / and MOD take numbers", bits);
 }
 
 static struct code_expr *number(struct env *env, enum tree_op op,
@@ -349,8 +384,11 @@ static struct code_expr *number(struct env *env, enum tree_op op,
     const struct type *type = number_type(env, op, left, right);
     struct code_expr *expr;
 
+    if (!type && (left->type->kind == TYPE_BITS ||
+                  right->type->kind == TYPE_BITS))
+        return no_sum(env, left, right, span);
     if (!type)
-        return mismatch(env, left, right, span);
+        return meet_mismatch(env, left, right, span);
     expr = fold(env, op, left, right, type);
     if (expr)
         return expr;
@@ -361,8 +399,8 @@ static struct code_expr *number(struct env *env, enum tree_op op,
         return NULL;
     }
     if (type->kind == TYPE_INTEGER) {
-        adopt(env, left, type);
-        adopt(env, right, type);
+        meet_adopt(env, left, type);
+        meet_adopt(env, right, type);
     }
     arith_settle(env->draft, left);
     arith_settle(env->draft, right);
@@ -406,6 +444,22 @@ static struct code_expr *negate(struct env *env, struct code_expr *value,
     return expr;
 }
 
+/* Bit 63 is beyond what a value can hold here. */
+static struct code_expr *complement(struct env *env, struct code_expr *value,
+                                    struct span span)
+{
+    struct code_expr *expr;
+
+    if (type_width(value->type) == 64)
+        return wrong(env, span,
+                     "use DWORD, or XOR with the bits that are to change",
+                     "NOT would set bit 63, which is not read in this "
+                     "version", value->type);
+    expr = join(env, CODE_BIT_NOT, type_base(value->type), value, NULL);
+    expr->span = span;
+    return expr;
+}
+
 struct code_expr *arith_unary(struct env *env, enum tree_op op,
                               struct code_expr *value, struct span span)
 {
@@ -413,6 +467,8 @@ struct code_expr *arith_unary(struct env *env, enum tree_op op,
     bool number =
         value->type->kind == TYPE_INTEGER || value->type->kind == TYPE_TIME;
 
+    if (op == TREE_NOT && value->type->kind == TYPE_BITS)
+        return complement(env, value, span);
     if (op == TREE_NOT) {
         if (value->type->kind != TYPE_BOOL)
             return wrong(env, value->span, "compare it with a value",
@@ -464,12 +520,12 @@ bool arith_store_type(struct env *env, const struct type *value,
     *site = CODE_NO_SITE;
     if (!type_elementary(target) && type_fits(value, target))
         return true;
-    if (!type_fits(value, target) &&
-        (value->kind != TYPE_INTEGER || target->kind != TYPE_INTEGER)) {
+    if (!meet_stores(value, target)) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
-                 arena_printf(env->draft->arena,
-                              "give a value of the type %s",
-                              typing_words(env->draft, target)),
+                 meet_hint(env, value, target,
+                           arena_printf(env->draft->arena,
+                                        "give a value of the type %s",
+                                        typing_words(env->draft, target))),
                  "a value of the type %s is needed here, this is %s",
                  typing_words(env->draft, target),
                  typing_words(env->draft, value));
@@ -478,15 +534,23 @@ bool arith_store_type(struct env *env, const struct type *value,
     return store_range(env, of_type(value), target, span, site);
 }
 
+/* A constant whose value alone is asked. */
+static bool takes_number(const struct env *env,
+                         const struct code_expr *value,
+                         const struct type *target)
+{
+    if (value->op != CODE_CONST || value->type->kind != TYPE_INTEGER)
+        return false;
+    return target->kind == TYPE_INTEGER ||
+           (target->kind == TYPE_BITS && meet_is_literal(env, value));
+}
+
 bool arith_store(struct env *env, struct code_expr *value,
                  const struct type *target, uint32_t *site)
 {
     if (!arith_store_type(env,
-                          value->op == CODE_CONST &&
-                                  value->type->kind == TYPE_INTEGER &&
-                                  target->kind == TYPE_INTEGER
-                              ? target
-                              : value->type,
+                          takes_number(env, value, target) ? target
+                                                           : value->type,
                           target, value->span, site))
         return false;
     if (!type_elementary(target))
@@ -499,7 +563,7 @@ bool arith_store(struct env *env, struct code_expr *value,
         env->draft->errors.n--; /* the site just made is not needed */
         *site = CODE_NO_SITE;
     }
-    if (is_literal(env, value))
+    if (meet_is_literal(env, value))
         value->type = type_base(target);
     return true;
 }

@@ -15,6 +15,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "check/standard_function.h"
 #include "check/type.h"
 #include "source/source.h"
 
@@ -66,7 +67,14 @@ enum code_op {
     CODE_AND_THEN, CODE_OR_ELSE, /* BOOL; right only if left leaves it open */
     CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
     CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
-    CODE_CALL      /* function `pou` with args */
+    CODE_CALL,     /* function `pou` with args */
+    CODE_BIT,      /* BOOL: bit `index` of left */
+    CODE_WITH_BIT, /* left with right in the place of bit `index` */
+    CODE_BIT_AND, CODE_BIT_OR, CODE_BIT_XOR, CODE_BIT_NOT, /* within the
+                      width of `type` */
+    CODE_STANDARD, /* standard function `function` of args, all ARG_INPUT,
+                      evaluated in order */
+    CODE_CONVERT   /* left as a value of `type` (docs/notes/step.md) */
 };
 
 /* Which judging a leaf speaks of (docs/notes/step.md, section 1). */
@@ -89,6 +97,7 @@ struct code_expr {
     struct code_variable variable;
     const struct code_expr *left, *right;
     const struct code_pou *pou;
+    enum code_function function; /* CODE_STANDARD */
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
@@ -190,7 +199,8 @@ struct code_stmt {
  * frame holds these offsets. */
 enum code_standard {
     STANDARD_NONE, STANDARD_TON, STANDARD_TOF, STANDARD_TP,
-    STANDARD_R_TRIG, STANDARD_F_TRIG, STANDARD_SR, STANDARD_RS
+    STANDARD_R_TRIG, STANDARD_F_TRIG, STANDARD_SR, STANDARD_RS,
+    STANDARD_CTU, STANDARD_CTD, STANDARD_CTUD
 };
 
 enum { /* frames of TON, TOF, TP */
@@ -199,6 +209,13 @@ enum { /* frames of TON, TOF, TP */
     TIMER_RUNNING, TIMER_DONE, TIMER_AGE, TIMER_SIZE
 };
 enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
+enum { /* frames of CTU, CTD, CTUD; what a block has no use for is 0 */
+    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV, COUNTER_CV,
+    COUNTER_QU, COUNTER_QD,
+    COUNTER_MU, COUNTER_MD, /* last CU, last CD */
+    COUNTER_SIZE
+};
+enum { STANDARD_MOST_SIZE = COUNTER_SIZE };
 enum { LATCH_S, LATCH_R, LATCH_Q1, LATCH_SIZE };        /* SR: S1 R; RS: S R1 */
 
 struct code_frame_var {

@@ -24,6 +24,30 @@ static const struct type *make_elementary(struct draft *draft,
     return type;
 }
 
+static void make_bits(struct draft *draft)
+{
+    static const char *const words[] = {"BYTE", "WORD", "DWORD", "LWORD"};
+    static const int64_t high[] = {UINT8_MAX, UINT16_MAX, UINT32_MAX,
+                                   INT64_MAX};
+
+    for (size_t i = 0; i < 4; i++)
+        draft->types.bits[i] =
+            make_elementary(draft, TYPE_BITS, words[i], 0, high[i]);
+}
+
+/* Times are counted in milliseconds, whatever their type is called. */
+static void make_times(struct draft *draft)
+{
+    draft->types.time =
+        make_elementary(draft, TYPE_TIME, "TIME", -((int64_t)1 << 53),
+                        (int64_t)1 << 53);
+    scope_put(&draft->type_scope, draft->arena,
+              &(struct symbol){.name = names_of(draft->names, "LTIME"),
+                               .kind = SYMBOL_TYPE,
+                               .type = draft->types.time,
+                               .state = SYMBOL_DONE});
+}
+
 static void make_types(struct draft *draft)
 {
     static const struct {
@@ -47,8 +71,8 @@ static void make_types(struct draft *draft)
     types->lint =
         make_elementary(draft, TYPE_INTEGER, "LINT", INT64_MIN, INT64_MAX);
     types->boolean = make_elementary(draft, TYPE_BOOL, "BOOL", 0, 1);
-    types->time = make_elementary(draft, TYPE_TIME, "TIME",
-                                  -((int64_t)1 << 53), (int64_t)1 << 53);
+    make_times(draft);
+    make_bits(draft);
     *literal = *types->lint;
     literal->name = names_of(draft->names, "a whole number");
     types->literal = literal;

@@ -48,6 +48,7 @@ struct unit {
 
 struct elementary {
     const struct type *boolean, *time, *dint, *lint, *integer;
+    const struct type *bits[4]; /* BYTE, WORD, DWORD, LWORD */
     const struct type *literal; /* a whole number without a type yet */
 };
 

@@ -4,6 +4,7 @@
 
 #include "check/advice/operators.h"
 #include "check/arith.h"
+#include "check/function.h"
 #include "check/leaf.h"
 #include "check/resolve.h"
 #include "check/rights.h"
@@ -320,6 +321,14 @@ static struct unit *function_named(struct env *env,
         "only a function can be called here");
 }
 
+/* A text of the name of a standard function stands for it. */
+static bool is_standard(struct env *env, const struct tree_path *path)
+{
+    return !path->parts.first->next &&
+           !scope_find(&env->draft->unit_scope, path->parts.first->name) &&
+           function_known(env->draft, path->parts.first->name);
+}
+
 static struct code_expr *call_function(struct env *env,
                                        const struct tree_expr *tree)
 {
@@ -352,22 +361,10 @@ static struct code_expr *call_function(struct env *env,
 
 /* ---- operators ---- */
 
-/* Could this be an enumeration item, whose type the other side tells? */
-static bool may_be_item(const struct env *env, const struct tree_expr *tree)
-{
-    const struct symbol *item =
-        tree->kind == TREE_REF && !tree->path->parts.first->next
-            ? scope_find(&env->draft->item_scope,
-                         tree->path->parts.first->name)
-            : NULL;
-
-    return item != NULL;
-}
-
 static struct code_expr *binary(struct env *env,
                                 const struct tree_expr *tree)
 {
-    bool swap = may_be_item(env, tree->left);
+    bool swap = resolve_may_be_item(env, tree->left);
     struct code_expr *first, *second, *expr;
 
     first = expr_check(env, swap ? tree->right : tree->left, NULL);
@@ -393,9 +390,9 @@ static struct code_expr *number(struct env *env,
         type =
             typing_named(env->draft, tree->type_name, tree->span, &known);
     if (!known || (type && tree->type_name && type->kind != TYPE_INTEGER &&
-                   type->kind != TYPE_BOOL))
+                   type->kind != TYPE_BITS && type->kind != TYPE_BOOL))
         return refuse(env, tree->span,
-                      "write an integer type or BOOL "
+                      "write an integer type, a bit string or BOOL "
                       "before the #",
                       "this is no typed number");
     if (type && (tree->number < type->low || tree->number > type->high))
@@ -404,6 +401,9 @@ static struct code_expr *number(struct env *env,
     return type ? arith_constant(env->draft, type, tree->number, tree->span)
                 : NULL;
 }
+
+/* Arguments of functions are expressions again. */
+static const struct function_below below = {expr_check, expr_condition};
 
 static struct code_expr *check_inner(struct env *env,
                                      const struct tree_expr *tree,
@@ -423,7 +423,10 @@ static struct code_expr *check_inner(struct env *env,
         inner = expr_check(env, tree->left, NULL);
         return inner ? arith_unary(env, tree->op, inner, tree->span) : NULL;
     case TREE_BINARY: return binary(env, tree);
-    case TREE_CALL: return call_function(env, tree);
+    case TREE_CALL:
+        return is_standard(env, tree->path)
+                   ? function_call(env, tree, wanted, &below)
+                   : call_function(env, tree);
     case TREE_PREVIOUS:
     case TREE_RISING:
     case TREE_FALLING: return edge(env, tree);

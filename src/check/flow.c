@@ -145,7 +145,8 @@ static void make_nodes(struct flow *flow)
     }
 }
 
-/* PT is compared with the age, by whatever way it got there. */
+/* PT is compared with the age, PV with the count, by whatever way it got
+ * there. */
 static void spoil_durations(struct flow *flow)
 {
     for (size_t i = 0; i < flow->draft->units.n; i++) {
@@ -153,6 +154,10 @@ static void spoil_durations(struct flow *flow)
 
         if (kind >= STANDARD_TON && kind <= STANDARD_TP)
             spoil(flow, flow->frames.at[i] + TIMER_PT, (struct span){0});
+        if (kind >= STANDARD_CTU && kind <= STANDARD_CTUD) {
+            spoil(flow, flow->frames.at[i] + COUNTER_PV, (struct span){0});
+            spoil(flow, flow->frames.at[i] + COUNTER_CV, (struct span){0});
+        }
     }
 }
 
@@ -239,6 +244,17 @@ static void join_signals(struct flow *flow)
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr);
 
+/* A conversion that changes nothing where it is no error. */
+static bool keeps_value(const struct code_expr *expr)
+{
+    const struct type *from = expr->left->type, *to = expr->type;
+    bool bits = from->kind == TYPE_BITS || to->kind == TYPE_BITS;
+
+    if (from->kind == TYPE_ENUM)
+        return false;
+    return !bits || (from->low >= 0 && from->high <= to->high);
+}
+
 /* The node whose value the expression hands on unchanged, if it does. */
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr)
@@ -253,6 +269,9 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_READ: return expr->index;
     case CODE_COMMANDED: return flow->draft->actuators.at[expr->index].slot;
     case CODE_CALL: return pou_node(flow, expr->pou, expr->pou->result);
+    case CODE_CONVERT:
+        return keeps_value(expr) ? node_of(flow, pou, expr->left)
+                                 : MODEL_NONE;
     default: return MODEL_NONE;
     }
 }
@@ -308,9 +327,13 @@ static void store(struct flow *flow, const struct code_pou *pou,
         cut_after(flow, source, type->high);
 }
 
-/* Is this the PT of a timer?  Its argument is the line to name. */
+/* Is this the PT of a timer, the PV of a counter?  Its argument is the line to
+ * name. */
 static bool is_duration(const struct code_pou *callee, uint32_t parameter)
 {
+    if (callee->standard >= STANDARD_CTU &&
+        callee->standard <= STANDARD_CTUD)
+        return parameter == COUNTER_PV;
     return callee->standard >= STANDARD_TON &&
            callee->standard <= STANDARD_TP && parameter == TIMER_PT;
 }
@@ -400,6 +423,60 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     }
 }
 
+static void read_bits(struct flow *flow, uint32_t node, int64_t mask,
+                      struct span span)
+{
+    if (node != MODEL_NONE)
+        vec_push(&flow->bits, ((struct flow_mark){.node = node,
+                                                  .cut = mask,
+                                                  .span = span}));
+}
+
+/* One bit, or those of a constant: no other ones matter.  False: this is
+ * something else. */
+static bool use_bits(struct flow *flow, const struct code_pou *pou,
+                     const struct code_expr *expr)
+{
+    const struct code_expr *left = expr->left, *right = expr->right;
+
+    if (expr->op == CODE_BIT)
+        read_bits(flow, node_of(flow, pou, left),
+                  INT64_C(1) << expr->index, expr->span);
+    else if (expr->op != CODE_BIT_AND)
+        return false;
+    else if (right->op == CODE_CONST)
+        read_bits(flow, node_of(flow, pou, left), right->value, expr->span);
+    else if (left->op == CODE_CONST)
+        read_bits(flow, node_of(flow, pou, right), left->value, expr->span);
+    else
+        return false;
+    return true;
+}
+
+/* What has bits, functions and conversions: all that they are given is used
+ * in a way that is not followed, but for values that are handed on. */
+static void use_words(struct flow *flow, const struct code_pou *pou,
+                      const struct code_expr *expr)
+{
+    uint32_t left;
+
+    if (use_bits(flow, pou, expr))
+        return;
+    for (uint32_t i = 0; i < expr->n_args; i++) {
+        spoil(flow, node_of(flow, pou, expr->args[i].value), expr->span);
+        visit(flow, pou, expr->args[i].value);
+    }
+    left = expr->left ? node_of(flow, pou, expr->left) : MODEL_NONE;
+    if (expr->op == CODE_CONVERT && keeps_value(expr)) {
+        cut(flow, left, expr->type->low);
+        cut_after(flow, left, expr->type->high);
+        return;
+    }
+    spoil(flow, left, expr->span);
+    if (expr->right)
+        spoil(flow, node_of(flow, pou, expr->right), expr->span);
+}
+
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr)
 {
@@ -411,6 +488,8 @@ static void visit(struct flow *flow, const struct code_pou *pou,
         spoil(flow, node_of(flow, pou, expr->left), expr->span);
         if (expr->right)
             spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op > CODE_CALL) {
+        use_words(flow, pou, expr);
     } else if (expr->op == CODE_CALL) {
         arguments(flow, pou, expr->pou, expr->args, expr->n_args);
     }
@@ -561,4 +640,5 @@ void flow_release(struct flow *flow)
     vec_release(&flow->frames);
     vec_release(&flow->cuts);
     vec_release(&flow->spoilt);
+    vec_release(&flow->bits);
 }

@@ -2,7 +2,8 @@
  *
  * Variables between which values are copied form one class.  A class whose
  * values meet nothing but constants needs one value per cell that these
- * constants cut; any use that is not understood spoils the class.
+ * constants cut, or one per pattern of the bits that are read alone; any use
+ * that is not understood spoils the class.
  */
 #ifndef KEEPCLEAR_CHECK_FLOW_H
 #define KEEPCLEAR_CHECK_FLOW_H
@@ -11,7 +12,7 @@
 
 struct flow_mark {
     uint32_t node;
-    int64_t cut; /* a cell begins here */
+    int64_t cut; /* cuts: a cell begins here; bits: these are read */
     struct span span;
 };
 
@@ -20,7 +21,7 @@ struct flow {
     VEC(uint32_t) parent; /* classes, as a forest */
     VEC(uint32_t) frames; /* per unit: node of its offset 0 */
     uint32_t first_control;
-    VEC(struct flow_mark) cuts, spoilt;
+    VEC(struct flow_mark) cuts, spoilt, bits;
 };
 
 /* Follows all texts of the draft. */

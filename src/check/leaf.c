@@ -82,6 +82,21 @@ read_variable(struct env *env, const struct found *found, struct span span)
     return variable(env, found, span);
 }
 
+static struct code_expr *bit_or_whole(struct env *env,
+                                      const struct found *found,
+                                      struct code_expr *whole)
+{
+    struct code_expr *expr;
+
+    if (!whole || !found->bit)
+        return whole;
+    expr = arith_new(env->draft, CODE_BIT, env->draft->types.boolean,
+                     whole->span);
+    expr->left = whole;
+    expr->index = found->index;
+    return expr;
+}
+
 static struct code_expr *simple(struct env *env, enum code_op op,
                                 uint32_t index, const struct type *type,
                                 struct span span)
@@ -200,10 +215,11 @@ static struct code_expr *reference(struct env *env,
 {
     struct found found;
 
-    if (!resolve_path(env, tree->path, wanted, &found))
+    if (!resolve_bit(env, tree->path, wanted, &found))
         return NULL;
     if (found.kind == FOUND_VARIABLE)
-        return read_variable(env, &found, tree->span);
+        return bit_or_whole(env, &found,
+                            read_variable(env, &found, tree->span));
     if (found.kind == FOUND_INSTANCE)
         return refuse(env, tree->span,
                       "name one of its outputs behind a "
@@ -287,7 +303,7 @@ static struct code_expr *read_input(struct env *env,
 {
     struct found found;
 
-    if (!resolve_control(env->draft, tree->path, &found) ||
+    if (!resolve_control_bit(env->draft, tree->path, &found) ||
         !rights_read(env, THING_READ, tree->span))
         return NULL;
     if (!found_single(&found) || found.member ||
@@ -297,8 +313,9 @@ static struct code_expr *read_input(struct env *env,
                       "write the name of any other variable alone",
                       "is not an input", found.symbol->name);
     target_note_read(env, found.variable, found.type, tree->span);
-    return simple(env, CODE_READ, found.variable.index, found.type,
-                  tree->span);
+    return bit_or_whole(env, &found,
+                        simple(env, CODE_READ, found.variable.index,
+                               found.type, tree->span));
 }
 
 /* COMMANDED Program.name also says which of several variables is meant. */

@@ -70,6 +70,8 @@ struct choice {
                                  cell that values[i] stands for and
                                  cell_low[i] the first; else both NULL */
     const int64_t *cell_low;
+    int64_t bits;     /* inputs of which single bits are read: those that
+                         count, the others being 0 in values; else 0 */
     uint32_t rest;    /* index */
     uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
@@ -270,7 +272,10 @@ enum error_kind {
     ERROR_OVERFLOW, ERROR_DIVISION, ERROR_SUBRANGE, ERROR_INDEX,
     ERROR_LOOP,  /* more passes than `passes` */
     ERROR_COUNT, /* the control variable of a loop leaves its type */
-    ERROR_STEP   /* the step of a loop is 0 */
+    ERROR_STEP,  /* the step of a loop is 0 */
+    ERROR_CONVERSION, /* a converted value does not fit */
+    ERROR_SELECTOR,   /* MUX: there is no input of that number */
+    ERROR_SHIFT       /* by fewer than no places */
 };
 
 struct error_site {

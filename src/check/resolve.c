@@ -61,14 +61,57 @@ static bool step_into(struct draft *draft, struct env *env,
 }
 
 /* An index or a bit, where a name must stand. */
-static bool no_name(struct draft *draft, const struct path_part *part)
+static bool no_name(struct draft *draft, const struct path_part *part,
+                    const struct found *found)
 {
     bool bit = part->kind == PART_BIT;
 
-    diag_add(draft->diags, DIAG_ERROR, part->span,
-             bit ? "name the variable alone" : "write a name behind a point",
-             bit ? "this has no bits" : "this is no array");
+    if (bit && found && found->type && found->type->kind == TYPE_INTEGER) {
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 "declare it as BYTE, WORD or DWORD, or convert it first",
+                 "an integer (%s) has no bits that are named",
+                 type_words(found->type));
+        return false;
+    }
+    if (bit && found && found->type)
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 "name the variable alone",
+                 "only bit strings have bits, this is %s",
+                 type_words(found->type));
+    else
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 bit ? "name the variable alone"
+                     : "write a name behind a point",
+                 bit ? "this has no bits" : "this is no array");
     return false;
+}
+
+/* Bit 63 is beyond what a value can hold here. */
+static bool step_bit(struct draft *draft, const struct path_part *part,
+                     struct found *found)
+{
+    const struct type *type = found->type;
+    unsigned width;
+
+    if (type->kind != TYPE_BITS || part->next || found->bit)
+        return no_name(draft, part, found);
+    width = type_width(type);
+    if (part->bit < 0 || part->bit >= width) {
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 arena_printf(draft->arena, "write a number from 0 to %u",
+                              width - 1),
+                 "a %s has no bit %lld", type_words(type_base(type)),
+                 (long long)part->bit);
+        return false;
+    }
+    if (part->bit == 63) {
+        diag_add(draft->diags, DIAG_ERROR, part->span, "use another bit",
+                 "bit 63 of an LWORD is not read in this version");
+        return false;
+    }
+    found->bit = true;
+    found->index = (uint32_t)part->bit;
+    return true;
 }
 
 /* An element or a field that is an instance. */
@@ -96,7 +139,9 @@ static bool step_part(struct draft *draft, struct env *env,
                             "write the name before the point alone",
                             "stands behind something that has no parts",
                             part->name)
-                   : no_name(draft, part);
+                   : no_name(draft, part, found);
+    if (part->kind == PART_BIT)
+        return step_bit(draft, part, found);
     if (!element_step(draft, env, part, &at))
         return false;
     found->variable = at.variable;
@@ -216,7 +261,7 @@ static bool in_program(struct draft *draft, struct env *env, size_t program,
     const struct symbol *symbol, *near;
 
     if (part->kind != PART_NAME)
-        return no_name(draft, part);
+        return no_name(draft, part, NULL);
     symbol = scope_find(scope, part->name);
     if (symbol)
         return start_in_program(draft, program, symbol, found) &&
@@ -254,7 +299,18 @@ static int find_control(struct draft *draft, struct env *env,
     return step_rest(draft, env, first->next, found) ? 1 : -1;
 }
 
-bool resolve_control(struct draft *draft, const struct tree_path *path,
+static bool whole(struct draft *draft, const struct tree_path *path,
+                  const struct found *found)
+{
+    if (!found->bit)
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, path->span,
+             "name the variable alone, or a BOOL that the bit is given to",
+             "a single bit cannot stand here");
+    return false;
+}
+
+bool resolve_control_bit(struct draft *draft, const struct tree_path *path,
                      struct found *found)
 {
     struct env env = {.draft = draft, .text = TEXT_REQUIREMENT};
@@ -263,6 +319,13 @@ bool resolve_control(struct draft *draft, const struct tree_path *path,
     if (!result)
         resolve_unknown(&env, path->parts.first);
     return result == 1;
+}
+
+bool resolve_control(struct draft *draft, const struct tree_path *path,
+                     struct found *found)
+{
+    return resolve_control_bit(draft, path, found) &&
+           whole(draft, path, found);
 }
 
 /* ---- names ---- */
@@ -373,7 +436,7 @@ static bool in_body(struct env *env, const struct symbol *body,
                                 : NULL;
 
     if (part->kind != PART_NAME)
-        return no_name(env->draft, part);
+        return no_name(env->draft, part, NULL);
     if (!symbol ||
         (symbol->kind != SYMBOL_VARIABLE &&
          symbol->kind != SYMBOL_INSTANCE) ||
@@ -429,7 +492,15 @@ static const struct symbol *wanted_item(const struct env *env,
                                                                   : item;
 }
 
-bool resolve_path(struct env *env, const struct tree_path *path,
+bool resolve_may_be_item(const struct env *env,
+                         const struct tree_expr *tree)
+{
+    return tree->kind == TREE_REF && !tree->path->parts.first->next &&
+           scope_find(&env->draft->item_scope,
+                      tree->path->parts.first->name) != NULL;
+}
+
+bool resolve_bit(struct env *env, const struct tree_path *path,
                   const struct type *wanted, struct found *found)
 {
     const struct symbol *item = wanted_item(env, path, wanted);
@@ -439,4 +510,11 @@ bool resolve_path(struct env *env, const struct tree_path *path,
     return env->text == TEXT_CONTROL
                ? from_control(env, path, wanted, found)
                : from_review(env, path, wanted, found);
+}
+
+bool resolve_path(struct env *env, const struct tree_path *path,
+                  const struct type *wanted, struct found *found)
+{
+    return resolve_bit(env, path, wanted, found) &&
+           whole(env->draft, path, found);
 }

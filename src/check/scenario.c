@@ -130,6 +130,7 @@ static bool takes(const struct choice *choice, int64_t value)
 {
     for (uint32_t i = 0; i < choice->count; i++)
         if (choice->values[i] == value ||
+            (choice->bits && (value & choice->bits) == choice->values[i]) ||
             (choice->cell_low && value >= choice->cell_low[i] &&
              value <= choice->cell_high[i]))
             return true;
@@ -386,6 +387,9 @@ static bool calls(const struct code_expr *expr)
 {
     for (uint32_t i = 0; expr && i < expr->variable.n_steps; i++)
         if (calls(expr->variable.steps[i].value))
+            return true;
+    for (uint32_t i = 0; expr && i < expr->n_args; i++)
+        if (expr->op == CODE_CALL || calls(expr->args[i].value))
             return true;
     return expr && (expr->op == CODE_CALL || calls(expr->left) ||
                     calls(expr->right));

@@ -81,7 +81,8 @@ static const struct type *number_type(struct draft *draft,
     const struct type *base = type ? type_base(type) : draft->types.dint;
     int64_t low, high;
 
-    if (type && type->kind != TYPE_INTEGER && type->kind != TYPE_TIME) {
+    if (type && type->kind != TYPE_INTEGER && type->kind != TYPE_BITS &&
+        type->kind != TYPE_TIME) {
         refuse(draft, tree->name->span,
                "declare it as a BUTTON, SWITCH or SELECTOR",
                "is no number in the control text", tree->name->name);

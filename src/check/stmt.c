@@ -13,13 +13,37 @@
 
 enum { MAX_NESTING = 200 };
 
+/* w.3 := value gives w all its bits again, one of them new. */
+static bool assign_bit(struct env *env, const struct tree_stmt *tree,
+                       const struct found *found, struct code_stmt *out)
+{
+    struct code_expr *whole = arith_new(env->draft, CODE_VARIABLE,
+                                        found->type, tree->target->span);
+    struct code_expr *with = arith_new(
+        env->draft, CODE_WITH_BIT, type_base(found->type), tree->span);
+    struct code_expr *value = expr_condition(env, tree->value);
+
+    whole->variable = found->variable;
+    with->left = whole;
+    with->right = value;
+    with->index = found->index;
+    out->kind = CODE_ASSIGN;
+    out->target = found->variable;
+    out->target_type = found->type;
+    out->value = with;
+    return value && arith_store(env, with, found->type, &out->site);
+}
+
 static bool assign(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
     struct found found;
-    bool good = target_resolve(env, tree->target, &found);
-    struct code_expr *value =
-        expr_value(env, tree->value, good ? found.type : NULL);
+    bool good = target_bit(env, tree->target, &found);
+    struct code_expr *value;
+
+    if (good && found.bit)
+        return assign_bit(env, tree, &found, out);
+    value = expr_value(env, tree->value, good ? found.type : NULL);
 
     if (!good || !value)
         return false;

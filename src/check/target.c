@@ -117,7 +117,7 @@ static bool wiring_in_target(struct env *env, const struct tree_path *path,
     if (symbol && !path->parts.first->next && !symbol->unit &&
         !resolve_candidates(env->draft, path->parts.first->name, &any))
         return not_here(env, path, symbol);
-    if (!resolve_control(env->draft, path, found))
+    if (!resolve_control_bit(env->draft, path, found))
         return false;
     if (found->kind != FOUND_VARIABLE || found->member)
         return not_here(env, path, found->symbol);
@@ -139,7 +139,7 @@ static bool review_target(struct env *env, const struct tree_path *path,
 
     if (env->text == TEXT_WIRING_IN && !is_own(env, symbol))
         return wiring_in_target(env, path, found);
-    if (!resolve_path(env, path, NULL, found))
+    if (!resolve_bit(env, path, NULL, found))
         return false;
     if (env->text == TEXT_WIRING_OUT && found->kind == FOUND_SYMBOL &&
         found->symbol->kind == SYMBOL_ACTUATOR) {
@@ -207,11 +207,23 @@ static bool counts_no_loop(struct env *env, const struct tree_path *path,
 bool target_resolve(struct env *env, const struct tree_path *path,
                     struct found *found)
 {
+    if (!target_bit(env, path, found))
+        return false;
+    return !found->bit ||
+           refuse(env, path->span,
+                  "give it to a BOOL, and that to the bit in a line of its "
+                  "own",
+                  "is not handed over by its bits", found->symbol);
+}
+
+bool target_bit(struct env *env, const struct tree_path *path,
+                struct found *found)
+{
     if (env->text != TEXT_CONTROL)
         return review_target(env, path, found) &&
                is_variable(env, path, found) &&
                counts_no_loop(env, path, found);
-    return resolve_path(env, path, NULL, found) &&
+    return resolve_bit(env, path, NULL, found) &&
            is_variable(env, path, found) &&
            control_target(env, path, found) &&
            counts_no_loop(env, path, found);

@@ -9,6 +9,10 @@
 bool target_resolve(struct env *env, const struct tree_path *path,
                     struct found *found);
 
+/* The same where a bit of it may be assigned. */
+bool target_bit(struct env *env, const struct tree_path *path,
+                struct found *found);
+
 /* The instance that a text calls. */
 bool target_instance(struct env *env, const struct tree_path *path,
                      struct found *found);

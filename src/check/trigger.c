@@ -66,7 +66,7 @@ static const struct code_expr *code_of(struct draft *draft,
 
 static bool is_compound(const struct code_expr *expr)
 {
-    return expr->right || expr->op == CODE_TRUE_FOR;
+    return expr->right || expr->n_args > 1 || expr->op == CODE_TRUE_FOR;
 }
 
 /* Does one pair of parentheses hold all of it? */

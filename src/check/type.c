@@ -53,6 +53,19 @@ const struct type_field *type_field(const struct type *type,
     return NULL;
 }
 
+unsigned type_width(const struct type *type)
+{
+    const struct type *base = type_base(type);
+    uint64_t high = (uint64_t)base->high;
+    unsigned width = 8;
+
+    if (base->low < 0)
+        high = 2 * high + 1;
+    while (width < 64 && high >> width)
+        width *= 2;
+    return width;
+}
+
 const char *type_words(const struct type *type)
 {
     if (type->name)

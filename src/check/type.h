@@ -1,7 +1,8 @@
 /* type.h - types of values.
  *
  * Every elementary value of the language is one int64: BOOL 0 and 1, integers
- * themselves, TIME in milliseconds, an enumeration its item's index from 0.
+ * themselves, bit strings as the number that their bits make, TIME in
+ * milliseconds, an enumeration its item's index from 0.
  * An array, a structure and an instance of a block are as many of them in a
  * row as their elements, fields and variables have.
  */
@@ -16,7 +17,7 @@
 struct unit;
 
 enum type_kind {
-    TYPE_BOOL, TYPE_INTEGER, TYPE_TIME, TYPE_ENUM,
+    TYPE_BOOL, TYPE_INTEGER, TYPE_BITS, TYPE_TIME, TYPE_ENUM,
     TYPE_ARRAY,
     TYPE_STRUCT,
     TYPE_BLOCK /* an instance of a function block: of an element or field */
@@ -58,7 +59,8 @@ struct type {
     bool remembers;    /* an instance lies in it: it is not copied */
 };
 
-/* TIME spans -2^53 .. 2^53 ms; ULINT is cut at the largest int64. */
+/* TIME spans -2^53 .. 2^53 ms; ULINT and LWORD are cut at the largest
+ * int64. */
 
 /* The type under any subrange. */
 const struct type *type_base(const struct type *type);
@@ -79,6 +81,8 @@ int64_t type_initial(const struct type *type, uint32_t k);
 /* The field of that name or NULL. */
 const struct type_field *type_field(const struct type *type,
                                     const struct name *name);
+/* TYPE_INTEGER, TYPE_BITS: bits of the type under any subrange, 8 to 64. */
+unsigned type_width(const struct type *type);
 
 /* The type as a user writes it; valid as long as the type. */
 const char *type_words(const struct type *type);

@@ -184,6 +184,8 @@ const char *typing_value(const struct draft *draft, const struct type *type,
         return value ? "TRUE" : "FALSE";
     if (type->kind == TYPE_TIME)
         return arena_printf(draft->arena, "T#%lldms", (long long)value);
+    if (type->kind == TYPE_BITS)
+        return arena_printf(draft->arena, "16#%llX", (long long)value);
     if (type->kind == TYPE_ENUM && value >= 0 && value < base->count)
         return base->items[value]->spelling;
     return arena_printf(draft->arena, "%lld", (long long)value);
@@ -241,7 +243,8 @@ static bool fold_typed(struct folding *folding,
         return refuse(folding, tree, "there is no such type");
     if (!out->type)
         return false;
-    if (out->type->kind != TYPE_INTEGER && out->type->kind != TYPE_BOOL)
+    if (out->type->kind != TYPE_INTEGER && out->type->kind != TYPE_BITS &&
+        out->type->kind != TYPE_BOOL)
         return refuse(folding, tree,
                       "a number of this type is written "
                       "without its name");
@@ -384,6 +387,12 @@ static bool fold_unary(struct folding *folding,
 {
     if (!fold(folding, tree->left, out))
         return false;
+    if (tree->op == TREE_NOT && out->type &&
+        out->type->kind == TYPE_BITS && type_width(out->type) < 64) {
+        out->type = type_base(out->type);
+        out->value = out->type->high - out->value;
+        return true;
+    }
     if (tree->op == TREE_NOT) {
         if (!out->type || out->type->kind != TYPE_BOOL)
             return refuse(folding, tree, "NOT takes TRUE or FALSE");
@@ -399,6 +408,31 @@ static bool fold_unary(struct folding *folding,
     return true;
 }
 
+static bool is_bits(const struct constant *constant)
+{
+    return constant->type && constant->type->kind == TYPE_BITS;
+}
+
+/* AND, OR and XOR of bit strings; numbers without a type go with them. */
+static bool fold_bits(struct folding *folding, const struct tree_expr *tree,
+                      const struct constant *left,
+                      const struct constant *right, struct constant *out)
+{
+    const struct type *a = left->type, *b = right->type;
+
+    out->type = !a || (b && type_width(b) > type_width(a)) ? b : a;
+    out->type = type_base(out->type);
+    if ((a && !is_bits(left)) || (b && !is_bits(right)) ||
+        left->value < 0 || right->value < 0 ||
+        left->value > out->type->high || right->value > out->type->high)
+        return refuse(folding, tree,
+                      "the two sides are of different types");
+    out->value = tree->op == TREE_AND   ? left->value & right->value
+                 : tree->op == TREE_OR ? left->value | right->value
+                                       : left->value ^ right->value;
+    return true;
+}
+
 static bool fold_binary(struct folding *folding,
                         const struct tree_expr *tree, struct constant *out)
 {
@@ -407,6 +441,10 @@ static bool fold_binary(struct folding *folding,
     if (!fold(folding, tree->left, &left) ||
         !fold(folding, tree->right, &right))
         return false;
+    if ((tree->op == TREE_AND || tree->op == TREE_OR ||
+         tree->op == TREE_XOR) &&
+        (is_bits(&left) || is_bits(&right)))
+        return fold_bits(folding, tree, &left, &right, out);
     if (tree->op < TREE_ADD || tree->op > TREE_MOD)
         return refuse(folding, tree, "only numbers are computed here");
     if ((left.type && left.type->kind != TYPE_INTEGER &&
@@ -470,6 +508,21 @@ static bool fold(struct folding *folding, const struct tree_expr *tree,
     return done;
 }
 
+/* The value may still be too large. */
+static bool may_become(const struct constant *constant,
+                       const struct type *type)
+{
+    if (!constant->type)
+        return type->kind == TYPE_INTEGER || type->kind == TYPE_BITS;
+    if (type_fits(constant->type, type))
+        return true;
+    if (constant->type->kind == TYPE_BITS)
+        return type->kind == TYPE_BITS &&
+               type_width(constant->type) <= type_width(type);
+    return constant->type->kind == TYPE_INTEGER &&
+           type->kind == TYPE_INTEGER;
+}
+
 bool typing_constant(struct draft *draft, const struct scope *scope,
                      const struct tree_expr *tree, const struct type *type,
                      int64_t *value)
@@ -479,10 +532,7 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
 
     if (!fold(&folding, tree, &constant))
         return false;
-    if (constant.type ? !type_fits(constant.type, type) &&
-                            (constant.type->kind != TYPE_INTEGER ||
-                             type->kind != TYPE_INTEGER)
-                      : type->kind != TYPE_INTEGER) {
+    if (!may_become(&constant, type)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  arena_printf(draft->arena, "write a value of the type %s",
                               typing_words(draft, type)),

@@ -58,7 +58,7 @@ void unit_enter(struct draft *draft)
     for (const struct tree_pou *tree = draft->run->pous.first; tree;
          tree = tree->next)
         enter_tree(draft, tree);
-    for (unsigned i = STANDARD_TON; i <= STANDARD_RS; i++) {
+    for (size_t i = 0; standard_name(i); i++) {
         const struct name *name = names_of(draft->names, standard_name(i));
 
         if (scope_find(&draft->unit_scope, name))

@@ -39,7 +39,8 @@ static void find_rest(struct choice *choice)
 
 static bool is_number(const struct type *type)
 {
-    return type->kind == TYPE_INTEGER || type->kind == TYPE_TIME;
+    return type->kind == TYPE_INTEGER || type->kind == TYPE_BITS ||
+           type->kind == TYPE_TIME;
 }
 
 /* Number of values less one, so that it cannot overflow. */
@@ -146,6 +147,65 @@ static void cells(struct draft *draft, const struct flow *flow,
         too_many(draft, choice, NULL);
 }
 
+/* ---- patterns of bits ---- */
+
+static bool is_cut(const struct flow *flow, uint32_t class,
+                   const struct type *type)
+{
+    for (size_t i = 0; i < flow->cuts.n; i++)
+        if (flow_class(flow, flow->cuts.at[i].node) == class &&
+            flow->cuts.at[i].cut > type->low &&
+            flow->cuts.at[i].cut <= type->high)
+            return true;
+    return false;
+}
+
+/* The bits of the class that are read; *use gets the first place. */
+static int64_t bits_read(const struct flow *flow, uint32_t class,
+                         const struct type *type, struct span *use)
+{
+    int64_t bits = 0;
+
+    for (size_t i = 0; i < flow->bits.n; i++) {
+        if (flow_class(flow, flow->bits.at[i].node) != class)
+            continue;
+        bits |= flow->bits.at[i].cut & type->high;
+        if (!use->file)
+            *use = flow->bits.at[i].span;
+    }
+    return bits;
+}
+
+/* All patterns of these bits, the other bits 0. */
+static void patterns(struct draft *draft, int64_t bits,
+                     struct choice *choice)
+{
+    uint32_t count = 1u << __builtin_popcountll((uint64_t)bits);
+    int64_t *values = arena_array(draft->arena, count, sizeof *values);
+
+    for (uint32_t i = 1; i < count; i++)
+        values[i] = (values[i - 1] - bits) & bits;
+    choice->values = values;
+    choice->count = count;
+    choice->bits = bits;
+}
+
+/* A bit string as it comes from outside, of which only some bits are read.
+ * False when it is not like that. */
+static bool by_bits(struct draft *draft, const struct flow *flow,
+                    uint32_t class, struct choice *choice, struct span *use)
+{
+    const struct type *type = choice->type;
+    int64_t bits = bits_read(flow, class, type, use);
+    uint64_t high = (uint64_t)type->high;
+
+    if (!bits || type->low != 0 || (high & (high + 1)) != 0 ||
+        is_cut(flow, class, type) || __builtin_popcountll(bits) > 12)
+        return false;
+    patterns(draft, bits, choice);
+    return true;
+}
+
 /* Where the class is spoilt: *found, and the first place known in *use. */
 static bool is_spoilt(const struct flow *flow, uint32_t class,
                       struct span *use)
@@ -171,9 +231,15 @@ void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
     if (is_number(choice->type) && node != MODEL_NONE) {
         class = flow_class(flow, node);
         if (!is_spoilt(flow, class, &use)) {
-            cells(draft, flow, class, choice);
-            find_rest(choice);
-            return;
+            if (by_bits(draft, flow, class, choice, &use)) {
+                choice->rest = 0;
+                return;
+            }
+            if (!use.file) { /* no bits are read */
+                cells(draft, flow, class, choice);
+                find_rest(choice);
+                return;
+            }
         }
     }
     if (width(choice->type) >= DRAFT_MAX_VALUES) {

@@ -67,13 +67,16 @@ const struct findings *asked_judge(const struct options *options,
     const struct model *model = loaded->model;
     bool *only = arena_array(loaded->arena, model->n_requirements + 1,
                              sizeof *only);
+    struct out_shown shown = {0};
     struct study_setting setting = {
         .most_situations = options->situations,
         .most_bytes = options->memory,
         .interrupted = os_interrupted,
         .progress = out_progress,
+        .progress_context = &shown,
         .quick = quick,
         .engine = options->engine,
+        .threads = options_threads(options),
         .only = options->only == NULL ? NULL : only,
     };
     const struct findings *findings;

@@ -35,6 +35,9 @@ static const char help[] =
     "  --engine NAME     sets or tiles; both: to the end, and they must "
     "agree; without it\n"
     "                    both side by side, the first exact answer counts\n"
+    "  --threads N       that one engine alone may use (several only with "
+    "--engine tiles);\n"
+    "                    without it as many as there are cores\n"
     "  --without WHAT    leave a reduction out, to see what it is worth: "
     "sharing (each\n"
     "                    question is run alone), untimed (movement times "
@@ -108,7 +111,8 @@ int verb_check(int argc, char **argv)
     int code = options_read(&options,
                             " files spelling strict reading "
                             "control only output figures examples advice "
-                            "situations memory quick engine without ",
+                            "situations memory quick engine threads "
+                            "without ",
                             argc, argv);
 
     if (code != 0)

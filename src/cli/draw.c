@@ -185,11 +185,13 @@ static int choose(const struct options *options, struct loaded *loaded,
 static int draw(const struct options *options, struct loaded *loaded,
                 enum form form)
 {
+    struct out_shown last = {0};
     const struct study_setting setting = {
         .most_situations = options->situations,
         .most_bytes = options->memory,
         .interrupted = os_interrupted,
         .progress = out_progress,
+        .progress_context = &last,
     };
     struct shown_list shown;
     struct study study;

@@ -6,13 +6,14 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/os.h"
 #include "cli/exit.h"
 #include "cli/out.h"
 
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
-       OPT_SPELLING, OPT_STRICT, OPT_READING,
+       OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE };
 
 static const struct option table[] = {
@@ -28,6 +29,7 @@ static const struct option table[] = {
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
+    {"threads", required_argument, NULL, OPT_THREADS},
     {"engine", required_argument, NULL, OPT_ENGINE},
     {"without", required_argument, NULL, OPT_WITHOUT},
     {"figures", no_argument, NULL, OPT_FIGURES},
@@ -135,6 +137,8 @@ static int take(struct options *options, int code, const char *value)
         return read_number("situations", value, &options->situations);
     case OPT_MEMORY:
         return read_memory(value, &options->memory);
+    case OPT_THREADS:
+        return read_number("threads", value, &options->threads);
     case OPT_ENGINE: return read_engine(value, &options->engine);
     case OPT_WITHOUT: options->without = value; return 0;
     case OPT_FIGURES: options->figures = true; return 0;
@@ -192,4 +196,12 @@ int options_read(struct options *options, const char *allowed, int argc,
             return code;
     }
     return read_files(options, allowed, argc, argv);
+}
+
+uint32_t options_threads(const struct options *options)
+{
+    if (options->threads == 0)
+        return os_moment().cores;
+    return options->threads < UINT32_MAX ? (uint32_t)options->threads
+                                         : UINT32_MAX;
 }

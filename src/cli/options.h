@@ -24,6 +24,7 @@ struct options {
     const char *sequence;   /* --sequence R3 */
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory SIZE, in bytes */
+    uint64_t threads;       /* --threads N, 0: as many as there are cores */
     enum engine engine;     /* --engine sets|tiles|both */
     const char *without;    /* --without sharing,untimed */
     bool figures;           /* --figures */
@@ -41,5 +42,8 @@ struct options {
  * or CLI_INPUT with a message. */
 int options_read(struct options *options, const char *allowed, int argc,
                  char **argv);
+
+/* How many threads to use. */
+uint32_t options_threads(const struct options *options);
 
 #endif

@@ -60,18 +60,41 @@ int out_diagnostics(const struct loaded *loaded)
                ? CLI_INPUT : 0;
 }
 
+/* Ten times a second is often enough. */
+static const double SHOW_EVERY = 0.1;
+
+/* Situations in a second since then; 0 when a run has begun anew. */
+static uint64_t rate_since(const struct out_shown *shown,
+                           uint64_t situations, double now)
+{
+    if (shown->at == 0 || situations < shown->situations || now <= shown->at)
+        return 0;
+    return (uint64_t)((double)(situations - shown->situations) /
+                      (now - shown->at));
+}
+
 void out_progress(void *context, uint32_t level, uint64_t situations)
 {
+    struct out_shown *shown = context;
+    struct os_moment now;
     struct text text = {0};
 
-    (void)context;
     if (!os_is_terminal(OS_ERR))
+        return;
+    now = os_moment();
+    if (now.seconds - shown->at < SHOW_EVERY)
         return;
     text_add(&text, "\r");
     amount_of(&text, situations, "situation");
     text_add(&text, ", ");
     amount_of(&text, level, "scan");
-    text_add(&text, " deep   ");
+    text_add(&text, " deep, ");
+    amount_add(&text, rate_since(shown, situations, now.seconds));
+    shown->situations = situations;
+    shown->at = now.seconds;
+    text_add(&text, " a second, ");
+    amount_add(&text, now.bytes >> 20);
+    text_add(&text, " MiB   ");
     os_write_err(text_str(&text), text.n);
     text_release(&text);
 }
@@ -79,7 +102,8 @@ void out_progress(void *context, uint32_t level, uint64_t situations)
 void out_progress_end(void)
 {
     static const char blank[] = "\r                                        "
-                                "          \r";
+                                "                                      "
+                                "\r";
 
     if (os_is_terminal(OS_ERR))
         os_write_err(blank, sizeof blank - 1);

@@ -22,7 +22,12 @@ void out_complain(const char *format, ...)
  * 0. */
 int out_diagnostics(const struct loaded *loaded);
 
-/* A line of progress, on a terminal only; context is not used. */
+/* A line of progress, on a terminal only; context: what was shown last, a
+ * struct out_shown of zeros to begin with. */
+struct out_shown {
+    uint64_t situations;
+    double at; /* seconds */
+};
 void out_progress(void *context, uint32_t level, uint64_t situations);
 
 /* Removes the line of progress. */

@@ -63,13 +63,16 @@ int shortest_find(const struct options *options, const struct loaded *loaded,
     const struct model *model = loaded->model;
     bool *only = arena_array(loaded->arena, model->n_requirements + 1,
                              sizeof *only);
+    struct out_shown shown = {0};
     const struct study_setting setting = {
         .most_situations = options->situations,
         .most_bytes = options->memory,
         .interrupted = os_interrupted,
         .progress = out_progress,
+        .progress_context = &shown,
         .only = only,
         .engine = options->engine,
+        .threads = options_threads(options),
     };
     uint32_t number = find(model, requirement);
     const struct findings *findings;

@@ -60,10 +60,13 @@ static const struct reach *ask_tiles(struct arena *arena,
 
 /* ---- side by side ---- */
 
+/* Two at once have half of the bytes and one thread each. */
 static struct explore_setting in_race(struct race *race)
 {
     struct explore_setting setting = *race->setting;
 
+    setting.most_bytes = (setting.most_bytes + 1) / 2;
+    setting.threads = 1;
     setting.interrupted = is_over;
     setting.interrupted_context = race;
     return setting;
@@ -85,13 +88,27 @@ static void run_beside(void *context)
     race->beside = reach;
 }
 
+static bool is_interrupted(const struct race *race)
+{
+    const struct explore_setting *setting = race->setting;
+
+    return setting->interrupted &&
+           setting->interrupted(setting->interrupted_context);
+}
+
 /* Where sets met a limit the other engine is asked to its end as well, so
- * that what is said does not hang on who was quicker. */
+ * that what is said does not hang on who was quicker.  What half of the bytes
+ * did not do is tried with all of them, one engine after the other. */
 static void settle(struct arena *arena, struct race *race,
                    struct engines_found *found)
 {
     const struct reach *other = race->beside;
 
+    if (!is_exact(found->reach) && race->setting->most_bytes &&
+        !(other && is_exact(other)) && !is_interrupted(race)) {
+        found->reach = ask_sets(arena, race->slice, race->setting);
+        other = NULL;
+    }
     if (is_exact(found->reach))
         return;
     if (other == NULL && found->reach->end != EXPLORE_INTERRUPTED)

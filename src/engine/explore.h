@@ -37,6 +37,9 @@ struct explore_setting {
     /* Fixed values, per choice row a value index or FLAT_NONE, in the first
      * scan and in later ones; NULL: none. */
     const uint32_t *fixed_first, *fixed_next;
+    uint32_t threads; /* at most so many, 0 and 1: one; no more where
+                         situations are limited */
+    uint64_t alone;   /* steps before others are called in; 0: as is usual */
 };
 
 struct exploration;

@@ -121,6 +121,32 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
     return LANG_IDENT;
 }
 
+/* Must an operand come next? */
+static bool operand_begins(int last)
+{
+    switch (last) {
+    case LANG_BECOMES: case LANG_LEFT: case LANG_COMMA: case LANG_LEFT_SQUARE:
+    case LANG_EQ: case LANG_NE: case LANG_LT: case LANG_LE: case LANG_GT:
+    case LANG_GE: case LANG_ADD: case LANG_SUB: case LANG_MUL: case LANG_DIV:
+    case LANG_AND: case LANG_OR: case LANG_XOR: case LANG_NOT: case LANG_MOD:
+    case LANG_IF: case LANG_ELSIF: case LANG_WHILE: case LANG_UNTIL:
+    case LANG_CASE: case LANG_NEVER: case LANG_ALWAYS: case LANG_AFTER:
+    case LANG_NO: case LANG_WHEN: case LANG_THEN: case LANG_UNLESS:
+    case LANG_POSSIBLE: case LANG_AGAIN: case LANG_EXPECT:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* AND (a, b): an operator called as a function. */
+static bool is_called(struct feed *feed, const struct word *word)
+{
+    return (word->token == LANG_AND || word->token == LANG_OR ||
+            word->token == LANG_XOR || word->token == LANG_MOD) &&
+           operand_begins(feed->last) && feeding_peek(feed).kind == LANG_LEFT;
+}
+
 /* Spellings of keywords that the standard does not know; 0: none. */
 static int spelled_otherwise(struct feed *feed,
                              const struct feed_token *token)
@@ -265,7 +291,7 @@ static void classify(struct feed *feed, struct feed_token *token)
     if (token->kind != LANG_WORD)
         return;
     word = word_find(token->value.ident->name, feed->reading->kind);
-    if (feed->last == LANG_DOT) {
+    if (feed->last == LANG_DOT || (word && is_called(feed, word))) {
         token->kind = LANG_IDENT;
     } else if (sets(feed, token)) {
         return;

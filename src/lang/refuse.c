@@ -15,8 +15,6 @@ struct refused {
 #define WITH_NUMBERS                                                       \
     "scale it to whole numbers (DINT, for example in millimetres) or move " \
     "it to a block that is not under review"
-#define WITH_BOOLS                                                         \
-    "use BOOL variables for the bits, or an integer type for the number"
 #define WITH_IF "put what follows under an IF"
 #define WITH_DIRECT "name the variable itself"
 #define WITH_BLOCK                                                         \
@@ -37,14 +35,9 @@ static const struct refused types[] = {
     {"tod", "use TIME and a timer", true},
     {"date_and_time", "use TIME and a timer", true},
     {"dt", "use TIME and a timer", true},
-    {"ltime", "use TIME", true},
     {"ldate", "use TIME and a timer", true},
     {"ltod", "use TIME and a timer", true},
     {"ldt", "use TIME and a timer", true},
-    {"byte", WITH_BOOLS, true},
-    {"word", WITH_BOOLS, true},
-    {"dword", WITH_BOOLS, true},
-    {"lword", WITH_BOOLS, true},
 };
 
 static const struct refused constructs[] = {

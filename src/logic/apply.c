@@ -33,6 +33,8 @@ static int64_t arithmetic(enum flat_op op, int64_t a, int64_t b)
         return quotient(a, b);
     case FLAT_MOD:
         return remainder_of(a, b);
+    case FLAT_MEET:
+        return a & b;
     default:
         base_fail(BASE_INTERNAL_ERROR, "an operator without a meaning",
                   __FILE__, __LINE__);

@@ -28,10 +28,15 @@ static bool is_two_constants(const struct flat_builder *table,
            table_is_const(table, node->c);
 }
 
+static bool commutes(enum flat_op op)
+{
+    return op == FLAT_ADD || op == FLAT_MUL || op == FLAT_MEET;
+}
+
 static flat_expr plain(struct flat_builder *table, enum flat_op op,
                        flat_expr a, flat_expr b)
 {
-    bool swap = (op == FLAT_ADD || op == FLAT_MUL) &&
+    bool swap = commutes(op) &&
                 (table_is_const(table, a) ||
                  (!table_is_const(table, b) && b < a));
 
@@ -86,11 +91,38 @@ static flat_expr divide(struct flat_builder *table, enum flat_op op,
     return plain(table, op, a, b);
 }
 
+/* Is b a mask of lowest bits that cuts nothing off? */
+static bool holds_all(const struct flat_builder *table, flat_expr a,
+                      flat_expr b)
+{
+    struct range x = table_range(table, a);
+    int64_t mask = value(table, b);
+
+    return mask >= 0 && ((uint64_t)mask & ((uint64_t)mask + 1)) == 0 &&
+           x.low >= 0 && x.high <= mask;
+}
+
+static flat_expr meet(struct flat_builder *table, flat_expr a, flat_expr b)
+{
+    const struct flat_node node = table->nodes[a];
+
+    if (a == b)
+        return a;
+    if (!table_is_const(table, b))
+        return plain(table, FLAT_MEET, a, b);
+    if (table_is(table, b, 0))
+        return b;
+    if (node.op == FLAT_MEET && table_is_const(table, node.b)) {
+        b = folded(table, FLAT_MEET, node.b, b);
+        a = node.a;
+    }
+    return holds_all(table, a, b) ? a : plain(table, FLAT_MEET, a, b);
+}
+
 static flat_expr simplified(struct flat_builder *table, enum flat_op op,
                             flat_expr a, flat_expr b)
 {
-    bool swap = (op == FLAT_ADD || op == FLAT_MUL) &&
-                table_is_const(table, a);
+    bool swap = commutes(op) && table_is_const(table, a);
     flat_expr x = swap ? b : a, y = swap ? a : b;
 
     switch (op) {
@@ -100,6 +132,8 @@ static flat_expr simplified(struct flat_builder *table, enum flat_op op,
         return subtract(table, x, y);
     case FLAT_MUL:
         return multiply(table, x, y);
+    case FLAT_MEET:
+        return meet(table, x, y);
     default:
         ENSURE(op == FLAT_DIV || op == FLAT_MOD);
         return divide(table, op, x, y);

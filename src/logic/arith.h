@@ -6,7 +6,7 @@
 
 struct flat_builder;
 
-/* op is FLAT_ADD .. FLAT_MOD. */
+/* op is FLAT_ADD .. FLAT_MEET. */
 flat_expr arith(struct flat_builder *table, enum flat_op op, flat_expr a,
                 flat_expr b);
 

@@ -29,7 +29,7 @@ flat_expr flat_leaf(struct flat_builder *builder, enum flat_op op,
 
 flat_expr flat_not(struct flat_builder *builder, flat_expr a);
 
-/* FLAT_AND .. FLAT_MOD; operands of commutative ones are ordered. */
+/* FLAT_AND .. FLAT_MEET; operands of commutative ones are ordered. */
 flat_expr flat_binary(struct flat_builder *builder, enum flat_op op,
                       flat_expr a, flat_expr b);
 

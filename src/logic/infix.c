@@ -20,7 +20,8 @@ static const char *const sign[] = {
     [FLAT_AND] = " AND ", [FLAT_OR] = " OR ", [FLAT_XOR] = " XOR ",
     [FLAT_EQ] = " = ",    [FLAT_LT] = " < ",  [FLAT_LE] = " <= ",
     [FLAT_ADD] = " + ",   [FLAT_SUB] = " - ", [FLAT_MUL] = " * ",
-    [FLAT_DIV] = " / ",   [FLAT_MOD] = " MOD "};
+    [FLAT_DIV] = " / ",   [FLAT_MOD] = " MOD ",
+    [FLAT_MEET] = " & "};
 
 static bool is_inner(const struct flat_node *node)
 {

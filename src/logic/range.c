@@ -153,6 +153,16 @@ static struct range range_mod(struct range a, struct range b)
         a.high <= 0 ? 0 : smaller(a.high, most)};
 }
 
+/* Values below 0 come only from what follows a run-time error. */
+static struct range range_meet_bits(struct range a, struct range b)
+{
+    if (a.low < 0 && b.low < 0)
+        return everything;
+    if (a.low < 0 || b.low < 0)
+        return (struct range){0, a.low < 0 ? b.high : a.high};
+    return (struct range){0, smaller(a.high, b.high)};
+}
+
 static struct range range_ite(struct range a, struct range b, struct range c)
 {
     if (!may_fail(a))
@@ -178,6 +188,8 @@ struct range range_of(enum flat_op op, struct range a, struct range b,
         return range_div(a, b);
     case FLAT_MOD:
         return range_mod(a, b);
+    case FLAT_MEET:
+        return range_meet_bits(a, b);
     case FLAT_ITE:
         return range_ite(a, b, c);
     default:

@@ -123,6 +123,51 @@ static void call_latch(struct sym *sym, uint32_t frame, bool set_wins)
     env_set(&sym->env, frame + LATCH_Q1, value);
 }
 
+/* What rises at this call; remembered at every call. */
+static flat_expr counted(struct sym *sym, uint32_t input, uint32_t memory)
+{
+    flat_expr now = env_get(&sym->env, input);
+    flat_expr was = env_get(&sym->env, memory);
+    env_set(&sym->env, memory, now);
+    return term_less(sym->builder, now, was);
+}
+
+/* value + step, unless it is at the end of the type. */
+static flat_expr stepped(struct flat_builder *b, flat_expr value, int64_t end,
+                         int64_t step)
+{
+    flat_expr more = flat_binary(b, FLAT_ADD, value, flat_const(b, step));
+    flat_expr at_end = flat_const(b, end);
+    return flat_ite(b, flat_binary(b, FLAT_EQ, value, at_end), value,
+                    step > 0 ? term_at_most(b, more, end)
+                             : term_at_least(b, more, end));
+}
+
+static void call_counter(struct sym *sym, enum code_standard standard,
+                         uint32_t frame)
+{
+    struct flat_builder *b = sym->builder;
+    const struct type *type = sym->model->slots[frame + COUNTER_CV].type;
+    flat_expr up = counted(sym, frame + COUNTER_CU, frame + COUNTER_MU);
+    flat_expr down = counted(sym, frame + COUNTER_CD, frame + COUNTER_MD);
+    flat_expr pv = env_get(&sym->env, frame + COUNTER_PV);
+    flat_expr cv = env_get(&sym->env, frame + COUNTER_CV), next = cv;
+    next = flat_ite(b, term_less(b, down, up),
+                    stepped(b, cv, type->low, -1), next);
+    next = flat_ite(b, term_less(b, up, down),
+                    stepped(b, cv, type->high, 1), next);
+    next = flat_ite(b, env_get(&sym->env, frame + COUNTER_LD), pv, next);
+    next = flat_ite(b, env_get(&sym->env, frame + COUNTER_R),
+                    flat_const(b, 0), next);
+    env_set(&sym->env, frame + COUNTER_CV, next);
+    if (standard != STANDARD_CTD)
+        env_set(&sym->env, frame + COUNTER_QU,
+                flat_binary(b, FLAT_LE, pv, next));
+    if (standard != STANDARD_CTU)
+        env_set(&sym->env, frame + COUNTER_QD,
+                flat_binary(b, FLAT_LE, next, flat_const(b, 0)));
+}
+
 /* F_TRIG: Q := NOT CLK AND NOT M; M := NOT CLK, so that CLK FALSE at the
  * first call is a fall, as the standard's text has it. */
 void builtin_call(struct sym *sym, enum code_standard standard,
@@ -149,6 +194,11 @@ void builtin_call(struct sym *sym, enum code_standard standard,
     case STANDARD_SR:
     case STANDARD_RS:
         call_latch(sym, frame, standard == STANDARD_SR);
+        return;
+    case STANDARD_CTU:
+    case STANDARD_CTD:
+    case STANDARD_CTUD:
+        call_counter(sym, standard, frame);
         return;
     case STANDARD_NONE:
         break;

@@ -9,6 +9,7 @@
 #include "lower/builtin.h"
 #include "lower/spot.h"
 #include "lower/term.h"
+#include "lower/words.h"
 
 /* The running POU: where its variables lie, and which slots its VAR_IN_OUT
  * stand for. */
@@ -178,6 +179,23 @@ static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
                                  : sensor->on_when_previous);
 }
 
+static flat_expr eval_words(struct sym *sym, const struct frame *frame,
+                            const struct code_expr *expr)
+{
+    flat_expr *operand = arena_array(sym->arena, expr->n_args + 2,
+                                     sizeof *operand);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        operand[i] = eval(sym, frame, expr->args[i].value);
+    if (expr->left)
+        operand[0] = eval(sym, frame, expr->left);
+    if (expr->right)
+        operand[1] = eval(sym, frame, expr->right);
+    if (expr->site != CODE_NO_SITE)
+        sym_raise(sym, expr->site,
+                  words_error(sym->builder, expr, operand));
+    return words_value(sym->builder, expr, operand);
+}
+
 static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
                                const struct code_expr *expr)
 {
@@ -213,6 +231,8 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     flat_expr value;
     if (leaf_other(sym, expr, &value))
         return value;
+    if (words_are(expr->op))
+        return eval_words(sym, frame, expr);
     switch (expr->op) {
     case CODE_VARIABLE:
         return spot_read(sym, spot_of(sym, frame, &expr->variable), 0,

@@ -42,6 +42,9 @@ void say_value(struct text *out, const struct type *type, int64_t value)
             return;
         }
         break;
+    case TYPE_BITS:
+        text_printf(out, "16#%" PRIX64, value);
+        return;
     case TYPE_INTEGER: case TYPE_ARRAY: case TYPE_STRUCT: case TYPE_BLOCK:
         break;
     }

@@ -337,6 +337,9 @@ static const char *error_words(enum error_kind kind)
         return "the control variable of a loop leaves its type";
     case ERROR_STEP: return "a loop whose step is 0";
     case ERROR_INDEX: return "an index outside its array";
+    case ERROR_CONVERSION: return "a converted value does not fit its type";
+    case ERROR_SELECTOR: return "MUX has no input of this number";
+    case ERROR_SHIFT: return "a shift by a number of places below zero";
     }
     return "";
 }

@@ -3,6 +3,7 @@
 #include "base/ensure.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
+#include "reference/words.h"
 
 /* ---- variables ---- */
 
@@ -203,6 +204,25 @@ static bool decided(const struct code_expr *expr, int64_t left)
                                      : expr->op == CODE_OR_ELSE && left != 0;
 }
 
+/* Bits, standard functions, conversions. */
+static int64_t words(struct scan *scan, const struct frame *frame,
+                     const struct code_expr *expr)
+{
+    int64_t operand[FUNCTION_MOST_ARGS + 2] = {0}, result = 0;
+
+    ENSURE(expr->n_args <= FUNCTION_MOST_ARGS);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        operand[i] = eval(scan, frame, expr->args[i].value);
+    if (expr->left)
+        operand[0] = eval(scan, frame, expr->left);
+    if (expr->right)
+        operand[1] = eval(scan, frame, expr->right);
+    if (scan->failed || words_compute(expr, operand, &result))
+        return result;
+    scan_fail(scan, expr->site);
+    return 0;
+}
+
 /* *slot: of a variable, or of the result of a function. */
 static int64_t value_of(struct scan *scan, const struct frame *frame,
                         const struct code_expr *expr, uint32_t *slot)
@@ -223,6 +243,8 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
         *slot = expr->pou->frame + expr->pou->result;
         return scan->call(scan, frame, expr);
     }
+    if (expr->op > CODE_CALL)
+        return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);
     if (expr->right && !decided(expr, left))
         right = eval(scan, frame, expr->right);

@@ -165,11 +165,14 @@ static void run_standard(struct scan *scan, const struct call *call)
     const struct code_pou *pou = call->pou;
     uint32_t base = call->callee.base;
     int64_t *frame = scan_now(scan, PLACE_SLOT, base);
-    int64_t before[TIMER_SIZE];
+    int64_t before[STANDARD_MOST_SIZE];
 
-    ENSURE(pou->size <= TIMER_SIZE);
+    ENSURE(pou->size <= STANDARD_MOST_SIZE);
     memcpy(before, frame, pou->size * sizeof *before);
-    standard_call(pou->standard, frame);
+    if (pou->standard >= STANDARD_CTU)
+        standard_count(pou, frame);
+    else
+        standard_call(pou->standard, frame);
     tracing_block(scan, pou, base, before, call->span);
 }
 

@@ -59,7 +59,17 @@ static bool is_arithmetic(const struct code_expr *expr)
 {
     return expr->op == CODE_NEGATE || expr->op == CODE_ADD ||
            expr->op == CODE_SUB || expr->op == CODE_MUL ||
-           expr->op == CODE_DIV || expr->op == CODE_MOD;
+           expr->op == CODE_DIV || expr->op == CODE_MOD ||
+           expr->op == CODE_CONVERT;
+}
+
+/* A function hands on what its arguments are. */
+static bool is_computed(const struct code_expr *expr)
+{
+    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+        if (is_computed(expr->args[i].value))
+            return true;
+    return is_arithmetic(expr);
 }
 
 static void note_stored(void *context, const struct code_expr *value)
@@ -67,7 +77,7 @@ static void note_stored(void *context, const struct code_expr *value)
     struct findings *found = context;
 
     found->args += 1 + value->type->size;
-    if (value->type->kind == TYPE_TIME && is_arithmetic(value))
+    if (value->type->kind == TYPE_TIME && is_computed(value))
         found->time_computed = true;
 }
 

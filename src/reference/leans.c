@@ -253,6 +253,7 @@ static leans_set leaf(struct leans *l, const struct code_expr *expr,
 static leans_set text_of(struct leans *l, const struct code_expr *expr)
 {
     const struct sensor *sensor;
+    leans_set set;
 
     if (!expr)
         return l->none;
@@ -274,7 +275,10 @@ static leans_set text_of(struct leans *l, const struct code_expr *expr)
                     expr->op == CODE_VARIABLE ? expr->variable.index
                                               : expr->index,
                     UINT64_MAX, false);
-    return both(l, text_of(l, expr->left), text_of(l, expr->right));
+    set = both(l, text_of(l, expr->left), text_of(l, expr->right));
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        set = both(l, set, text_of(l, expr->args[i].value));
+    return set;
 }
 
 static leans_set node_of(struct leans *l, const struct trace_node *node,
@@ -393,7 +397,8 @@ static void follow_assignment(struct leans *l,
                               const struct trace_event *event)
 {
     const struct type *type = l->model->slots[event->index].type;
-    bool number = type->kind == TYPE_INTEGER || type->kind == TYPE_TIME ||
+    bool number = type->kind == TYPE_INTEGER ||
+                  type->kind == TYPE_BITS || type->kind == TYPE_TIME ||
                   type->base;
     leans_set set = event->node ? node_of(l, event->node, false)
                                 : latest(l, event->from);

@@ -286,10 +286,15 @@ static void mark_text(const struct part_inside *p, uint64_t *set,
         memset(set, 0xff, p->size * sizeof *set);
     mark_text(p, set, expr->left);
     mark_text(p, set, expr->right);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        mark_text(p, set, expr->args[i].value);
 }
 
 static bool calls(const struct code_expr *expr)
 {
+    for (uint32_t i = 0; expr && i < expr->n_args; i++)
+        if (expr->op == CODE_CALL || calls(expr->args[i].value))
+            return true;
     return expr && (expr->op == CODE_CALL || calls(expr->left) ||
                     calls(expr->right));
 }

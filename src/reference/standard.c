@@ -95,6 +95,35 @@ void standard_call(enum code_standard which, int64_t *f)
     }
 }
 
+/* Edges as R_TRIG finds them, at every call. */
+static bool rises(int64_t *memory, int64_t input)
+{
+    bool was = *memory != 0;
+
+    *memory = input;
+    return input && !was;
+}
+
+void standard_count(const struct code_pou *pou, int64_t *f)
+{
+    const struct type *type = pou->vars[COUNTER_CV].type;
+    bool up = rises(&f[COUNTER_MU], f[COUNTER_CU]);
+    bool down = rises(&f[COUNTER_MD], f[COUNTER_CD]);
+
+    if (f[COUNTER_R])
+        f[COUNTER_CV] = 0;
+    else if (f[COUNTER_LD])
+        f[COUNTER_CV] = f[COUNTER_PV];
+    else if (up && !down && f[COUNTER_CV] < type->high)
+        f[COUNTER_CV]++;
+    else if (down && !up && f[COUNTER_CV] > type->low)
+        f[COUNTER_CV]--;
+    if (pou->standard != STANDARD_CTD)
+        f[COUNTER_QU] = f[COUNTER_CV] >= f[COUNTER_PV];
+    if (pou->standard != STANDARD_CTU)
+        f[COUNTER_QD] = f[COUNTER_CV] <= 0;
+}
+
 void standard_grow(int64_t *f, int64_t elapsed, int64_t most)
 {
     if (f[TIMER_RUNNING])

@@ -108,7 +108,8 @@ static void note_site(const struct around *around, uint32_t site)
 /* Only what is computed can leave its type. */
 static bool computes(enum code_op op)
 {
-    return op >= CODE_NEGATE && op <= CODE_MOD;
+    return (op >= CODE_NEGATE && op <= CODE_MOD) || op == CODE_STANDARD ||
+           op == CODE_CONVERT;
 }
 
 /* ---- the text ---- */
@@ -223,6 +224,8 @@ static void read_expr(struct reader *r, const struct frame *frame,
         r->visits = MOST_VISITS + 1;
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
+    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+        read_expr(r, frame, around, expr->args[i].value);
     if (expr->op == CODE_CALL)
         read_call(r, frame, around,
                   &(struct call){expr->pou, expr->pou->frame, expr->args,
@@ -457,5 +460,8 @@ bool targets_fails(const struct code_expr *expr)
         return false;
     if (computes(expr->op) && expr->site != CODE_NO_SITE)
         return true;
+    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+        if (targets_fails(expr->args[i].value))
+            return true;
     return targets_fails(expr->left) || targets_fails(expr->right);
 }

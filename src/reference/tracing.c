@@ -221,9 +221,21 @@ static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
     case STANDARD_R_TRIG:
     case STANDARD_F_TRIG:
         return offset == EDGE_Q || offset == EDGE_M;
+    case STANDARD_CTU:
+    case STANDARD_CTD:
+    case STANDARD_CTUD:
+        return offset >= COUNTER_CV && offset <= COUNTER_MD;
     default:
         return offset == LATCH_Q1;
     }
+}
+
+/* What a call gives a value even where it stays the same. */
+static bool is_output(const struct code_pou *pou, uint32_t offset)
+{
+    if (pou->standard >= STANDARD_CTU)
+        return offset >= COUNTER_CV && offset <= COUNTER_QD;
+    return offset == TIMER_Q || offset == EDGE_Q;
 }
 
 void tracing_block(struct scan *scan, const struct code_pou *pou,
@@ -234,7 +246,7 @@ void tracing_block(struct scan *scan, const struct code_pou *pou,
     for (uint32_t i = 0; i < pou->size; i++) {
         bool changed = *scan_now(scan, PLACE_SLOT, frame + i) != before[i];
 
-        if (is_shown_part(pou, i) && (changed || i == TIMER_Q || i == EDGE_Q))
+        if (is_shown_part(pou, i) && (changed || is_output(pou, i)))
             tracing_event(scan, frame + i, TRACING_NO_NODE,
                           (struct trace_event){.kind = TRACE_BLOCK,
                                                .span = span,
@@ -375,6 +387,35 @@ static bool was_evaluated(const struct tracing *t,
            (top && top->expr == expr->right);
 }
 
+/* Of SEL and MUX what chooses and what is chosen; of the others all, in
+ * nodes that stand for the first ones together. */
+static void take_arguments(struct tracing *t, struct trace_node *node)
+{
+    const struct code_expr *expr = node->expr;
+    bool selects = expr->function == FUNCTION_SEL ||
+                   expr->function == FUNCTION_MUX;
+    const struct trace_node *arg[FUNCTION_MOST_ARGS] = {NULL};
+    struct trace_node *joined;
+    uint32_t n = expr->n_args;
+
+    ENSURE(n > 0 && n <= FUNCTION_MOST_ARGS);
+    for (uint32_t i = n; i-- > 0;)
+        arg[i] = pop(t);
+    node->left = arg[0];
+    if (selects) { /* nothing, where there is none of that number */
+        if (arg[0]->value >= 0 && arg[0]->value + 1 < n)
+            node->right = arg[arg[0]->value + 1];
+        return;
+    }
+    for (uint32_t i = 1; i + 1 < n; i++) {
+        joined = ARENA_NEW(t->arena, struct trace_node);
+        *joined = *node;
+        joined->right = arg[i];
+        node->left = joined;
+    }
+    node->right = n > 1 ? arg[n - 1] : NULL;
+}
+
 static void take_operands(struct scan *scan, struct trace_node *node)
 {
     struct tracing *t = scan->tracing;
@@ -390,6 +431,8 @@ static void take_operands(struct scan *scan, struct trace_node *node)
         node->left = pop(t);
     } else if (expr->op == CODE_TRUE_FOR) {
         node->left = t->clock[expr->index];
+    } else if (expr->op == CODE_STANDARD) {
+        take_arguments(t, node);
     } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
         if (expr->right && was_evaluated(t, expr))
             node->right = pop(t);

@@ -216,6 +216,46 @@ static void account_latch(const struct block_call *call, bool set_first)
         input(call, LATCH_R);
 }
 
+/* The count as it stands at the end of this call. */
+static void count(const struct block_call *call)
+{
+    cause_add(call->trace, call->account,
+              cause_fact(call->trace, THING_SLOT,
+                         call->event->frame + COUNTER_CV,
+                         call->event->serial, call->event->scan));
+}
+
+/* An output goes by the count and PV, the count by what counts, sets back or
+ * loads; where none of it does, it is as it was. */
+static void account_counter(const struct block_call *call)
+{
+    uint32_t offset = call->event->index - call->event->frame;
+    const struct trace_event *last = call->event->last;
+
+    if (offset == COUNTER_QU || offset == COUNTER_QD) {
+        count(call);
+        if (offset == COUNTER_QU)
+            input(call, COUNTER_PV);
+        return;
+    }
+    if (part(call, COUNTER_R) != 0) {
+        input(call, COUNTER_R);
+        return;
+    }
+    input(call, COUNTER_R);
+    if (part(call, COUNTER_LD) != 0) {
+        input(call, COUNTER_LD);
+        input(call, COUNTER_PV);
+        return;
+    }
+    input(call, COUNTER_LD);
+    input(call, COUNTER_CU);
+    input(call, COUNTER_CD);
+    if (last != NULL && last->value == call->event->value)
+        call->account->rule = RULE_KEPT;
+    kept_since(call);
+}
+
 static void account_block(const struct block_call *call)
 {
     call->account->kind = ACCOUNT_BLOCK;
@@ -226,6 +266,9 @@ static void account_block(const struct block_call *call)
     case STANDARD_TP: account_pulse(call); break;
     case STANDARD_R_TRIG: account_edge(call, true); break;
     case STANDARD_F_TRIG: account_edge(call, false); break;
+    case STANDARD_CTU:
+    case STANDARD_CTD:
+    case STANDARD_CTUD: account_counter(call); break;
     default:
         account_latch(call, call->event->pou->standard == STANDARD_SR);
         break;

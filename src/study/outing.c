@@ -83,20 +83,35 @@ void outing_close(struct outing *outing)
 
 /* ---- what is set ---- */
 
-/* A value inside a cell becomes one of the choice's own. */
+/* A value that another stands for becomes one of the choice's own. */
 static void add_value(struct outing *outing, struct choice *choice,
                       int64_t value)
 {
     uint32_t n = choice->count;
     int64_t *values = copy(outing, choice->values, n, sizeof *values);
-    int64_t *low = copy(outing, choice->cell_low, n, sizeof *low);
-    int64_t *high = copy(outing, choice->cell_high, n, sizeof *high);
+    int64_t *low, *high;
 
-    values[n] = low[n] = high[n] = value;
+    values[n] = value;
     choice->values = values;
+    choice->count = n + 1;
+    if (choice->cell_low == NULL)
+        return;
+    low = copy(outing, choice->cell_low, n, sizeof *low);
+    high = copy(outing, choice->cell_high, n, sizeof *high);
+    low[n] = high[n] = value;
     choice->cell_low = low;
     choice->cell_high = high;
-    choice->count = n + 1;
+}
+
+/* Does the choice's i-th value stand for this one as well? */
+static bool stands_for(const struct choice *choice, uint32_t i,
+                       int64_t value)
+{
+    if (choice->bits != 0)
+        return value >= choice->type->low && value <= choice->type->high &&
+               (value & choice->bits) == choice->values[i];
+    return choice->cell_low != NULL && value >= choice->cell_low[i] &&
+           value <= choice->cell_high[i];
 }
 
 bool outing_set(struct outing *outing, uint32_t row, int64_t value)
@@ -110,8 +125,8 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value)
                 begin(outing);
             return true;
         }
-    for (uint32_t i = 0; choice->cell_low != NULL && i < choice->count; i++)
-        if (value >= choice->cell_low[i] && value <= choice->cell_high[i]) {
+    for (uint32_t i = 0; i < choice->count; i++)
+        if (stands_for(choice, i, value)) {
             add_value(outing, choice, value);
             outing->set[row] = choice->count - 1;
             return true;

@@ -47,6 +47,8 @@ static void add_leaves(struct player *p, const struct code_expr *expr,
         return;
     add_leaves(p, expr->left, from);
     add_leaves(p, expr->right, from);
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        add_leaves(p, expr->args[i].value, from);
     if (!is_leaf(expr))
         return;
     for (size_t i = from; i < p->asked.n; i++)

@@ -58,7 +58,15 @@ static void read_arguments(const struct reading *reading,
     }
 }
 
-/* The output of a standard block goes by its first input. */
+/* Does the input of a standard block decide its outputs? */
+static bool decides(const struct code_pou *pou, uint32_t parameter)
+{
+    return parameter == 0 || (pou->standard >= STANDARD_CTU &&
+                              parameter <= COUNTER_LD);
+}
+
+/* The output of a standard block goes by its first input; of a counter by
+ * all that counts. */
 static void read_standard(const struct reading *reading,
                           const struct code_stmt *stmt, uint32_t frame)
 {
@@ -70,7 +78,8 @@ static void read_standard(const struct reading *reading,
         if (frame + stmt->args[i].parameter == slot)
             return;
     for (uint32_t i = 0; i < stmt->n_args; i++)
-        if (stmt->args[i].kind == ARG_INPUT && stmt->args[i].parameter == 0)
+        if (stmt->args[i].kind == ARG_INPUT &&
+            decides(stmt->pou, stmt->args[i].parameter))
             found(reading, stmt->args[i].value, stmt->span, true);
 }
 

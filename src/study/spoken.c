@@ -318,7 +318,8 @@ static bool read_number(const char *at, int64_t *value)
     char *end;
 
     errno = 0;
-    *value = strtoll(at, &end, 10);
+    *value = strncmp(at, "16#", 3) == 0 ? strtoll(at + 3, &end, 16)
+                                        : strtoll(at, &end, 10);
     return errno == 0 && end != at && *end == '\0';
 }
 

@@ -24,6 +24,7 @@ struct study_setting {
     const bool *only;         /* per requirement: is it asked; NULL: all */
     bool quick;               /* needed assumptions are not looked for */
     enum engine engine;       /* that is asked */
+    uint32_t threads;         /* that it may use, 0 and 1: one */
     bool alone;               /* nothing is shared: each question is run */
     bool timed;               /* movement times count from the beginning */
 };

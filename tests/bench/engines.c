@@ -98,10 +98,10 @@ RUN_REACH(run_plain, tiles_explore(task->slice, &setting, 0), tiles_reach,
           tiles_free)
 
 static const struct engine engines[] = {
-    {"concrete", false, false, run_concrete},
-    {"sets", true, false, run_sets},
-    {"tiles", false, false, run_tiles},
-    {"plain", false, false, run_plain},
+    {"concrete", false, run_concrete},
+    {"sets", true, run_sets},
+    {"tiles", false, run_tiles},
+    {"plain", false, run_plain},
 };
 
 const struct engine *engine_at(uint32_t i)

@@ -19,7 +19,6 @@ struct engine_task {
 struct engine {
     const char *name;
     bool is_set;               /* takes whole levels as sets */
-    bool threads;              /* it uses both cores */
     void (*run)(const struct engine_task *task, struct found *found);
 };
 

@@ -104,6 +104,7 @@ static int64_t compute(enum flat_op op, int64_t a, int64_t b)
     case FLAT_MUL: return a * b;
     case FLAT_DIV: return b ? a / b : 0;
     case FLAT_MOD: return b ? a % b : 0;
+    case FLAT_MEET: return a & b;
     default: abort();
     }
 }

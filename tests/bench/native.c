@@ -42,7 +42,7 @@ static bool make(struct native *native, const struct slice *slice,
                  const char *name)
 {
     struct text source = {0}, library = {0}, content = {0};
-    double start = os_seconds();
+    double start = os_moment().seconds;
     bool good;
 
     folder_path(&source, name, ".c");
@@ -52,7 +52,7 @@ static bool make(struct native *native, const struct slice *slice,
                          content.n) == OS_OK &&
            compile(text_str(&source), text_str(&library)) &&
            load(native, text_str(&library));
-    native->compile_seconds = os_seconds() - start;
+    native->compile_seconds = os_moment().seconds - start;
     text_release(&source);
     text_release(&library);
     text_release(&content);

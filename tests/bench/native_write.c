@@ -73,6 +73,7 @@ static const char *operator_text(enum flat_op op)
     case FLAT_ADD: return "+";
     case FLAT_SUB: return "-";
     case FLAT_MUL: return "*";
+    case FLAT_MEET: return "&";
     default: return "?";
     }
 }

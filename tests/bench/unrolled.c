@@ -88,6 +88,7 @@ static const char *name_of(enum flat_op op)
     case FLAT_MUL: return "bvmul";
     case FLAT_DIV: return "bvsdiv";
     case FLAT_MOD: return "bvsrem";
+    case FLAT_MEET: return "bvand";
     default: return "ite";
     }
 }

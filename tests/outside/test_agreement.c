@@ -282,6 +282,16 @@ static void loops_agree(void **state)
     assert_true(tally.broken > PACED / 4 && tally.errors > 0);
 }
 
+static void bit_strings_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 9001, .words = true}, 4 * PACED,
+        2 * PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 2 && tally.errors > PACED / 4);
+}
+
 /* ---- the whole check against the whole enumeration ---- */
 
 /* Is anything else in the way of "kept": with the most faults of the run, a
@@ -642,6 +652,7 @@ int main(void)
         cmocka_unit_test(scans_of_any_length_agree),
         cmocka_unit_test(programs_every_few_scans_agree),
         cmocka_unit_test(loops_agree),
+        cmocka_unit_test(bit_strings_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
         cmocka_unit_test(possible_agrees_with_brute_force),

@@ -294,6 +294,56 @@ static const struct agreement_text texts[] = {
      "  T : NEVER PREVIOUS dial > dial;\n"
      "END_REQUIREMENTS END_REVIEW\n"},
 
+    {"bit strings",
+     "TYPE Low : BYTE (16#2 .. 16#9) := 16#3; END_TYPE\n"
+     "FUNCTION Mix : WORD VAR_INPUT x, y : WORD; END_VAR\n"
+     "Mix := ROL(x, 3) XOR NOT y; Mix.0 := x.1; END_FUNCTION\n"
+     "PROGRAM Main\n"
+     "VAR_INPUT p, q : BOOL; n : INT (-1 .. 9); port : BYTE (0 .. 16#1F);\n"
+     "END_VAR\n"
+     "VAR_OUTPUT y : BOOL; w : WORD; mode : USINT; END_VAR\n"
+     "VAR s : BYTE := 2#1000_0001; low : Low; d : DWORD; k : BYTE;\n"
+     "  left : INT; END_VAR\n"
+     "s := SEL(p, s, ROL(s, 1)); s.7 := q AND s.%X0;\n"
+     "w := (port AND 16#0F) OR SHL(BYTE#1, n MOD 5 + 1);\n"
+     "IF q THEN w := Mix(x := w, y := SHR(w, n)); END_IF;\n"
+     "d := WORD_TO_DWORD(w) XOR d AND 16#FF;\n"
+     "low := LIMIT(2, s, 16#9);\n"
+     "IF port = 16#1F THEN low := s; END_IF;\n"
+     "k := DWORD_TO_BYTE(ROR(d, n * n));\n"
+     "left := MUX(n, 3, BYTE_TO_INT(k), -7);\n"
+     "mode := MIN(USINT#3, BYTE_TO_USINT(low), TO_USINT(p));\n"
+     "CASE port OF 16#3: y := w.4; BYTE#16#4 .. BYTE#16#9: y := s > k; ELSE\n"
+     "  y := AND(p, NOT q, GT(7, left, mode)); END_CASE;\n"
+     "END_PROGRAM\n",
+     "REVIEW Bits SCAN T#100ms; POWER MAY FAIL;\n"
+     "CONTROLS p : SWITCH; y : LAMP; END_CONTROLS\n"
+     "WIRING IN port.0 := p; port.3 := NOT p; port.4 := p;\n"
+     "END_WIRING\n"
+     "RECORDER R VAR seen : BYTE; END_VAR\n"
+     "  seen := seen OR Main.s AND 16#3; seen.2 := READ port.3; END_RECORDER\n"
+     "REQUIREMENTS A : NEVER Main.s.3 AND seen.0; B : NEVER RISING w.2;\n"
+     "  C : ALWAYS MAX(seen, 16#2) < 16#7; E : NEVER y;\n"
+     "  D : NEVER READ port.4 AND PREVIOUS Main.k.1; END_REQUIREMENTS\n"
+     "END_REVIEW\n"},
+
+    {"counters",
+     "PROGRAM Main\n"
+     "VAR_INPUT u, d, r, l : BOOL; pv : INT (-1 .. 3); END_VAR\n"
+     "VAR_OUTPUT full, empty, done : BOOL; left : INT (0 .. 3); END_VAR\n"
+     "VAR up : CTU; down : CTD_DINT; ud : CTUD; END_VAR\n"
+     "up(CU := u, R := r OR up.CV > 2, PV := pv, Q => full);\n"
+     "ud(CU := u, CD := d, R := r OR ud.CV > 3 OR ud.CV < -2, LD := l,\n"
+     "   PV := pv);\n"
+     "IF d THEN down(CD := u, LD := l OR down.CV < -1, PV := 2); END_IF;\n"
+     "empty := ud.QD AND NOT ud.QU; done := down.Q;\n"
+     "left := LIMIT(0, ud.CV, 3);\n"
+     "END_PROGRAM\n",
+     "REVIEW Counting SCAN T#100ms; POWER MAY FAIL;\n"
+     "REQUIREMENTS A : NEVER full AND empty; B : NEVER done AND left = 3;\n"
+     "  C : NEVER Main.ud.CV = 3 AND Main.ud.QD; END_REQUIREMENTS\n"
+     "END_REVIEW\n"},
+
     {"instances of one program",
      "CONFIGURATION Machine\n"
      "  VAR_GLOBAL total : DINT (0 .. 6); END_VAR\n"

@@ -101,6 +101,14 @@ static void find_range(struct flat_node *n, const struct flat_node *a,
     case FLAT_DIV:
     case FLAT_MOD:
         break;
+    case FLAT_MEET:
+        if (a->low >= 0 && b->low >= 0) {
+            n->low = 0;
+            n->high = a->high < b->high ? a->high : b->high;
+            return;
+        }
+        most = 2 * (most > magnitude(b) ? most : magnitude(b)) + 1;
+        break;
     default:
         n->low = 0;
         n->high = 1;

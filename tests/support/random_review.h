@@ -26,6 +26,8 @@ struct random_parts {
     bool range;       /* set by the caller: SCAN with a range */
     bool loops;       /* set by the caller: loops, EXIT, CONTINUE, RETURN, S=,
                          AND_THEN in the control text */
+    bool words;       /* set by the caller: bit strings, standard functions,
+                         conversions and a counter */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };

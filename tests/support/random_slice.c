@@ -48,7 +48,7 @@ static flat_expr truth(struct random_slice *m, bool first, unsigned depth)
 static flat_expr number(struct random_slice *m, bool first, unsigned depth)
 {
     static const enum flat_op ops[] = {FLAT_ADD, FLAT_SUB, FLAT_MUL,
-                                       FLAT_DIV, FLAT_MOD};
+                                       FLAT_DIV, FLAT_MOD, FLAT_MEET};
     flat_expr a, b, c;
 
     if (depth == 0 || random_pick(m, 3) == 0)
@@ -56,7 +56,7 @@ static flat_expr number(struct random_slice *m, bool first, unsigned depth)
     if (random_pick(m, 2)) {
         a = number(m, first, depth - 1);
         b = number(m, first, depth - 1);
-        return hand_op(&m->h, ops[random_pick(m, 5)], a, b);
+        return hand_op(&m->h, ops[random_pick(m, 6)], a, b);
     }
     a = truth(m, first, depth - 1);
     b = number(m, first, depth - 1);

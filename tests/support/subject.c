@@ -23,8 +23,8 @@ void subject_complain(const struct subject *s, const char *what)
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
                                  .leaning = s->leaning,
-                                 .range = s->range, .every = s->every,
-                                 .loops = s->loops};
+                                 .words = s->words, .loops = s->loops,
+                                 .range = s->range, .every = s->every};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -74,6 +74,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.range = s->range;
     s->parts.every = s->every;
     s->parts.loops = s->loops;
+    s->parts.words = s->words;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

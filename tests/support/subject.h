@@ -16,6 +16,7 @@ struct subject {
                       assumptions, mechanism or wiring alone */
     bool range;    /* set by the caller: SCAN with a range */
     bool loops;    /* set by the caller: loops in the control text */
+    bool words;    /* set by the caller: bit strings and the like */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;

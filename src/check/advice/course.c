@@ -105,13 +105,20 @@ static bool branches_do(struct walk *walk, const struct code_stmt *stmt,
     return done || (all && is_complete(stmt));
 }
 
+/* What is evaluated: w.3 := b only looks at the other bits of w. */
+static const struct code_expr *stored(const struct code_stmt *stmt)
+{
+    return stmt->kind == CODE_ASSIGN && stmt->value->op == CODE_WITH_BIT
+               ? stmt->value->right : stmt->value;
+}
+
 static bool stmt_does(struct walk *walk, const struct code_stmt *stmt,
                       bool done)
 {
     const struct course *course = walk->course;
 
     if (stmt->kind != CODE_REPEAT)
-        done = expr_does(walk, stmt->value, done);
+        done = expr_does(walk, stored(stmt), done);
     if (stmt->kind == CODE_FOR) {
         done = expr_does(walk, stmt->loop->to, done);
         done = expr_does(walk, stmt->loop->by, done);

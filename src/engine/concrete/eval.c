@@ -58,13 +58,13 @@ static bool is_zero(const struct eval *e, uint32_t node)
     return e->known[node] && e->value[node] == 0;
 }
 
-/* A zero operand decides a product, a quotient and a remainder: a divisor
- * 0 gives 0 as well. */
+/* A zero operand decides a product, a quotient, a remainder and common bits:
+ * a divisor 0 gives 0 as well. */
 static bool arithmetic(const struct eval *e, const struct plan_node *n,
                        int64_t *out)
 {
     bool absorbs = n->op == FLAT_MUL || n->op == FLAT_DIV ||
-                   n->op == FLAT_MOD;
+                   n->op == FLAT_MOD || n->op == FLAT_MEET;
 
     *out = 0;
     if (absorbs && (is_zero(e, n->a) || is_zero(e, n->b)))

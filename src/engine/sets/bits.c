@@ -53,6 +53,24 @@ struct bits bits_resize(struct calculator c, struct bits a, uint32_t n)
     return made;
 }
 
+struct bits bits_drop(struct calculator c, struct bits a, uint32_t n)
+{
+    struct bits made = make(c, n < a.n ? a.n - n : a.n > 0);
+
+    for (uint32_t i = 0; i < made.n; i++)
+        made.at[i] = bit(a, i + n);
+    return made;
+}
+
+struct bits bits_meet(struct calculator c, struct bits a, struct bits b)
+{
+    struct bits made = make(c, wider(a, b));
+
+    for (uint32_t i = 0; i < made.n; i++)
+        made.at[i] = room_apply(c.room, ROOM_AND, bit(a, i), bit(b, i));
+    return made;
+}
+
 /* a + b, or a + not b, with a carry into the lowest place. */
 static struct bits sum(struct calculator c, struct bits a, struct bits b,
                        bool minus, uint32_t n)

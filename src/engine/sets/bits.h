@@ -33,6 +33,12 @@ struct bits bits_subtract(struct calculator c, struct bits a, struct bits b,
 struct bits bits_multiply(struct calculator c, struct bits a, struct bits b,
                           uint32_t n);
 
+/* a without its lowest n bits: rounded down. */
+struct bits bits_drop(struct calculator c, struct bits a, uint32_t n);
+
+/* Bit by bit; as wide as the wider one. */
+struct bits bits_meet(struct calculator c, struct bits a, struct bits b);
+
 /* Rounded towards 0; a divisor of 0 gives 0 and remainder 0. */
 struct bits bits_divide(struct calculator c, struct bits a, struct bits b,
                         struct bits *rest);

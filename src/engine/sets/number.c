@@ -236,6 +236,12 @@ static struct number multiply(struct calculator c, const struct number *a,
                       range);
 }
 
+/* A constant power of two. */
+static bool is_power(const struct number *a)
+{
+    return a->unit == 0 && a->base > 0 && (a->base & (a->base - 1)) == 0;
+}
+
 static struct number divide(struct calculator c, enum flat_op op,
                             const struct number *a, const struct number *b,
                             struct range range)
@@ -252,6 +258,15 @@ static struct number divide(struct calculator c, enum flat_op op,
         made.bits = a->bits;
         return fitted(c, made);
     }
+    if (a->range.low >= 0 && is_power(b))
+        return from_plain(c,
+                          op == FLAT_DIV
+                              ? bits_drop(c, plain(c, a),
+                                          (uint32_t)__builtin_ctzll(
+                                              (uint64_t)b->base))
+                              : bits_meet(c, plain(c, a),
+                                          bits_constant(c, b->base - 1)),
+                          range);
     whole = bits_divide(c, plain(c, a), plain(c, b), &rest);
     return from_plain(c, op == FLAT_DIV ? whole : rest, range);
 }
@@ -264,6 +279,8 @@ struct number number_arithmetic(struct calculator c, enum flat_op op,
         return multiply(c, a, b, range);
     if (op == FLAT_DIV || op == FLAT_MOD)
         return divide(c, op, a, b, range);
+    if (op == FLAT_MEET)
+        return from_plain(c, bits_meet(c, plain(c, a), plain(c, b)), range);
     return add(c, op, a, b, range);
 }
 

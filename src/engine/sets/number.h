@@ -26,7 +26,7 @@ struct number number_truth(struct calculator c, set truth);
 struct number number_of_table(struct calculator c, struct bits index,
                               const int64_t *values, uint32_t count);
 
-/* op: FLAT_ADD to FLAT_MOD; range: of the result. */
+/* op: FLAT_ADD to FLAT_MEET; range: of the result. */
 struct number number_arithmetic(struct calculator c, enum flat_op op,
                                 const struct number *a,
                                 const struct number *b, struct range range);

@@ -15,6 +15,8 @@ enum {
     NODE_BYTES = 20,      /* of BuDDy 2.4 */
     NODES_PER_ENTRY = 4,  /* of each cache */
     CACHES = 6, ENTRY_BYTES = 24,
+    COUNT_BYTES = 14,     /* a node, on average, of what counts situations */
+    FIXED_BYTES = 2 << 20, /* of the library, and what it wastes */
     FREE_PERCENT = 50,    /* less than this after a sweep: grow */
     ALWAYS_GROW = 99,
     SWEEPS = 2,           /* at one size, then grow */
@@ -49,8 +51,15 @@ static void on_error(int code)
 
 static size_t bytes_of(uint64_t nodes)
 {
-    return (size_t)(nodes * NODE_BYTES + nodes / NODES_PER_ENTRY * CACHES *
-                                             ENTRY_BYTES);
+    return (size_t)(nodes * (NODE_BYTES + COUNT_BYTES) +
+                    nodes / NODES_PER_ENTRY * CACHES * ENTRY_BYTES);
+}
+
+/* What is left of a limit for nodes; of a small one half at least. */
+static uint64_t left_for_nodes(uint64_t most_bytes)
+{
+    return most_bytes > 2 * FIXED_BYTES ? most_bytes - FIXED_BYTES
+                                        : most_bytes / 2;
 }
 
 static void make_pairs(struct room *room, const bool *trade)
@@ -145,7 +154,8 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
 
     ENSURE(!room_is_open());
     if (most_bytes && most_bytes < bytes_of(most))
-        most = most_bytes / bytes_of(NODES_PER_ENTRY) * NODES_PER_ENTRY;
+        most = left_for_nodes(most_bytes) / bytes_of(NODES_PER_ENTRY) *
+               NODES_PER_ENTRY;
     if (most < LEAST_NODES ||
         most < (uint64_t)n_variables * NODES_NEEDED + PRIME_GAP)
         return NULL;

@@ -4,13 +4,13 @@
 
 void *budget_take(struct budget *b, size_t bytes)
 {
-    void *at;
+    uint64_t before = atomic_fetch_add(&b->held, bytes);
+    void *at = NULL;
 
-    if (b->most != 0 && (b->held > b->most || bytes > b->most - b->held))
-        return NULL;
-    at = os_map(bytes);
-    if (at)
-        b->held += bytes;
+    if (b->most == 0 || (before <= b->most && bytes <= b->most - before))
+        at = os_map(bytes);
+    if (!at)
+        atomic_fetch_sub(&b->held, bytes);
     return at;
 }
 

@@ -1,12 +1,15 @@
-/* budget.h - bytes that a run holds, against the most that it may hold. */
+/* budget.h - bytes that a run holds, all its threads together, against the most
+ * that it may hold. */
 #ifndef KEEPCLEAR_ENGINE_TILES_BUDGET_H
 #define KEEPCLEAR_ENGINE_TILES_BUDGET_H
 
+#include <stdatomic.h>
 #include <stddef.h>
 #include <stdint.h>
 
 struct budget {
-    uint64_t held, most; /* most 0: no limit */
+    _Atomic uint64_t held;
+    uint64_t most; /* 0: no limit */
 };
 
 /* Zeroed memory; NULL when there is none or the limit would be passed. */

@@ -17,6 +17,16 @@ uint64_t keys_hash(const uint64_t *words, uint32_t n)
     return spread(spread(hash));
 }
 
+uint32_t keys_owner(const uint64_t *words, const uint64_t *mask,
+                    uint32_t n_words, uint32_t n)
+{
+    uint64_t hash = 0;
+
+    for (uint32_t i = 0; i < n_words; i++)
+        hash = spread(hash + (words[i] & mask[i]));
+    return (uint32_t)((spread(hash) >> 32) * n >> 32);
+}
+
 bool keys_same(const uint64_t *a, const uint64_t *b, uint32_t n)
 {
     uint64_t differs = 0;

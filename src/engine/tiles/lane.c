@@ -9,22 +9,34 @@
 
 enum { MOST_ENTRY = SECTION_MOST_WORDS + BITS_MOST_WORDS };
 
-bool lane_init(struct lane *l, struct arena *arena,
-               const struct lane_plan *plan, struct budget *budget)
+static void cut(struct lane *l, struct arena *arena,
+                const struct lane_plan *plan)
 {
-    uint32_t set_words = bits_words(plan->bits->n);
-    struct scan_form *form;
-    bool room = true;
+    struct scan_form *form = outline_new(arena, plan->slice, plan->first,
+                                         plan->bits, plan->fixed);
 
-    memset(l, 0, sizeof *l);
-    l->rest = plan->rest;
-    form = outline_new(arena, plan->slice, plan->first, plan->bits,
-                    plan->fixed);
     if (plan->kind != COURSE_WHOLE)
         find_marks(arena, form);
     l->form = form;
     l->course = course_new(arena, l->form, plan->kind);
     l->places = places_new(arena, l->form, l->course, plan->rest);
+}
+
+bool lane_init(struct lane *l, struct arena *arena,
+               const struct lane_plan *plan, struct budget *budget)
+{
+    uint32_t set_words = bits_words(plan->bits->n);
+    bool room = true;
+
+    memset(l, 0, sizeof *l);
+    l->rest = plan->rest;
+    if (plan->like) {
+        l->form = plan->like->form;
+        l->course = plan->like->course;
+        l->places = plan->like->places;
+    } else {
+        cut(l, arena, plan);
+    }
     l->stride = l->places->n_words + set_words;
     ENSURE(l->stride <= MOST_ENTRY);
     l->sections =

@@ -49,6 +49,7 @@ struct lane_plan {
     const uint32_t *fixed;
     bool first;
     enum course_kind kind;
+    const struct lane *like; /* of the same form: cut as it is; NULL: anew */
 };
 
 /* Lies in the arena; false: no bytes left. */

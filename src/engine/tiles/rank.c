@@ -90,15 +90,22 @@ bool rank_push(struct rank *r, uint64_t key)
     return true;
 }
 
-uint64_t rank_take(struct rank *r, uint64_t i)
+uint64_t rank_look(const struct rank *r, uint64_t i)
 {
     uint64_t chunk = i / r->per_chunk, inside = i % r->per_chunk, key;
 
     ENSURE(i < r->n);
-    if (inside == 0 && chunk > 0 && r->chunks.at[chunk - 1])
-        give(r, chunk - 1);
     memcpy(&key, r->chunks.at[chunk] + inside * r->key_bytes, sizeof key);
     return r->key_bytes == 8
                ? key
                : key & (((uint64_t)1 << 8 * r->key_bytes) - 1);
+}
+
+uint64_t rank_take(struct rank *r, uint64_t i)
+{
+    uint64_t chunk = i / r->per_chunk;
+
+    if (i % r->per_chunk == 0 && chunk > 0 && r->chunks.at[chunk - 1])
+        give(r, chunk - 1);
+    return rank_look(r, i);
 }

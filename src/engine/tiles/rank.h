@@ -33,4 +33,7 @@ bool rank_push(struct rank *rank, uint64_t key);
  * before. */
 uint64_t rank_take(struct rank *rank, uint64_t i);
 
+/* The same without giving anything back. */
+uint64_t rank_look(const struct rank *rank, uint64_t i);
+
 #endif

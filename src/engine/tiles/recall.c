@@ -101,10 +101,14 @@ static bool grow_slots(struct memo *m)
     return true;
 }
 
-/* Working out takes many times as long as looking up: one hit in five is
- * enough.  A full memo that is worth its bytes begins anew. */
+/* Working out takes many times as long as looking up, as a rule: one hit in
+ * five is enough.  Where it is cheap, only what is nearly always there and
+ * lies in the near caches is found faster.  A full memo that is worth its
+ * bytes begins anew. */
 static bool pays(const struct memo *m)
 {
+    if (m->cheap)
+        return m->misses < TRIAL || m->hits > m->misses * 4;
     return m->misses < TRIAL || m->hits * 4 > m->misses;
 }
 

@@ -20,6 +20,7 @@ struct memo {
     uint64_t used, room; /* words of the pool */
     uint64_t hits, misses;
     bool given_up;
+    bool cheap; /* working out takes no longer than looking up */
 };
 
 void recall_init(struct memo *memo, struct budget *budget,

@@ -2,17 +2,33 @@
 #ifndef KEEPCLEAR_ENGINE_TILES_RUN_H
 #define KEEPCLEAR_ENGINE_TILES_RUN_H
 
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stdint.h>
 
 #include "base/vec.h"
 #include "engine/reach.h"
 #include "engine/tiles/budget.h"
+#include "engine/tiles/crew.h"
 #include "engine/tiles/outline.h"
 #include "engine/tiles/lane.h"
 #include "engine/tiles/table.h"
 
 struct arena;
+struct monitor;
+
+/* What one of several workers has: its part of the situations, and the means
+ * to walk over them. */
+struct share {
+    struct run *run;
+    uint32_t number;
+    struct lane *lane;
+    struct table *table;
+    uint64_t found;       /* in the level being filled */
+    uint32_t unlooked;    /* rounds since the last look for a signal */
+    bool *ended;          /* per end: seen in this level */
+    bool dead_end, reduced;
+};
 
 struct run {
     struct arena *arena;
@@ -22,15 +38,21 @@ struct run {
     struct tile_bits bits;
     enum course_kind kind;
     const struct rest *rest;
-    struct lane first, next;
-    struct table *table;
+    struct lane first;
+    struct lane_plan plan; /* of later scans */
+    struct share *shares;  /* one to begin with */
+    uint32_t n_shares;
+    uint64_t *owner;       /* mask: what of a situation tells its share */
+    struct crew *crew;     /* NULL: one share */
+    struct monitor *monitor; /* for what is rare: watches, the end */
+    atomic_bool over;      /* all stop */
     struct reach reach;
     uint32_t *watch_level, *end_level;
     uint32_t n_wanted; /* watches of `until` not yet seen */
     uint32_t level;    /* being filled, or filled last */
+    int64_t *low, *high; /* ranges, once it is over */
     uint64_t found;    /* situations so far, that level included */
     uint64_t before;   /* in complete levels */
-    uint32_t unlooked; /* rounds since the last look for a signal */
     bool finished;     /* the last level brought nothing */
     uint64_t most_effort; /* stops when that is passed; 0: no limit */
     uint32_t told;     /* levels whose progress is known already */
@@ -47,6 +69,13 @@ void run_free(struct run *run);
 
 /* Fills the next level; false: that was the last, or the run was stopped. */
 bool run_level(struct run *run);
+
+/* Between two levels: goes on with so many threads, if there are bytes and
+ * threads for them. */
+void run_spread(struct run *run, uint32_t threads);
+
+/* Tiles reached. */
+uint64_t run_tiles(const struct run *run);
 
 /* About what the work so far cost: steps, larger ones counted as more, and
  * results worked out. */

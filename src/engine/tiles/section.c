@@ -10,6 +10,10 @@
 #include "engine/concrete/plan.h"
 #include "engine/tiles/bits.h"
 #include "engine/tiles/keys.h"
+#include "engine/tiles/straight.h"
+
+/* Up to so many combinations of choices are all worked out. */
+enum { MOST_COMBINATIONS = 16 };
 
 /* ---- making one ---- */
 
@@ -125,6 +129,24 @@ static void find_freed(struct section *s)
             s->freed |= (uint32_t)1 << s->form->bits->of[p->member[i]];
 }
 
+/* Without bitmaps: what is joined there is worth more. */
+static void find_straight(struct section *s, struct arena *arena)
+{
+    uint64_t combinations = 1;
+
+    if (s->part->kind != PART_VALUES || s->set_words > 0)
+        return;
+    for (uint32_t i = 0; i < s->n_rows; i++)
+        if (combinations <= MOST_COMBINATIONS)
+            combinations *= s->form->choices[s->rows[i]].count;
+    if (combinations > MOST_COMBINATIONS)
+        return;
+    s->straight = straight_new(arena, s->plan);
+    s->index_of = arena_array(arena, s->form->slice->n_choices,
+                              sizeof *s->index_of);
+    s->memo.cheap = true;
+}
+
 void section_init(struct section *s, struct arena *arena,
                   const struct section_place *place, struct budget *budget)
 {
@@ -148,6 +170,7 @@ void section_init(struct section *s, struct arena *arena,
     list_reads(s, arena);
     find_freed(s);
     recall_init(&s->memo, budget, s->n_words);
+    find_straight(s, arena);
 }
 
 void section_release(struct section *s)
@@ -380,19 +403,94 @@ static void add_outcome(struct section *s, enum fork_event event,
     take_outcome(s);
 }
 
-static struct outcomes work_out(struct section *s, const uint64_t *words,
-                                const uint64_t *key)
+/* ---- all combinations of few choices ---- */
+
+/* To the next combination of those that are not decided before; false: that
+ * was the last. */
+static bool next_combination(struct section *s, const uint64_t *words)
+{
+    for (uint32_t i = 0; i < s->n_rows; i++) {
+        uint32_t row = s->rows[i];
+
+        if (code_before(s, row, words))
+            continue;
+        if (++s->index_of[row] < s->form->choices[row].count) {
+            straight_decide(s->straight, row, s->index_of[row]);
+            return true;
+        }
+        s->index_of[row] = 0;
+        straight_decide(s->straight, row, 0);
+    }
+    return false;
+}
+
+static void first_combination(struct section *s, const uint64_t *words)
+{
+    for (uint32_t i = 0; i < s->n_rows; i++) {
+        uint32_t code = code_before(s, s->rows[i], words);
+
+        s->index_of[s->rows[i]] = code ? code - 1 : 0;
+        straight_decide(s->straight, s->rows[i], s->index_of[s->rows[i]]);
+    }
+}
+
+/* Equal ones are not looked for: they meet in the next stage. */
+static void add_straight(struct section *s)
+{
+    uint64_t *to;
+    bool fits = true;
+
+    have_room(s);
+    to = outcome_at(s, s->n_outcomes++);
+    s->worked++;
+    s->quick++;
+    s->nodes += s->straight->n_open;
+    memset(to, 0, s->stride * sizeof *to);
+    for (uint32_t i = 0; i < s->n_rows; i++)
+        if (places_carry(s->places, s->rows[i], s->part->at))
+            pack_put(&s->places->rows[s->rows[i]], to + 1,
+                     s->index_of[s->rows[i]] + 1);
+    for (uint32_t i = 0; i < s->part->n; i++)
+        fits &= put_value(s, s->part->member[i],
+                          s->straight->value[s->plan->values.at[i]], to + 1,
+                          NULL);
+    to[0] = OUTCOME_ON | (uint64_t)!fits << 2;
+}
+
+static void work_straight(struct section *s, const uint64_t *words)
+{
+    for (uint32_t i = 0; i < s->n_cells; i++)
+        s->values[s->cells[i]] =
+            pack_get(&s->places->old[s->cells[i]], words);
+    straight_load(s->straight, s->values);
+    first_combination(s, words);
+    do {
+        straight_work(s->straight);
+        add_straight(s);
+    } while (next_combination(s, words));
+}
+
+static void work_lazily(struct section *s, const uint64_t *words)
 {
     enum fork_event event;
 
-    s->n_outcomes = 0;
-    have_room(s);
     if (s->n_index)
         memset(s->index, 0, s->n_index * sizeof *s->index);
-    memcpy(s->record, key, s->n_words * sizeof *key);
     load(s, words);
     while ((event = fork_next(s->fork)) != FORK_DONE)
         add_outcome(s, event, words);
+}
+
+static struct outcomes work_out(struct section *s, const uint64_t *words,
+                                const uint64_t *key)
+{
+    s->n_outcomes = 0;
+    have_room(s);
+    memcpy(s->record, key, s->n_words * sizeof *key);
+    if (s->straight)
+        work_straight(s, words);
+    else
+        work_lazily(s, words);
     s->record[s->n_words] = s->n_outcomes;
     recall_add(&s->memo, s->record,
              s->n_words + 1 + s->n_outcomes * s->stride);

@@ -17,6 +17,7 @@
 struct eval;
 struct fork;
 struct plan;
+struct straight;
 
 enum outcome_kind {
     OUTCOME_ON,    /* it goes on */
@@ -40,11 +41,15 @@ struct section {
     uint64_t *key, *touch;
     uint32_t freed;   /* tile bits, one bit each */
     uint64_t worked;  /* outcomes worked out, not remembered ones */
+    uint64_t quick;   /* those of them that took no forks, and */
+    uint64_t nodes;   /* nodes worked out for these */
     /* the rest is section.c's own */
     struct memo memo;
     const struct plan *plan;
     struct eval *eval;
     struct fork *fork;
+    struct straight *straight; /* NULL: it reads too many choices */
+    uint32_t *index_of;        /* with it: per choice row, being decided */
     uint32_t *cells, n_cells; /* that it reads, marks behind them */
     uint32_t *rows, n_rows;   /* choice rows */
     int64_t *values;          /* per cell and mark */

@@ -415,3 +415,83 @@ bool table_each(const struct table *t, uint64_t *at, uint64_t *entry)
            (t->n_words + t->set_words) * sizeof *entry);
     return true;
 }
+
+/* ---- several tables instead of one ---- */
+
+static struct table *owner_of(const struct deal *d, const uint64_t *words)
+{
+    return d->to[keys_owner(words, d->mask, d->to[0]->n_words, d->n)];
+}
+
+/* Keys of a compact set, one at a time: it happens once. */
+static bool deal_compact(const struct table *from, const struct deal *d)
+{
+    uint64_t at = 0, key;
+    uint32_t is_new;
+
+    while (compact_each(from->set, &at, &key))
+        if (!compact_add(owner_of(d, &key)->set, &key, 1, 1, &is_new))
+            return false;
+    for (uint64_t i = 0; i < from->walked.n; i++) {
+        key = rank_look(&from->walked, i);
+        if (!rank_push(&owner_of(d, &key)->walked, key))
+            return false;
+    }
+    return true;
+}
+
+static bool deal_tiles(const struct table *from, const struct deal *d,
+                       uint64_t first, uint64_t last)
+{
+    for (uint64_t i = first; i < last; i++) {
+        const uint64_t *tile = tile_at(from, i);
+        uint64_t found = 0;
+
+        if (!add_one(owner_of(d, tile), tile, tile + from->n_words,
+                     keys_hash(tile, from->n_words), &found))
+            return false;
+    }
+    return true;
+}
+
+static bool turn_all(const struct deal *d)
+{
+    bool room = true;
+
+    for (uint32_t i = 0; i < d->n; i++)
+        room &= table_turn(d->to[i]);
+    return room;
+}
+
+/* The new combinations of the level. */
+static bool deal_level(const struct table *from, const struct deal *d)
+{
+    uint64_t stride = 1 + from->set_words;
+
+    for (uint32_t i = 0; i < d->n; i++)
+        d->to[i]->level.n = 0;
+    for (uint64_t i = 0; i < from->level.n; i += stride) {
+        const uint64_t *at = from->level.at + i, *tile = tile_at(from, at[0]);
+        struct table *own = owner_of(d, tile);
+        uint64_t hash = keys_hash(tile, from->n_words);
+        bool room = push(own, &own->level,
+                         (*probe(own, tile, hash) & number_mask) - 1);
+
+        for (uint32_t w = 1; w < stride; w++)
+            room = room && push(own, &own->level, at[w]);
+        if (!room)
+            return false;
+    }
+    return true;
+}
+
+bool table_deal(const struct table *from, const struct deal *d)
+{
+    uint64_t before = from->k == 0 ? from->level_from : from->count;
+
+    if (from->set)
+        return deal_compact(from, d);
+    return deal_tiles(from, d, 0, before) && turn_all(d) &&
+           deal_tiles(from, d, before, from->count) &&
+           (from->k > 0 ? deal_level(from, d) : turn_all(d));
+}

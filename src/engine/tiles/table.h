@@ -17,6 +17,13 @@
 
 struct table;
 
+/* To n tables, by keys_owner with this mask. */
+struct deal {
+    struct table **to;
+    uint32_t n;
+    const uint64_t *mask;
+};
+
 enum { TABLE_FIRST = 1 << 16 };
 
 /* For situations of one word below 2^bits.  NULL: no bytes left. */
@@ -41,6 +48,11 @@ bool table_turn(struct table *table);
  * asks for one does not come back to those before. */
 uint64_t table_level(const struct table *table);
 void table_level_at(struct table *table, uint64_t i, uint64_t *entry);
+
+/* Between two levels: deals all that is in it out to new tables, and what
+ * the level to walk over is.  False: no bytes left; `from` is as before, and
+ * the others are of no use. */
+bool table_deal(const struct table *from, const struct deal *deal);
 
 uint64_t table_count(const struct table *table);
 

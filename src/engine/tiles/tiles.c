@@ -9,7 +9,9 @@
 
 /* Without tile bits a run goes so far; if it is still not at its end, what it
  * found is looked at for bits that are worth carrying in bitmaps. */
+/* Threads are called in where that pays. */
 enum {
+    ALONE_EFFORT = 1000000,
     SAMPLE_SITUATIONS = 10000,
     SAMPLE_EFFORT = 8000000,
     MUCH_EFFORT = 16000000
@@ -56,6 +58,7 @@ static uint64_t effort_with(const struct run *plain, const uint32_t *cell,
     struct run *trial;
 
     setting.progress = NULL;
+    setting.threads = 1;
     if (setting.most_bytes)
         setting.most_bytes = plain->budget.held < setting.most_bytes
                                  ? setting.most_bytes - plain->budget.held
@@ -77,13 +80,16 @@ static uint64_t effort_with(const struct run *plain, const uint32_t *cell,
 static struct run *choose(struct run *plain)
 {
     uint32_t cell[TILES_MOST_BITS], best = 0;
-    const struct sample sample = {plain->slice, plain->rest, plain->table,
+    const struct sample sample = {plain->slice, plain->rest,
+                                  plain->shares[0].table,
                                   plain->sizes.at, (uint32_t)plain->sizes.n};
     uint64_t least = run_effort(plain) / 3 * 2;
     uint32_t n = choose_bits(&sample, TILES_MOST_BITS, cell);
+    const struct slice *slice = plain->slice;
     struct explore_setting setting = plain->setting;
     enum course_kind kind = COURSE_GOOD;
     struct run *made;
+    uint32_t told;
 
     for (uint32_t bits = n; bits > 0; bits = bits > 3 ? bits - 3 : 0) {
         uint64_t effort = effort_with(plain, cell, bits, COURSE_GOOD, least);
@@ -99,10 +105,22 @@ static struct run *choose(struct run *plain)
     }
     if (best == 0 && kind == COURSE_GOOD)
         return plain;
-    made = run_new(plain->slice, &setting, cell, best, kind);
-    made->told = plain->level;
-    run_free(plain);
+    told = plain->level;
+    run_free(plain); /* the bytes are needed */
+    made = run_new(slice, &setting, cell, best, kind);
+    made->told = told;
     return made;
+}
+
+/* Where the number of situations is limited, what was seen when it is
+ * reached must not hang on who was quicker. */
+static bool may_spread(const struct run *run, uint64_t usual)
+{
+    const struct explore_setting *setting = &run->setting;
+
+    return setting->threads > 1 && setting->most_situations == 0 &&
+           run->n_shares == 1 &&
+           run_effort(run) >= (setting->alone ? setting->alone : usual);
 }
 
 static struct run *with_chosen_bits(const struct slice *slice,
@@ -110,7 +128,7 @@ static struct run *with_chosen_bits(const struct slice *slice,
 {
     struct run *run = run_new(slice, setting, NULL, 0, COURSE_GOOD);
 
-    while (run_level(run))
+    while (run_level(run) && !may_spread(run, UINT64_MAX))
         if (run_effort(run) >= MUCH_EFFORT ||
             (run->found >= SAMPLE_SITUATIONS &&
              run_effort(run) >= SAMPLE_EFFORT))
@@ -131,8 +149,10 @@ struct tiles *tiles_explore(const struct slice *slice,
     t->run = bits == TILES_AUTOMATIC
                  ? with_chosen_bits(slice, setting)
                  : with_first_bits(slice, setting, bits);
-    while (run_level(t->run))
-        continue;
+    do {
+        if (may_spread(t->run, ALONE_EFFORT))
+            run_spread(t->run, setting->threads);
+    } while (run_level(t->run));
     run_conclude(t->run);
     return t;
 }
@@ -153,13 +173,19 @@ const struct reach *tiles_reach(const struct tiles *t)
 struct tiles_effort tiles_effort(const struct tiles *t)
 {
     const struct run *run = t->run;
-    struct tiles_effort e = {
-        .bits = run->bits.n,
-        .tiles = run->table ? table_count(run->table) : 0,
-        .steps = run->first.worked + run->next.worked};
+    struct tiles_effort e = {.bits = run->bits.n,
+                             .tiles = run_tiles(run),
+                             .steps = run->first.worked};
 
-    e.sections = run->next.course->n_parts;
-    for (uint32_t i = 0; i < e.sections; i++)
-        e.worked_out += run->next.sections[i].worked;
+    e.sections = run->shares[0].lane->course->n_parts;
+    e.threads = run->n_shares;
+    for (uint32_t s = 0; s < run->n_shares; s++) {
+        uint64_t steps = run->shares[s].lane->worked;
+
+        e.steps += steps;
+        e.most_steps = steps > e.most_steps ? steps : e.most_steps;
+        for (uint32_t i = 0; i < e.sections; i++)
+            e.worked_out += run->shares[s].lane->sections[i].worked;
+    }
     return e;
 }

@@ -37,7 +37,8 @@ const struct reach *tiles_reach(const struct tiles *tiles);
 struct tiles_effort {
     uint32_t bits;
     uint64_t tiles, steps, worked_out;
-    uint32_t sections;
+    uint64_t most_steps; /* of one thread */
+    uint32_t sections, threads;
 };
 
 struct tiles_effort tiles_effort(const struct tiles *tiles);

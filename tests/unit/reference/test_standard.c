@@ -171,6 +171,74 @@ static void edges_and_bistables(void **state)
         play_table(&tables[i]);
 }
 
+/* Counters: inputs up, down, reset, load per call, expected count and which
+ * of QU and QD are on: '-' none, 'u', 'd', 'b' both.
+ *
+ * Source: IEC 61131-3, third edition, table 45, whose bodies the trade quotes
+ * as: R over LD over counting; CU and CD together count nothing; the count
+ * stops at the ends of its type; edges as R_TRIG finds them.  From memory. */
+struct count {
+    const char *title;
+    enum code_standard block;
+    int64_t pv, least, most;
+    const char *up, *down, *reset, *load, *count, *outputs;
+};
+
+static const struct count counts[] = {
+    {"CTU: counts edges, the first call with CU TRUE is one", STANDARD_CTU, 2,
+     -9, 9, "1101101", "0000000", "0000000", "0000000", "1112223", "---uuuu"},
+    {"CTU: R goes before an edge, and the edge is lost", STANDARD_CTU, 1, -9,
+     9, "0111011", "0000000", "0110000", "0000000", "0000011", "-----uu"},
+    {"CTU: stops at the end of the type", STANDARD_CTU, 9, -2, 2, "1010101",
+     "0000000", "0000000", "0000000", "1122222", "-------"},
+    {"CTU: PV 0 and below is reached at once", STANDARD_CTU, 0, -9, 9, "00",
+     "00", "00", "00", "00", "uu"},
+    {"CTD: Q where the count is 0 or below", STANDARD_CTD, 2, -9, 9,
+     "0000000", "0010101", "0000000", "0100000", "0211009", "d---ddd"},
+    {"CTUD: both at once count nothing", STANDARD_CTUD, 2, -9, 9, "0101010",
+     "0101000", "0000000", "0000000", "0000011", "ddddd--"},
+    {"CTUD: R over LD over counting", STANDARD_CTUD, 3, -9, 9, "0101010",
+     "0000000", "0011000", "0110100", "0300344", "dudduuu"},
+};
+
+static char shown(const int64_t *frame)
+{
+    if (frame[COUNTER_QU])
+        return frame[COUNTER_QD] ? 'b' : 'u';
+    return frame[COUNTER_QD] ? 'd' : '-';
+}
+
+static void play_count(const struct count *count)
+{
+    const struct type type = {.kind = TYPE_INTEGER, .low = count->least,
+                              .high = count->most};
+    struct code_frame_var vars[COUNTER_SIZE];
+    const struct code_pou pou = {.standard = count->block, .vars = vars};
+    int64_t frame[COUNTER_SIZE] = {[COUNTER_PV] = count->pv};
+
+    memset(vars, 0, sizeof vars);
+    vars[COUNTER_CV].type = &type;
+    for (size_t i = 0; count->up[i]; i++) {
+        int64_t want = count->count[i] == '9' ? -1 : count->count[i] - '0';
+
+        frame[COUNTER_CU] = count->up[i] == '1';
+        frame[COUNTER_CD] = count->down[i] == '1';
+        frame[COUNTER_R] = count->reset[i] == '1';
+        frame[COUNTER_LD] = count->load[i] == '1';
+        standard_count(&pou, frame);
+        if (frame[COUNTER_CV] != want || shown(frame) != count->outputs[i])
+            fail_msg("%s: call %zu gives %d, outputs %c", count->title,
+                     i + 1, (int)frame[COUNTER_CV], shown(frame));
+    }
+}
+
+static void counters_follow_their_tables(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
+        play_count(&counts[i]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -179,6 +247,7 @@ int main(void)
         cmocka_unit_test(pt_is_read_at_every_call),
         cmocka_unit_test(ages_saturate),
         cmocka_unit_test(edges_and_bistables),
+        cmocka_unit_test(counters_follow_their_tables),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -112,6 +112,24 @@ static void try_arithmetic(struct bench *b, enum flat_op op)
                                         0));
 }
 
+/* By powers of two there is a shorter way. */
+static void try_power(struct bench *b, enum flat_op op)
+{
+    const struct number *a = &b->number[0];
+
+    for (unsigned i = 0; i < 63; i += 7) {
+        const struct number power = number_constant(INT64_C(1) << i);
+        struct range range = range_of(op, a->range, power.range, a->range);
+        struct number made =
+            number_arithmetic(b->c, op, a, &power, range);
+
+        for (uint32_t x = 0; x < COUNT; x++)
+            assert_int_equal(value_at(&made, x, 0),
+                             flat_apply(op, b->value[0][x], INT64_C(1) << i,
+                                        0));
+    }
+}
+
 static void try_relation(struct bench *b, enum flat_op op)
 {
     set made =
@@ -195,7 +213,7 @@ static void has_no_other_values(void **state)
 static void agrees_with_flat_apply(void **state)
 {
     static const enum flat_op arithmetic[] = {FLAT_ADD, FLAT_SUB, FLAT_MUL,
-                                              FLAT_DIV, FLAT_MOD};
+                                              FLAT_DIV, FLAT_MOD, FLAT_MEET};
     static const enum flat_op relations[] = {FLAT_EQ, FLAT_LT, FLAT_LE};
     const bool trade[BITS] = {false};
 
@@ -206,8 +224,10 @@ static void agrees_with_flat_apply(void **state)
         b.c.arena = arena_new();
         b.c.room = room_open(2 * BITS, trade, NULL);
         make_numbers(&b);
-        for (uint32_t i = 0; i < 5; i++)
+        for (uint32_t i = 0; i < 6; i++)
             try_arithmetic(&b, arithmetic[i]);
+        try_power(&b, FLAT_DIV);
+        try_power(&b, FLAT_MOD);
         for (uint32_t i = 0; i < 3; i++)
             try_relation(&b, relations[i]);
         try_choose(&b);
