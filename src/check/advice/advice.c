@@ -59,19 +59,29 @@ static void sort(struct draft *draft)
     draft->remarks.n = n;
 }
 
+static int by_subject(const void *a, const void *b)
+{
+    const struct remark *left = a, *right = b;
+
+    return left->kind != right->kind
+               ? (left->kind < right->kind ? -1 : 1)
+               : strcasecmp(left->subject, right->subject);
+}
+
 /* Several about the same: ACCEPTED has to say which. */
 static void tell_apart(struct draft *draft)
 {
-    for (size_t i = 0; i < draft->remarks.n; i++)
-        for (size_t j = i + 1; j < draft->remarks.n; j++) {
-            struct remark *a = &draft->remarks.at[i];
-            struct remark *b = &draft->remarks.at[j];
+    if (draft->remarks.n)
+        qsort(draft->remarks.at, draft->remarks.n,
+              sizeof *draft->remarks.at, by_subject);
+    for (size_t i = 1; i < draft->remarks.n; i++) {
+        struct remark *before = &draft->remarks.at[i - 1];
+        struct remark *remark = &draft->remarks.at[i];
 
-            if (a->kind != b->kind ||
-                strcasecmp(a->subject, b->subject) != 0)
-                continue;
-            a->told_apart = b->told_apart = true;
-        }
+        if (by_subject(before, remark) == 0)
+            before->told_apart = remark->told_apart = true;
+    }
+    sort(draft);
 }
 
 void advice_collect(struct draft *draft)

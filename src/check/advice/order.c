@@ -1,5 +1,7 @@
 #include "check/advice/order.h"
 
+#include <string.h>
+
 #include "check/advice/course.h"
 #include "check/advice/say.h"
 
@@ -82,41 +84,72 @@ static void result(const struct subject *subject)
 
 /* ---- outputs of blocks ---- */
 
-/* What depends on an output that was read early: events that wrote it. */
+/* What depends on an output that was read early: slots of the frame, global
+ * slots and VAR_IN_OUTs. */
 struct taint {
     const struct subject *subject;
-    const struct code_frame_var *row;
-    VEC(const struct trail_event *) known;
+    bool *known[3]; /* by enum code_base */
+    uint64_t n[3];
+    const struct trail_event *call;
+    bool circle; /* an input of the block depends on it */
 };
 
-static bool is_of(const struct trail_event *event,
-                  const struct code_frame_var *row)
+static void taint_begin(struct taint *taint, const struct subject *subject)
 {
-    return trail_touches(event,
-                         (struct code_variable){.base = CODE_LOCAL,
-                                                .index = row->offset},
-                         row->pou->size);
+    const struct code_pou *pou = subject->unit->pou;
+
+    taint->subject = subject;
+    taint->n[CODE_LOCAL] = pou->size;
+    taint->n[CODE_GLOBAL] = subject->draft->slots.n;
+    taint->n[CODE_IN_OUT] = pou->n_in_out;
+    for (int b = 0; b < 3; b++)
+        taint->known[b] = vec_grow(NULL, &(size_t){0}, taint->n[b] + 1, 1);
+    for (int b = 0; b < 3; b++)
+        memset(taint->known[b], 0, taint->n[b] + 1);
+}
+
+static void taint_end(struct taint *taint)
+{
+    for (int b = 0; b < 3; b++)
+        vec_free(taint->known[b]);
+}
+
+static uint64_t end_of(const struct taint *taint,
+                       const struct trail_event *event)
+{
+    enum code_base base = event->variable.base;
+    uint64_t to = event->variable.index +
+                  (uint64_t)(base == CODE_IN_OUT ? 1 : event->reach);
+
+    return to < taint->n[base] ? to : taint->n[base];
 }
 
 static bool is_tainted(const struct taint *taint,
                        const struct trail_event *event)
 {
-    if (is_of(event, taint->row))
-        return true;
-    for (size_t i = 0; i < taint->known.n; i++)
-        if (trail_touches(event, taint->known.at[i]->variable,
-                          taint->known.at[i]->reach))
+    const bool *known = taint->known[event->variable.base];
+
+    for (uint64_t i = event->variable.index; i < end_of(taint, event); i++)
+        if (known[i])
             return true;
     return false;
+}
+
+/* A part that depends makes all of an instance depend. */
+static void add_taint(struct taint *taint, const struct trail_event *event)
+{
+    bool *known = taint->known[event->variable.base];
+
+    for (uint64_t i = event->variable.index; i < end_of(taint, event); i++)
+        known[i] = true;
 }
 
 static bool reads_tainted(const struct taint *taint, uint32_t top)
 {
     const struct trail *trail = &taint->subject->trail;
 
-    for (size_t i = 0; i < trail->events.n; i++)
-        if (trail->events.at[i].top == top &&
-            trail->events.at[i].kind == TRAIL_READ &&
+    for (size_t i = trail->tops.at[top]; i < trail->tops.at[top + 1]; i++)
+        if (trail->events.at[i].kind == TRAIL_READ &&
             is_tainted(taint, &trail->events.at[i]))
             return true;
     return false;
@@ -128,27 +161,42 @@ static void spread(struct taint *taint, uint32_t top)
 
     if (!reads_tainted(taint, top))
         return;
-    for (size_t i = 0; i < trail->events.n; i++)
-        if (trail->events.at[i].top == top &&
-            trail->events.at[i].kind != TRAIL_READ &&
-            !is_tainted(taint, &trail->events.at[i]))
-            vec_push(&taint->known, &trail->events.at[i]);
+    for (size_t i = trail->tops.at[top]; i < trail->tops.at[top + 1]; i++)
+        if (trail->events.at[i].kind == TRAIL_WRITE ||
+            trail->events.at[i].kind == TRAIL_CALL) {
+            add_taint(taint, &trail->events.at[i]);
+            taint->circle |= trail_touches(&trail->events.at[i],
+                                           taint->call->variable,
+                                           taint->call->reach);
+        }
 }
 
 /* What the block is called with hangs on what was read of it: whichever way
  * round they stand, one scan lies between. */
 static bool is_circle(const struct subject *subject,
-                      const struct code_frame_var *row, uint32_t from,
-                      uint32_t to)
+                      const struct trail_event *read,
+                      const struct trail_event *call)
 {
-    struct taint taint = {.subject = subject, .row = row};
+    struct taint taint = {.call = call};
     bool circle;
 
-    for (uint32_t top = from; top < to; top++)
+    taint_begin(&taint, subject);
+    add_taint(&taint, call);
+    for (uint32_t top = read->top; top < call->top; top++)
         spread(&taint, top);
-    circle = from == to || reads_tainted(&taint, to);
-    vec_release(&taint.known);
+    circle = taint.circle || read->top == call->top ||
+             reads_tainted(&taint, call->top);
+    taint_end(&taint);
     return circle;
+}
+
+static bool is_of(const struct trail_event *event,
+                  const struct code_frame_var *row)
+{
+    return trail_touches(event,
+                         (struct code_variable){.base = CODE_LOCAL,
+                                                .index = row->offset},
+                         row->pou->size);
 }
 
 static void early(const struct subject *subject,
@@ -167,7 +215,7 @@ static void early(const struct subject *subject,
         else if (event->kind == TRAIL_READ && !read)
             read = event;
     }
-    if (!read || !call || is_circle(subject, row, read->top, call->top))
+    if (!read || !call || is_circle(subject, read, call))
         return;
     say(subject->draft,
         &(struct remark){.kind = REMARK_OUTPUT_READ_BEFORE_CALL,

@@ -1,5 +1,7 @@
 #include "check/advice/trail.h"
 
+#include <stdlib.h>
+
 /* ---- order ---- */
 
 struct making {
@@ -179,11 +181,60 @@ static void note_list(struct making *m, const struct code_stmt *stmts,
                       uint32_t count)
 {
     for (uint32_t i = 0; i < count; i++) {
-        if (!m->node)
+        if (!m->node) {
             m->top = i;
+            vec_push(&m->trail->tops, m->trail->events.n);
+        }
         m->stmt = &stmts[i];
         note_stmt(m, &stmts[i]);
     }
+}
+
+/* ---- writes of the same place ---- */
+
+struct write {
+    struct code_variable variable;
+    uint32_t reach;
+    size_t at;
+};
+
+static int compare(uint64_t a, uint64_t b)
+{
+    return a < b ? -1 : a > b;
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const struct write *left = a, *right = b;
+    int order = compare(left->variable.base, right->variable.base);
+
+    order = order ? order
+                  : compare(left->variable.index, right->variable.index);
+    order = order ? order
+                  : compare(left->variable.offset, right->variable.offset);
+    order = order ? order : compare(left->reach, right->reach);
+    return order ? order : compare(left->at, right->at);
+}
+
+static void chain_writes(struct trail *trail)
+{
+    VEC(struct write) writes = {0};
+
+    for (size_t i = 0; i < trail->events.n; i++) {
+        struct trail_event *event = &trail->events.at[i];
+
+        event->next = TRAIL_NONE;
+        if (event->kind == TRAIL_WRITE && !event->variable.n_steps)
+            vec_push(&writes,
+                     ((struct write){event->variable, event->reach, i}));
+    }
+    if (writes.n)
+        qsort(writes.at, writes.n, sizeof *writes.at, by_place);
+    for (size_t i = 1; i < writes.n; i++)
+        if (writes.at[i - 1].reach == writes.at[i].reach &&
+            trail_same(writes.at[i - 1].variable, writes.at[i].variable))
+            trail->events.at[writes.at[i - 1].at].next = writes.at[i].at;
+    vec_release(&writes);
 }
 
 void trail_make(struct trail *trail, const struct code_stmt *stmts,
@@ -194,12 +245,15 @@ void trail_make(struct trail *trail, const struct code_stmt *stmts,
     *trail = (struct trail){0};
     vec_push(&trail->nodes, (struct trail_node){0});
     note_list(&m, stmts, count);
+    vec_push(&trail->tops, trail->events.n);
+    chain_writes(trail);
 }
 
 void trail_release(struct trail *trail)
 {
     vec_release(&trail->events);
     vec_release(&trail->nodes);
+    vec_release(&trail->tops);
 }
 
 /* ---- questions ---- */

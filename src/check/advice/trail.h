@@ -4,6 +4,8 @@
 #ifndef KEEPCLEAR_CHECK_ADVICE_TRAIL_H
 #define KEEPCLEAR_CHECK_ADVICE_TRAIL_H
 
+#include <stddef.h>
+
 #include "base/vec.h"
 #include "check/code.h"
 
@@ -23,10 +25,14 @@ struct trail_event {
     const struct code_expr *value;  /* TRAIL_WRITE by :=, else NULL */
     bool maybe;                     /* TRAIL_WRITE through a VAR_IN_OUT, or
                                        of one of several elements */
+    size_t next; /* TRAIL_WRITE: the next write of the very same place, or
+                    TRAIL_NONE */
     uint32_t node;
     uint32_t top; /* number of the outermost statement */
     struct span span;
 };
+
+#define TRAIL_NONE SIZE_MAX
 
 /* A list of statements: node 0 is the body. */
 struct trail_node {
@@ -38,6 +44,8 @@ struct trail_node {
 struct trail {
     VEC(struct trail_event) events;
     VEC(struct trail_node) nodes;
+    VEC(size_t) tops; /* first event of each outermost statement, and the
+                         number of events */
 };
 
 void trail_make(struct trail *trail, const struct code_stmt *stmts,

@@ -4,6 +4,8 @@
 
 #include "check/advice/say.h"
 
+enum { NEAR_WRITES = 16 }; /* of one output that are compared with each */
+
 static bool is_constant(const struct trail_event *event)
 {
     return event->value && event->value->op == CODE_CONST;
@@ -42,12 +44,13 @@ static bool uses(const struct trail_event *event,
                : !event->pou->standard;
 }
 
-static bool is_used_between(const struct trail *trail, size_t from,
-                            size_t to)
+/* Is what `write` stored used by an event behind `from`, before `to`? */
+static bool is_used_between(const struct trail *trail, size_t write,
+                            size_t from, size_t to)
 {
     for (size_t i = from + 1; i < to; i++)
-        if (uses(&trail->events.at[i], &trail->events.at[from]) &&
-            !trail_exclusive(trail, trail->events.at[from].node,
+        if (uses(&trail->events.at[i], &trail->events.at[write]) &&
+            !trail_exclusive(trail, trail->events.at[write].node,
                              trail->events.at[i].node))
             return true;
     return false;
@@ -62,46 +65,35 @@ static bool is_default(const struct trail *trail,
            trail_within(trail, second->node, first->node);
 }
 
-static size_t next_write(const struct trail *trail, size_t from, size_t at)
-{
-    while (++at < trail->events.n)
-        if (trail->events.at[at].kind == TRAIL_WRITE &&
-            same_place(&trail->events.at[at], &trail->events.at[from]))
-            break;
-    return at;
-}
-
 /* ---- values that nothing reads ---- */
 
 /* The write that takes the value of `from` away before anything reads it,
- * or the number of events. */
+ * or TRAIL_NONE. */
 static size_t overwritten_by(const struct trail *trail, size_t from)
 {
     const struct trail_event *first = &trail->events.at[from];
+    size_t before = from, at = first->next;
 
     if (trail->nodes.at[first->node].loop || first->maybe)
-        return trail->events.n;
-    for (size_t at = next_write(trail, from, from); at < trail->events.n;
-         at = next_write(trail, from, at)) {
+        return TRAIL_NONE;
+    for (; at != TRAIL_NONE; before = at, at = trail->events.at[at].next) {
         const struct trail_event *second = &trail->events.at[at];
 
-        if (is_used_between(trail, from, at))
+        if (is_used_between(trail, from, before, at))
             break;
         if (!second->maybe && !is_default(trail, first, second) &&
             trail_within(trail, first->node, second->node))
             return at;
     }
-    return trail->events.n;
+    return TRAIL_NONE;
 }
 
-static void overwritten(const struct subject *subject, size_t from)
+static void overwritten(const struct subject *subject, size_t from,
+                        size_t at)
 {
     const struct trail *trail = &subject->trail;
     const struct trail_event *first = &trail->events.at[from];
-    size_t at = overwritten_by(trail, from);
 
-    if (at == trail->events.n)
-        return;
     say(subject->draft,
         &(struct remark){.kind = REMARK_VALUE_OVERWRITTEN,
                          .subject = say_variable(subject->draft,
@@ -161,7 +153,8 @@ static bool disagree(const struct trail *trail, size_t a, size_t b)
         return false; /* passes differ */
     if (first->maybe || second->maybe || first->stmt == second->stmt ||
         trail_exclusive(trail, first->node, second->node) ||
-        is_default(trail, first, second) || is_used_between(trail, a, b))
+        is_default(trail, first, second) ||
+        is_used_between(trail, a, a, b))
         return false;
     if (is_constant(second) && !second->value->value)
         return false;
@@ -169,59 +162,78 @@ static bool disagree(const struct trail *trail, size_t a, size_t b)
              second->value->type->kind == TYPE_BOOL);
 }
 
-static bool told_before(const struct trail *trail, size_t event)
+/* A write that another place overrides, or TRAIL_NONE. */
+static size_t overridden_by(const struct trail *trail, size_t a)
 {
-    for (size_t i = 0; i < event; i++)
-        if (trail->events.at[i].kind == TRAIL_WRITE &&
-            trail_touches(&trail->events.at[i],
-                          trail->events.at[event].variable, 1) &&
-            overwritten_by(trail, i) == trail->events.n) {
-            for (size_t b = next_write(trail, i, i); b < event;
-                 b = next_write(trail, i, b))
-                if (disagree(trail, i, b))
-                    return true;
-        }
-    return false;
+    size_t b = trail->events.at[a].next;
+
+    if (overwritten_by(trail, a) != TRAIL_NONE)
+        return TRAIL_NONE; /* told as such */
+    for (unsigned n = 0; b != TRAIL_NONE && n < NEAR_WRITES; n++) {
+        if (disagree(trail, a, b))
+            return b;
+        b = trail->events.at[b].next;
+    }
+    return TRAIL_NONE;
 }
 
+/* One remark for an output, however many places write it; a: the first. */
 static void twice(const struct subject *subject, size_t a)
 {
     const struct trail *trail = &subject->trail;
-    const struct trail_event *first = &trail->events.at[a];
+    const struct trail_event *first, *second;
+    size_t b = TRAIL_NONE;
 
-    if (!is_output(subject, first->variable) || told_before(trail, a + 1))
-        return;
-    for (size_t b = next_write(trail, a, a); b < trail->events.n;
-         b = next_write(trail, a, b)) {
-        if (!disagree(trail, a, b))
-            continue;
-        say(subject->draft,
-            &(struct remark){
-                .kind = REMARK_OUTPUT_WRITTEN_TWICE,
-                .subject = say_variable(subject->draft, subject->unit,
-                                        first->variable),
-                .span = trail->events.at[b].span,
-                .also = first->span,
-                .hint = "write it in one place, from all the conditions"},
-            "%s writes this output, too, and both can run in one scan: the "
-            "value written here wins, whatever was decided there",
-            say_line(subject->draft, first->span, first->span));
-        return;
+    for (; a != TRAIL_NONE; a = first->next) {
+        first = &trail->events.at[a];
+        b = overridden_by(trail, a);
+        if (b != TRAIL_NONE)
+            break;
     }
+    if (b == TRAIL_NONE)
+        return;
+    second = &trail->events.at[b];
+    say(subject->draft,
+        &(struct remark){.kind = REMARK_OUTPUT_WRITTEN_TWICE,
+                         .subject = say_variable(subject->draft,
+                                                 subject->unit,
+                                                 second->variable),
+                         .span = second->span,
+                         .also = first->span,
+                         .hint = "write it in one place, from all the "
+                                 "conditions"},
+        "%s writes this output, too, and both can run in one scan: the "
+        "value written here wins, whatever was decided there",
+        say_line(subject->draft, second->span, first->span));
+}
+
+/* Is it the first write of its place? */
+static void mark_later(const struct trail *trail, bool *later)
+{
+    for (size_t i = 0; i < trail->events.n; i++)
+        if (trail->events.at[i].next != TRAIL_NONE)
+            later[trail->events.at[i].next] = true;
 }
 
 void writes_advise(const struct subject *subject)
 {
     const struct trail *trail = &subject->trail;
+    bool *later = arena_array(subject->draft->arena, trail->events.n + 1,
+                              sizeof *later);
 
+    mark_later(trail, later);
     for (size_t i = 0; i < trail->events.n; i++) {
         const struct trail_event *event = &trail->events.at[i];
+        size_t by = TRAIL_NONE;
 
-        if (event->kind != TRAIL_WRITE || event->variable.base == CODE_IN_OUT)
+        if (event->kind != TRAIL_WRITE ||
+            event->variable.base == CODE_IN_OUT)
             continue;
-        if (event->value && overwritten_by(trail, i) < trail->events.n)
-            overwritten(subject, i);
-        else
+        if (event->value)
+            by = overwritten_by(trail, i);
+        if (by != TRAIL_NONE)
+            overwritten(subject, i, by);
+        if (!later[i] && is_output(subject, event->variable))
             twice(subject, i);
     }
 }
