@@ -141,6 +141,64 @@ static void branching(struct chase *chase, struct code_variable variable,
     }
 }
 
+/* ---- IF reset ...; IF set ... ---- */
+
+/* What must hold for the event's own branch; NULL where it is no IF. */
+static const struct code_expr *asked(const struct trail *trail,
+                                     const struct trail_event *event)
+{
+    const struct trail_node *node = &trail->nodes.at[event->node];
+
+    return event->node && node->stmt->kind == CODE_IF
+               ? node->branch->condition : NULL;
+}
+
+/* The last write, when all are TRUE or FALSE, each in an IF. */
+static const struct trail_event *last_constant(const struct trail *trail,
+                                               struct code_variable variable)
+{
+    const struct trail_event *last = NULL;
+
+    for (size_t i = 0; i < trail->events.n; i++) {
+        const struct trail_event *event = &trail->events.at[i];
+
+        if (event->kind != TRAIL_WRITE ||
+            !trail_touches(event, variable, 1))
+            continue;
+        if (!trail_same(event->variable, variable) || !event->value ||
+            event->value->op != CODE_CONST || !asked(trail, event))
+            return NULL;
+        last = event;
+    }
+    return last;
+}
+
+static void separate(struct chase *chase, struct code_variable variable)
+{
+    const struct trail *trail = &chase->subject->trail;
+    const struct trail_event *set = last_constant(trail, variable);
+    bool any = false;
+
+    if (!set || !set->value->value)
+        return;
+    for (const struct trail_event *event = trail->events.at; event < set;
+         event++) {
+        if (event->kind != TRAIL_WRITE ||
+            !trail_same(event->variable, variable) || event->value->value)
+            continue;
+        any = true;
+        if (trail_exclusive(trail, event->node, set->node) ||
+            share(asked(trail, event), asked(trail, set)) ||
+            is_gated(chase, asked(trail, event)))
+            return;
+    }
+    if (any)
+        tell(chase,
+             say_variable(chase->subject->draft, chase->subject->unit,
+                          variable),
+             set->span, "put the reset behind the set, or ask for it there");
+}
+
 /* ---- following ---- */
 
 static void follow_expr(struct chase *chase, const struct code_expr *expr);
@@ -159,8 +217,8 @@ static const struct code_stmt *only_if(const struct trail *trail,
         if (event->kind != TRAIL_WRITE ||
             !trail_touches(event, variable, 1))
             continue;
-        if (!trail_same(event->variable, variable) || !event->node || stmt->kind != CODE_IF ||
-            (found && found != stmt))
+        if (!trail_same(event->variable, variable) || !event->node ||
+            stmt->kind != CODE_IF || (found && found != stmt))
             return NULL;
         found = stmt;
     }
@@ -206,6 +264,8 @@ static void follow(struct chase *chase, struct code_variable variable)
         branching(chase, variable, stmt);
     } else if (write && write->value && !write->node) {
         follow_expr(chase, write->value);
+    } else {
+        separate(chase, variable);
     }
     chase->hops--;
 }

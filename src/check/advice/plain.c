@@ -54,8 +54,9 @@ static bool same(const struct code_expr *a, const struct code_expr *b)
     if (!a || !b)
         return a == b;
     return a->op == b->op && a->value == b->value && a->index == b->index &&
-           a->when == b->when && a->pou == b->pou && trail_same(a->variable, b->variable) &&
-           !a->n_args && !b->n_args && same(a->left, b->left) &&
+           a->when == b->when && a->pou == b->pou &&
+           trail_same(a->variable, b->variable) && !a->n_args &&
+           !b->n_args && same(a->left, b->left) &&
            same(a->right, b->right);
 }
 

@@ -105,6 +105,7 @@ static void note_branches(struct making *m, const struct code_stmt *stmt)
         inner.parent = node;
         inner.depth++;
         inner.stmt = stmt;
+        inner.branch = branch;
         inner.loop |= is_loop(stmt);
         m->node = (uint32_t)m->trail->nodes.n;
         vec_push(&m->trail->nodes, inner);

@@ -38,6 +38,7 @@ struct trail_event {
 struct trail_node {
     uint32_t parent, depth;
     const struct code_stmt *stmt; /* whose branch it is */
+    const struct code_branch *branch;
     bool loop;                    /* in or below a loop */
 };
 
