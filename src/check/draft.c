@@ -157,6 +157,8 @@ void draft_release(struct draft *draft)
     vec_release(&draft->fixed);
     vec_release(&draft->remarks);
     vec_release(&draft->acceptances);
+    vec_release(&draft->open_places);
+    vec_release(&draft->unknown);
     vec_release(&draft->choices);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
@@ -203,6 +205,8 @@ void draft_finish(struct draft *draft)
     KEEP(fixed, n_fixed);
     KEEP(remarks, n_remarks);
     KEEP(acceptances, n_acceptances);
+    KEEP(open_places, n_open_places);
+    KEEP(unknown, n_unknown);
 }
 
 uint32_t draft_site(struct draft *draft, enum error_kind kind,

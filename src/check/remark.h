@@ -15,6 +15,8 @@
     X(ORDER_OF_NOT, order_of_not)                                          \
     X(ORDER_OF_OR_AND_XOR, order_of_or_and_xor)                            \
     X(COMPARISON_OF_COMPARISON, comparison_of_comparison)                  \
+    X(ORDER_OF_POWER, order_of_power)                                      \
+    X(REALS_COMPARED, reals_compared)                                      \
     X(CONDITION_NEVER_CHANGES, condition_never_changes)                    \
     X(CASE_LABELS_OVERLAP, case_labels_overlap)                            \
     X(CASE_WITHOUT_ELSE, case_without_else)                                \

@@ -89,7 +89,8 @@ void advice_collect(struct draft *draft)
     for (size_t i = 0; i < draft->units.n; i++) {
         struct unit *unit = draft->units.at[i];
 
-        if (unit->tree && unit->state == SYMBOL_DONE)
+        if (unit->tree && unit->state == SYMBOL_DONE &&
+            !unit->pou->unknown)
             advise(draft, unit);
     }
     writes_advise_programs(draft);

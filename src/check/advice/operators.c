@@ -18,6 +18,13 @@ static bool is_bare(const struct tree_expr *tree, enum tree_expr_kind kind)
     return tree->kind == kind && !tree->parenthesised;
 }
 
+static const char *hint_of(enum remark_kind kind)
+{
+    return kind == REMARK_REALS_COMPARED
+               ? "ask whether they are near enough: ABS (a - b) < 0.1"
+               : "write parentheses around what belongs together";
+}
+
 static void remark(struct env *env, enum remark_kind kind,
                    const struct tree_expr *tree, const char *message)
 {
@@ -29,8 +36,7 @@ static void remark(struct env *env, enum remark_kind kind,
                                     : review  ? review->name->spelling
                                               : "",
                          .span = tree->span,
-                         .hint = "write parentheses around what belongs "
-                                 "together"},
+                         .hint = hint_of(kind)},
         "%s", message);
 }
 
@@ -58,6 +64,49 @@ static void chained(struct env *env, const struct tree_expr *tree)
            "value, it does not compare the three");
 }
 
+/* Controllers do not agree which of the two is computed first. */
+static void power(struct env *env, const struct tree_expr *tree)
+{
+    if (is_bare(tree->left, TREE_UNARY))
+        remark(env, REMARK_ORDER_OF_POWER, tree,
+               "the sign is taken before the power here, and controllers do "
+               "not agree on that");
+}
+
+/* A zero is met exactly, and x <> x asks for not-a-number. */
+static bool is_exact(const struct tree_expr *tree)
+{
+    return (tree->kind == TREE_INTEGER && !tree->number) ||
+           (tree->kind == TREE_REAL && tree->real == 0);
+}
+
+static bool same_path(const struct tree_expr *a, const struct tree_expr *b)
+{
+    const struct path_part *left, *right;
+
+    if (a->kind != TREE_REF || b->kind != TREE_REF)
+        return false;
+    left = a->path->parts.first;
+    right = b->path->parts.first;
+    while (left && right && left->kind == PART_NAME &&
+           right->kind == PART_NAME && left->name == right->name) {
+        left = left->next;
+        right = right->next;
+    }
+    return !left && !right;
+}
+
+static void reals(struct env *env, const struct tree_expr *tree,
+                  const struct code_expr *left)
+{
+    if (left->type->kind != TYPE_REAL || !is_equality(tree->op) ||
+        is_exact(tree->left) || is_exact(tree->right) ||
+        same_path(tree->left, tree->right))
+        return;
+    remark(env, REMARK_REALS_COMPARED, tree,
+           "two REALs are seldom equal to the last digit");
+}
+
 static void mixed(struct env *env, const struct tree_expr *tree)
 {
     const struct tree_expr *left = tree->left, *right = tree->right;
@@ -78,6 +127,9 @@ void operators_advise(struct env *env, const struct tree_expr *tree,
     if (is_equality(tree->op) || is_order(tree->op)) {
         negated(env, tree, left);
         chained(env, tree);
+        reals(env, tree, left);
+    } else if (tree->op == TREE_POWER) {
+        power(env, tree);
     } else if (tree->op == TREE_OR || tree->op == TREE_OR_ELSE) {
         mixed(env, tree);
     }

@@ -53,6 +53,8 @@ static bool same(const struct code_expr *a, const struct code_expr *b)
 {
     if (!a || !b)
         return a == b;
+    if (a->op == CODE_ANY)
+        return false; /* any value, each time anew */
     return a->op == b->op && a->value == b->value && a->index == b->index &&
            a->when == b->when && a->pou == b->pou &&
            trail_same(a->variable, b->variable) && !a->n_args &&
@@ -82,7 +84,8 @@ static const char *out_of_range(const struct code_expr *expr)
     int64_t value;
     bool below, above;
 
-    if (left->op != CODE_VARIABLE || left->type->kind == TYPE_BOOL ||
+    if (left->op != CODE_VARIABLE || type_abstracted(left->type) ||
+        left->type->kind == TYPE_BOOL ||
         left->type->kind == TYPE_ENUM || expr->right->op != CODE_CONST)
         return NULL;
     value = expr->right->value;
@@ -146,7 +149,9 @@ static void comparison(const struct subject *subject,
                                 value,
                                 (long long)expr->left->type->low,
                                 (long long)expr->left->type->high));
-    else if (expr->left->op != CODE_CONST && same(expr->left, expr->right))
+    else if (expr->left->op != CODE_CONST &&
+             !type_abstracted(expr->left->type) &&
+             same(expr->left, expr->right))
         unchanging(subject, expr->span,
                    "both sides of this comparison are the same");
 }

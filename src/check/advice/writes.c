@@ -142,6 +142,17 @@ static bool is_output(const struct subject *subject,
     return false;
 }
 
+/* 0, 0.0, FALSE, the first item. */
+static bool is_off(const struct code_expr *value)
+{
+    const struct type *type = type_base(value->type);
+
+    if (type->kind != TYPE_REAL)
+        return !value->value;
+    return value->value > 0 && value->value % 2 == 1 &&
+           type->numbers[value->value / 2] == 0;
+}
+
 /* Two places that set one output as each sees fit.  Not meant: a default
  * above, a last word that takes it off, a latch of two IFs. */
 static bool disagree(const struct trail *trail, size_t a, size_t b)
@@ -156,7 +167,7 @@ static bool disagree(const struct trail *trail, size_t a, size_t b)
         is_default(trail, first, second) ||
         is_used_between(trail, a, a, b))
         return false;
-    if (is_constant(second) && !second->value->value)
+    if (is_constant(second) && is_off(second->value))
         return false;
     return !(is_constant(first) && is_constant(second) &&
              second->value->type->kind == TYPE_BOOL);
