@@ -44,7 +44,7 @@ bool missing_declared(struct draft *draft, const struct tree_var *var,
     struct missing *missing;
 
     if (!name || var->type->low || scope_find(scopes[0], name) ||
-        scope_find(scopes[1], name) || scope_nearest(scopes, 2, name))
+        scope_find(scopes[1], name))
         return false;
     missing = missing_named(draft, name);
     if (!missing->declared.n)
@@ -162,13 +162,40 @@ static void add_remedy(struct draft *draft, const struct missing *missing)
     text_release(&declaration);
 }
 
+/* A known name is near, and it is a standard block or nothing is used of
+ * this one: a slip of the pen. */
+static void report_slip(struct draft *draft, const struct missing *missing,
+                        const struct symbol *near)
+{
+    diag_add(draft->diags, DIAG_ERROR, missing->span,
+             arena_printf(draft->arena, "write '%s', or declare the type",
+                          draft_spelling(draft, near->name, near->span)),
+             "there is no type or function block '%s'",
+             draft_spelling(draft, missing->name, missing->span));
+}
+
+static bool is_standard(const struct symbol *symbol)
+{
+    return symbol->kind == SYMBOL_UNIT && !symbol->unit->tree;
+}
+
 static void report(struct draft *draft, const struct missing *missing)
 {
+    const struct scope *scopes[2] = {&draft->type_scope,
+                                     &draft->unit_scope};
+    const struct symbol *near = scope_nearest(scopes, 2, missing->name);
     bool block = missing->called.n || missing->ports.n;
     struct text hint = {0}, uses = {0};
 
+    if (near && (!block || is_standard(near))) {
+        report_slip(draft, missing, near);
+        return;
+    }
     add_uses(&uses, draft, missing);
     if (block) {
+        if (near)
+            text_printf(&hint, "write '%s', or ",
+                        draft_spelling(draft, near->name, near->span));
         text_printf(&hint,
                     "add the text that declares it, or paste this and write "
                     "what it does, or leave it empty and write UNKNOWN %s; "
