@@ -6,6 +6,7 @@
 #include "check/told.h"
 #include "check/typing.h"
 #include "check/wording.h"
+#include "check/written.h"
 
 typedef __int128 wide;
 
@@ -309,7 +310,7 @@ static struct code_expr *fold(struct env *env, enum tree_op op,
     int64_t value;
 
     if (left->op != CODE_CONST || right->op != CODE_CONST ||
-        !typing_compute(op, left->value, right->value, &value) ||
+        !written_compute(op, left->value, right->value, &value) ||
         value < type->low || value > type->high)
         return NULL;
     return arith_constant(env->draft, type, value,

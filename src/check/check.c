@@ -1,5 +1,6 @@
 #include "check/check.h"
 
+#include "check/advice/advice.h"
 #include "check/bind.h"
 #include "check/choice.h"
 #include "check/configuration.h"
@@ -106,6 +107,8 @@ static const struct model *check_once(const struct check_context *context,
         choice_make(&draft);
     if (!diags_errors(draft.diags) && !widening->again)
         scenario_all(&draft);
+    if (!diags_errors(draft.diags) && !widening->again)
+        advice_collect(&draft);
     if (!diags_errors(draft.diags) && !widening->again) {
         draft_finish(&draft);
         model = draft.model;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/advice/operators.h"
 #include "check/arith.h"
 #include "check/function.h"
 #include "check/leaf.h"
@@ -451,6 +452,7 @@ static struct code_expr *binary(struct env *env,
                         first ? first->type : NULL);
     if (!first || !second)
         return NULL;
+    operators_advise(env, tree, swap ? second : first);
     if (loose_bitwise(env, tree->op, swap ? second : first,
                       swap ? first : second, &expr))
         return expr;

@@ -3,6 +3,7 @@
 #include "check/expr.h"
 #include "check/resolve.h"
 #include "check/typing.h"
+#include "check/written.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
                    const char *what, const struct name *name)
@@ -105,7 +106,7 @@ static const struct type *number_type(struct draft *draft,
         !typing_constant(draft, NULL, tree->high, base, &high))
         return NULL;
     if (low <= high)
-        return typing_subrange(draft, base, low, high);
+        return written_subrange(draft, base, low, high);
     refuse(draft, tree->name->span, "write the smaller value first",
            "has a range that begins above its end", tree->name->name);
     return NULL;

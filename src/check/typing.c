@@ -8,6 +8,7 @@
 #include "check/real.h"
 #include "check/told.h"
 #include "check/wording.h"
+#include "check/written.h"
 
 enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 
@@ -33,20 +34,6 @@ static void enter_item(struct draft *draft, const struct type *type,
     first->same = copy;
 }
 
-/* Reports an item that stands twice in one enumeration. */
-static void check_items(struct draft *draft,
-                        const struct tree_enum_item *items)
-{
-    struct scope seen = {0};
-
-    for (; items; items = items->next)
-        scope_add(&seen, draft->arena, draft->diags,
-                  &(struct symbol){.name = items->name,
-                                   .kind = SYMBOL_ITEM,
-                                   .span = items->span});
-    scope_release(&seen);
-}
-
 const struct type *typing_enumeration(struct draft *draft,
                                       const struct name *name,
                                       const struct tree_enum_item *items,
@@ -64,7 +51,7 @@ const struct type *typing_enumeration(struct draft *draft,
                  "an enumeration of more than %d items", MAX_ITEMS);
         return NULL;
     }
-    check_items(draft, items);
+    written_items(draft, items);
     *type = (struct type){
         .kind = TYPE_ENUM, .name = name, .high = count - 1, .count = count,
         .size = 1};
@@ -162,20 +149,6 @@ const struct symbol *typing_dotted(struct draft *draft,
     *known = *known && !(type && type->kind != TYPE_ENUM);
     return *known && type ? item_of(draft, type, item->name, item->span)
                           : NULL;
-}
-
-const struct type *typing_subrange(struct draft *draft,
-                                   const struct type *base, int64_t low,
-                                   int64_t high)
-{
-    struct type *type = ARENA_NEW(draft->arena, struct type);
-
-    *type = *type_base(base);
-    type->name = NULL;
-    type->base = type_base(base);
-    type->low = type->initial = low;
-    type->high = high;
-    return type;
 }
 
 /* ---- constant expressions ---- */
@@ -350,23 +323,6 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
     return symbol->type != NULL;
 }
 
-bool typing_compute(enum tree_op op, int64_t left, int64_t right,
-                    int64_t *value)
-{
-    switch (op) {
-    case TREE_ADD: return !__builtin_add_overflow(left, right, value);
-    case TREE_SUB: return !__builtin_sub_overflow(left, right, value);
-    case TREE_MUL: return !__builtin_mul_overflow(left, right, value);
-    case TREE_DIV:
-    case TREE_MOD:
-        if (!right || (right == -1 && left == INT64_MIN))
-            return false;
-        *value = op == TREE_DIV ? left / right : left % right;
-        return true;
-    default: return false;
-    }
-}
-
 /* The numbers of the texts have their negatives with them. */
 static bool fold_real_sign(enum tree_op op, struct constant *out)
 {
@@ -399,7 +355,7 @@ static bool fold_unary(struct folding *folding,
         out->type->kind != TYPE_TIME)
         return refuse(folding, tree, "a sign stands before numbers only");
     if (tree->op == TREE_NEGATE &&
-        !typing_compute(TREE_SUB, 0, out->value, &out->value))
+        !written_compute(TREE_SUB, 0, out->value, &out->value))
         return refuse(folding, tree, "the value is too large");
     return true;
 }
@@ -476,7 +432,7 @@ static bool fold_binary(struct folding *folding,
         (left.type && right.type && !type_fits(left.type, right.type)))
         return refuse(folding, tree,
                       "the two sides are of different types");
-    if (!typing_compute(tree->op, left.value, right.value, &out->value))
+    if (!written_compute(tree->op, left.value, right.value, &out->value))
         return refuse(folding, tree,
                       "the value is too large, or is divided "
                       "by zero");
@@ -652,18 +608,6 @@ int64_t *typing_values(struct draft *draft, const struct scope *scope,
 
 /* ---- types ---- */
 
-static const struct type *named(struct draft *draft,
-                                const struct type *target,
-                                const struct name *name)
-{
-    struct type *type = ARENA_NEW(draft->arena, struct type);
-
-    *type = *target;
-    type->name = name;
-    type->base = type_base(target);
-    return type;
-}
-
 static const struct type *resolve_decl(struct draft *draft,
                                        const struct tree_type_decl *decl,
                                        struct symbol *symbol)
@@ -678,7 +622,7 @@ static const struct type *resolve_decl(struct draft *draft,
     if (!type)
         return NULL;
     if (decl->type->kind != TREE_ENUMERATION)
-        type = named(draft, type, decl->name->name);
+        type = written_named(draft, type, decl->name->name);
     if (!decl->initial)
         return type;
     own = (struct type *)type; /* made above, seen by nobody yet */
@@ -723,23 +667,6 @@ const struct type *typing_named(struct draft *draft,
     return symbol ? resolve_symbol(draft, symbol, span) : NULL;
 }
 
-static const struct type *unknown_type(struct draft *draft,
-                                       const struct tree_type *tree)
-{
-    const struct scope *scopes[2] = {&draft->type_scope,
-                                     &draft->unit_scope};
-    const struct symbol *near = scope_nearest(scopes, 2, tree->name);
-
-    diag_add(
-        draft->diags, DIAG_ERROR, tree->span,
-        near ? arena_printf(draft->arena, "write '%s', or declare the type",
-                            draft_spelling(draft, near->name, near->span))
-             : "declare it in a TYPE section, or add the text of the "
-               "function block",
-        "there is no type or function block '%s'", tree->name->spelling);
-    return NULL;
-}
-
 static const struct type *make_subrange(struct draft *draft,
                                         const struct scope *scope,
                                         const struct type *base,
@@ -769,18 +696,7 @@ static const struct type *make_subrange(struct draft *draft,
                  "this subrange begins above its end");
         return NULL;
     }
-    return typing_subrange(draft, base, low, high);
-}
-
-static bool has_length(struct draft *draft, const struct type *type,
-                       const struct tree_type *tree)
-{
-    if (type_fits(type, draft->types.text))
-        return true;
-    diag_add(draft->diags, DIAG_ERROR, tree->length,
-             "leave it out; a range is written (0 .. 80)",
-             "only a STRING has a length, this is %s", type_words(type));
-    return false;
+    return written_subrange(draft, base, low, high);
 }
 
 static const struct type *named_or_block(struct draft *draft,
@@ -792,14 +708,15 @@ static const struct type *named_or_block(struct draft *draft,
     const struct type *type =
         typing_named(draft, tree->name, tree->span, &known);
 
-    if (known && type && tree->length.file && !has_length(draft, type, tree))
+    if (known && type && tree->length.file &&
+        !written_length(draft, type, tree))
         return NULL;
     if (known)
         return type && tree->low ? make_subrange(draft, scope, type, tree)
                                  : type;
     unit = draft->unit_named(draft, tree->name, tree->span, &known);
     if (!known)
-        return unknown_type(draft, tree);
+        return written_unknown(draft, tree);
     if (unit && unit->pou->kind != POU_BLOCK) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "name a function block or a type",

@@ -54,19 +54,10 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
                      const struct tree_expr *tree, const struct type *type,
                      int64_t *value);
 
-/* left op right for numbers (ADD .. MOD); false when it overflows int64 or
- * divides by zero. */
-bool typing_compute(enum tree_op op, int64_t left, int64_t right,
-                    int64_t *value);
-
-/* An enumeration with these items, entered for bare use; a subrange of
- * base. */
+/* An enumeration with these items, entered for bare use. */
 const struct type *typing_enumeration(struct draft *draft,
                                       const struct name *name,
                                       const struct tree_enum_item *items,
                                       uint32_t count);
-const struct type *typing_subrange(struct draft *draft,
-                                   const struct type *base, int64_t low,
-                                   int64_t high);
 
 #endif
