@@ -277,8 +277,8 @@ name
     ;
 
 result
-    : ":" plain_type            { $$ = $2; }
-    | error                     { $$ = build_type_none(reading, @$); }
+    : %empty                    { $$ = NULL; }
+    | ":" plain_type            { $$ = $2; }
     ;
 
 semicolon

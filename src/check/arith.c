@@ -8,6 +8,8 @@
 #include "check/wording.h"
 #include "check/written.h"
 
+enum { MOST_POWER = 32 };
+
 typedef __int128 wide;
 
 struct range {
@@ -422,6 +424,36 @@ static struct code_expr *number(struct env *env, enum tree_op op,
     return expr;
 }
 
+/* A variable or a number to a known power: a product. */
+static struct code_expr *power(struct env *env, struct code_expr *base,
+                               struct code_expr *exponent, struct span span)
+{
+    struct code_expr *all = NULL;
+    bool plain = base->op == CODE_CONST ||
+                 (base->op == CODE_VARIABLE && !base->variable.n_steps);
+
+    if (base->type->kind != TYPE_INTEGER || !plain ||
+        exponent->op != CODE_CONST || exponent->type->kind != TYPE_INTEGER ||
+        exponent->value < 1 || exponent->value > MOST_POWER) {
+        diag_add(env->draft->diags, DIAG_ERROR, span,
+                 "write the product out, or compute it beforehand",
+                 "** is read between REALs, and for an integer variable with "
+                 "an exponent from 1 to %d that is written as a number",
+                 MOST_POWER);
+        return NULL;
+    }
+    for (int64_t i = 0; i < exponent->value && (all || !i); i++) {
+        struct code_expr *copy = ARENA_NEW(env->draft->arena,
+                                           struct code_expr);
+
+        *copy = *base;
+        all = all ? number(env, TREE_MUL, all, copy, span) : copy;
+        if (all)
+            all->span = span;
+    }
+    return all;
+}
+
 struct code_expr *arith_binary(struct env *env, enum tree_op op,
                                struct code_expr *left,
                                struct code_expr *right, struct span span)
@@ -434,10 +466,7 @@ struct code_expr *arith_binary(struct env *env, enum tree_op op,
         return comparison(env, op, left, right, span);
     if (op >= TREE_ADD && op <= TREE_MOD)
         return number(env, op, left, right, span);
-    diag_add(env->draft->diags, DIAG_ERROR, span,
-             "write the product out, or compute it beforehand",
-             "** is not read in this version");
-    return NULL;
+    return power(env, left, right, span);
 }
 
 static struct code_expr *negate(struct env *env, struct code_expr *value,

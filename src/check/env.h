@@ -33,6 +33,7 @@ struct env {
     uint32_t owner;    /* number of the recorder or mechanism */
     unsigned depth;    /* of nesting */
     const struct env_loop *loop; /* the innermost, or NULL */
+    bool drops;        /* a call whose result is dropped */
     bool lends;        /* a target is handed over to a VAR_IN_OUT */
     bool in_edge;      /* inside PREVIOUS, RISING or FALLING */
     bool past;         /* inside PREVIOUS: nothing of now is read */

@@ -363,19 +363,37 @@ static bool is_standard(struct env *env, const struct tree_path *path)
            function_known(env->draft, path->parts.first->name);
 }
 
+/* Of a function that is declared without a result only the call is left. */
+static const struct type *result_of(struct env *env, const struct unit *unit,
+                                    bool drops, struct span span)
+{
+    const struct symbol *result = scope_find(&unit->scope, unit->name);
+
+    if (unit->tree->result)
+        return result ? result->type : NULL;
+    if (!drops) {
+        refuse(env, span, "declare its result: FUNCTION name : type",
+               "this function has no result");
+        return NULL;
+    }
+    return env->draft->types.boolean;
+}
+
 static struct code_expr *call_declared(struct env *env,
                                        const struct tree_expr *tree)
 {
     struct unit *unit = function_named(env, tree->path);
     struct expr_call call = {
         .unit = unit, .args = tree->args.first, .span = tree->span};
-    const struct symbol *result;
+    const struct type *result;
     struct code_expr *expr;
+    bool drops = env->drops;
 
-    if (!unit)
+    env->drops = false;
+    if (!unit || !expr_arguments(env, &call))
         return NULL;
-    result = scope_find(&unit->scope, unit->name);
-    if (!expr_arguments(env, &call) || !result || !result->type)
+    result = result_of(env, unit, drops, tree->span);
+    if (!result)
         return NULL;
     if (env->unit)
         vec_push(&env->unit->calls, unit);
@@ -386,7 +404,7 @@ static struct code_expr *call_declared(struct env *env,
                           "an expression of a review text changes nothing");
     if (env->text != TEXT_CONTROL)
         draft_note(&unit->review_call, tree->span);
-    expr = arith_new(env->draft, CODE_CALL, result->type, tree->span);
+    expr = arith_new(env->draft, CODE_CALL, result, tree->span);
     expr->pou = unit->pou;
     expr->args = call.checked;
     expr->n_args = call.n_checked;

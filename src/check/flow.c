@@ -43,6 +43,15 @@ static void cut_after(struct flow *flow, uint32_t node, int64_t value)
         cut(flow, node, value + 1);
 }
 
+/* The same where no open value helps: as a duration, a count, a bound. */
+static void spoil_for_good(struct flow *flow, uint32_t node,
+                           struct span span)
+{
+    if (node != MODEL_NONE)
+        vec_push(&flow->spoilt, ((struct flow_mark){
+                                    .node = node, .cut = 1, .span = span}));
+}
+
 static void spoil(struct flow *flow, uint32_t node, struct span span)
 {
     if (node != MODEL_NONE)
@@ -159,10 +168,13 @@ static void spoil_durations(struct flow *flow)
         enum code_standard kind = flow->draft->units.at[i]->pou->standard;
 
         if (kind >= STANDARD_TON && kind <= STANDARD_TP)
-            spoil(flow, flow->frames.at[i] + TIMER_PT, (struct span){0});
+            spoil_for_good(flow, flow->frames.at[i] + TIMER_PT,
+                           (struct span){0});
         if (kind >= STANDARD_CTU && kind <= STANDARD_CTUD) {
-            spoil(flow, flow->frames.at[i] + COUNTER_PV, (struct span){0});
-            spoil(flow, flow->frames.at[i] + COUNTER_CV, (struct span){0});
+            spoil_for_good(flow, flow->frames.at[i] + COUNTER_PV,
+                           (struct span){0});
+            spoil_for_good(flow, flow->frames.at[i] + COUNTER_CV,
+                           (struct span){0});
         }
     }
 }
@@ -415,8 +427,8 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
             store(flow, pou, pou_node(flow, callee, arg->parameter),
                   arg->target_type, arg->value);
             if (is_duration(callee, arg->parameter))
-                spoil(flow, node_of(flow, pou, arg->value),
-                      arg->value->span);
+                spoil_for_good(flow, node_of(flow, pou, arg->value),
+                               arg->value->span);
         }
     }
 }
@@ -573,10 +585,10 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
           stmt->target_type, stmt->value);
     spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
-    spoil(flow, node_of(flow, pou, loop->to), loop->to->span);
+    spoil_for_good(flow, node_of(flow, pou, loop->to), loop->to->span);
     visit(flow, pou, loop->by);
     if (loop->by)
-        spoil(flow, node_of(flow, pou, loop->by), loop->by->span);
+        spoil_for_good(flow, node_of(flow, pou, loop->by), loop->by->span);
     walk_branches(flow, pou, stmt);
 }
 

@@ -1,7 +1,6 @@
 #include "check/leaf.h"
 
 #include "check/arith.h"
-#include "check/convert.h"
 #include "check/loose.h"
 #include "check/resolve.h"
 #include "check/rights.h"
@@ -116,8 +115,8 @@ static struct code_expr *bit_or_whole(struct env *env,
                      whole->span);
     if (whole->type->kind == TYPE_INTEGER) {
         told_seen(env->draft, TOLD_BITWISE, whole->span);
-        whole = convert_made(env, loose_bits_of(env->draft, whole->type),
-                             whole, whole->span);
+        whole = loose_made(env, loose_bits_of(env->draft, whole->type),
+                           whole);
     }
     expr->left = whole;
     expr->index = found->index;

@@ -5,6 +5,7 @@
 #include "check/convert.h"
 #include "check/meet.h"
 #include "check/shape.h"
+#include "check/wide.h"
 
 static bool applies(const struct env *env)
 {
@@ -79,6 +80,12 @@ static bool known(struct code_expr *value, const struct type *type)
     return true;
 }
 
+struct code_expr *loose_made(struct env *env, const struct type *type,
+                             struct code_expr *value)
+{
+    return wide_value(env, convert_made(env, type, value, value->span));
+}
+
 static void become(struct env *env, struct code_expr *value,
                    const struct type *type, enum told kind)
 {
@@ -91,7 +98,7 @@ static void become(struct env *env, struct code_expr *value,
         return;
     inner = ARENA_NEW(env->draft->arena, struct code_expr);
     *inner = *value;
-    *value = *convert_made(env, type, inner, inner->span);
+    *value = *loose_made(env, type, inner);
 }
 
 void loose_number(struct env *env, struct code_expr *value)
@@ -315,8 +322,7 @@ const struct type *loose_bits(struct env *env, struct code_expr *value,
 struct code_expr *loose_back(struct env *env, const struct type *type,
                              struct code_expr *value)
 {
-    return type && value ? convert_made(env, type, value, value->span)
-                         : value;
+    return type && value ? loose_made(env, type, value) : value;
 }
 
 static int64_t folded(enum tree_op op, int64_t a, int64_t b)

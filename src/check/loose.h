@@ -50,6 +50,10 @@ bool loose_not(struct env *env, struct code_expr *value, struct span span,
 /* A condition: 0 and 1. */
 void loose_truth(struct env *env, struct code_expr *value);
 
+/* A conversion that nobody wrote. */
+struct code_expr *loose_made(struct env *env, const struct type *type,
+                             struct code_expr *value);
+
 /* The bit string of the same width. */
 const struct type *loose_bits_of(const struct draft *draft,
                                  const struct type *integer);

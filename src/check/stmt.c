@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "check/arith.h"
-#include "check/convert.h"
 #include "check/expr.h"
 #include "check/loop.h"
 #include "check/loose.h"
@@ -131,7 +130,9 @@ static bool drop_result(struct env *env, const struct tree_stmt *tree,
     call->args.n = tree->args.n;
     call->span = tree->span;
     call->height = 1;
+    env->drops = true;
     value = expr_value(env, call, NULL);
+    env->drops = false;
     if (!value)
         return false;
     told_seen(env->draft, TOLD_RESULT, tree->span);
@@ -175,9 +176,12 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 /* ---- branches ---- */
 
 static bool label(struct env *env, const struct tree_label *tree,
-                  const struct type *type, struct code_label *out)
+                  const struct code_expr *value, struct code_label *out)
 {
     const struct scope *scope = env->unit ? &env->unit->scope : NULL;
+    const struct type *type = type_base(value->type);
+    bool chosen = value->op == CODE_CONVERT &&
+                  value->left->type->kind == TYPE_BOOL;
 
     if (type->kind == TYPE_ENUM && tree->low->kind == TREE_INTEGER &&
         !tree->low->type_name && !tree->high) {
@@ -189,6 +193,10 @@ static bool label(struct env *env, const struct tree_label *tree,
                  "write one of its items",
                  "no item of %s has this number", type_words(type));
         return false;
+    }
+    if (tree->low->kind == TREE_BOOL && !tree->high && chosen) {
+        out->low = out->high = tree->low->number;
+        return true;
     }
     if (!typing_constant(env->draft, scope, tree->low, type, &out->low))
         return false;
@@ -205,14 +213,14 @@ static bool label(struct env *env, const struct tree_label *tree,
 }
 
 static void labels(struct env *env, const struct tree_branch *tree,
-                   const struct type *type, struct code_branch *out)
+                   const struct code_expr *value, struct code_branch *out)
 {
     struct code_label *rows =
         arena_array(env->draft->arena, tree->labels.n, sizeof *rows);
 
-    for (const struct tree_label *at = tree->labels.first; at && type;
+    for (const struct tree_label *at = tree->labels.first; at && value;
          at = at->next)
-        if (label(env, at, type, &rows[out->n_labels]))
+        if (label(env, at, value, &rows[out->n_labels]))
             out->n_labels++;
     out->labels = rows;
 }
@@ -242,7 +250,7 @@ static void branches(struct env *env, const struct tree_stmt *tree,
         if (tree->kind == TREE_IF && at->condition)
             row->condition = expr_condition(env, at->condition);
         if (tree->kind == TREE_CASE)
-            labels(env, at, selector, row);
+            labels(env, at, selector ? out->value : NULL, row);
         row->body = stmt_check(env, at->body.first, &row->n_body);
         for (uint32_t i = 0; i < row->n_body; i++)
             out->leaves |= row->body[i].leaves;
@@ -283,8 +291,7 @@ static void selector(struct env *env, const struct tree_stmt *tree,
     told_seen(env->draft, TOLD_CASE, value->span);
     inner = ARENA_NEW(env->draft->arena, struct code_expr);
     *inner = *value;
-    *value = *convert_made(env, env->draft->types.integer, inner,
-                           inner->span);
+    *value = *loose_made(env, env->draft->types.integer, inner);
 }
 
 static bool case_of(struct env *env, const struct tree_stmt *tree,

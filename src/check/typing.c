@@ -549,10 +549,6 @@ static void loosen(struct draft *draft, const struct tree_expr *tree,
     } else if (wanted && from && number && from->kind != type->kind) {
         told_seen(draft, TOLD_BITS_NUMBER, tree->span);
         constant->type = NULL;
-    } else if (wanted && from && from->kind == TYPE_BOOL &&
-               tree->kind == TREE_BOOL) {
-        told_seen(draft, TOLD_TRUTH, tree->span);
-        constant->type = NULL;
     } else if (type->kind == TYPE_ENUM && number &&
                shape_numbered(type_base(type), constant->value, &item)) {
         told_seen(draft, TOLD_NUMBER_ITEM, tree->span);

@@ -253,6 +253,11 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .constant = block->constant};
     bool good;
 
+    if (block->is_static && vars->all_temp)
+        complain(draft, vars, var->span,
+                 "make the function a FUNCTION_BLOCK",
+                 "a function that remembers (VAR_STAT) is not read in this "
+                 "version");
     /* CONSTANT there means that the block does not assign it: its value is
      * the caller's */
     if (block->section == TREE_VAR_INPUT || block->section == TREE_VAR_IN_OUT)
@@ -346,7 +351,10 @@ static void add_result(struct draft *draft, struct unit *unit,
                             .span = unit->tree->name->span,
                             .section = TREE_VAR};
 
-    symbol.type = typing_of(draft, NULL, unit->tree->result);
+    if (!unit->tree->result) /* nobody can name what it leaves */
+        symbol.type = draft->types.boolean;
+    else
+        symbol.type = typing_of(draft, NULL, unit->tree->result);
     symbol.variable =
         (struct code_variable){.base = CODE_LOCAL, .index = vars->size};
     unit->pou->result = vars->size;
@@ -362,7 +370,8 @@ static void add_result(struct draft *draft, struct unit *unit,
         symbol.value = symbol.type->initial;
         symbol.values = symbol.type->initials;
     }
-    scope_add(vars->scope, draft->arena, draft->diags, &symbol);
+    if (unit->tree->result)
+        scope_add(vars->scope, draft->arena, draft->diags, &symbol);
     if (symbol.type)
         add_row(vars, &symbol, &block);
 }

@@ -320,6 +320,10 @@ static bool widened(struct draft *draft, const struct flow *flow,
         return fresh;
     class = flow_class(flow, node);
     for (size_t i = 0; i < flow->spoilt.n; i++)
+        if (flow_class(flow, flow->spoilt.at[i].node) == class &&
+            flow->spoilt.at[i].cut)
+            return false;
+    for (size_t i = 0; i < flow->spoilt.n; i++)
         if (flow_class(flow, flow->spoilt.at[i].node) == class)
             fresh |= wide_open_at(draft, flow->spoilt.at[i].span);
     for (size_t i = 0; i < flow->bits.n; i++)

@@ -97,16 +97,25 @@ static bool can_open(const struct code_expr *expr)
            (kind != TYPE_BITS && expr->type->low != INT64_MIN);
 }
 
-/* All that the expression is made of. */
-static uint32_t operands(const struct code_expr *expr,
-                         struct code_expr *operand[FUNCTION_MOST_ARGS + 2])
+enum { MOST_OPERANDS = FUNCTION_MOST_ARGS + 2 };
+
+/* All that the expression is made of; what was made for it, such as the
+ * products of a power, is gone through. */
+static uint32_t operands(const struct code_expr *expr, struct span span,
+                         struct code_expr **operand)
 {
+    const struct code_expr *sides[2] = {expr->left, expr->right};
     uint32_t n = 0;
 
-    if (expr->left)
-        operand[n++] = (struct code_expr *)expr->left;
-    if (expr->right)
-        operand[n++] = (struct code_expr *)expr->right;
+    for (int i = 0; i < 2; i++) {
+        if (!sides[i])
+            continue;
+        if (sides[i]->op >= CODE_NEGATE && sides[i]->op <= CODE_MOD &&
+            same_span(sides[i]->span, span))
+            n += operands(sides[i], span, operand + n);
+        else
+            operand[n++] = (struct code_expr *)sides[i];
+    }
     for (uint32_t i = 0; i < expr->n_args; i++)
         operand[n++] = (struct code_expr *)expr->args[i].value;
     return n;
@@ -129,7 +138,7 @@ static struct code_expr *with_error(struct env *env,
 
 struct code_expr *wide_value(struct env *env, struct code_expr *expr)
 {
-    struct code_expr *operand[FUNCTION_MOST_ARGS + 2], *any;
+    struct code_expr *operand[MOST_OPERANDS], *any;
     bool compares = expr && expr->op >= CODE_EQ && expr->op <= CODE_GE;
     bool error;
     uint32_t n;
@@ -138,7 +147,7 @@ struct code_expr *wide_value(struct env *env, struct code_expr *expr)
         !is_open(env->draft->widening, expr->span) || !can_open(expr))
         return expr;
     error = expr->site != CODE_NO_SITE;
-    n = operands(expr, operand);
+    n = operands(expr, expr->span, operand);
     any = abstract_any(env,
                        (struct open_place){
                            .kind = compares ? OPEN_COMPARISON : OPEN_VALUE,

@@ -64,6 +64,7 @@ struct tree_var_block *build_var_block(struct reading *reading, int bits,
     if (block->retain && block->non_retain)
         reading_error(reading, word, "keep one of the two",
                       "variables cannot be RETAIN and NON_RETAIN");
+    block->is_static = bits & BUILD_STATIC;
     CHAIN_INTO(&block->vars, vars);
     block->span = span;
     return block;

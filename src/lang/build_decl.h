@@ -7,7 +7,8 @@
 struct reading;
 
 /* Bits of a VAR block beside its enum tree_section. */
-enum { BUILD_CONSTANT = 0x10, BUILD_RETAIN = 0x20, BUILD_NON_RETAIN = 0x40 };
+enum { BUILD_CONSTANT = 0x10, BUILD_RETAIN = 0x20, BUILD_NON_RETAIN = 0x40,
+       BUILD_STATIC = 0x80 };
 
 /* In place of a name that is missing. */
 struct tree_ident *build_nameless(struct reading *reading,

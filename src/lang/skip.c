@@ -213,7 +213,6 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
                        "in the review text"},
         {"var_config", "write the place (AT %...) at the variable itself"},
         {"var_inst", "declare it with VAR of a function block"},
-        {"var_stat", "declare it with VAR of a function block"},
         {"var_generic", "declare it with VAR CONSTANT"},
     };
     const char *word = folded(token);

@@ -199,6 +199,7 @@ struct tree_var_block {
     struct tree_var_block *next;
     enum tree_section section;
     bool constant, retain, non_retain;
+    bool is_static; /* VAR_STAT */
     TREE_LIST(tree_var) vars;
     struct span span;
 };

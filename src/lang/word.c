@@ -5,6 +5,7 @@
 
 #include "base/name.h"
 #include "grammar/parser.tab.h"
+#include "lang/build_decl.h"
 
 /* Sorted by spelling in ASCII. */
 static const struct word words[] = {
@@ -161,6 +162,7 @@ static const struct word words[] = {
     {"var_in_out", LANG_VAR, false, TREE_VAR_IN_OUT, 0, 0},
     {"var_input", LANG_VAR, false, TREE_VAR_INPUT, 0, 0},
     {"var_output", LANG_VAR, false, TREE_VAR_OUTPUT, 0, 0},
+    {"var_stat", LANG_VAR, false, TREE_VAR | BUILD_STATIC, 0, 0},
     {"var_temp", LANG_VAR, false, TREE_VAR_TEMP, 0, 0},
     {"wait", LANG_WAIT, true, 0, WORD_STEP, 0},
     {"when", LANG_WHEN, true, 0, 0, 0},
