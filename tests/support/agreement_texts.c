@@ -29,6 +29,48 @@ static const struct agreement_text texts[] = {
      "VAR_GLOBAL n2 : INT; END_VAR\n",
      NULL},
 
+    {"numbers of items",
+     "TYPE Level : (None := -3, Low := 4, Mid, High := 90, Top) := Mid;\n"
+     "  Plain : (A, B, C); END_TYPE\n"
+     "PROGRAM Main\n"
+     "VAR_INPUT p, q : BOOL; n : INT (0 .. 7); END_VAR\n"
+     "VAR l : Level; m : Plain; i, j : INT; u : USINT; w : WORD;\n"
+     "  seen : ARRAY [0..5] OF BOOL; END_VAR\n"
+     "CASE n OF A: l := None; B: l := 5; C: l := Top; 3: l := High;\n"
+     "  ELSE l := Low; END_CASE;\n"
+     "i := Level_TO_INT(l); j := l; IF l > Low AND l <> Top THEN j := 0;\n"
+     "END_IF; IF p THEN l := INT_TO_Level(n); END_IF;\n"
+     "IF q AND l >= 0 THEN u := l; seen[l] := TRUE; END_IF;\n"
+     "m := n MOD 3; w := Level_TO_WORD(l);\n"
+     "CASE l OF -3 .. 4: j := j + 1; 5: j := -1; END_CASE;\n"
+     "IF m < l THEN j := 7; END_IF; IF n = 6 THEN m := n; END_IF;\n"
+     "END_PROGRAM\n",
+     NULL},
+
+    {"without a conversion",
+     "FUNCTION Ones : INT VAR_INPUT v : WORD; END_VAR\n"
+     "WHILE v > 0 DO IF v.0 THEN Ones := Ones + 1; END_IF;\n"
+     "v := SHR(v, 1); END_WHILE; END_FUNCTION\n"
+     "FUNCTION Note VAR_INPUT k : INT; END_VAR\n"
+     "VAR_IN_OUT to_ : INT; END_VAR to_ := to_ + k; END_FUNCTION\n"
+     "FUNCTION Most : INT VAR_IN_OUT a : ARRAY [0..2] OF INT (0 .. 2);\n"
+     "END_VAR Most := MAX(a[0], a[1], a[2]); END_FUNCTION\n"
+     "PROGRAM Main\n"
+     "VAR_INPUT p : BOOL; n : INT (-3 .. 4); k : USINT (0 .. 5); END_VAR\n"
+     "VAR a AT %IW0 : ARRAY [0..2] OF INT (0 .. 2); i, j : INT; u : UINT;\n"
+     "  b : BYTE; w : WORD; d : DINT; q, r : BOOL; c : CTU; s : SR;\n"
+     "END_VAR\n"
+     "b := k; w := 16#00F5 AND NOT SHL(1, k); i := n AND 16#FE;\n"
+     "j := n XOR 5; w := w OR NOT 16#FFF0; i.15 := p; q := n.1; r := 1;\n"
+     "d := n + k; IF n < k THEN d := d * b; END_IF; j := MAX(n, k, b);\n"
+     "CASE p OF TRUE: r := q; FALSE: r := 0; END_CASE;\n"
+     "Note(k := Ones(w), to_ := j); j := j + Most(a);\n"
+     "u := n + 3; IF p AND n > 2 THEN u := n - k; END_IF;\n"
+     "d := n ** 3; b := b + 251; c(CU := p, RESET := n = 0, PV := 2);\n"
+     "s(SET1 := c.Q, RESET := q); IF c.CV > 3 THEN c.RESET := 1; END_IF;\n"
+     "END_PROGRAM\n",
+     NULL},
+
     {"errors",
      "FUNCTION Ratio : INT VAR_INPUT a, b : INT; END_VAR\n"
      "Ratio := a / b; END_FUNCTION\n"
