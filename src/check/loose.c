@@ -341,16 +341,34 @@ static void number_to_bits(struct env *env, struct code_expr *value,
         value->type = bits;
 }
 
+/* The number of an item, beside bits. */
+static void item_as_bits(struct env *env, struct code_expr *value)
+{
+    if (value->type->kind != TYPE_ENUM)
+        return;
+    if (value->op != CODE_CONST) {
+        loose_number(env, value);
+        return;
+    }
+    told_seen(env->draft, TOLD_ITEM_NUMBER, value->span);
+    value->value = type_item_number(type_base(value->type), value->value);
+    value->type = env->draft->types.literal;
+}
+
 bool loose_bitwise(struct env *env, enum tree_op op, struct code_expr *left,
                    struct code_expr *right, struct code_expr **out)
 {
     struct code_expr *both[2] = {left, right};
     const struct type *type = NULL;
-    bool literal = meet_is_literal(env, left) && meet_is_literal(env, right);
+    bool literal;
 
     if (!applies(env) || op < TREE_OR || op > TREE_AND ||
-        !is_numeric(left->type) || !is_numeric(right->type) ||
-        (!literal && !is_typed(env, left) && !is_typed(env, right)))
+        !is_numeric(left->type) || !is_numeric(right->type))
+        return false;
+    item_as_bits(env, left);
+    item_as_bits(env, right);
+    literal = meet_is_literal(env, left) && meet_is_literal(env, right);
+    if (!literal && !is_typed(env, left) && !is_typed(env, right))
         return false;
     if (literal) {
         left->value = folded(op, left->value, right->value);
