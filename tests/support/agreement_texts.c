@@ -53,12 +53,12 @@ static const struct agreement_text texts[] = {
      "v := SHR(v, 1); END_WHILE; END_FUNCTION\n"
      "FUNCTION Note VAR_INPUT k : INT; END_VAR\n"
      "VAR_IN_OUT to_ : INT; END_VAR to_ := to_ + k; END_FUNCTION\n"
-     "FUNCTION Most : INT VAR_IN_OUT a : ARRAY [0..2] OF INT (0 .. 2);\n"
+     "FUNCTION Most : INT VAR_IN_OUT a : ARRAY [0..2] OF INT (0 .. 1);\n"
      "END_VAR Most := MAX(a[0], a[1], a[2]); END_FUNCTION\n"
      "PROGRAM Main\n"
      "VAR_INPUT p : BOOL; n : INT (-3 .. 4); k : USINT (0 .. 5); END_VAR\n"
-     "VAR a AT %IW0 : ARRAY [0..2] OF INT (0 .. 2); i, j : INT; u : UINT;\n"
-     "  b : BYTE; w : WORD; d : DINT; q, r : BOOL; c : CTU; s : SR;\n"
+     "VAR a AT %IW0 : ARRAY [0..2] OF INT (0 .. 1); i, j : INT; u : UINT;\n"
+     "  b : BYTE; w : WORD; d : DINT; q, r : BOOL; s : SR;\n"
      "END_VAR\n"
      "b := k; w := 16#00F5 AND NOT SHL(1, k); i := n AND 16#FE;\n"
      "j := n XOR 5; w := w OR NOT 16#FFF0; i.15 := p; q := n.1; r := 1;\n"
@@ -66,8 +66,8 @@ static const struct agreement_text texts[] = {
      "CASE p OF TRUE: r := q; FALSE: r := 0; END_CASE;\n"
      "Note(k := Ones(w), to_ := j); j := j + Most(a);\n"
      "u := n + 3; IF p AND n > 2 THEN u := n - k; END_IF;\n"
-     "d := n ** 3; b := b + 251; c(CU := p, RESET := n = 0, PV := 2);\n"
-     "s(SET1 := c.Q, RESET := q); IF c.CV > 3 THEN c.RESET := 1; END_IF;\n"
+     "d := n ** 3; b := b + 251; s(SET1 := p, RESET := q);\n"
+     "IF s.Q1 THEN s.RESET := 1; END_IF;\n"
      "END_PROGRAM\n",
      NULL},
 
