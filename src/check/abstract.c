@@ -328,8 +328,9 @@ struct code_expr *abstract_negate(struct env *env, struct code_expr *value,
 static bool wrong_value(struct env *env, const struct code_expr *value,
                         const struct type *target)
 {
-    bool numbers = is_real(value) && (target->kind == TYPE_INTEGER ||
-                                      target->kind == TYPE_REAL);
+    bool numbers =
+        is_real(value) && value->type != env->draft->types.real_literal &&
+        (target->kind == TYPE_INTEGER || target->kind == TYPE_REAL);
 
     diag_add(env->draft->diags, DIAG_ERROR, value->span,
              numbers ? arena_printf(env->draft->arena, "write %s_TO_%s (...)",

@@ -84,6 +84,7 @@ static const struct model *check_once(const struct check_context *context,
     draft.run = run;
     draft.widening = widening;
     widening->again = false;
+    widening->before = widening->open.n;
     draft.expr_check = expr_check;
     real_declare(&draft);
     draft.need = need_of(draft.arena, run);

@@ -77,6 +77,7 @@ struct held {
 struct widening {
     VEC(struct span) open;
     VEC(struct held) held;
+    size_t before; /* of open, those of earlier rounds */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };

@@ -152,22 +152,24 @@ static void item_of(struct env *env, struct code_expr *value,
     }
 }
 
-/* An LREAL where a REAL is stored: rounded, and not followed. */
+/* An LREAL where a REAL is stored, or a REAL where an integer is: rounded, and
+ * not followed. */
 static void shorten(struct env *env, struct code_expr *value,
                     const struct type *target)
 {
     const struct type *from = type_base(value->type);
     struct code_expr *inner, *any;
 
-    if (from == target || !target->narrow || value->op == CODE_CONST ||
-        from == env->draft->types.real_literal)
+    if (from == target || value->op == CODE_CONST ||
+        from == env->draft->types.real_literal ||
+        (target->kind == TYPE_REAL && !target->narrow))
         return;
     told_seen(env->draft, TOLD_SHORTER, value->span);
     inner = ARENA_NEW(env->draft->arena, struct code_expr);
     *inner = *value;
     any = abstract_any(env,
                        (struct open_place){.kind = OPEN_VALUE,
-                                           .what = "LREAL_TO_REAL",
+                                           .what = "rounding",
                                            .type = target,
                                            .span = inner->span},
                        &inner, 1);
@@ -185,7 +187,8 @@ void loose_store(struct env *env, struct code_expr *value,
     from = type_base(value->type);
     if (base->kind == TYPE_BOOL)
         loose_truth(env, value);
-    else if (base->kind == TYPE_REAL && from->kind == TYPE_REAL)
+    else if ((base->kind == TYPE_REAL || base->kind == TYPE_INTEGER) &&
+             from->kind == TYPE_REAL)
         shorten(env, value, base);
     else if (base->kind == TYPE_ENUM && from->kind == TYPE_INTEGER)
         item_of(env, value, base);

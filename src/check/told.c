@@ -25,8 +25,8 @@ static const struct {
                      "assign it to a variable"},
     [TOLD_PORT] = {"an input of a standard block has another name",
                    "write the name that the standard gives it"},
-    [TOLD_SHORTER] = {"an LREAL is rounded to a REAL",
-                      "write LREAL_TO_REAL (...) around it"},
+    [TOLD_SHORTER] = {"a number is rounded to a shorter REAL or an integer",
+                      "write the conversion, such as REAL_TO_INT (...)"},
     [TOLD_CASE] = {"CASE chooses by a condition", "write IF"},
 };
 

@@ -20,7 +20,7 @@ enum told {
     TOLD_INPUT,       /* a block assigns its own input */
     TOLD_RESULT,      /* the result of a function is dropped */
     TOLD_PORT,        /* other names of the inputs of a standard block */
-    TOLD_SHORTER,     /* an LREAL stored in a REAL */
+    TOLD_SHORTER,     /* an LREAL stored in a REAL, a REAL in an integer */
     TOLD_CASE,        /* CASE over a BOOL */
     TOLD_KINDS
 };

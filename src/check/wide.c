@@ -13,12 +13,19 @@ static bool same_span(struct span a, struct span b)
 
 /* ---- asking ---- */
 
+/* Its number, or the count of all. */
+static size_t find_open(const struct widening *w, struct span span)
+{
+    size_t i = 0;
+
+    while (i < w->open.n && !same_span(w->open.at[i], span))
+        i++;
+    return i;
+}
+
 static bool is_open(const struct widening *w, struct span span)
 {
-    for (size_t i = 0; i < w->open.n; i++)
-        if (same_span(w->open.at[i], span))
-            return true;
-    return false;
+    return find_open(w, span) < w->open.n;
 }
 
 bool wide_open_at(struct draft *draft, struct span span)
@@ -27,8 +34,8 @@ bool wide_open_at(struct draft *draft, struct span span)
 
     if (!w || w->closed || !span.file || w->open.n >= MOST_SPANS)
         return false;
-    if (is_open(w, span))
-        return false;
+    if (is_open(w, span)) /* asked for by another choice of this round? */
+        return find_open(w, span) >= w->before;
     vec_push(&w->open, span);
     w->again = true;
     return true;
