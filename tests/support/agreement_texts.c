@@ -47,6 +47,23 @@ static const struct agreement_text texts[] = {
      "END_PROGRAM\n",
      NULL},
 
+    {"too wide to be tried",
+     "FUNCTION Half : INT VAR_INPUT v : INT; END_VAR Half := v / 2;\n"
+     "END_FUNCTION\n"
+     "PROGRAM Main\n"
+     "VAR raw AT %IW0 : INT; w AT %IW2 : WORD; p AT %IX0.0 : BOOL;\n"
+     "  set : INT := 40; n, f : INT; d : DINT; u : UINT; b : BYTE;\n"
+     "  q, r : BOOL; t : TIME; tab : ARRAY [0..3] OF INT := [3, 1, 4, 1];\n"
+     "END_VAR\n"
+     "n := Half(raw); d := INT_TO_DINT(raw) * 3; q := d > 90 AND n < set;\n"
+     "IF p AND raw = 5 THEN f := f + (raw - f) / 4; END_IF; u := w;\n"
+     "w2 := SHR(w, 8);\n"
+     "r := raw > n XOR w.13; t := INT_TO_TIME(raw) * 2;\n"
+     "IF t > T#3s AND raw > -1 AND raw < 3 THEN n := tab[raw]; END_IF;\n"
+     "IF NOT p AND raw = 1 THEN n := -raw; u := raw / n; END_IF;\n"
+     "END_PROGRAM VAR_GLOBAL w2 : WORD; END_VAR\n",
+     NULL},
+
     {"without a conversion",
      "FUNCTION Ones : INT VAR_INPUT v : WORD; END_VAR\n"
      "WHILE v > 0 DO IF v.0 THEN Ones := Ones + 1; END_IF;\n"
