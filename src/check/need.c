@@ -23,6 +23,7 @@ struct search {
     VEC(struct bearer) bearers;
     uint32_t *first; /* by name id: 1 + index */
     bool *needed;
+    bool *global; /* by name id: one is a global variable */
     uint32_t n_names;
     VEC(uint32_t) open; /* ids whose parts are still to be looked at */
 };
@@ -82,7 +83,9 @@ static void want(struct search *search, const struct name *name)
 static void want_all(struct search *search, const struct tree_part *part)
 {
     for (uint32_t i = 0; i < part->n_mentions; i++)
-        want(search, part->mentions[i].name);
+        if (!part->mentions[i].behind ||
+            search->global[part->mentions[i].name->id])
+            want(search, part->mentions[i].name);
 }
 
 /* An item stands for the enumeration that it is part of. */
@@ -108,8 +111,10 @@ static void bear_all(struct search *search, const struct tree_run *run)
     for (const struct tree_var_block *block = run->globals.first; block;
          block = block->next)
         for (const struct tree_var *var = block->vars.first; var;
-             var = var->next)
+             var = var->next) {
             bear(search, var->name, &var->part);
+            search->global[var->name->id] = true;
+        }
 }
 
 bool need_runs(const struct tree_run *run, const struct tree_pou *pou)
@@ -159,6 +164,7 @@ const struct need *need_of(struct arena *arena, const struct tree_run *run)
 
     search.first = arena_array(arena, search.n_names, sizeof(uint32_t));
     search.needed = arena_array(arena, search.n_names, sizeof(bool));
+    search.global = arena_array(arena, search.n_names, sizeof(bool));
     bear_all(&search, run);
     need->all = !start(&search, run);
     spread(&search);

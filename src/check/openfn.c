@@ -8,8 +8,10 @@
 enum { MOST_ARGS = OPENFN_ARGS };
 
 /* What a function gives. */
-enum gives { GIVES_REAL, GIVES_TEXT, GIVES_INT, GIVES_DINT, GIVES_STAMP,
-             GIVES_SAME };
+enum gives {
+    GIVES_REAL, GIVES_TEXT, GIVES_INT, GIVES_DINT, GIVES_TIME, GIVES_STAMP,
+    GIVES_SAME
+};
 
 struct function {
     const char *name; /* folded */
@@ -34,6 +36,7 @@ static const struct function functions[] = {
     {"floor", GIVES_REAL, 1, 1, true},  {"ceil", GIVES_REAL, 1, 1, true},
     {"round", GIVES_REAL, 1, 1, true},
     {"concat_date_tod", GIVES_STAMP, 2, 2, true},
+    {"time", GIVES_TIME, 0, 0, true},
     {"abs", GIVES_SAME, 1, 1, false},   {"move", GIVES_SAME, 1, 1, false},
     {"min", GIVES_SAME, 2, MOST_ARGS, false},
     {"max", GIVES_SAME, 2, MOST_ARGS, false},
@@ -99,6 +102,7 @@ static const struct type *gives(const struct call *call, enum gives what)
     case GIVES_REAL: return real_of(call);
     case GIVES_TEXT: return draft->types.text;
     case GIVES_INT: return draft->types.integer;
+    case GIVES_TIME: return draft->types.time;
     case GIVES_STAMP: return draft->types.date_and_time;
     case GIVES_DINT: return draft->types.dint;
     default: return same_of(call);

@@ -3,6 +3,7 @@
 #include "check/element.h"
 #include "check/missing.h"
 #include "check/standard.h"
+#include "check/told.h"
 #include "check/typing.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -401,6 +402,23 @@ static const struct symbol *item_beside(struct env *env,
     return typing_dotted(env->draft, path, &known);
 }
 
+/* List.name, where the name of the list of globals stands nowhere: exports
+ * leave it out. */
+static const struct symbol *in_list(struct env *env,
+                                    const struct path_part *first)
+{
+    struct draft *draft = env->draft;
+    const struct symbol *symbol =
+        first->next && first->next->kind == PART_NAME &&
+                !scope_find(&draft->type_scope, first->name) &&
+                !scope_find(&draft->unit_scope, first->name)
+            ? scope_find(&draft->globals, first->next->name) : NULL;
+
+    if (symbol)
+        told_seen(draft, TOLD_LIST, first->span);
+    return symbol;
+}
+
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
@@ -411,6 +429,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
 
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
+    if (!symbol && (symbol = in_list(env, first)) != NULL)
+        first = first->next;
     if (!symbol)
         return find_item(env, path, wanted, found);
     item = item_beside(env, path, symbol);

@@ -27,6 +27,9 @@ static const struct {
                    "write the name that the standard gives it"},
     [TOLD_SHORTER] = {"a number is rounded to a shorter REAL or an integer",
                       "write the conversion, such as REAL_TO_INT (...)"},
+    [TOLD_LIST] = {"the name before the point is taken for that of a list of "
+                   "global variables",
+                   "write the variable alone"},
     [TOLD_CASE] = {"CASE chooses by a condition", "write IF"},
 };
 

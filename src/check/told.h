@@ -21,6 +21,7 @@ enum told {
     TOLD_RESULT,      /* the result of a function is dropped */
     TOLD_PORT,        /* other names of the inputs of a standard block */
     TOLD_SHORTER,     /* an LREAL stored in a REAL, a REAL in an integer */
+    TOLD_LIST,        /* the name of a list of globals before a point */
     TOLD_CASE,        /* CASE over a BOOL */
     TOLD_KINDS
 };

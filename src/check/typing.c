@@ -244,6 +244,11 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
 
     if (!symbol)
         symbol = scope_find(&folding->draft->globals, part->name);
+    if (!symbol && part->next->kind == PART_NAME &&
+        !scope_find(&folding->draft->type_scope, part->name)) {
+        symbol = scope_find(&folding->draft->globals, part->next->name);
+        part = symbol ? part->next : part; /* behind the list's name */
+    }
     if (!symbol) {
         symbol = typing_dotted(folding->draft, tree->path, &known);
         if (symbol)
@@ -251,6 +256,11 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
         return symbol || known ||
                refuse(folding, tree, "this is not known before the start")
                    ? symbol != NULL : false;
+    }
+    if (symbol->constant && symbol->type && !part->next &&
+        type_elementary(symbol->type)) {
+        *out = (struct constant){symbol->type, symbol->value};
+        return true;
     }
     if (!symbol->constant || !symbol->values) {
         const struct symbol *item =

@@ -22,10 +22,10 @@ struct parse {
 };
 
 static void mention(struct parse *parse, const struct name *name,
-                    struct span where)
+                    struct span where, bool behind)
 {
     vec_push(&parse->reading.mentions,
-             ((struct tree_mention){name, where.from, false}));
+             ((struct tree_mention){name, where.from, false, behind}));
 }
 
 static int push(struct parse *parse, const struct feed_token *token)
@@ -40,10 +40,10 @@ static int push(struct parse *parse, const struct feed_token *token)
     status = lang_push_parse(parse->parser, token->kind, &token->value,
                              &where, &parse->reading);
     parse->last = token->kind;
-    if (token->kind == LANG_IDENT && last != LANG_DOT)
-        mention(parse, token->value.ident->name, where);
+    if (token->kind == LANG_IDENT)
+        mention(parse, token->value.ident->name, where, last == LANG_DOT);
     else if (token->kind == LANG_TYPED && token->value.expr->type_name)
-        mention(parse, token->value.expr->type_name, where);
+        mention(parse, token->value.expr->type_name, where, false);
     if (!token->made && token->kind != LANG_END) {
         parse->reading.last = where;
         parse->any = true;

@@ -28,11 +28,13 @@ struct tree_unread {
     bool once; /* say the same message once only */
 };
 
-/* A name that stands in a text, not behind a point. */
+/* A name that stands in a text. */
 struct tree_mention {
     const struct name *name;
     uint32_t from;
     bool is_type; /* in the place of a type */
+    bool behind;  /* behind a point: only a global variable is meant, where
+                     the name of its list stands before the point */
 };
 
 /* A part of a control text that need not be readable if nothing needs it:
