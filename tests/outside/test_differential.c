@@ -14,6 +14,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 #include <cmocka.h>
@@ -263,21 +264,33 @@ static void through_format(struct trio *t)
 
 /* ---- one program ---- */
 
+/* Names do not regard case. */
+static uint32_t slot_of(const struct trio *t, const char *path)
+{
+    const struct model *model = t->text.model;
+
+    for (uint32_t i = 0; i < model->n_slots; i++)
+        if (strcasecmp(model->slots[i].path, path) == 0)
+            return i;
+    fail_msg("program %u: there is no %s", t->number, path);
+    return 0;
+}
+
 static void find_slots(struct trio *t, struct arena *arena)
 {
     t->input = arena_array(arena, t->made.n_inputs, sizeof *t->input);
     t->leaf = arena_array(arena, t->made.n_leaves, sizeof *t->leaf);
     for (uint32_t i = 0; i < t->made.n_inputs; i++)
-        t->input[i] = text_model_slot(&t->text, t->made.inputs[i]);
+        t->input[i] = slot_of(t, t->made.inputs[i]);
     for (uint32_t i = 0; i < t->made.n_leaves; i++)
-        t->leaf[i] = text_model_slot(&t->text, t->made.leaves[i]);
+        t->leaf[i] = slot_of(t, t->made.leaves[i]);
 }
 
 static void run_program(struct trio *t, struct arena *arena)
 {
     text_model_init(&t->text, t->made.control, NULL, false);
     if (!t->text.run) {
-        fprintf(stderr, "%s", t->made.control);
+        complain(t);
         fail_msg("program %u is refused", t->number);
     }
     t->machine = machine_new(arena, t->text.model);
