@@ -91,19 +91,28 @@ static void restart(struct trio *t)
 
 /* ---- two opinions ---- */
 
+/* Where the age of a timer ends in the flat logic. */
+static int64_t most_of(const struct trio *t, uint32_t slot)
+{
+    const struct flat_cell *cell = text_model_cell(&t->text, PLACE_SLOT,
+                                                   slot);
+
+    return cell ? cell->high : 0;
+}
+
 static void same_values(const struct trio *t)
 {
     const struct model *model = t->text.model;
 
     for (uint32_t i = 0; i < model->n_slots; i++) {
-        int64_t flat, reference;
+        int64_t flat, reference, most;
 
         if (model->slots[i].temp || model->slots[i].driver != DRIVER_NONE)
             continue;
+        most = model->slots[i].clock ? most_of(t, i) : INT64_MAX;
         flat = t->text.run->node[t->text.lowered->slot_value[i]];
         reference = machine_place(t->machine, t->state,
-                                  (struct place_id){PLACE_SLOT, i},
-                                  INT64_MAX);
+                                  (struct place_id){PLACE_SLOT, i}, most);
         if (flat == reference)
             continue;
         complain(t);

@@ -30,7 +30,8 @@ static struct both index_of(struct maker *m, int low, int high)
     struct both v = {0}, out = {0};
     struct place place;
 
-    if (chance(m, 60) || !find_place(m, kind, false, WANT_READ, &place))
+    if (chance(m, 60) || !find_place(m, kind, false, WANT_READ, &place) ||
+        place.both.fixed)
         return literal_of(m, kind, low + (int)any(m, (unsigned)n), false);
     v = place.both;
     if (place.kind->low >= low && place.kind->high <= high)
@@ -312,10 +313,10 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
                                  tail, args, 1);
         return out;
     }
-    args[1] = chance(m, 60)
-                  ? literal_of(m, elementary(INT), any(m, kind->width + 3),
-                               false)
-                  : fitting(m, m->kinds[m->n_own - 1], 0);
+    args[1] = fitting(m, m->kinds[m->n_own - 1], 0);
+    if (args[1].fixed || chance(m, 60))
+        args[1] = literal_of(m, elementary(INT), any(m, kind->width + 3),
+                             false);
     return joined(m,
                   say(m, chance(m, 50) ? "%s(%s, %s)"
                                        : "%s(IN := %s, N := %s)",
@@ -439,7 +440,9 @@ static struct both choosing(struct maker *m, const struct kind *kind,
     case 1:
         args[0] = unknown(m, elementary(INT),
                           make(m, elementary(INT), depth - 1, true));
-        if (chance(m, 92)) {
+        if (args[0].fixed) {
+            args[0] = literal_of(m, elementary(INT), any(m, 3), false);
+        } else if (chance(m, 92)) {
             args[0].st = say(m, "ABS(%s) MOD 3", args[0].st);
             args[0].c = say(m, "mod(neg_abs(%s%s), 3)", args[0].c,
                             range(m, elementary(INT)));

@@ -62,7 +62,7 @@ struct parameter {
     enum mode mode;
 };
 
-enum { MOST_PARAMETERS = 6, MOST_VARIABLES = 64, MOST_KINDS = 48 };
+enum { MOST_PARAMETERS = 8, MOST_VARIABLES = 64, MOST_KINDS = 48 };
 
 /* A function or block of the text. */
 struct unit {

@@ -65,7 +65,6 @@ static void add_field(struct kind *kind, const char *name,
     kind->fields[kind->n_fields++] = (struct field){.name = name, .kind = of};
 }
 
-/* The outputs of CTUD and of one parameter less than there is room for. */
 static void standard_block(struct maker *m, unsigned which)
 {
     struct kind *kind = new_block(m, standard[which].name, standard[which].c);
@@ -76,9 +75,7 @@ static void standard_block(struct maker *m, unsigned which)
         add_parameter(kind->unit, name, kind_of(name, wide), MODE_INPUT);
     for (unsigned i = 0; i < 3 && (name = standard[which].outputs[i]); i++) {
         add_field(kind, name, kind_of(name, wide));
-        if (kind->unit->n_parameters < MOST_PARAMETERS)
-            add_parameter(kind->unit, name, kind_of(name, wide),
-                          MODE_OUTPUT);
+        add_parameter(kind->unit, name, kind_of(name, wide), MODE_OUTPUT);
     }
 }
 
