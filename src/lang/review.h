@@ -35,6 +35,19 @@ struct tree_shared {
     struct tree_path *path;
 };
 
+/* UNKNOWN name [BECAUSE ...]; : a block or function without a text. */
+struct tree_unknown {
+    struct tree_unknown *next;
+    struct tree_ident *name;
+    struct tree_reason reason;
+};
+
+/* A number as it is written somewhere in the texts. */
+struct tree_real {
+    struct tree_real *next;
+    double value;
+};
+
 /* SCAN longest ; or SCAN shortest .. longest [BY by] ; */
 struct tree_scan {
     struct tree_expr *shortest; /* NULL: every scan takes the same time */
@@ -210,6 +223,7 @@ struct tree_review {
     struct span power_span;
     TREE_LIST(tree_fixed) fixed;
     TREE_LIST(tree_shared) shared;
+    TREE_LIST(tree_unknown) unknown;
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_signal) signals;
     TREE_LIST(tree_body) bodies;
@@ -236,6 +250,8 @@ struct tree_run {
     struct tree_part review_part; /* names that the review text mentions */
     int64_t even; /* ms: the longest time of which every time written in any
                      of the texts is a whole multiple; 0: none but T#0s */
+    TREE_LIST(tree_real) reals; /* every number without a type of whole
+                                   numbers, as often as it is written */
 };
 
 #endif
