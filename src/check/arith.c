@@ -124,8 +124,14 @@ static struct range range_of_function(const struct code_expr *expr,
 static struct range range_of_conversion(const struct code_expr *expr,
                                         struct range type)
 {
+    const struct type *from = type_base(expr->left->type);
     struct range inner = range_of(expr->left);
+    int64_t low, high;
 
+    if (from->kind == TYPE_ENUM) {
+        type_numbers(from, &low, &high);
+        inner = (struct range){low, high};
+    }
     return inner.low >= type.low && inner.high <= type.high ? inner : type;
 }
 

@@ -25,6 +25,19 @@ static const struct corner {
      "PROGRAM Main VAR t : T; out : INT; END_VAR\n"
      "t := Low; CASE t OF -1: out := 3; 4: out := 5; END_CASE;\n"
      "END_PROGRAM\n", 1, false, 3},
+    {"language.md: an enumeration is converted to its item's number",
+     "TYPE T : (Low := -1, High := 400); END_TYPE\n"
+     "PROGRAM Main VAR t : T; out : INT; END_VAR\n"
+     "t := High; out := T_TO_INT(t); t := Low; out := out + TO_INT(t);\n"
+     "END_PROGRAM\n", 1, false, 399},
+    {"docs/notes/step.md, section 11: an error where it does not fit",
+     "TYPE T : (Low := -1, High := 400); END_TYPE\n"
+     "PROGRAM Main VAR t : T; out : USINT; END_VAR\n"
+     "t := High; out := T_TO_USINT(t); END_PROGRAM\n", 1, true, 0},
+    {"docs/notes/step.md, section 11: an error where it does not fit",
+     "TYPE T : (Low := -1, High := 40); END_TYPE\n"
+     "PROGRAM Main VAR t : T; out : USINT; END_VAR\n"
+     "t := Low; out := T_TO_USINT(t); END_PROGRAM\n", 1, true, 0},
 };
 
 static void check(const struct corner *corner)

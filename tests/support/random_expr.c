@@ -189,7 +189,8 @@ static bool widens(const struct kind *small, const struct kind *wide)
     return small->shape == wide->shape && small != wide &&
            small->shape <= SHAPE_BITS && small->shape != SHAPE_BOOL &&
            small->low >= wide->low && small->high <= wide->high &&
-           small->width <= wide->width;
+           small->width <= wide->width &&
+           (small->width < 64 || small->shape == SHAPE_BITS);
 }
 
 static struct both leaf(struct maker *m, const struct kind *kind, bool exact)
