@@ -66,7 +66,7 @@ static void complain(const struct trio *t)
     const struct model *model = t->text.model;
 
     fprintf(stderr, "program %u:\n%s", t->number, t->made.control);
-    for (uint32_t i = 0; model && i < model->n_choices; i++)
+    for (uint32_t i = 0; t->text.run && i < model->n_choices; i++)
         fprintf(stderr, "%s = %lld\n", model->choices[i].name,
                 (long long)model->choices[i]
                     .values[t->text.run->choice[i]]);

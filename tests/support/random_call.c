@@ -38,6 +38,19 @@ static const char *stored(struct maker *m, const struct kind *kind,
                number_in_c(m, kind->high));
 }
 
+/* The time of a timer has to have a largest value. */
+static struct both preset(struct maker *m)
+{
+    const struct kind *time = elementary(TIME);
+    struct both value = make(m, time, 1, true);
+
+    if (value.fixed || chance(m, 60))
+        return literal_of(m, time, (int64_t)any(m, 5) * 100, false);
+    value.st = say(m, "LIMIT(T#-100ms, %s, T#400ms)", value.st);
+    value.c = say(m, "limit(-100, %s, 400)", value.c);
+    return value;
+}
+
 static bool input(struct maker *m, struct calling *call,
                   const struct unit *unit, unsigned i)
 {
@@ -46,7 +59,9 @@ static bool input(struct maker *m, struct calling *call,
 
     if (call->named && chance(m, 15)) /* left out */
         return true;
-    if (is_elementary(p->kind))
+    if (p->name[0] == 'P' && p->kind->shape == SHAPE_TIME)
+        value = preset(m);
+    else if (is_elementary(p->kind))
         value = fitting(m, p->kind, 1);
     else if (!make_whole(m, p->kind, &value))
         return call->named;
