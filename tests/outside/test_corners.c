@@ -38,6 +38,11 @@ static const struct corner {
      "TYPE T : (Low := -1, High := 40); END_TYPE\n"
      "PROGRAM Main VAR t : T; out : USINT; END_VAR\n"
      "t := Low; out := T_TO_USINT(t); END_PROGRAM\n", 1, true, 0},
+    {"even numbers MOD 2 are 0, and a BOOL of them stays a BOOL",
+     "PROGRAM Main VAR_INPUT n : UINT (0 .. 4); END_VAR\n"
+     "VAR even, last, out : BOOL; END_VAR\n"
+     "last := even; even := TO_BOOL((n * 2) MOD 2); out := NOT last;\n"
+     "END_PROGRAM\n", 2, false, 1},
 };
 
 static void check(const struct corner *corner)
