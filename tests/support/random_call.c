@@ -34,7 +34,7 @@ static const char *stored(struct maker *m, const struct kind *kind,
 {
     if (!is_elementary(kind))
         return value;
-    return say(m, "fit(%s, %s, %s)", value, number_in_c(m, kind->low),
+    return phrase(m, "fit(%s, %s, %s)", value, number_in_c(m, kind->low),
                number_in_c(m, kind->high));
 }
 
@@ -46,8 +46,8 @@ static struct both preset(struct maker *m)
 
     if (value.fixed || chance(m, 60))
         return literal_of(m, time, (int64_t)any(m, 5) * 100, false);
-    value.st = say(m, "LIMIT(T#-100ms, %s, T#400ms)", value.st);
-    value.c = say(m, "limit(-100, %s, 400)", value.c);
+    value.st = phrase(m, "LIMIT(T#-100ms, %s, T#400ms)", value.st);
+    value.c = phrase(m, "limit(-100, %s, 400)", value.c);
     return value;
 }
 
@@ -69,7 +69,7 @@ static bool input(struct maker *m, struct calling *call,
     text_printf(&call->before, "%s p%u_ = %s; ", p->kind->c, i,
                 stored(m, p->kind, value.c));
     text_printf(&call->stored, "c_->%s = p%u_; ", p->name, i);
-    call->handed[i] = say(m, "p%u_", i);
+    call->handed[i] = phrase(m, "p%u_", i);
     return true;
 }
 
@@ -79,12 +79,14 @@ static bool in_out(struct maker *m, struct calling *call,
     const struct parameter *p = &unit->parameters[i];
     struct place place;
 
-    if (!find_place(m, p->kind, true, WANT_WRITTEN, &place))
+    if (!find_place(m, p->kind, true,
+                    p->kind->shape == SHAPE_BLOCK ? WANT_READ : WANT_WRITTEN,
+                    &place))
         return false;
     argument(call, p, ":=", place.both.st);
     text_printf(&call->before, "%s *p%u_ = &%s; ", p->kind->c, i,
                 place.both.c);
-    call->handed[i] = say(m, "p%u_", i);
+    call->handed[i] = phrase(m, "p%u_", i);
     return true;
 }
 
@@ -92,13 +94,13 @@ static void output(struct maker *m, struct calling *call,
                    const struct unit *unit, unsigned i)
 {
     const struct parameter *p = &unit->parameters[i];
-    const char *from = unit->result ? say(m, "p%u_", i)
-                                    : say(m, "c_->%s", p->name);
+    const char *from = unit->result ? phrase(m, "p%u_", i)
+                                    : phrase(m, "c_->%s", p->name);
     struct place place;
 
     if (unit->result) {
         text_printf(&call->before, "%s p%u_; ", p->kind->c, i);
-        call->handed[i] = say(m, "&p%u_", i);
+        call->handed[i] = phrase(m, "&p%u_", i);
     }
     if (!call->named || chance(m, 40) ||
         !find_place(m, p->kind, !is_elementary(p->kind), WANT_WRITTEN,
@@ -156,8 +158,8 @@ bool call_function(struct maker *m, const struct unit *unit,
                                                            .kind));
         text_printf(&c, "); %sr_; })", text_str(&call.behind));
         *out = (struct both){.acts = true};
-        out->st = say(m, "%s(%s)", unit->name, text_str(&call.st));
-        out->c = say(m, "%s", text_str(&c));
+        out->st = phrase(m, "%s(%s)", unit->name, text_str(&call.st));
+        out->c = phrase(m, "%s", text_str(&c));
         text_release(&c);
     }
     release(&call);

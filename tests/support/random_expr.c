@@ -39,8 +39,8 @@ static struct both index_of(struct maker *m, int low, int high)
     else if (chance(m, 8))
         out = v;
     else {
-        out.st = say(m, "ABS(%s) MOD %d + %d", v.st, n, low);
-        out.c = say(m, "add(mod(neg_abs(%s, %s, %s), %d), %d, %s, %s)", v.c,
+        out.st = phrase(m, "ABS(%s) MOD %d + %d", v.st, n, low);
+        out.c = phrase(m, "add(mod(neg_abs(%s, %s, %s), %d), %d, %s, %s)", v.c,
                     number_in_c(m, base_of(kind)->low),
                     number_in_c(m, base_of(kind)->high), n, low,
                     number_in_c(m, base_of(kind)->low),
@@ -67,8 +67,8 @@ static struct place element(struct maker *m, struct place at)
         text_printf(&c, "ix(%s, %d, %d)", by.c, array->from[i],
                     array->to[i]);
     }
-    at.both.st = say(m, "%s]", text_str(&st));
-    at.both.c = say(m, "%s]", text_str(&c));
+    at.both.st = phrase(m, "%s]", text_str(&st));
+    at.both.c = phrase(m, "%s]", text_str(&c));
     at.kind = array->element;
     text_release(&st);
     text_release(&c);
@@ -100,8 +100,8 @@ bool find_place(struct maker *m, const struct kind *kind, bool same,
         do
             f = &out->kind->fields[any(m, out->kind->n_fields)];
         while (!holds(f->kind, kind, same, wanted));
-        out->both.st = say(m, "%s.%s", out->both.st, f->name);
-        out->both.c = say(m, "%s.%s", out->both.c, f->name);
+        out->both.st = phrase(m, "%s.%s", out->both.st, f->name);
+        out->both.c = phrase(m, "%s.%s", out->both.c, f->name);
         out->kind = f->kind;
     }
     return true;
@@ -135,7 +135,7 @@ static const char *called_in_c(struct maker *m, const char *fn,
             text_add(&c, args[i].c);
     }
     text_printf(&c, acts ? "%s); })" : "%s)", tail);
-    out = say(m, "%s", text_str(&c));
+    out = phrase(m, "%s", text_str(&c));
     text_release(&c);
     return out;
 }
@@ -157,7 +157,7 @@ static struct both joined(struct maker *m, const char *st, const char *fn,
 static const char *range(struct maker *m, const struct kind *kind)
 {
     kind = base_of(kind);
-    return say(m, ", %s, %s", number_in_c(m, kind->low),
+    return phrase(m, ", %s, %s", number_in_c(m, kind->low),
                number_in_c(m, kind->high));
 }
 
@@ -207,8 +207,8 @@ static struct both infix(struct maker *m, const char *sign,
                          struct both *args)
 {
     const char *st = name && chance(m, 25)
-                         ? say(m, "%s(%s, %s)", name, args[0].st, args[1].st)
-                         : say(m, "(%s %s %s)", args[0].st, sign,
+                         ? phrase(m, "%s(%s, %s)", name, args[0].st, args[1].st)
+                         : phrase(m, "(%s %s %s)", args[0].st, sign,
                                args[1].st);
 
     return joined(m, st, fn, "", args, 2);
@@ -230,16 +230,25 @@ static struct both compare(struct maker *m, unsigned depth)
     static const char *const fns[] = {"eq", "ne", "lt", "le", "gt", "ge"};
     const struct kind *kind = base_of(pick_elementary(m));
     unsigned op = any(m, 6);
-    struct both args[2];
+    struct both args[3];
 
     if (kind->shape == SHAPE_BOOL || kind->shape == SHAPE_ENUM)
         op %= 2;
     two(m, kind, depth, args);
+    if (op != 1 && kind->shape != SHAPE_ENUM && chance(m, 10)) {
+        static const char *const threes[] = {"eq3", "", "lt3",
+                                             "le3", "gt3", "ge3"};
+
+        args[2] = make(m, kind, depth - 1, false);
+        return joined(m, phrase(m, "%s(%s, %s, %s)", names[op], args[0].st,
+                                args[1].st, args[2].st),
+                      threes[op], "", args, 3);
+    }
     if (kind->shape == SHAPE_ENUM && chance(m, 20)) {
         unsigned i = any(m, kind->n_items);
 
-        args[1].st = say(m, "%d", kind->numbers[i]);
-        args[1].c = say(m, "%u", i);
+        args[1].st = phrase(m, "%d", kind->numbers[i]);
+        args[1].c = phrase(m, "%u", i);
         args[1].acts = false;
         return infix(m, signs[op], NULL, fns[op], args);
     }
@@ -255,8 +264,8 @@ static struct both one_bit(struct maker *m)
 
     if (!find_place(m, kind, false, WANT_READ, &place) || place.both.fixed)
         return leaf(m, elementary(BOOL), true);
-    out.st = say(m, chance(m, 50) ? "%s.%u" : "%s.%%X%u", place.both.st, bit);
-    out.c = say(m, "(%s >> %u & 1)", place.both.c, bit);
+    out.st = phrase(m, chance(m, 50) ? "%s.%u" : "%s.%%X%u", place.both.st, bit);
+    out.c = phrase(m, "(%s >> %u & 1)", place.both.c, bit);
     return out;
 }
 
@@ -274,9 +283,9 @@ static struct both make_bool(struct maker *m, unsigned depth)
         return one_bit(m);
     args[0] = make(m, bool_, depth - 1, true);
     if (what == 5) {
-        args[0].st = say(m, chance(m, 20) ? "NOT(%s)" : "NOT (%s)",
+        args[0].st = phrase(m, chance(m, 20) ? "NOT(%s)" : "NOT (%s)",
                          args[0].st);
-        args[0].c = say(m, "(I)!%s", args[0].c);
+        args[0].c = phrase(m, "(I)!%s", args[0].c);
         return args[0];
     }
     args[1] = make(m, bool_, depth - 1, true);
@@ -287,9 +296,9 @@ static struct both make_bool(struct maker *m, unsigned depth)
     }
     args[0].acts |= args[1].acts;
     args[0].fixed = false;
-    args[0].st = say(m, what == 8 ? "(%s AND_THEN %s)" : "(%s OR_ELSE %s)",
+    args[0].st = phrase(m, what == 8 ? "(%s AND_THEN %s)" : "(%s OR_ELSE %s)",
                      args[0].st, args[1].st);
-    args[0].c = say(m, what == 8 ? "(I)(%s && %s)" : "(I)(%s || %s)",
+    args[0].c = phrase(m, what == 8 ? "(I)(%s && %s)" : "(I)(%s || %s)",
                     args[0].c, args[1].c);
     return args[0];
 }
@@ -302,7 +311,7 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
     static const char *const shifts[] = {"SHL", "SHR", "ROL", "ROR"};
     unsigned what = any(m, 3), way = any(m, 4);
     struct both args[2];
-    const char *tail = say(m, ", %u", kind->width);
+    const char *tail = phrase(m, ", %u", kind->width);
 
     if (kind->width == 64 || chance(m, 50)) {
         two(m, kind, depth, args);
@@ -310,7 +319,7 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
     }
     args[0] = unknown(m, kind, make(m, kind, depth - 1, true));
     if (chance(m, 40)) {
-        struct both out = joined(m, say(m, "(NOT %s)", args[0].st), "not_",
+        struct both out = joined(m, phrase(m, "(NOT %s)", args[0].st), "not_",
                                  tail, args, 1);
         return out;
     }
@@ -319,7 +328,7 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
         args[1] = literal_of(m, elementary(INT), any(m, kind->width + 3),
                              false);
     return joined(m,
-                  say(m, chance(m, 50) ? "%s(%s, %s)"
+                  phrase(m, chance(m, 50) ? "%s(%s, %s)"
                                        : "%s(IN := %s, N := %s)",
                       shifts[way], args[0].st, args[1].st),
                   way == 0   ? "shl"
@@ -333,8 +342,8 @@ static struct both small(struct maker *m, struct both value, int by)
 {
     struct both out = value;
 
-    out.st = say(m, "(%s MOD %d)", value.st, by);
-    out.c = say(m, "mod(%s, %d)", value.c, by);
+    out.st = phrase(m, "(%s MOD %d)", value.st, by);
+    out.c = phrase(m, "mod(%s, %d)", value.c, by);
     return out;
 }
 
@@ -347,10 +356,10 @@ static struct both divided(struct maker *m, const struct kind *kind,
         args[1] = literal_of(m, kind, 2 + any(m, 7), false);
     else if (chance(m, 85)) {
         args[1] = small(m, make(m, kind, depth - 1, true), 3);
-        args[1].st = say(m, "(%s + 4)", args[1].st);
-        args[1].c = say(m, "add(%s, 4%s)", args[1].c, range(m, kind));
+        args[1].st = phrase(m, "(%s + 4)", args[1].st);
+        args[1].c = phrase(m, "add(%s, 4%s)", args[1].c, range(m, kind));
     }
-    args[0].st = say(m, mod ? "(%s MOD %s)" : "(%s / %s)", args[0].st,
+    args[0].st = phrase(m, mod ? "(%s MOD %s)" : "(%s / %s)", args[0].st,
                      args[1].st);
     return joined(m, args[0].st, mod ? "mod" : "quo",
                   mod ? "" : range(m, kind), args, 2);
@@ -368,10 +377,10 @@ static struct both make_integer(struct maker *m, const struct kind *kind,
     if (what < 2)
         return divided(m, kind, depth, args);
     if (what == 2 || args[0].fixed)
-        return joined(m, say(m, "ABS(%s)", args[0].st), "neg_abs", tail,
+        return joined(m, phrase(m, "ABS(%s)", args[0].st), "neg_abs", tail,
                       args, 1);
     if (what == 3 && kind->low < 0) {
-        out = joined(m, say(m, "(-%s)", args[0].st), "neg", tail, args,
+        out = joined(m, phrase(m, "(-%s)", args[0].st), "neg", tail, args,
                      1);
         return out;
     }
@@ -379,14 +388,14 @@ static struct both make_integer(struct maker *m, const struct kind *kind,
         args[0] = small(m, args[0], 5);
         if (!args[1].fixed)
             args[1] = small(m, args[1], 7);
-        return joined(m, say(m, "(%s * %s)", args[0].st, args[1].st), "mul",
+        return joined(m, phrase(m, "(%s * %s)", args[0].st, args[1].st), "mul",
                       tail, args, 2);
     }
     if ((what == 5 && kind->low < 0) || chance(m, 2))
-        return joined(m, say(m, chance(m, 20) ? "SUB(%s, %s)" : "(%s - %s)",
+        return joined(m, phrase(m, chance(m, 20) ? "SUB(%s, %s)" : "(%s - %s)",
                              args[0].st, args[1].st),
                       "sub", tail, args, 2);
-    return joined(m, say(m, chance(m, 20) ? "ADD(%s, %s)" : "(%s + %s)",
+    return joined(m, phrase(m, chance(m, 20) ? "ADD(%s, %s)" : "(%s + %s)",
                          args[0].st, args[1].st),
                   "add", tail, args, 2);
 }
@@ -400,9 +409,9 @@ static struct both make_time(struct maker *m, unsigned depth)
     if (chance(m, 60)) {
         args[1] = make(m, time, depth - 1, true);
         return chance(m, 60)
-                   ? joined(m, say(m, "(%s + %s)", args[0].st, args[1].st),
+                   ? joined(m, phrase(m, "(%s + %s)", args[0].st, args[1].st),
                             "add", range(m, time), args, 2)
-                   : joined(m, say(m, "(%s - %s)", args[0].st, args[1].st),
+                   : joined(m, phrase(m, "(%s - %s)", args[0].st, args[1].st),
                             "sub", range(m, time), args, 2);
     }
     by = of_shape(m, SHAPE_INTEGER);
@@ -412,13 +421,34 @@ static struct both make_time(struct maker *m, unsigned depth)
     else
         args[1] = literal_of(m, by, 1 + any(m, 4), true);
     return args[1].fixed
-               ? joined(m, say(m, "(%s / %s)", args[0].st, args[1].st), "quo",
+               ? joined(m, phrase(m, "(%s / %s)", args[0].st, args[1].st), "quo",
                         range(m, time), args, 2)
-               : joined(m, say(m, "(%s * %s)", args[0].st, args[1].st), "mul",
+               : joined(m, phrase(m, "(%s * %s)", args[0].st, args[1].st), "mul",
                         range(m, time), args, 2);
 }
 
 /* ---- what several kinds have ---- */
+
+/* OP(a, b, c): the operator between all of them. */
+static struct both chain(struct maker *m, const struct kind *kind,
+                         unsigned depth)
+{
+    static const char *const names[] = {"AND", "OR", "XOR"};
+    static const char *const fns[] = {"and3_", "or3_", "xor3_"};
+    unsigned way = any(m, 3);
+    struct both args[3];
+
+    two(m, kind, depth, args);
+    args[0] = unknown(m, kind, args[0]);
+    args[2] = make(m, kind, depth - 1, false);
+    if (kind->shape == SHAPE_INTEGER)
+        return joined(m, phrase(m, "ADD(IN1 := %s, IN2 := %s, IN3 := %s)",
+                                args[0].st, args[1].st, args[2].st),
+                      "add3", range(m, kind), args, 3);
+    return joined(m, phrase(m, "%s(%s, %s, %s)", names[way], args[0].st,
+                            args[1].st, args[2].st),
+                  fns[way], "", args, 3);
+}
 
 static struct both choosing(struct maker *m, const struct kind *kind,
                             unsigned depth)
@@ -428,12 +458,14 @@ static struct both choosing(struct maker *m, const struct kind *kind,
                         ? any(m, 2)
                         : any(m, 5);
 
+    if (kind->shape <= SHAPE_BITS && chance(m, 15))
+        return chain(m, kind, depth);
     for (unsigned i = 1; i < 4; i++)
         args[i] = make(m, kind, depth - 1, i == 1);
     switch (what) {
     case 0:
         args[0] = make(m, elementary(BOOL), depth - 1, true);
-        return joined(m, say(m, chance(m, 50)
+        return joined(m, phrase(m, chance(m, 50)
                                     ? "SEL(%s, %s, %s)"
                                     : "SEL(G := %s, IN0 := %s, IN1 := %s)",
                              args[0].st, args[1].st, args[2].st),
@@ -444,25 +476,25 @@ static struct both choosing(struct maker *m, const struct kind *kind,
         if (args[0].fixed) {
             args[0] = literal_of(m, elementary(INT), any(m, 3), false);
         } else if (chance(m, 92)) {
-            args[0].st = say(m, "ABS(%s) MOD 3", args[0].st);
-            args[0].c = say(m, "mod(neg_abs(%s%s), 3)", args[0].c,
+            args[0].st = phrase(m, "ABS(%s) MOD 3", args[0].st);
+            args[0].c = phrase(m, "mod(neg_abs(%s%s), 3)", args[0].c,
                             range(m, elementary(INT)));
         }
-        return joined(m, say(m, "MUX(%s, %s, %s, %s)", args[0].st,
+        return joined(m, phrase(m, "MUX(%s, %s, %s, %s)", args[0].st,
                              args[1].st, args[2].st, args[3].st),
                       "mux", "", args, 4);
     case 2:
-        return joined(m, say(m, chance(m, 50)
+        return joined(m, phrase(m, chance(m, 50)
                                     ? "LIMIT(%s, %s, %s)"
                                     : "LIMIT(MN := %s, IN := %s, MX := %s)",
                              args[1].st, args[2].st, args[3].st),
                       "limit", "", args + 1, 3);
     case 3:
-        return joined(m, say(m, "MIN(%s, %s, %s)", args[1].st, args[2].st,
+        return joined(m, phrase(m, "MIN(%s, %s, %s)", args[1].st, args[2].st,
                              args[3].st),
                       "min3", "", args + 1, 3);
     default:
-        return joined(m, say(m, "MAX(%s, %s)", args[1].st, args[2].st),
+        return joined(m, phrase(m, "MAX(%s, %s)", args[1].st, args[2].st),
                       "max2", "", args + 1, 2);
     }
 }
@@ -474,15 +506,15 @@ static const char *converted(struct maker *m, const struct kind *from,
     bool bits = from->shape == SHAPE_BITS, to_bits = to->shape == SHAPE_BITS;
 
     if (from->shape == SHAPE_ENUM)
-        value = say(m, "number_%s_%u[%s]", from->st, m->number, value);
+        value = phrase(m, "number_%s_%u[%s]", from->st, m->number, value);
     else if (to->width < 64 && to->width <= from->width &&
              ((bits && (to_bits || to->shape == SHAPE_INTEGER)) ||
               (from->shape == SHAPE_INTEGER && to_bits)))
-        return say(m, "(I)(%sint%u_t)%s", to->low < 0 ? "" : "u", to->width,
+        return phrase(m, "(I)(%sint%u_t)%s", to->low < 0 ? "" : "u", to->width,
                    value);
     else if (from->shape == SHAPE_INTEGER && to_bits)
-        return say(m, "fit(%s, 0, INT64_MAX)", value);
-    return say(m, "fit(%s%s)", value, range(m, to));
+        return phrase(m, "fit(%s, 0, INT64_MAX)", value);
+    return phrase(m, "fit(%s%s)", value, range(m, to));
 }
 
 static struct both convert(struct maker *m, const struct kind *to,
@@ -506,10 +538,10 @@ static struct both convert(struct maker *m, const struct kind *to,
         out = small(m, out, to->shape == SHAPE_BOOL ? 2 : 20);
     if (to->low == 0 && from->low < 0 && from->shape == SHAPE_INTEGER &&
         chance(m, 95)) {
-        out.st = say(m, "ABS(%s)", out.st);
-        out.c = say(m, "neg_abs(%s%s)", out.c, range(m, from));
+        out.st = phrase(m, "ABS(%s)", out.st);
+        out.c = phrase(m, "neg_abs(%s%s)", out.c, range(m, from));
     }
-    out.st = say(m, brief ? "TO_%s(%s)" : "%s_TO_%s(%s)",
+    out.st = phrase(m, brief ? "TO_%s(%s)" : "%s_TO_%s(%s)",
                  brief ? to->st : from->st, brief ? out.st : to->st, out.st);
     out.c = converted(m, from, to, out.c);
     if (to->shape == SHAPE_INTEGER && from->shape != SHAPE_BOOL &&
@@ -569,8 +601,8 @@ struct both fitting(struct maker *m, const struct kind *kind, unsigned depth)
     int high;
 
     if (kind->shape == SHAPE_TIME && !out.fixed && chance(m, 90)) {
-        out.st = say(m, "LIMIT(T#0s, %s, T#1s)", out.st);
-        out.c = say(m, "limit(0, %s, 1000)", out.c);
+        out.st = phrase(m, "LIMIT(T#0s, %s, T#1s)", out.st);
+        out.c = phrase(m, "limit(0, %s, 1000)", out.c);
     }
     if (kind->shape != SHAPE_INTEGER)
         return out;
@@ -578,13 +610,13 @@ struct both fitting(struct maker *m, const struct kind *kind, unsigned depth)
         return literal(m, kind, false);
     high = kind->base ? (int)kind->high : 20;
     if (kind->base && kind->low < 0 && chance(m, 50)) {
-        out.st = say(m, "LIMIT(%lld, %s, %d)", (long long)kind->low, out.st,
+        out.st = phrase(m, "LIMIT(%lld, %s, %d)", (long long)kind->low, out.st,
                      high);
-        out.c = say(m, "limit(%lld, %s, %d)", (long long)kind->low, out.c,
+        out.c = phrase(m, "limit(%lld, %s, %d)", (long long)kind->low, out.c,
                     high);
     } else if (kind->base && chance(m, 95)) {
-        out.st = say(m, "ABS(%s) MOD %d", out.st, high + 1);
-        out.c = say(m, "mod(neg_abs(%s%s), %d)", out.c, range(m, base),
+        out.st = phrase(m, "ABS(%s) MOD %d", out.st, high + 1);
+        out.c = phrase(m, "mod(neg_abs(%s%s), %d)", out.c, range(m, base),
                     high + 1);
     } else if (chance(m, 90)) {
         out = small(m, out, high);

@@ -48,8 +48,8 @@ static const char *item(struct maker *m, const struct kind *kind,
     const char *name = kind->items[value];
 
     switch (any(m, 3)) {
-    case 0: return say(m, "%s.%s", kind->st, name);
-    case 1: return say(m, "%s#%s", kind->st, name);
+    case 0: return phrase(m, "%s.%s", kind->st, name);
+    case 1: return phrase(m, "%s#%s", kind->st, name);
     default: return name;
     }
 }
@@ -63,21 +63,21 @@ struct both literal_of(struct maker *m, const struct kind *kind,
 
     switch (kind->shape) {
     case SHAPE_BOOL:
-        out.st = typed && chance(m, 20) ? say(m, "BOOL#%lld", v)
+        out.st = typed && chance(m, 20) ? phrase(m, "BOOL#%lld", v)
                                         : value ? "TRUE" : "FALSE";
         break;
     case SHAPE_TIME:
         out.st = v % 1000 == 0 && chance(m, 50)
-                     ? say(m, "TIME#%llds", v / 1000)
-                     : say(m, "T#%lldms", v);
+                     ? phrase(m, "TIME#%llds", v / 1000)
+                     : phrase(m, "T#%lldms", v);
         break;
     case SHAPE_ENUM: out.st = item(m, kind, value); break;
     case SHAPE_BITS:
-        out.st = chance(m, 40) || typed ? say(m, "%s#16#%llX", base->st, v)
-                                        : say(m, "16#%llX", v);
+        out.st = chance(m, 40) || typed ? phrase(m, "%s#16#%llX", base->st, v)
+                                        : phrase(m, "16#%llX", v);
         break;
     default:
-        out.st = typed ? say(m, "%s#%lld", base->st, v) : say(m, "%lld", v);
+        out.st = typed ? phrase(m, "%s#%lld", base->st, v) : phrase(m, "%lld", v);
     }
     return out;
 }
@@ -126,7 +126,7 @@ static void enumeration(struct maker *m, unsigned n)
     bool numbered = chance(m, 50);
     int number = -2;
 
-    kind->st = say(m, "E%u", n);
+    kind->st = phrase(m, "E%u", n);
     kind->n_items = 2 + any(m, 3);
     kind->high = kind->n_items - 1;
     text_printf(&m->st, "TYPE %s : (", kind->st);
@@ -134,7 +134,7 @@ static void enumeration(struct maker *m, unsigned n)
                 m->number);
     for (unsigned i = 0; i < kind->n_items; i++) {
         number = numbered ? number + 1 + (int)any(m, 5) : (int)i;
-        kind->items[i] = say(m, "item%u%u", n, i);
+        kind->items[i] = phrase(m, "item%u%u", n, i);
         kind->numbers[i] = number;
         text_printf(&m->st, numbered ? "%s%s := %d" : "%s%s",
                     i ? ", " : "", kind->items[i], number);
@@ -156,11 +156,11 @@ static void subrange(struct maker *m, unsigned n)
     kind->low = -(int64_t)any(m, 5);
     kind->high = 2 + any(m, 9);
     if (n > 0 && chance(m, 60)) {
-        kind->st = say(m, "%s (%lld .. %lld)", base->st,
+        kind->st = phrase(m, "%s (%lld .. %lld)", base->st,
                        (long long)kind->low, (long long)kind->high);
         return;
     }
-    kind->st = say(m, "R%u", n);
+    kind->st = phrase(m, "R%u", n);
     text_printf(&m->st, "TYPE %s : %s (%lld .. %lld); END_TYPE\n", kind->st,
                 base->st, (long long)kind->low, (long long)kind->high);
 }
@@ -173,8 +173,8 @@ static const char *initials(struct maker *m, struct kind *kind)
 
     for (unsigned i = 0; i < n; i++)
         text_printf(&m->c, " r.e[%u] = %s;", i, i ? rest.c : first.c);
-    return n == 1 ? say(m, "[%s]", first.st)
-                  : say(m, "[%s, %u(%s)]", first.st, n - 1, rest.st);
+    return n == 1 ? phrase(m, "[%s]", first.st)
+                  : phrase(m, "[%s, %u(%s)]", first.st, n - 1, rest.st);
 }
 
 static void array(struct maker *m, unsigned n)
@@ -196,20 +196,20 @@ static void array(struct maker *m, unsigned n)
                     kind->to[i]);
     }
     text_printf(&st, "] OF %s", element->st);
-    kind->c = say(m, "struct A%u_%u", n, m->number);
+    kind->c = phrase(m, "struct A%u_%u", n, m->number);
     text_printf(&m->c, "%s { %s e[%u]; };\nstatic %s new_A%u_%u(void) { %s r;",
                 kind->c, element->c, cells, kind->c, n, m->number, kind->c);
     text_printf(&m->c, " for (int i = 0; i < %u; i++) r.e[i] = %s;", cells,
                 initial_of(m, element));
-    kind->names = say(m, "A%u_%u", n, m->number);
+    kind->names = phrase(m, "A%u_%u", n, m->number);
     if (chance(m, 60)) {
-        kind->st = say(m, "A%u", n);
+        kind->st = phrase(m, "A%u", n);
         if (kind->n_dims == 1 && is_elementary(element) && chance(m, 60))
-            initial = say(m, " := %s", initials(m, kind));
+            initial = phrase(m, " := %s", initials(m, kind));
         text_printf(&m->st, "TYPE %s : %s%s; END_TYPE\n", kind->st,
                     text_str(&st), initial);
     } else {
-        kind->st = say(m, "%s", text_str(&st));
+        kind->st = phrase(m, "%s", text_str(&st));
     }
     text_add(&m->c, " return r; }\n");
     text_release(&st);
@@ -220,16 +220,16 @@ static void structure(struct maker *m, unsigned n)
     struct kind *kind = new_kind(m, SHAPE_STRUCT);
     unsigned fields = 1 + any(m, 4);
 
-    kind->names = say(m, "S%u_%u", n, m->number);
-    kind->st = say(m, "S%u", n);
-    kind->c = say(m, "struct %s", kind->names);
+    kind->names = phrase(m, "S%u_%u", n, m->number);
+    kind->st = phrase(m, "S%u", n);
+    kind->c = phrase(m, "struct %s", kind->names);
     text_printf(&m->st, "TYPE %s : STRUCT\n", kind->st);
     text_printf(&m->c, "%s {", kind->c);
     for (unsigned i = 0; i < fields; i++) {
         struct field *field = &kind->fields[kind->n_fields++];
         const struct kind *of = m->kinds[any(m, m->n_kinds - 1)];
 
-        field->name = say(m, "f%u", i);
+        field->name = phrase(m, "f%u", i);
         field->kind = of;
         text_printf(&m->c, " %s %s;", of->c, field->name);
         if (is_elementary(of) && chance(m, 40)) {
@@ -270,7 +270,7 @@ void make_kinds(struct maker *m)
 const char *initial_of(struct maker *m, const struct kind *kind)
 {
     if (kind->shape >= SHAPE_ARRAY)
-        return say(m, "new_%s()", kind->names);
+        return phrase(m, "new_%s()", kind->names);
     return number_in_c(m, kind->base ? kind->low : 0);
 }
 

@@ -17,7 +17,7 @@ bool chance(struct maker *m, unsigned percent)
     return any(m, 100) < percent;
 }
 
-const char *say(struct maker *m, const char *format, ...)
+const char *phrase(struct maker *m, const char *format, ...)
 {
     va_list list, again;
     char *out;
@@ -37,5 +37,5 @@ const char *number_in_c(struct maker *m, int64_t value)
 {
     if (value == INT64_MIN)
         return "INT64_MIN";
-    return say(m, value < 0 ? "(%lldLL)" : "%lldLL", (long long)value);
+    return phrase(m, value < 0 ? "(%lldLL)" : "%lldLL", (long long)value);
 }

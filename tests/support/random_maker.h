@@ -89,6 +89,7 @@ struct maker {
     uint64_t seed;
     unsigned number;
     struct text st, c;
+    bool all; /* what has no translation too */
     enum where where;
     struct variable variables[MOST_VARIABLES]; /* that are seen */
     unsigned n_variables;
@@ -107,7 +108,7 @@ struct maker {
 
 unsigned any(struct maker *m, unsigned below);
 bool chance(struct maker *m, unsigned percent);
-const char *say(struct maker *m, const char *format, ...)
+const char *phrase(struct maker *m, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 const char *number_in_c(struct maker *m, int64_t value);
 

@@ -128,7 +128,8 @@ static void choice(struct maker *m, unsigned depth)
 
     do
         kind = m->kinds[any(m, m->n_own)];
-    while (kind->shape != SHAPE_ENUM && kind->shape != SHAPE_INTEGER);
+    while (kind->shape != SHAPE_ENUM && kind->shape != SHAPE_INTEGER &&
+           kind->shape != SHAPE_BITS);
     kind = base_of(kind);
     value = make(m, kind, 1 + any(m, 2), true);
     groups = kind->shape == SHAPE_ENUM ? 1 + any(m, kind->n_items)

@@ -100,15 +100,15 @@ static void tell(struct maker *m, const char *path, const char *c,
         return;
     }
     for (unsigned i = 0; i < kind->n_fields; i++)
-        tell(m, say(m, "%s.%s", path, kind->fields[i].name),
-             say(m, "%s.%s", c, kind->fields[i].name), kind->fields[i].kind);
+        tell(m, phrase(m, "%s.%s", path, kind->fields[i].name),
+             phrase(m, "%s.%s", c, kind->fields[i].name), kind->fields[i].kind);
     if (kind->shape != SHAPE_ARRAY)
         return;
     for (int i = kind->from[0]; i <= kind->to[0]; i++)
         for (int j = kind->from[1]; j <= kind->to[1]; j++)
-            tell(m, kind->n_dims == 1 ? say(m, "%s[%d]", path, i)
-                                      : say(m, "%s[%d,%d]", path, i, j),
-                 say(m, "%s.e[%d]", c,
+            tell(m, kind->n_dims == 1 ? phrase(m, "%s[%d]", path, i)
+                                      : phrase(m, "%s[%d,%d]", path, i, j),
+                 phrase(m, "%s.e[%d]", c,
                      (i - kind->from[0]) * wide + j - kind->from[1]),
                  kind->element);
 }
@@ -148,12 +148,14 @@ static void outer_variable(struct maker *m, const char *owner,
                            const char *name, const struct kind *kind)
 {
     struct declared v = declare(m, name, kind);
-    const char *c = say(m, "%s_%s_%u", owner ? owner : "g", name, m->number);
+    const char *c = phrase(m, "%s_%s_%u", owner ? owner : "g", name, m->number);
 
     text_printf(&m->c, "static %s %s;\n", kind->c, c);
     text_printf(&m->start, "%s = %s;\n", c, v.initial);
-    tell(m, owner ? say(m, "%s.%s", owner, name) : name, c, kind);
-    see(m, name, c, kind, kind->shape != SHAPE_BLOCK);
+    tell(m, owner ? phrase(m, "%s.%s", owner, name) : name, c, kind);
+    see(m, name, c, kind,
+        kind->shape != SHAPE_BLOCK &&
+            !(kind->element && kind->element->shape == SHAPE_BLOCK));
 }
 
 static void globals(struct maker *m)
@@ -162,7 +164,7 @@ static void globals(struct maker *m)
 
     text_add(&m->st, "VAR_GLOBAL\n");
     for (unsigned i = 0; i < n; i++)
-        outer_variable(m, NULL, say(m, "g%u", i), pick_kind(m));
+        outer_variable(m, NULL, phrase(m, "g%u", i), pick_kind(m));
     text_add(&m->st, "END_VAR\n");
 }
 
@@ -196,11 +198,11 @@ static void function_parameters(struct maker *m, struct unit *unit,
         text_printf(&m->st, "%s\n", sections[mode]);
         for (unsigned i = 0; i < n; i++) {
             const struct kind *kind = pick_kind(m);
-            const char *name = say(m, "%c%u", "ioz"[mode], i);
+            const char *name = phrase(m, "%c%u", "ioz"[mode], i);
 
             text_printf(&m->st, "%s : %s;\n", name, kind->st);
             add_parameter(unit, name, kind, mode);
-            see(m, name, mode == MODE_INPUT ? name : say(m, "(*%s)", name),
+            see(m, name, mode == MODE_INPUT ? name : phrase(m, "(*%s)", name),
                 kind, mode != MODE_INPUT);
             text_printf(head, "%s%s %s%s", head->n ? ", " : "", kind->c,
                         mode == MODE_INPUT ? "" : "*", name);
@@ -227,8 +229,8 @@ static void function(struct maker *m, unsigned number)
     m->n_variables = 0;
     m->where = IN_FUNCTION;
     m->cost = 1;
-    *unit = (struct unit){.name = say(m, "F%u", number),
-                          .c = say(m, "F%u_%u", number, m->number)};
+    *unit = (struct unit){.name = phrase(m, "F%u", number),
+                          .c = phrase(m, "F%u_%u", number, m->number)};
     unit->result = number == 1 ? m->kinds[m->n_kinds - 1 - any(m, 2)]
                                : pick_elementary(m);
     text_printf(&m->st, "FUNCTION %s : %s\n", unit->name, unit->result->st);
@@ -237,7 +239,7 @@ static void function(struct maker *m, unsigned number)
     local(m, &locals, "c0", counting(m));
     m->variables[m->n_variables - 1].counter = true;
     for (unsigned i = 0; i < 2; i++)
-        local(m, &locals, say(m, "v%u", i), pick_kind(m));
+        local(m, &locals, phrase(m, "v%u", i), pick_kind(m));
     text_add(&m->st, "END_VAR\n");
     see(m, unit->name, "result_", unit->result, true);
     text_printf(&m->c, "static %s %s(%s)\n{ %s result_ = %s;\n%s",
@@ -273,7 +275,7 @@ static void member(struct maker *m, struct building *b, const char *name,
 
     text_printf(&b->members, " %s %s;", kind->c, name);
     text_printf(&b->begin, " r.%s = %s;", name, v.initial);
-    see(m, name, say(m, "b_->%s", name), kind, written);
+    see(m, name, phrase(m, "b_->%s", name), kind, written);
 }
 
 static void block_parameters(struct maker *m, struct building *b)
@@ -285,13 +287,13 @@ static void block_parameters(struct maker *m, struct building *b)
     for (unsigned i = 0; i < n; i++) {
         const struct kind *kind = pick_kind(m);
 
-        member(m, b, say(m, "i%u", i), kind, false);
-        add_parameter(unit, say(m, "i%u", i), kind, MODE_INPUT);
+        member(m, b, phrase(m, "i%u", i), kind, false);
+        add_parameter(unit, phrase(m, "i%u", i), kind, MODE_INPUT);
     }
     text_add(&m->st, "END_VAR VAR_OUTPUT\n");
     for (unsigned i = 0; i < 2; i++) {
         const struct kind *kind = pick_kind(m);
-        const char *name = say(m, "o%u", i);
+        const char *name = phrase(m, "o%u", i);
 
         member(m, b, name, kind, true);
         add_parameter(unit, name, kind, MODE_OUTPUT);
@@ -303,12 +305,15 @@ static void block_parameters(struct maker *m, struct building *b)
         text_add(&m->st, "VAR_IN_OUT\n");
     for (unsigned i = 0; i < n; i++) {
         const struct kind *kind = pick_kind(m);
-        const char *name = say(m, "z%u", i);
+        const char *name = phrase(m, "z%u", i);
+
+        if (m->n_blocks > 1 && chance(m, 20)) /* not of itself */
+            kind = m->blocks[any(m, m->n_blocks - 1)];
 
         text_printf(&m->st, "%s : %s;\n", name, kind->st);
         add_parameter(unit, name, kind, MODE_IN_OUT);
         text_printf(&b->head, ", %s *%s", kind->c, name);
-        see(m, name, say(m, "(*%s)", name), kind, true);
+        see(m, name, phrase(m, "(*%s)", name), kind, true);
     }
     if (n > 0)
         text_add(&m->st, "END_VAR\n");
@@ -320,9 +325,9 @@ static void block_variables(struct maker *m, struct building *b)
     member(m, b, "c0", counting(m), true);
     m->variables[m->n_variables - 1].counter = true;
     for (unsigned i = 0; i < 2; i++)
-        member(m, b, say(m, "v%u", i), pick_kind(m), true);
+        member(m, b, phrase(m, "v%u", i), pick_kind(m), true);
     for (unsigned i = 0; i < 2 && m->n_blocks > 1; i++)
-        member(m, b, say(m, "n%u", i), m->blocks[any(m, m->n_blocks - 1)],
+        member(m, b, phrase(m, "n%u", i), m->blocks[any(m, m->n_blocks - 1)],
                false);
     text_add(&m->st, "END_VAR VAR_TEMP\n");
     local(m, &b->temps, "t0", pick_kind(m));
@@ -332,9 +337,9 @@ static void block_variables(struct maker *m, struct building *b)
 static void block(struct maker *m, unsigned number,
                   const struct variable *seen, unsigned n_seen)
 {
-    const char *name = say(m, "B%u", number);
-    const char *c = say(m, "B%u_%u", number, m->number);
-    struct building b = {.kind = new_block(m, name, say(m, "struct %s", c))};
+    const char *name = phrase(m, "B%u", number);
+    const char *c = phrase(m, "B%u_%u", number, m->number);
+    struct building b = {.kind = new_block(m, name, phrase(m, "struct %s", c))};
 
     m->n_variables = 0;
     m->where = IN_BLOCK;
@@ -368,7 +373,7 @@ static void block(struct maker *m, unsigned number,
 static void input(struct maker *m, const char *program, const char *name,
                   const struct kind *kind)
 {
-    const char *c = say(m, "%s_%s_%u", program, name, m->number);
+    const char *c = phrase(m, "%s_%s_%u", program, name, m->number);
 
     text_printf(&m->st, "%s : %s;\n", name, kind->st);
     text_printf(&m->c, "static %s %s;\n", kind->c, c);
@@ -408,7 +413,7 @@ static void constants(struct maker *m)
     for (unsigned i = 0; i < 2; i++) {
         const struct kind *kind = pick_elementary(m);
         struct both value = literal(m, kind, false);
-        const char *name = say(m, "k%u", i);
+        const char *name = phrase(m, "k%u", i);
 
         text_printf(&m->st, "%s : %s := %s;\n", name, kind->st, value.st);
         see(m, name, value.c, kind, false);
@@ -417,23 +422,56 @@ static void constants(struct maker *m)
     text_add(&m->st, "END_VAR\n");
 }
 
+/* A block, or an array of them. */
+static const struct kind *some_block(struct maker *m, const char *program,
+                                     unsigned i)
+{
+    const struct kind *block = m->blocks[any(m, m->n_blocks)];
+    struct kind *kind;
+
+    if (chance(m, 70))
+        return block;
+    kind = arena_alloc(m->arena, sizeof *kind);
+    kind->shape = SHAPE_ARRAY;
+    kind->element = block;
+    kind->n_dims = 1;
+    kind->from[0] = (int)any(m, 3) - 1;
+    kind->to[0] = kind->from[0] + (int)any(m, 2);
+    kind->st = phrase(m, "ARRAY [%d .. %d] OF %s", kind->from[0],
+                      kind->to[0], block->st);
+    kind->names = phrase(m, "%sB%u_%u", program, i, m->number);
+    kind->c = phrase(m, "struct %s", kind->names);
+    text_printf(&m->c,
+                "%s { %s e[2]; };\nstatic %s new_%s(void)\n"
+                "{ %s r; r.e[0] = r.e[1] = new_%s(); return r; }\n",
+                kind->c, block->c, kind->c, kind->names, kind->c,
+                block->names);
+    return kind;
+}
+
 static void program_variables(struct maker *m, const char *name,
                               struct text *temps)
 {
+    if (m->all && chance(m, 15)) {
+        text_add(&m->st, "VAR RETAIN\n");
+        for (unsigned i = 0; i < 2; i++)
+            outer_variable(m, name, phrase(m, "r%u", i), pick_kind(m));
+        outer_variable(m, name, "rb", m->blocks[any(m, m->n_blocks)]);
+        text_add(&m->st, "END_VAR\n");
+    }
     text_add(&m->st, "VAR\n");
     for (unsigned i = 0; i < 2; i++) {
-        outer_variable(m, name, say(m, "c%u", i), counting(m));
+        outer_variable(m, name, phrase(m, "c%u", i), counting(m));
         m->variables[m->n_variables - 1].counter = true;
     }
     for (unsigned i = 0; i < 7; i++)
-        outer_variable(m, name, say(m, "v%u", i), pick_kind(m));
+        outer_variable(m, name, phrase(m, "v%u", i), pick_kind(m));
     for (unsigned i = 0; i < 3; i++)
-        outer_variable(m, name, say(m, "b%u", i),
-                       m->blocks[any(m, m->n_blocks)]);
+        outer_variable(m, name, phrase(m, "b%u", i), some_block(m, name, i));
     outer_variable(m, name, "u", m->blocks[m->n_blocks - 1]);
     text_add(&m->st, "END_VAR VAR_OUTPUT\n");
     for (unsigned i = 0; i < 2; i++)
-        outer_variable(m, name, say(m, "o%u", i), pick_kind(m));
+        outer_variable(m, name, phrase(m, "o%u", i), pick_kind(m));
     text_add(&m->st, "END_VAR VAR_TEMP\n");
     local(m, temps, "t0", pick_kind(m));
     text_add(&m->st, "END_VAR\n");
@@ -512,10 +550,10 @@ static const char *const *lines(struct maker *m, struct text *text,
 }
 
 struct random_text random_text(struct arena *arena, uint64_t seed,
-                               unsigned number)
+                               unsigned number, bool all)
 {
     struct maker m = {.arena = arena, .seed = seed, .number = number,
-                      .weight = 1};
+                      .weight = 1, .all = all};
     struct variable seen[8];
     struct random_text out;
     unsigned n;
@@ -534,7 +572,13 @@ struct random_text random_text(struct arena *arena, uint64_t seed,
     for (unsigned i = 0; i < 2; i++)
         block(&m, i, seen, n);
     program(&m, "Main", seen, n);
-    if (two)
+    if (all && chance(&m, 10))
+        text_add(&m.st, "CONFIGURATION Line RESOURCE Cell ON Cpu\n"
+                        "TASK T (INTERVAL := T#100ms, PRIORITY := 1);\n"
+                        "PROGRAM Left WITH T : Main;\n"
+                        "PROGRAM Right WITH T : Main;\n"
+                        "END_RESOURCE END_CONFIGURATION\n");
+    else if (two)
         program(&m, "Second", seen, n);
     finish(&m, two);
     out.control = arena_copy(arena, text_str(&m.st), m.st.n);

@@ -8,6 +8,7 @@
 #ifndef KEEPCLEAR_TESTS_SUPPORT_RANDOM_TEXT_H
 #define KEEPCLEAR_TESTS_SUPPORT_RANDOM_TEXT_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 struct arena;
@@ -29,7 +30,9 @@ enum { RANDOM_TEXT_SCAN = 100 /* ms, what the translation counts with */ };
 /* What stands before all translations. */
 const char *random_text_prelude(void);
 
+/* all: with what has no translation as well: variables that outlast the loss
+ * of power, several instances of a program. */
 struct random_text random_text(struct arena *arena, uint64_t seed,
-                               unsigned number);
+                               unsigned number, bool all);
 
 #endif
