@@ -357,6 +357,18 @@ static void one_program(unsigned number, struct tally *tally)
 }
 
 
+/* Every kind of run-time error comes about, and most scans end well. */
+static void check_errors(const struct tally *tally)
+{
+    print_message("errors by kind:");
+    for (unsigned i = 0; i <= ERROR_SHIFT; i++)
+        print_message(" %u", tally->kinds[i]);
+    print_message("\n");
+    for (unsigned i = 0; i <= ERROR_SHIFT; i++)
+        assert_true(tally->kinds[i] > 0);
+    assert_true(tally->errors < tally->scans / 3);
+}
+
 static void both_agree(void **state)
 {
     struct tally tally = {0};
@@ -367,6 +379,7 @@ static void both_agree(void **state)
     print_message("%u programs, %u scans, %u ended by an error; %u programs "
                   "formatted\n", tally.programs, tally.scans, tally.errors,
                   tally.formatted);
+    check_errors(&tally);
 }
 
 /* ---- the third opinion ---- */

@@ -30,13 +30,13 @@ static struct both index_of(struct maker *m, int low, int high)
     struct both v = {0}, out = {0};
     struct place place;
 
-    if (chance(m, 60) || !find_place(m, kind, false, WANT_READ, &place) ||
-        place.both.fixed)
+    if (chance(m, 60) || m->indices > 2 ||
+        !find_place(m, kind, false, WANT_READ, &place) || place.both.fixed)
         return literal_of(m, kind, low + (int)any(m, (unsigned)n), false);
     v = place.both;
     if (place.kind->low >= low && place.kind->high <= high)
         out = v;
-    else if (chance(m, 8))
+    else if (chance(m, 2))
         out = v;
     else {
         out.st = phrase(m, "ABS(%s) MOD %d + %d", v.st, n, low);
@@ -54,6 +54,7 @@ static struct place element(struct maker *m, struct place at)
     const struct kind *array = at.kind;
     struct text st = {0}, c = {0};
 
+    m->indices++;
     text_printf(&st, "%s[", at.both.st);
     text_printf(&c, "%s.e[", at.both.c);
     for (unsigned i = 0; i < array->n_dims; i++) {
@@ -70,6 +71,7 @@ static struct place element(struct maker *m, struct place at)
     at.both.st = phrase(m, "%s]", text_str(&st));
     at.both.c = phrase(m, "%s]", text_str(&c));
     at.kind = array->element;
+    m->indices--;
     text_release(&st);
     text_release(&c);
     return at;
@@ -475,7 +477,7 @@ static struct both choosing(struct maker *m, const struct kind *kind,
                           make(m, elementary(INT), depth - 1, true));
         if (args[0].fixed) {
             args[0] = literal_of(m, elementary(INT), any(m, 3), false);
-        } else if (chance(m, 92)) {
+        } else if (chance(m, 98)) {
             args[0].st = phrase(m, "ABS(%s) MOD 3", args[0].st);
             args[0].c = phrase(m, "mod(neg_abs(%s%s), 3)", args[0].c,
                             range(m, elementary(INT)));
@@ -517,6 +519,15 @@ static const char *converted(struct maker *m, const struct kind *from,
     return phrase(m, "fit(%s%s)", value, range(m, to));
 }
 
+/* Most values of one fit the other, or can be made to. */
+static bool is_likely(const struct kind *from, const struct kind *to)
+{
+    if (to->shape == SHAPE_BOOL)
+        return from->shape == SHAPE_INTEGER;
+    return from->shape != SHAPE_TIME || to->width > 8 ||
+           to->shape == SHAPE_TIME;
+}
+
 static struct both convert(struct maker *m, const struct kind *to,
                            unsigned depth)
 {
@@ -526,6 +537,7 @@ static struct both convert(struct maker *m, const struct kind *to,
 
     from = base_of(from);
     if (from == to || to->shape == SHAPE_ENUM ||
+        (!is_likely(from, to) && chance(m, 95)) ||
         (from->shape == SHAPE_ENUM && to->shape != SHAPE_INTEGER))
         return leaf(m, to, true);
     out = unknown(m, from, make(m, from, depth - 1, brief));
@@ -536,8 +548,8 @@ static struct both convert(struct maker *m, const struct kind *to,
           to->shape == SHAPE_INTEGER)) &&
         from->shape == SHAPE_INTEGER)
         out = small(m, out, to->shape == SHAPE_BOOL ? 2 : 20);
-    if (to->low == 0 && from->low < 0 && from->shape == SHAPE_INTEGER &&
-        chance(m, 95)) {
+    if (to->low == 0 && from->low < 0 && from->shape != SHAPE_ENUM &&
+        from->shape != SHAPE_TIME && chance(m, 98)) {
         out.st = phrase(m, "ABS(%s)", out.st);
         out.c = phrase(m, "neg_abs(%s%s)", out.c, range(m, from));
     }

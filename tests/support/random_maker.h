@@ -100,6 +100,7 @@ struct maker {
     struct unit functions[3];
     unsigned n_functions;
     unsigned loops, weight, cost;
+    unsigned indices; /* one in another */
     struct text inputs, leaves; /* paths, one a line */
     struct text give, tell, start;
 };

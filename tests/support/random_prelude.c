@@ -63,6 +63,7 @@ static const char prelude[] =
     "static I min3(I a, I b, I c) { return min2(min2(a, b), c); }\n"
     "static I limit(I l, I x, I h) { return min2(max2(x, l), h); }\n"
     "#define FOR(v, from, to, by, lo, hi) \\\n"
+    "  if (by == 0) longjmp(stop, 1); \\\n"
     "  for (v = fit(from, lo, hi); by > 0 ? v <= to : v >= to; \\\n"
     "       v = add(v, by, lo, hi))\n"
     /* The blocks of the standard, from docs/language.md. */

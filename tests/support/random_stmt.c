@@ -191,7 +191,8 @@ static struct both bound(struct maker *m, int64_t number, unsigned *passes)
         const struct kind *kind = m->kinds[any(m, m->n_own)];
 
         if (!kind->base || kind->low <= -10 ||
-            !find_place(m, kind, true, WANT_READ, &place))
+            !find_place(m, kind, true, WANT_READ, &place) ||
+            place.both.fixed)
             continue;
         *passes = (unsigned)(kind->high - kind->low) + 4;
         return place.both;
@@ -199,35 +200,66 @@ static struct both bound(struct maker *m, int64_t number, unsigned *passes)
     return literal_of(m, elementary(INT), number, false);
 }
 
+/* The step: a number, or a variable that may be 0. */
+static struct both step(struct maker *m, int64_t number, unsigned *passes)
+{
+    struct both by = bound(m, number, passes);
+
+    if (!by.fixed && chance(m, 60))
+        by = literal_of(m, elementary(INT), number, false);
+    return by;
+}
+
 static bool for_loop(struct maker *m, unsigned depth)
 {
     struct variable *v = counter(m);
     int64_t low = (int64_t)any(m, 4) - 1, high = low + any(m, 4), by = 1;
     unsigned passes = 4;
-    struct both from, to;
+    struct both from, to, step_;
 
     if (!v)
         return false;
     if (chance(m, 40))
         by = chance(m, 50) ? -1 : 2;
+    if (chance(m, 1)) { /* to the end of the type, and beyond */
+        high = v->kind->high;
+        low = high - 2;
+    }
     from = bound(m, by < 0 ? high : low, &passes);
-    to = bound(m, by < 0 ? low : high, &passes);
+    to = by < 0 || high < 10 || from.fixed
+             ? bound(m, by < 0 ? low : high, &passes)
+             : from;
+    step_ = step(m, by, &passes);
     if (m->weight * passes > 40)
         return false;
     text_printf(&m->st, "FOR %s := %s TO %s", v->st, from.st, to.st);
-    if (by != 1 || chance(m, 20))
-        text_printf(&m->st, " BY %lld", (long long)by);
+    if (by != 1 || !step_.fixed || chance(m, 20))
+        text_printf(&m->st, " BY %s", step_.st);
     text_add(&m->st, " DO\n");
-    text_printf(&m->c, "{ I f_ = %s, e_ = %s; FOR(%s, f_, e_, %lld, %s, %s)"
-                       " {\n",
-                from.c, to.c, v->c, (long long)by,
-                number_in_c(m, v->kind->low), number_in_c(m, v->kind->high));
+    text_printf(&m->c,
+                "{ I f_ = %s, e_ = %s, s_ = %s; FOR(%s, f_, e_, s_, %s, %s)"
+                " {\n",
+                from.c, to.c, step_.c, v->c, number_in_c(m, v->kind->low),
+                number_in_c(m, v->kind->high));
     v->locked = true;
     body(m, 1 + any(m, 2), depth, passes);
     v->locked = false;
     text_add(&m->st, "END_FOR;\n");
     text_add(&m->c, "} }\n");
     return true;
+}
+
+/* A loop that may not end: an error after 1,000 passes. */
+static void endless(struct maker *m)
+{
+    struct both c = make(m, elementary(BOOL), 1, true);
+
+    text_printf(&m->st, "WHILE %s DO\n", c.st);
+    text_printf(&m->c, "for (int n_ = 0; %s; ) {\n"
+                       "if (++n_ > 1000) longjmp(stop, 1);\n", c.c);
+    body(m, 1, 1, 100);
+    text_add(&m->st, "END_WHILE\n");
+    text_add(&m->c, "}\n");
 }
 
 /* While the condition holds, and at most three times. */
@@ -237,6 +269,10 @@ static bool while_loop(struct maker *m, unsigned depth)
     struct both c;
     bool repeat = chance(m, 40);
 
+    if (m->where == IN_PROGRAM && m->weight == 1 && chance(m, 2)) {
+        endless(m);
+        return true;
+    }
     if (!v || m->weight * 4 > 40)
         return false;
     v->locked = true;
