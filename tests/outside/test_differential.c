@@ -210,6 +210,16 @@ static void note_outcome(struct trio *t, bool failed)
                                      INT64_MAX));
 }
 
+static bool is_dark(const struct trio *t)
+{
+    const struct model *model = t->text.model;
+
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        if (model->choices[i].kind == CHOICE_POWER)
+            return t->text.run->choice[i] != model->choices[i].rest;
+    return false;
+}
+
 static void scan(struct trio *t)
 {
     const struct step_setting setting = {.first = t->first};
@@ -231,6 +241,7 @@ static void scan(struct trio *t)
         return;
     }
     assert_int_equal(step->end, STEP_JUDGED);
+    t->tally->dark += is_dark(t);
     same_values(t);
     same_branches(t, step);
     if (!fits) {
@@ -378,9 +389,12 @@ static void both_agree(void **state)
     (void)state;
     for (unsigned i = 1; i <= PROGRAMS; i++)
         one_program(TRANSLATED + i, &tally);
-    print_message("%u programs, %u scans, %u ended by an error; %u programs "
-                  "formatted\n", tally.programs, tally.scans, tally.errors,
-                  tally.formatted);
+    print_message("%u programs, %u scans, %u ended by an error, %u without "
+                  "power; %u programs formatted, %u refused\n",
+                  tally.programs, tally.scans, tally.errors, tally.dark,
+                  tally.formatted, tally.refused);
+    assert_true(tally.dark > tally.scans / 1000);
+    assert_true(tally.refused < PROGRAMS / 100);
     check_errors(&tally);
 }
 

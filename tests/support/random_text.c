@@ -119,6 +119,76 @@ struct declared {
     const char *initial; /* in C */
 };
 
+static bool holds_block(const struct kind *kind)
+{
+    return kind->shape == SHAPE_BLOCK ||
+           (kind->element && kind->element->shape == SHAPE_BLOCK);
+}
+
+static struct both initializer(struct maker *m, const struct kind *kind);
+
+/* Fields in any number; what is not named keeps the default. */
+static void init_fields(struct maker *m, const struct kind *kind,
+                        struct text *st, struct text *c)
+{
+    unsigned first = any(m, kind->n_fields);
+
+    for (unsigned i = first; i < kind->n_fields; i++) {
+        const struct field *field = &kind->fields[i];
+        struct both value;
+
+        if (i > first && chance(m, 40))
+            continue;
+        value = initializer(m, field->kind);
+        text_printf(st, "%s%s := %s", i > first ? ", " : "(", field->name,
+                    value.st);
+        text_printf(c, " r_.%s = %s;", field->name, value.c);
+    }
+    text_add(st, ")");
+}
+
+/* One value, and one repeated; what is left over keeps the default. */
+static void init_elements(struct maker *m, const struct kind *kind,
+                          struct text *st, struct text *c)
+{
+    int n = kind->to[0] - kind->from[0] + 1, more = (int)any(m, 3);
+    struct both first = initializer(m, kind->element);
+    struct both rest = initializer(m, kind->element);
+
+    if (kind->n_dims == 2)
+        n *= kind->to[1] - kind->from[1] + 1;
+    if (more > n - 1)
+        more = n - 1;
+    text_printf(st, "[%s", first.st);
+    text_printf(c, " r_.e[0] = %s;", first.c);
+    if (more > 0)
+        text_printf(st, ", %d(%s)", more, rest.st);
+    for (int i = 0; i < more; i++)
+        text_printf(c, " r_.e[%d] = %s;", i + 1, rest.c);
+    text_add(st, "]");
+}
+
+/* A value as it stands behind := in a declaration. */
+static struct both initializer(struct maker *m, const struct kind *kind)
+{
+    struct text st = {0}, c = {0};
+    struct both out = {.fixed = true};
+
+    if (is_elementary(kind))
+        return literal(m, kind, chance(m, 30));
+    text_printf(&c, "({ %s r_ = %s;", kind->c, initial_of(m, kind));
+    if (kind->shape == SHAPE_STRUCT)
+        init_fields(m, kind, &st, &c);
+    else
+        init_elements(m, kind, &st, &c);
+    text_add(&c, " r_; })");
+    out.st = phrase(m, "%s", text_str(&st));
+    out.c = phrase(m, "%s", text_str(&c));
+    text_release(&st);
+    text_release(&c);
+    return out;
+}
+
 /* Writes "name : kind := value;". */
 static struct declared declare(struct maker *m, const char *name,
                                const struct kind *kind)
@@ -126,8 +196,8 @@ static struct declared declare(struct maker *m, const char *name,
     struct declared out = {.st = name, .initial = initial_of(m, kind)};
 
     text_printf(&m->st, "%s : %s", name, kind->st);
-    if (is_elementary(kind) && chance(m, 40)) {
-        struct both value = literal(m, kind, chance(m, 30));
+    if (!holds_block(kind) && chance(m, 40)) {
+        struct both value = initializer(m, kind);
 
         text_printf(&m->st, " := %s", value.st);
         out.initial = value.c;
@@ -153,9 +223,17 @@ static void outer_variable(struct maker *m, const char *owner,
     text_printf(&m->c, "static %s %s;\n", kind->c, c);
     text_printf(&m->start, "%s = %s;\n", c, v.initial);
     tell(m, owner ? phrase(m, "%s.%s", owner, name) : name, c, kind);
-    see(m, name, c, kind,
-        kind->shape != SHAPE_BLOCK &&
-            !(kind->element && kind->element->shape == SHAPE_BLOCK));
+    see(m, name, c, kind, !holds_block(kind));
+}
+
+static void constant(struct maker *m, const char *name,
+                     const struct kind *kind)
+{
+    struct both value = literal(m, kind, false);
+
+    text_printf(&m->st, "%s : %s := %s;\n", name, kind->st, value.st);
+    see(m, name, value.c, kind, false);
+    m->variables[m->n_variables - 1].fixed = true;
 }
 
 static void globals(struct maker *m)
@@ -165,20 +243,24 @@ static void globals(struct maker *m)
     text_add(&m->st, "VAR_GLOBAL\n");
     for (unsigned i = 0; i < n; i++)
         outer_variable(m, NULL, phrase(m, "g%u", i), pick_kind(m));
+    text_add(&m->st, "END_VAR VAR_GLOBAL CONSTANT\n");
+    constant(m, "gk", pick_elementary(m));
     text_add(&m->st, "END_VAR\n");
+}
+
+static void external(struct maker *m, const struct variable *seen)
+{
+    text_printf(&m->st, "VAR_EXTERNAL%s %s : %s; END_VAR\n",
+                seen->fixed ? " CONSTANT" : "", seen->st, seen->kind->st);
+    m->variables[m->n_variables++] = *seen;
 }
 
 static void externals(struct maker *m, const struct variable *seen,
                       unsigned n)
 {
-    text_add(&m->st, "VAR_EXTERNAL\n");
-    for (unsigned i = 0; i < n; i++) {
-        if (chance(m, 30))
-            continue;
-        text_printf(&m->st, "%s : %s;\n", seen[i].st, seen[i].kind->st);
-        m->variables[m->n_variables++] = seen[i];
-    }
-    text_add(&m->st, "END_VAR\n");
+    for (unsigned i = 0; i < n; i++)
+        if (chance(m, 70))
+            external(m, &seen[i]);
 }
 
 /* ---- functions ---- */
@@ -221,7 +303,8 @@ static void local(struct maker *m, struct text *to, const char *name,
     see(m, name, name, kind, true);
 }
 
-static void function(struct maker *m, unsigned number)
+static void function(struct maker *m, unsigned number,
+                     const struct variable *seen, unsigned n_seen)
 {
     struct unit *unit = &m->functions[m->n_functions];
     struct text head = {0}, locals = {0};
@@ -241,6 +324,8 @@ static void function(struct maker *m, unsigned number)
     for (unsigned i = 0; i < 2; i++)
         local(m, &locals, phrase(m, "v%u", i), pick_kind(m));
     text_add(&m->st, "END_VAR\n");
+    if (chance(m, 40))
+        externals(m, seen, n_seen);
     see(m, unit->name, "result_", unit->result, true);
     text_printf(&m->c, "static %s %s(%s)\n{ %s result_ = %s;\n%s",
                 unit->result->c, unit->c, head.n ? text_str(&head) : "void",
@@ -410,15 +495,8 @@ static void program_inputs(struct maker *m, const char *name)
 static void constants(struct maker *m)
 {
     text_add(&m->st, "VAR CONSTANT\n");
-    for (unsigned i = 0; i < 2; i++) {
-        const struct kind *kind = pick_elementary(m);
-        struct both value = literal(m, kind, false);
-        const char *name = phrase(m, "k%u", i);
-
-        text_printf(&m->st, "%s : %s := %s;\n", name, kind->st, value.st);
-        see(m, name, value.c, kind, false);
-        m->variables[m->n_variables - 1].fixed = true;
-    }
+    for (unsigned i = 0; i < 2; i++)
+        constant(m, phrase(m, "k%u", i), pick_elementary(m));
     text_add(&m->st, "END_VAR\n");
 }
 
@@ -500,12 +578,8 @@ static void program(struct maker *m, const char *name,
     program_inputs(m, name);
     constants(m);
     program_variables(m, name, &temps);
-    text_add(&m->st, "VAR_EXTERNAL\n");
-    for (unsigned i = 0; i < n_seen; i++) {
-        text_printf(&m->st, "%s : %s;\n", seen[i].st, seen[i].kind->st);
-        m->variables[m->n_variables++] = seen[i];
-    }
-    text_add(&m->st, "END_VAR\n");
+    for (unsigned i = 0; i < n_seen; i++)
+        external(m, &seen[i]);
     write_all(m);
     text_printf(&m->c, "static void %s_%u(void)\n{ %s", name, m->number,
                 text_str(&temps));
@@ -566,7 +640,7 @@ struct random_text random_text(struct arena *arena, uint64_t seed,
     n = m.n_variables;
     memcpy(seen, m.variables, n * sizeof *seen);
     for (unsigned i = 0; i < 3; i++)
-        function(&m, i);
+        function(&m, i, seen, n);
     for (unsigned i = 0; i < 4; i++)
         standard_block(&m, any(&m, STANDARD / 4) + i * (STANDARD / 4));
     for (unsigned i = 0; i < 2; i++)
