@@ -237,6 +237,11 @@ static struct both compare(struct maker *m, unsigned depth)
     if (kind->shape == SHAPE_BOOL || kind->shape == SHAPE_ENUM)
         op %= 2;
     two(m, kind, depth, args);
+    if (kind->shape == SHAPE_REAL) {
+        if (m->weight > 1 || chance(m, 70))
+            args[1] = literal(m, kind, false);
+        return infix(m, signs[op], NULL, fns[op], args);
+    }
     if (op != 1 && kind->shape != SHAPE_ENUM && chance(m, 10)) {
         static const char *const threes[] = {"eq3", "", "lt3",
                                              "le3", "gt3", "ge3"};
@@ -325,7 +330,7 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
                                  tail, args, 1);
         return out;
     }
-    args[1] = fitting(m, m->kinds[m->n_own - 1], 0);
+    args[1] = fitting(m, m->few, 0);
     if (args[1].fixed || chance(m, 60))
         args[1] = literal_of(m, elementary(INT), any(m, kind->width + 3),
                              false);
@@ -400,6 +405,19 @@ static struct both make_integer(struct maker *m, const struct kind *kind,
     return joined(m, phrase(m, chance(m, 20) ? "ADD(%s, %s)" : "(%s + %s)",
                          args[0].st, args[1].st),
                   "add", tail, args, 2);
+}
+
+/* Nothing of it is followed: it comes to any value. */
+static struct both make_real(struct maker *m, const struct kind *kind,
+                             unsigned depth)
+{
+    static const char *const signs[] = {"+", "-", "*", "/"};
+    struct both args[2];
+
+    if (m->weight > 1 || chance(m, 60))
+        return leaf(m, kind, true);
+    two(m, kind, depth, args);
+    return infix(m, signs[any(m, 4)], NULL, "eq", args);
 }
 
 static struct both make_time(struct maker *m, unsigned depth)
@@ -538,6 +556,8 @@ static struct both convert(struct maker *m, const struct kind *to,
     from = base_of(from);
     if (from == to || to->shape == SHAPE_ENUM ||
         (!is_likely(from, to) && chance(m, 95)) ||
+        from->shape == SHAPE_REAL ||
+        (to->shape == SHAPE_REAL && from->shape != SHAPE_INTEGER) ||
         (from->shape == SHAPE_ENUM && to->shape != SHAPE_INTEGER))
         return leaf(m, to, true);
     out = unknown(m, from, make(m, from, depth - 1, brief));
@@ -601,6 +621,7 @@ struct both make(struct maker *m, const struct kind *kind, unsigned depth,
     case SHAPE_BOOL: return make_bool(m, depth);
     case SHAPE_BITS: return make_bits(m, kind, depth);
     case SHAPE_INTEGER: return make_integer(m, kind, depth);
+    case SHAPE_REAL: return make_real(m, kind, depth);
     case SHAPE_TIME: return make_time(m, depth);
     default: return choosing(m, kind, depth);
     }

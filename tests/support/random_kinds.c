@@ -25,6 +25,13 @@ static const struct kind plain[ELEMENTARY] = {
               INT64_C(1) << 53},
 };
 
+static const struct kind reals[] = {
+    {SHAPE_REAL, "REAL", "I", .width = 32},
+    {SHAPE_REAL, "LREAL", "I", .width = 64},
+};
+
+static const char *const real_numbers[] = {"0.0", "1.5", "-2.5", "1.0E1"};
+
 const struct kind *elementary(enum elementary which)
 {
     return &plain[which];
@@ -72,6 +79,10 @@ struct both literal_of(struct maker *m, const struct kind *kind,
                      : phrase(m, "T#%lldms", v);
         break;
     case SHAPE_ENUM: out.st = item(m, kind, value); break;
+    case SHAPE_REAL:
+        out.st = typed ? phrase(m, "%s#%s", base->st, real_numbers[value])
+                       : real_numbers[value];
+        break;
     case SHAPE_BITS:
         out.st = chance(m, 40) || typed ? phrase(m, "%s#16#%llX", base->st, v)
                                         : phrase(m, "16#%llX", v);
@@ -87,6 +98,7 @@ static int64_t some_value(struct maker *m, const struct kind *kind)
     switch (kind->shape) {
     case SHAPE_BOOL: return any(m, 2);
     case SHAPE_ENUM: return any(m, kind->n_items);
+    case SHAPE_REAL: return any(m, 4);
     case SHAPE_TIME: return (int64_t)any(m, 6) * 100;
     case SHAPE_BITS:
         if (chance(m, 10))
@@ -260,6 +272,12 @@ void make_kinds(struct maker *m)
         enumeration(m, i);
     for (unsigned i = 0; i < 3; i++)
         subrange(m, i);
+    m->few = m->kinds[m->n_kinds - 1];
+    if (m->all && chance(m, 30)) {
+        m->real = &reals[any(m, 2)];
+        for (unsigned i = 0; i < 4; i++) /* as often as other kinds */
+            m->kinds[m->n_kinds++] = m->real;
+    }
     m->n_own = m->n_kinds;
     for (unsigned i = 0; i < 3; i++) {
         array(m, i);

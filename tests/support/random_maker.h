@@ -19,6 +19,7 @@ struct both {
 
 enum shape {
     SHAPE_BOOL, SHAPE_INTEGER, SHAPE_BITS, SHAPE_TIME, SHAPE_ENUM,
+    SHAPE_REAL, /* only in texts without a translation */
     SHAPE_ARRAY, SHAPE_STRUCT, SHAPE_BLOCK
 };
 
@@ -95,6 +96,8 @@ struct maker {
     unsigned n_variables;
     const struct kind *kinds[MOST_KINDS]; /* of this text: no blocks */
     unsigned n_kinds, n_own;
+    const struct kind *few;  /* a subrange */
+    const struct kind *real; /* or NULL */
     const struct kind *blocks[12];
     unsigned n_blocks;
     struct unit functions[3];

@@ -489,6 +489,8 @@ static void program_inputs(struct maker *m, const char *name)
     input(m, name, "k", narrow(m, "INT (-3 .. 6)", -3, 6));
     input(m, name, "w", elementary(BYTE));
     input(m, name, "e", m->kinds[ELEMENTARY]);
+    if (m->real)
+        input(m, name, "x", m->real);
     text_add(&m->st, "END_VAR\n");
 }
 

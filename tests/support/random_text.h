@@ -31,7 +31,7 @@ enum { RANDOM_TEXT_SCAN = 100 /* ms, what the translation counts with */ };
 const char *random_text_prelude(void);
 
 /* all: with what has no translation as well: variables that outlast the loss
- * of power, several instances of a program. */
+ * of power, several instances of a program, REAL. */
 struct random_text random_text(struct arena *arena, uint64_t seed,
                                unsigned number, bool all);
 
