@@ -17,6 +17,31 @@ static bool assign(struct maker *m)
     return true;
 }
 
+/* An input of an instance, from outside. */
+static bool assign_input(struct maker *m)
+{
+    const struct kind *block;
+    const struct parameter *p;
+    struct place place;
+    struct both value;
+
+    if (m->n_blocks == 0)
+        return false;
+    block = m->blocks[any(m, m->n_blocks)];
+    p = &block->unit->parameters[any(m, block->unit->n_parameters)];
+    if (p->mode != MODE_INPUT || !is_elementary(p->kind) ||
+        p->kind->shape == SHAPE_TIME ||
+        !find_place(m, block, true, WANT_READ, &place))
+        return false;
+    value = fitting(m, p->kind, 2);
+    text_printf(&m->st, "%s.%s := %s;\n", place.both.st, p->name, value.st);
+    text_printf(&m->c,
+                "{ I v_ = fit(%s, %s, %s); I *to_ = &%s.%s; *to_ = v_; }\n",
+                value.c, number_in_c(m, p->kind->low),
+                number_in_c(m, p->kind->high), place.both.c, p->name);
+    return true;
+}
+
 static bool assign_whole(struct maker *m)
 {
     const struct kind *kind =
@@ -337,6 +362,8 @@ static bool one(struct maker *m, unsigned what, unsigned depth)
         return set_or_reset(m);
     if (what < 17 && m->where != IN_FUNCTION)
         return call_block(m);
+    if (what < 18 && m->where != IN_FUNCTION)
+        return assign_input(m);
     return false;
 }
 
