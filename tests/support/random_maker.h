@@ -81,6 +81,7 @@ struct variable {
     bool fixed;
     bool locked;  /* counts a loop that is open */
     bool counter;
+    bool shared;  /* other texts may write it */
 };
 
 enum where { IN_FUNCTION, IN_BLOCK, IN_PROGRAM };

@@ -208,7 +208,8 @@ static void body(struct maker *m, unsigned n, unsigned depth,
 }
 
 /* An end of a loop: a number, or a variable of few values. */
-static struct both bound(struct maker *m, int64_t number, unsigned *passes)
+static struct both bound(struct maker *m, struct both number,
+                         unsigned *passes)
 {
     struct place place;
 
@@ -222,23 +223,23 @@ static struct both bound(struct maker *m, int64_t number, unsigned *passes)
         *passes = (unsigned)(kind->high - kind->low) + 4;
         return place.both;
     }
-    return literal_of(m, elementary(INT), number, false);
+    return number;
 }
 
 /* The step: a number, or a variable that may be 0. */
-static struct both step(struct maker *m, int64_t number, unsigned *passes)
+static struct both step(struct maker *m, struct both number,
+                        unsigned *passes)
 {
     struct both by = bound(m, number, passes);
 
-    if (!by.fixed && chance(m, 60))
-        by = literal_of(m, elementary(INT), number, false);
-    return by;
+    return by.fixed || chance(m, 60) ? number : by;
 }
 
 static bool for_loop(struct maker *m, unsigned depth)
 {
     struct variable *v = counter(m);
     int64_t low = (int64_t)any(m, 4) - 1, high = low + any(m, 4), by = 1;
+    int64_t most = 1000; /* passes that are no error */
     unsigned passes = 4;
     struct both from, to, step_;
 
@@ -250,11 +251,17 @@ static bool for_loop(struct maker *m, unsigned depth)
         high = v->kind->high;
         low = high - 2;
     }
-    from = bound(m, by < 0 ? high : low, &passes);
-    to = by < 0 || high < 10 || from.fixed
-             ? bound(m, by < 0 ? low : high, &passes)
-             : from;
-    step_ = step(m, by, &passes);
+    from = literal_of(m, elementary(INT), by < 0 ? high : low, false);
+    to = literal_of(m, elementary(INT), by < 0 ? low : high, false);
+    step_ = literal_of(m, elementary(INT), by, false);
+    if (v->shared) {
+        most = (high - low) / (by == 2 ? 2 : 1) + 1;
+    } else {
+        from = bound(m, from, &passes);
+        if (high < 10 || from.fixed)
+            to = bound(m, to, &passes);
+        step_ = step(m, step_, &passes);
+    }
     if (m->weight * passes > 40)
         return false;
     text_printf(&m->st, "FOR %s := %s TO %s", v->st, from.st, to.st);
@@ -262,10 +269,11 @@ static bool for_loop(struct maker *m, unsigned depth)
         text_printf(&m->st, " BY %s", step_.st);
     text_add(&m->st, " DO\n");
     text_printf(&m->c,
-                "{ I f_ = %s, e_ = %s, s_ = %s; FOR(%s, f_, e_, s_, %s, %s)"
-                " {\n",
+                "{ I f_ = %s, e_ = %s, s_ = %s, n_ = 0; "
+                "FOR(%s, f_, e_, s_, %s, %s) {\n"
+                "if (++n_ > %lld) longjmp(stop, 1);\n",
                 from.c, to.c, step_.c, v->c, number_in_c(m, v->kind->low),
-                number_in_c(m, v->kind->high));
+                number_in_c(m, v->kind->high), (long long)most);
     v->locked = true;
     body(m, 1 + any(m, 2), depth, passes);
     v->locked = false;

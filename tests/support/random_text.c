@@ -243,6 +243,9 @@ static void globals(struct maker *m)
     text_add(&m->st, "VAR_GLOBAL\n");
     for (unsigned i = 0; i < n; i++)
         outer_variable(m, NULL, phrase(m, "g%u", i), pick_kind(m));
+    outer_variable(m, NULL, "gi", counting(m));
+    m->variables[m->n_variables - 1].counter = true;
+    m->variables[m->n_variables - 1].shared = true;
     text_add(&m->st, "END_VAR VAR_GLOBAL CONSTANT\n");
     constant(m, "gk", pick_elementary(m));
     text_add(&m->st, "END_VAR\n");
