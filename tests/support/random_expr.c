@@ -271,7 +271,8 @@ static struct both one_bit(struct maker *m)
 
     if (!find_place(m, kind, false, WANT_READ, &place) || place.both.fixed)
         return leaf(m, elementary(BOOL), true);
-    out.st = phrase(m, chance(m, 50) ? "%s.%u" : "%s.%%X%u", place.both.st, bit);
+    out.st = phrase(m, chance(m, 50) ? "%s.%u" : "%s.%%X%u", place.both.st,
+                    bit);
     out.c = phrase(m, "(%s >> %u & 1)", place.both.c, bit);
     return out;
 }
@@ -441,10 +442,10 @@ static struct both make_time(struct maker *m, unsigned depth)
     else
         args[1] = literal_of(m, by, 1 + any(m, 4), true);
     return args[1].fixed
-               ? joined(m, phrase(m, "(%s / %s)", args[0].st, args[1].st), "quo",
-                        range(m, time), args, 2)
-               : joined(m, phrase(m, "(%s * %s)", args[0].st, args[1].st), "mul",
-                        range(m, time), args, 2);
+               ? joined(m, phrase(m, "(%s / %s)", args[0].st, args[1].st),
+                        "quo", range(m, time), args, 2)
+               : joined(m, phrase(m, "(%s * %s)", args[0].st, args[1].st),
+                        "mul", range(m, time), args, 2);
 }
 
 /* ---- what several kinds have ---- */

@@ -88,7 +88,8 @@ struct both literal_of(struct maker *m, const struct kind *kind,
                                         : phrase(m, "16#%llX", v);
         break;
     default:
-        out.st = typed ? phrase(m, "%s#%lld", base->st, v) : phrase(m, "%lld", v);
+        out.st = typed ? phrase(m, "%s#%lld", base->st, v)
+                       : phrase(m, "%lld", v);
     }
     return out;
 }
