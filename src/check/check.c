@@ -82,12 +82,15 @@ const struct model *check_run(const struct check_context *context,
     }
     configuration_check(&draft);
     rhythm_scan(&draft);
+    setting_read(&draft);
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
     check_review(&draft);
     missing_report(&draft);
     control_finish(&draft);
+    if (!diags_errors(draft.diags))
+        setting_slots(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
     if (!diags_errors(draft.diags))

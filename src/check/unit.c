@@ -208,6 +208,9 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
                                 &symbol->value)) {
         return false;
     }
+    if (vars->control && !var->initial &&
+        !setting_begins(draft, type, var->span, &symbol->value))
+        return false;
     if (symbol->constant && !var->initial)
         return complain(draft, vars, var->span, "write := and its value",
                         "a CONSTANT needs a value");
@@ -354,6 +357,9 @@ static void add_result(struct draft *draft, struct unit *unit,
         vars->size += symbol.type->size;
         symbol.value = symbol.type->initial;
         symbol.values = symbol.type->initials;
+        vars->mistaken |= !setting_begins(draft, symbol.type,
+                                          unit->tree->result->span,
+                                          &symbol.value);
     }
     scope_add(vars->scope, draft->arena, draft->diags, &symbol);
     if (symbol.type)

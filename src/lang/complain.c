@@ -112,7 +112,7 @@ static bool said_missing(const struct complaint *c)
 
 static const char *const sections[] = {
     "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
-    "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
+    "CONTROLLER", "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
     "HAZARDS", "REQUIREMENTS", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
@@ -151,7 +151,7 @@ static bool said_section(const struct complaint *c)
                   nearest ? reading_printf(reading, "did you mean %s?",
                                            nearest)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
-                            "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
+                            "FIXED, SHARED, TYPE, CONTROLLER, CONTROLS, WIRING, "
                             "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
                             "HAZARDS, REQUIREMENTS and SCENARIO",
                   "a review text has no section '%s'", word);

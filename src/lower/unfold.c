@@ -6,6 +6,7 @@
 #include "lower/leaf.h"
 #include "lower/leave.h"
 #include "lower/loop.h"
+#include "lower/setting.h"
 #include "lower/builtin.h"
 #include "lower/spot.h"
 #include "lower/term.h"
@@ -203,6 +204,8 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
         right = eval(sym, frame, expr->right);
+    if (expr->turns)
+        return setting_turned(sym, expr, left, right);
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                    operate_error(sym->builder, expr, left, right));
@@ -216,10 +219,13 @@ static flat_expr eval_in_turn(struct sym *sym, const struct frame *frame,
     struct flat_builder *b = sym->builder;
     bool both = expr->op == CODE_AND_THEN;
     flat_expr left = eval(sym, frame, expr->left), right = left;
+    flat_expr open = both ? left : flat_not(b, left);
     struct nest nest;
 
+    if (expr->asks)
+        open = term_or(b, open, setting_is(sym, SETTING_CONDITIONS, 0));
     nest_begin(sym, &nest);
-    if (nest_enter(sym, &nest, both ? left : flat_not(b, left)))
+    if (nest_enter(sym, &nest, open))
         right = eval(sym, frame, expr->right);
     nest_end(sym, &nest);
     return both ? term_and(b, left, right) : term_or(b, left, right);
