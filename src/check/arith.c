@@ -225,6 +225,22 @@ static struct code_expr *bitwise(struct env *env, enum tree_op op,
                 type, left, right);
 }
 
+/* Can it be told whether the expression is evaluated? */
+static bool may_matter(const struct code_expr *expr)
+{
+    bool matters = expr && (expr->op == CODE_CALL ||
+                            expr->site != CODE_NO_SITE);
+
+    for (uint32_t i = 0; expr && i < expr->variable.n_steps; i++)
+        matters = matters ||
+                  expr->variable.steps[i].site != CODE_NO_SITE ||
+                  may_matter(expr->variable.steps[i].value);
+    for (uint32_t i = 0; expr && i < expr->n_args && !matters; i++)
+        matters = may_matter(expr->args[i].value);
+    return matters || (expr && (may_matter(expr->left) ||
+                                may_matter(expr->right)));
+}
+
 /* AND and OR of control text, where they need not evaluate both sides. */
 static struct code_expr *in_turn(const struct env *env,
                                  struct code_expr *expr)
@@ -234,7 +250,10 @@ static struct code_expr *in_turn(const struct env *env,
 
     if (env->text != TEXT_CONTROL ||
         (expr->op != CODE_AND && expr->op != CODE_OR) ||
-        (!conditions->any && conditions->value == 0))
+        !may_matter(expr->right))
+        return expr;
+    setting_touch(env->draft, SETTING_CONDITIONS);
+    if ((!conditions->any && conditions->value == 0))
         return expr;
     expr->op = expr->op == CODE_AND ? CODE_AND_THEN : CODE_OR_ELSE;
     expr->asks = conditions->any;

@@ -268,6 +268,8 @@ bool loop_begin(struct env *env, const struct tree_stmt *tree,
     out->kind = tree->kind == TREE_FOR     ? CODE_FOR
                 : tree->kind == TREE_WHILE ? CODE_WHILE
                                            : CODE_REPEAT;
+    if (tree->kind == TREE_FOR && env->text == TEXT_CONTROL)
+        setting_touch(env->draft, SETTING_LOOPS);
     loop->asks = tree->kind == TREE_FOR && env->text == TEXT_CONTROL &&
                  (env->draft->model->settings[SETTING_LOOPS].any ||
                   env->draft->model->settings[SETTING_LOOPS].value != 0);

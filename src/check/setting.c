@@ -45,7 +45,7 @@ static const struct row rows[SETTING_KINDS] = {
                         "one decides"}}},
     [SETTING_LOOPS] =
         {"LOOPS",
-         {{"COUNTED ON", "behind FOR its variable is one step further"},
+         {{"ONE BEYOND", "behind FOR its variable is one step further"},
           {"LAST USED", "behind FOR its variable has the value of the last "
                         "pass"}}},
     [SETTING_SUBRANGES] =
@@ -226,7 +226,10 @@ bool setting_begins(struct draft *draft, const struct type *type,
         &draft->model->settings[SETTING_SUBRANGES];
     bool single = type_elementary(type);
 
-    if ((!setting->any && setting->value == 0) || !begins_low(type))
+    if (!begins_low(type))
+        return true;
+    setting_touch(draft, SETTING_SUBRANGES);
+    if (!setting->any && setting->value == 0)
         return true;
     if (setting->any || !single) {
         diag_add(draft->diags, DIAG_ERROR, span,
@@ -264,8 +267,55 @@ bool setting_holds(struct draft *draft, const struct slot *slot)
 
 /* ---- what nobody knows ---- */
 
+void setting_touch(struct draft *draft, enum setting_kind kind)
+{
+    draft->model->settings[kind].touched = true;
+}
+
+static void touch_blocks(struct draft *draft, enum code_standard standard)
+{
+    switch (standard) {
+    case STANDARD_SR:
+    case STANDARD_RS:
+        setting_touch(draft, SETTING_LATCHES);
+        return;
+    case STANDARD_TON:
+    case STANDARD_TOF:
+    case STANDARD_TP:
+        setting_touch(draft, SETTING_PRESETS);
+        setting_touch(draft, SETTING_ZERO_TIMES);
+        setting_touch(draft, SETTING_TIMERS);
+        return;
+    case STANDARD_CTU:
+    case STANDARD_CTUD:
+        setting_touch(draft, SETTING_COUNTERS);
+        setting_touch(draft, SETTING_EDGES);
+        return;
+    case STANDARD_CTD:
+    case STANDARD_R_TRIG:
+    case STANDARD_F_TRIG:
+        setting_touch(draft, SETTING_EDGES);
+        return;
+    case STANDARD_NONE:
+        return;
+    }
+}
+
+/* Conditions, loops and subranges were seen on the way. */
+static void touch_rest(struct draft *draft)
+{
+    for (size_t i = 0; i < draft->units.n; i++)
+        touch_blocks(draft, draft->units.at[i]->pou->standard);
+    for (size_t i = 0; i < draft->errors.n; i++)
+        if (!draft->errors.at[i].in_review &&
+            (draft->errors.at[i].kind == ERROR_OVERFLOW ||
+             draft->errors.at[i].kind == ERROR_DIVISION))
+            setting_touch(draft, SETTING_OVERFLOW);
+}
+
 void setting_slots(struct draft *draft)
 {
+    touch_rest(draft);
     for (int kind = 0; kind < SETTING_KINDS; kind++) {
         struct setting *setting = &draft->model->settings[kind];
         struct slot slot = {.path = rows[kind].word,
@@ -274,6 +324,7 @@ void setting_slots(struct draft *draft)
                             .start = 0,
                             .span = draft->run->review.controller_span};
 
+        setting->any = setting->any && setting->touched;
         if (setting->any && !draft_slot(draft, &slot, &setting->slot))
             return;
     }

@@ -37,6 +37,7 @@ enum { EDGES_STANDARD, EDGES_FALL_SILENT, EDGES_SILENT };
 
 struct setting {
     bool said;               /* in the review text */
+    bool touched;            /* the control text leads there */
     bool any;                /* one of all choices, in `slot` */
     uint32_t value, slot;    /* value: unless any */
     const char *observed_by; /* or NULL */
@@ -66,7 +67,11 @@ bool setting_begins(struct draft *draft, const struct type *type,
  * any, and a controller may take it, that is reported. */
 bool setting_holds(struct draft *draft, const struct slot *slot);
 
-/* Slots for what nobody knows; the values of a choice of one. */
+/* The control text leads to such a place. */
+void setting_touch(struct draft *draft, enum setting_kind kind);
+
+/* Behind all texts: slots for what nobody knows, as far as it is
+ * touched; the values of a choice of one. */
 void setting_slots(struct draft *draft);
 void setting_values(struct draft *draft, uint32_t slot,
                     struct choice *choice);

@@ -39,6 +39,8 @@ void settings_add(struct text *out, const struct model *model)
     for (int kind = 0; kind < SETTING_KINDS; kind++) {
         const struct setting *setting = &model->settings[kind];
 
+        if (!setting->touched)
+            continue;
         if (setting->any)
             add_any(out, setting, (enum setting_kind)kind);
         else

@@ -148,6 +148,100 @@ static void block_call(struct maker *m)
     }
 }
 
+/* ---- where controllers differ ---- */
+
+static void overflowing(struct maker *m)
+{
+    static const char *const some[] = {
+        "n := n + SINT#100", "n := n * SINT#7 - n", "n := -n - SINT#1",
+        "n := SINT#-128 / n", "u := u - USINT#7", "u := u * u + USINT#3"};
+
+    text_printf(m->out, "  %s;\n", some[below(m, 6)]);
+    text_add(m->out, chance(m, 50) ? "  m1 := n < 0;\n"
+                                   : "  z := u > 100;\n");
+}
+
+static void changing_timer(struct maker *m)
+{
+    static const char *const timers[] = {"on2", "off2", "pulse2"};
+    const char *timer = timers[below(m, 3)];
+    bool skipped = chance(m, 30);
+    unsigned one = 100 * below(m, 3), other = 100 * below(m, 3);
+
+    if (skipped)
+        text_add(m->out, "  IF b THEN\n");
+    text_printf(m->out, "  %s(IN := ", timer);
+    expression(m, 1);
+    text_printf(m->out, ", PT := SEL(%s, T#%ums, T#%ums));\n",
+                chance(m, 50) ? "a" : "m1", one, other);
+    if (skipped)
+        text_add(m->out, "  END_IF;\n");
+    if (chance(m, 50))
+        text_printf(m->out, "  z := %s.Q OR %s.ET = T#100ms;\n", timer,
+                    timer);
+    else
+        text_printf(m->out, "  m2 := %s.Q;\n", timer);
+}
+
+static void with_settings(struct maker *m)
+{
+    switch (below(m, 6)) {
+    case 0:
+        overflowing(m);
+        return;
+    case 1:
+        text_add(m->out, "  latch2(S := ");
+        expression(m, 1);
+        text_add(m->out, ", R1 := ");
+        expression(m, 1);
+        text_add(m->out, ", Q1 => m1);\n");
+        return;
+    case 2:
+        text_add(m->out, "  edge2(CLK := ");
+        expression(m, 1);
+        text_add(m->out, ");\n  IF edge2.Q THEN m2 := NOT m2; END_IF;\n");
+        return;
+    case 3:
+        text_add(m->out, "  count2(CU := ");
+        expression(m, 1);
+        text_add(m->out, ", R := count2.CV > 3, PV := k);\n"
+                         "  z := count2.CV > 2;\n");
+        return;
+    case 4:
+        text_add(m->out, chance(m, 50) ? "  z := k > 0 AND 6 / k > 2;\n"
+                                       : "  z := m1 OR 6 / k > 2;\n");
+        text_add(m->out, "  FOR k2 := 0 TO k DO m1 := NOT m1; END_FOR;\n"
+                         "  m2 := m2 XOR k2 = 1;\n");
+        return;
+    default:
+        changing_timer(m);
+        return;
+    }
+}
+
+static void controller(struct maker *m)
+{
+    static const char *const known[][5] = {
+        {"OVERFLOW", "WRAPS", "SATURATES", "REPORTED", "WRAPS"},
+        {"LATCHES", "SWAPPED", "AS NAMED", "SWAPPED", "AS NAMED"},
+        {"EDGES", "SILENT", "F_TRIG SILENT", "STANDARD", "SILENT"},
+        {"COUNTERS", "PRESET LIMIT", "WHOLE RANGE", "PRESET LIMIT",
+         "PRESET LIMIT"},
+        {"CONDITIONS", "AS NEEDED", "BOTH SIDES", "AS NEEDED", "AS NEEDED"},
+        {"LOOPS", "LAST USED", "ONE BEYOND", "LAST USED", "LAST USED"},
+        {"PRESETS", "LATCHED", "LIVE", "LATCHED", "LATCHED"},
+        {"ZERO_TIMES", "NEXT CALL", "SAME CALL", "NEXT CALL", "NEXT CALL"},
+        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED", "CALLED"}};
+
+    text_add(m->out, "CONTROLLER 'random (invented)'\n");
+    for (unsigned i = 0; i < sizeof known / sizeof *known; i++)
+        if (chance(m, 75))
+            text_printf(m->out, "  %s : %s;\n", known[i][0],
+                        chance(m, 45) ? "ANY CHOICE"
+                                      : known[i][1 + below(m, 4)]);
+    text_add(m->out, "END_CONTROLLER\n");
+}
+
 /* ---- loops ---- */
 
 static void leave(struct maker *m, bool loop)
@@ -258,6 +352,8 @@ static void statement(struct maker *m)
 
     if (m->parts->loops && chance(m, 60)) {
         with_loops(m);
+    } else if (m->parts->settings && chance(m, 70)) {
+        with_settings(m);
     } else if (pick < 5) {
         simple_statement(m);
     } else if (pick < 7) {
@@ -345,6 +441,10 @@ static void control_text(struct maker *m)
              "VAR mode : Mode; m1, m2 : BOOL; k : INT (0..3);\n"
              "  edge1 : R_TRIG; latch1 : SR; own1 : Own;\n"
              "  on1 : TON; off1 : TOF; pulse1 : TP; END_VAR\n");
+    if (m->parts->settings)
+        text_add(m->out, "VAR latch2 : RS; edge2 : F_TRIG; count2 : CTU;\n"
+                         "  on2 : TON; off2 : TOF; pulse2 : TP;\n"
+                         "  n : SINT; u : USINT; k2 : INT; END_VAR\n");
     if (m->parts->words)
         text_add(m->out, "VAR w : BYTE := 16#3; v : BYTE; count1 : CTU;\n"
                          "END_VAR\n");
@@ -632,6 +732,8 @@ static void review_text(struct maker *m)
     if (m->parts->shared)
         text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
                                        : "SHARED Main.m2;\n");
+    if (m->parts->settings)
+        controller(m);
     text_add(m->out,
              "CONTROLS\n"
              "  a : BUTTON 'button a';\n"
@@ -682,6 +784,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
+        .words = parts->words, .settings = parts->settings,
     };
     parts->shared = parts->again && chance(&m, 50);
     if (parts->leaning) { /* smaller: dropped assumptions make them large */

@@ -24,6 +24,7 @@ void subject_complain(const struct subject *s, const char *what)
                                  .again = s->again,
                                  .leaning = s->leaning,
                                  .words = s->words, .loops = s->loops,
+                                 .settings = s->settings,
                                  .range = s->range, .every = s->every};
 
     random_review(s->seed, &control, &review, &parts);
@@ -75,6 +76,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.every = s->every;
     s->parts.loops = s->loops;
     s->parts.words = s->words;
+    s->parts.settings = s->settings;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

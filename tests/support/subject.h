@@ -17,6 +17,7 @@ struct subject {
     bool range;    /* set by the caller: SCAN with a range */
     bool loops;    /* set by the caller: loops in the control text */
     bool words;    /* set by the caller: bit strings and the like */
+    bool settings; /* set by the caller: what controllers do differently */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;
