@@ -45,6 +45,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
+#include "lang/real.h"
 #include "lang/reading.h"
 
 #define YYINITDEPTH 200
@@ -132,7 +133,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
 %token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
 %token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
-%token FIXED "FIXED" SHARED "SHARED"
+%token FIXED "FIXED" SHARED "SHARED" UNKNOWN "UNKNOWN"
 %token RUNS "RUNS" EVERY "EVERY" SCANS "SCANS"
 %token CONTROLLER "CONTROLLER" END_CONTROLLER "END_CONTROLLER"
 %token OBSERVED "OBSERVED"
@@ -318,8 +319,8 @@ plain_type
         { $$ = build_enum(reading, $2, NULL, @$); }
     | IDENT "(" enum_items ")"
         { $$ = build_enum(reading, $3, $1, @$); }
-    | IDENT "[" expressions "]"
-        { $$ = build_type_name(reading, $1); }
+    | IDENT "[" expression "]"
+        { $$ = build_type_length(reading, $1, @3); }
     | "ARRAY" "[" dims "]" "OF" plain_type
         { $$ = build_array(reading, $3, $6, @$); }
     | "POINTER" "TO" plain_type
@@ -680,6 +681,7 @@ primary
     | NUMBER
     | DURATION
     | TYPED
+    | STRING                    { $$ = real_text(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }
@@ -782,6 +784,8 @@ review_item
         { build_fixed(reading, $2, $4, $5, @$); }
     | "SHARED" path semicolon
         { build_shared(reading, $2); }
+    | "UNKNOWN" IDENT reason_or_none semicolon
+        { build_unknown(reading, $2, $3); }
     | type_block
         { build_types_review(reading, $1); }
     | "CONTROLLER" title settings "END_CONTROLLER"

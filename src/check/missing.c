@@ -3,6 +3,7 @@
 #include "base/name.h"
 #include "base/text.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 enum { MOST_PLACES = 6 };
 
@@ -123,11 +124,13 @@ static void add_ports(struct text *out, const struct draft *draft,
             continue;
         if (type == draft->types.literal)
             type = draft->types.dint;
+        if (type == draft->types.real_literal)
+            type = draft->types.real;
         if (!any)
             text_printf(out, "\n      VAR_%s", output ? "OUTPUT" : "INPUT");
         any = true;
         text_printf(out, " %s : %s;", port->name->spelling,
-                    typing_words(draft, type));
+                    wording_type(draft, type));
     }
     if (any)
         text_add(out, " END_VAR");
@@ -136,9 +139,12 @@ static void add_ports(struct text *out, const struct draft *draft,
 static void add_declaration(struct text *out, const struct draft *draft,
                             const struct missing *missing)
 {
+    const char *name = draft_spelling(draft, missing->name, missing->span);
+
     text_printf(out, "add the text that declares it, or paste this and write "
-                     "what it does:\n      FUNCTION_BLOCK %s",
-                draft_spelling(draft, missing->name, missing->span));
+                     "what it does, or leave it empty and write UNKNOWN %s; "
+                     "in the review text:\n      FUNCTION_BLOCK %s",
+                name, name);
     add_ports(out, draft, missing, false);
     add_ports(out, draft, missing, true);
     text_add(out, "\n      END_FUNCTION_BLOCK");

@@ -139,7 +139,8 @@ static void explain_all(const struct moment *asked)
             &asked->findings->requirements[i];
 
         if (asked->options->only == NULL &&
-            finding->verdict != VERDICT_BROKEN)
+            finding->verdict != VERDICT_BROKEN &&
+            finding->stop != STOP_LEANS)
             continue;
         explain(asked, finding);
         n++;

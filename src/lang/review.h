@@ -35,6 +35,19 @@ struct tree_shared {
     struct tree_path *path;
 };
 
+/* UNKNOWN name [BECAUSE ...]; : a block or function without a text. */
+struct tree_unknown {
+    struct tree_unknown *next;
+    struct tree_ident *name;
+    struct tree_reason reason;
+};
+
+/* A number as it is written somewhere in the texts. */
+struct tree_real {
+    struct tree_real *next;
+    double value;
+};
+
 /* SCAN longest ; or SCAN shortest .. longest [BY by] ; */
 struct tree_scan {
     struct tree_expr *shortest; /* NULL: every scan takes the same time */
@@ -225,6 +238,7 @@ struct tree_review {
     struct tree_string controller;
     struct span controller_span; /* no file: nothing is said of it */
     TREE_LIST(tree_setting) settings;
+    TREE_LIST(tree_unknown) unknown;
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_signal) signals;
     TREE_LIST(tree_body) bodies;
@@ -251,6 +265,8 @@ struct tree_run {
     struct tree_part review_part; /* names that the review text mentions */
     int64_t even; /* ms: the longest time of which every time written in any
                      of the texts is a whole multiple; 0: none but T#0s */
+    TREE_LIST(tree_real) reals; /* every number without a type of whole
+                                   numbers, as often as it is written */
 };
 
 #endif

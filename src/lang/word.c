@@ -152,6 +152,7 @@ static const struct word words[] = {
     {"true", LANG_TRUE, false, 0, 0, 0},
     {"turn", LANG_TURN, true, 0, WORD_STEP, 0},
     {"type", LANG_TYPE, false, 0, 0, 0},
+    {"unknown", LANG_UNKNOWN, true, 0, WORD_LINE, 0},
     {"unless", LANG_UNLESS, true, 0, 0, 0},
     {"until", LANG_UNTIL, false, 0, 0, 0},
     {"valve", LANG_VALVE, true, 0, WORD_KIND, 0},

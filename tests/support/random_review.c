@@ -1,6 +1,7 @@
 #include "tests/support/random_review.h"
 
 #include "base/hash.h"
+#include "tests/support/random_settings.h"
 
 /* A text being made. */
 struct maker {
@@ -148,98 +149,49 @@ static void block_call(struct maker *m)
     }
 }
 
-/* ---- where controllers differ ---- */
-
-static void overflowing(struct maker *m)
+/* Values that are not followed, in all the ways in which they are left
+ * open. */
+static void open_statement(struct maker *m)
 {
     static const char *const some[] = {
-        "n := n + SINT#100", "n := n * SINT#7 - n", "n := -n - SINT#1",
-        "n := SINT#-128 / n", "u := u - USINT#7", "u := u * u + USINT#3"};
+        "  m1 := load >= 2.5;\n",
+        "  keep := load;\n",
+        "  m2 := keep < limit;\n",
+        "  keep := load + limit;\n  m1 := keep > 2.5 OR m1;\n",
+        "  IF load > limit THEN m1 := NOT m1; END_IF;\n",
+        "  m2 := note = 'x' OR load <> 2.5;\n  note := 'y';\n",
+        "  guess(in := m1);\n  m1 := guess.q AND guess.v < 2.5;\n",
+        "  guess(in := y);\n  keep := guess.v;\n",
+        "  n := REAL_TO_INT(load * 2.0);\n  m2 := n > 2;\n",
+        "  judge1(v := load);\n  m1 := judge1.higher;\n",
+        "  judge1(v := keep);\n  judge1(v := limit);\n"
+        "  m2 := judge1.higher XOR m2;\n",
+        "  m1 := Larger(u := keep, w := 2.5) AND a;\n",
+        "  m2 := load > limit OR load < limit;\n",
+        "  IF SQRT(limit) > 2.5 THEN keep := 2.5; ELSE keep := 0.0; "
+        "END_IF;\n"};
 
-    text_printf(m->out, "  %s;\n", some[below(m, 6)]);
-    text_add(m->out, chance(m, 50) ? "  m1 := n < 0;\n"
-                                   : "  z := u > 100;\n");
+    text_add(m->out, some[below(m, 14)]);
 }
 
-static void changing_timer(struct maker *m)
+static void open_units(struct maker *m)
 {
-    static const char *const timers[] = {"on2", "off2", "pulse2"};
-    const char *timer = timers[below(m, 3)];
-    bool skipped = chance(m, 30);
-    unsigned one = 100 * below(m, 3), other = 100 * below(m, 3);
-
-    if (skipped)
-        text_add(m->out, "  IF b THEN\n");
-    text_printf(m->out, "  %s(IN := ", timer);
-    expression(m, 1);
-    text_printf(m->out, ", PT := SEL(%s, T#%ums, T#%ums));\n",
-                chance(m, 50) ? "a" : "m1", one, other);
-    if (skipped)
-        text_add(m->out, "  END_IF;\n");
-    if (chance(m, 50))
-        text_printf(m->out, "  z := %s.Q OR %s.ET = T#100ms;\n", timer,
-                    timer);
-    else
-        text_printf(m->out, "  m2 := %s.Q;\n", timer);
-}
-
-static void with_settings(struct maker *m)
-{
-    switch (below(m, 6)) {
-    case 0:
-        overflowing(m);
-        return;
-    case 1:
-        text_add(m->out, "  latch2(S := ");
-        expression(m, 1);
-        text_add(m->out, ", R1 := ");
-        expression(m, 1);
-        text_add(m->out, ", Q1 => m1);\n");
-        return;
-    case 2:
-        text_add(m->out, "  edge2(CLK := ");
-        expression(m, 1);
-        text_add(m->out, ");\n  IF edge2.Q THEN m2 := NOT m2; END_IF;\n");
-        return;
-    case 3:
-        text_add(m->out, "  count2(CU := ");
-        expression(m, 1);
-        text_add(m->out, ", R := count2.CV > 3, PV := k);\n"
-                         "  z := count2.CV > 2;\n");
-        return;
-    case 4:
-        text_add(m->out, chance(m, 50) ? "  z := k > 0 AND 6 / k > 2;\n"
-                                       : "  z := m1 OR 6 / k > 2;\n");
-        text_add(m->out, "  FOR k2 := 0 TO k DO m1 := NOT m1; END_FOR;\n"
-                         "  m2 := m2 XOR k2 = 1;\n");
-        return;
-    default:
-        changing_timer(m);
-        return;
-    }
-}
-
-static void controller(struct maker *m)
-{
-    static const char *const known[][5] = {
-        {"OVERFLOW", "WRAPS", "SATURATES", "REPORTED", "WRAPS"},
-        {"LATCHES", "SWAPPED", "AS NAMED", "SWAPPED", "AS NAMED"},
-        {"EDGES", "SILENT", "F_TRIG SILENT", "STANDARD", "SILENT"},
-        {"COUNTERS", "PRESET LIMIT", "WHOLE RANGE", "PRESET LIMIT",
-         "PRESET LIMIT"},
-        {"CONDITIONS", "AS NEEDED", "BOTH SIDES", "AS NEEDED", "AS NEEDED"},
-        {"LOOPS", "LAST USED", "ONE BEYOND", "LAST USED", "LAST USED"},
-        {"PRESETS", "LATCHED", "LIVE", "LATCHED", "LATCHED"},
-        {"ZERO_TIMES", "NEXT CALL", "SAME CALL", "NEXT CALL", "NEXT CALL"},
-        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED", "CALLED"}};
-
-    text_add(m->out, "CONTROLLER 'random (invented)'\n");
-    for (unsigned i = 0; i < sizeof known / sizeof *known; i++)
-        if (chance(m, 75))
-            text_printf(m->out, "  %s : %s;\n", known[i][0],
-                        chance(m, 45) ? "ANY CHOICE"
-                                      : known[i][1 + below(m, 4)]);
-    text_add(m->out, "END_CONTROLLER\n");
+    text_add(m->out,
+             "FUNCTION_BLOCK Guess\n"
+             "VAR_INPUT in : BOOL; END_VAR\n"
+             "VAR_OUTPUT q : BOOL; v : REAL; END_VAR\n"
+             "END_FUNCTION_BLOCK\n"
+             "FUNCTION_BLOCK Judge\n"
+             "VAR_INPUT v : REAL; END_VAR\n"
+             "VAR_OUTPUT higher : BOOL; END_VAR\n"
+             "VAR last : REAL := 2.5; END_VAR\n"
+             "  higher := v > last;\n"
+             "  last := v;\n"
+             "END_FUNCTION_BLOCK\n"
+             "FUNCTION Larger : BOOL\n"
+             "VAR_INPUT u, w : REAL; END_VAR\n"
+             "  Larger := u >= w;\n"
+             "END_FUNCTION\n");
 }
 
 /* ---- loops ---- */
@@ -307,8 +259,22 @@ static void seeking(struct maker *m)
     text_add(m->out, ");\n");
 }
 
+/* Each pass has an answer of its own. */
+static void open_loop(struct maker *m)
+{
+    text_printf(m->out,
+                "  FOR i := 1 TO %u DO\n    guess(in := m1);\n"
+                "    IF guess.v > limit THEN m1 := guess.q; %s; END_IF;\n"
+                "  END_FOR;\n", 1 + below(m, 2),
+                chance(m, 50) ? "EXIT" : "CONTINUE");
+}
+
 static void with_loops(struct maker *m)
 {
+    if (m->parts->open && chance(m, 60)) {
+        open_loop(m);
+        return;
+    }
     switch (below(m, 6)) {
     case 0:
     case 1:
@@ -350,10 +316,15 @@ static void statement(struct maker *m)
 {
     unsigned pick = below(m, 10);
 
+    if (m->parts->open && chance(m, 45)) {
+        open_statement(m);
+        return;
+    }
+
     if (m->parts->loops && chance(m, 60)) {
         with_loops(m);
     } else if (m->parts->settings && chance(m, 70)) {
-        with_settings(m);
+        random_settings_statement(&m->seed, m->out);
     } else if (pick < 5) {
         simple_statement(m);
     } else if (pick < 7) {
@@ -428,9 +399,15 @@ static void control_text(struct maker *m)
                  "END_FUNCTION\n");
     if (m->parts->loops)
         seek(m);
+    if (m->parts->open)
+        open_units(m);
     text_add(m->out,
              "PROGRAM Main\n"
              "VAR_INPUT a, b, c, s : BOOL; END_VAR\n");
+    if (m->parts->open)
+        text_add(m->out, "VAR_INPUT load, limit : REAL; END_VAR\n"
+                         "VAR keep : REAL := 2.5; note : STRING[20]; "
+                         "n : INT; guess : Guess; judge1 : Judge; END_VAR\n");
     if (m->parts->loops)
         text_add(m->out, "VAR_TEMP i, j : INT; END_VAR\n");
     if (m->parts->again)
@@ -442,9 +419,7 @@ static void control_text(struct maker *m)
              "  edge1 : R_TRIG; latch1 : SR; own1 : Own;\n"
              "  on1 : TON; off1 : TOF; pulse1 : TP; END_VAR\n");
     if (m->parts->settings)
-        text_add(m->out, "VAR latch2 : RS; edge2 : F_TRIG; count2 : CTU;\n"
-                         "  on2 : TON; off2 : TOF; pulse2 : TP;\n"
-                         "  n : SINT; u : USINT; k2 : INT; END_VAR\n");
+        random_settings_variables(m->out);
     if (m->parts->words)
         text_add(m->out, "VAR w : BYTE := 16#3; v : BYTE; count1 : CTU;\n"
                          "END_VAR\n");
@@ -580,12 +555,16 @@ static void assumptions(struct maker *m)
         "gap <> Shut OR NOT PREVIOUS a",       /* may leave no way on */
         "NOT loose OR PREVIOUS z",             /* likewise */
     };
+    static const char *const number[] = {
+        "load < 2.5", "load >= 2.5 OR load <= 2.5",
+        "NOT a OR load > 2.5", "load <= 2.5 OR PREVIOUS y"};
     unsigned n = 1 + below(m, 2);
 
     text_add(m->out, "ASSUMPTIONS\n");
     for (unsigned i = 0; i < n; i++)
         text_printf(m->out, "  A%u 'random' : %s BECAUSE 'random';\n", i + 1,
-                    some[below(m, 10)]);
+                    m->parts->open && chance(m, 50) ? number[below(m, 4)]
+                                                    : some[below(m, 10)]);
     text_add(m->out, "END_ASSUMPTIONS\n");
 }
 
@@ -716,6 +695,9 @@ static void review_text(struct maker *m)
         "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
     static const char *const ranges[] = {" .. T#200ms", " .. T#150ms",
         " .. T#140ms BY T#20ms", " .. T#200ms BY T#50ms"};
+    static const char *const open[] = {"a", "b", "c", "y", "z", "loose",
+        "(Main.keep < Main.limit)", "Main.m1", "s", "(load >= 2.5)",
+        "(Main.load > Main.limit)", "(Main.keep > 2.5)"};
     bool records = chance(m, 30);
     bool one = m->parts->possible || m->parts->again;
     unsigned n = one ? 1 : 1 + below(m, 3);
@@ -729,11 +711,13 @@ static void review_text(struct maker *m)
     if (m->parts->every)
         text_printf(m->out, "RUNS %s EVERY %u SCANS;\n",
                     chance(m, 50) ? "Main" : "Other", 2 + below(m, 2));
+    if (m->parts->open)
+        text_add(m->out, "UNKNOWN Guess BECAUSE 'a library';\n");
     if (m->parts->shared)
         text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
                                        : "SHARED Main.m2;\n");
     if (m->parts->settings)
-        controller(m);
+        random_settings_section(&m->seed, m->out);
     text_add(m->out,
              "CONTROLS\n"
              "  a : BUTTON 'button a';\n"
@@ -741,8 +725,10 @@ static void review_text(struct maker *m)
              "  c : SWITCH 'switch c';\n"
              "  s : SENSOR 'gap is shut' ON WHEN gap = Shut;\n"
              "  y : VALVE 'valve y';\n"
-             "  z : VALVE 'valve z';\n"
-             "END_CONTROLS\n");
+             "  z : VALVE 'valve z';\n");
+    if (m->parts->open)
+        text_add(m->out, "  load : NUMBER 'load';\n");
+    text_add(m->out, "END_CONTROLS\n");
     if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
@@ -760,6 +746,10 @@ static void review_text(struct maker *m)
     m->bools = records ? with : without;
     m->n_bools = records ? sizeof with / sizeof *with
                          : sizeof without / sizeof *without;
+    if (m->parts->open) {
+        m->bools = open;
+        m->n_bools = sizeof open / sizeof *open;
+    }
     text_add(m->out, "REQUIREMENTS\n");
     for (unsigned i = 0; i < n; i++)
         requirement(m, i + 1);
@@ -785,7 +775,14 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
         .words = parts->words, .settings = parts->settings,
+        .open = parts->open,
     };
+    if (parts->open) { /* smaller: each value is several ways on */
+        parts->power = parts->power && chance(&m, 60);
+        parts->faults = parts->faults && chance(&m, 50);
+        parts->movements = parts->movements && chance(&m, 60);
+        parts->timers = parts->timers && chance(&m, 40);
+    }
     parts->shared = parts->again && chance(&m, 50);
     if (parts->leaning) { /* smaller: dropped assumptions make them large */
         parts->power = parts->power && chance(&m, 50);
