@@ -75,7 +75,7 @@ static void starts(struct draft *draft, const struct flow *flow)
             of(CHOICE_START, slot->path, i, slot->type, slot->span);
 
         if (slot->start == MODEL_NONE &&
-            (!kept || setting_holds(draft, slot)))
+            (!kept || setting_holds(slot)))
             continue;
         /* the age of a timer is compared with PT and stands for any time */
         if (slot->home == SLOT_SETTING)

@@ -249,20 +249,11 @@ bool setting_begins(struct draft *draft, const struct type *type,
     return true;
 }
 
-bool setting_holds(struct draft *draft, const struct slot *slot)
+bool setting_holds(const struct slot *slot)
 {
-    const struct setting *setting =
-        &draft->model->settings[SETTING_PRESETS];
     const char *name = strrchr(slot->path, '.');
 
-    if (!name || strcmp(name, ".(preset)") != 0)
-        return false;
-    if (setting->any || setting->value != 0)
-        diag_add(draft->diags, DIAG_ERROR, slot->span,
-                 "declare the timer without RETAIN, or leave RETAIN ANY out",
-                 "with PRESETS : LATCHED a timer in RETAIN may begin with "
-                 "any PT, which is not read in this version");
-    return true;
+    return name && strcmp(name, ".(preset)") == 0;
 }
 
 /* ---- what nobody knows ---- */

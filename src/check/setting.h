@@ -63,9 +63,9 @@ void setting_read(struct draft *draft);
 bool setting_begins(struct draft *draft, const struct type *type,
                     struct span span, int64_t *value);
 
-/* Is this the PT that a timer took at its start?  Where RETAIN ANY keeps
- * any, and a controller may take it, that is reported. */
-bool setting_holds(struct draft *draft, const struct slot *slot);
+/* Is this the PT that a timer took at its start?  RETAIN ANY leaves it out:
+ * the age beside it is refused there, having too many values. */
+bool setting_holds(const struct slot *slot);
 
 /* The control text leads to such a place. */
 void setting_touch(struct draft *draft, enum setting_kind kind);

@@ -16,6 +16,7 @@
 
 #include <cmocka.h>
 
+#include "base/os.h"
 #include "base/text.h"
 #include "reference/replay.h"
 #include "tests/support/trial.h"
@@ -217,9 +218,77 @@ static void the_review_is_not_the_controller(void **state)
     trial_close(&trial);
 }
 
+/* ---- the questions for the bench ---- */
+
+struct reply {
+    const char *setting, *choice, *variable;
+    int64_t value;
+};
+
+/* The table of docs/controller-questions/README.md. */
+static const struct reply answers[] = {
+    {"LATCHES", "AS NAMED", "answer_sr", 1},
+    {"LATCHES", "AS NAMED", "answer_rs", 0},
+    {"LATCHES", "SWAPPED", "answer_sr", 0},
+    {"LATCHES", "SWAPPED", "answer_rs", 1},
+    {"EDGES", "STANDARD", "answer_r_trig", 1},
+    {"EDGES", "STANDARD", "answer_f_trig", 1},
+    {"EDGES", "F_TRIG SILENT", "answer_r_trig", 1},
+    {"EDGES", "F_TRIG SILENT", "answer_f_trig", 0},
+    {"EDGES", "SILENT", "answer_r_trig", 0},
+    {"EDGES", "SILENT", "answer_f_trig", 0},
+    {"COUNTERS", "WHOLE RANGE", "answer_counter", 4},
+    {"COUNTERS", "PRESET LIMIT", "answer_counter", 2},
+    {"CONDITIONS", "BOTH SIDES", "answer_conditions", 1},
+    {"CONDITIONS", "AS NEEDED", "answer_conditions", 0},
+    {"LOOPS", "ONE BEYOND", "answer_loop", 4},
+    {"LOOPS", "LAST USED", "answer_loop", 3},
+    {"SUBRANGES", "LOWER LIMIT", "answer_subrange", -5},
+    {"SUBRANGES", "ZERO", "answer_subrange", 0},
+    {"PRESETS", "LIVE", "answer_preset", 0},
+    {"PRESETS", "LATCHED", "answer_preset", 1},
+    {"ZERO_TIMES", "SAME CALL", "answer_zero", 1},
+    {"ZERO_TIMES", "NEXT CALL", "answer_zero", 0},
+    {"TIMERS", "CONTINUOUS", "answer_timer", 1},
+    {"TIMERS", "CALLED", "answer_timer", 0},
+    {"OVERFLOW", "WRAPS", "answer_overflow", -56},
+    {"OVERFLOW", "SATURATES", "answer_overflow", 127},
+};
+
+enum { ANSWERS = sizeof answers / sizeof *answers };
+
+/* Plays the text for three seconds, the last one with overflows. */
+static void the_bench_answers(void **state)
+{
+    const struct reply *answer = *state;
+    bool overflow = strcmp(answer->setting, "OVERFLOW") == 0;
+    struct text control = {0}, review = {0}, path = {0};
+    struct trial trial;
+
+    assert_int_equal(os_read_file("docs/controller-questions/questions.st",
+                                  1 << 20, &control), OS_OK);
+    text_printf(&review,
+                "REVIEW Bench 'invented'\nSCAN T#100ms;\nCONTROLLER\n"
+                "  %s : %s;\nEND_CONTROLLER\nEND_REVIEW\n",
+                answer->setting, answer->choice);
+    text_printf(&path, "Questions.%s", answer->variable);
+    trial_open(&trial, text_str(&control), text_str(&review));
+    for (int i = 0; i < 30; i++) {
+        text_model_choose(&trial.text, "Questions.ask_overflow",
+                          overflow && i > 20);
+        trial_scan(&trial);
+    }
+    assert_int_equal(trial_now(&trial, "Questions.done"), 1);
+    assert_int_equal(trial_now(&trial, text_str(&path)), answer->value);
+    trial_close(&trial);
+    text_release(&control);
+    text_release(&review);
+    text_release(&path);
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[2 * TURNS + 3];
+    struct CMUnitTest tests[2 * TURNS + ANSWERS + 3];
     size_t n = 0;
 
     for (size_t i = 0; i < TURNS; i++) {
@@ -232,6 +301,10 @@ int main(void)
             tests[n++] = (struct CMUnitTest){
                 turn->setting, any_choice_finds_it, NULL, NULL, turn};
     }
+    for (size_t i = 0; i < ANSWERS; i++)
+        tests[n++] = (struct CMUnitTest){answers[i].choice,
+                                         the_bench_answers, NULL, NULL,
+                                         (void *)&answers[i]};
     tests[n++] = (struct CMUnitTest)cmocka_unit_test(
         kept_whatever_the_controller_does);
     tests[n++] =
