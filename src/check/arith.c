@@ -1,5 +1,6 @@
 #include "check/arith.h"
 
+#include "check/controller.h"
 #include "check/abstract.h"
 #include "check/meet.h"
 #include "check/shape.h"
@@ -255,7 +256,7 @@ static struct code_expr *in_turn(const struct env *env,
         (expr->op != CODE_AND && expr->op != CODE_OR) ||
         !may_matter(expr->right))
         return expr;
-    setting_touch(env->draft, SETTING_CONDITIONS);
+    controller_touch(env->draft, SETTING_CONDITIONS);
     if ((!conditions->any && conditions->value == 0))
         return expr;
     expr->op = expr->op == CODE_AND ? CODE_AND_THEN : CODE_OR_ELSE;

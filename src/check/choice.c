@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/anyrow.h"
+#include "check/controller.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -75,11 +76,11 @@ static void starts(struct draft *draft, const struct flow *flow)
             of(CHOICE_START, slot->path, i, slot->type, slot->span);
 
         if (slot->start == MODEL_NONE &&
-            (!kept || setting_holds(slot)))
+            (!kept || controller_holds(slot)))
             continue;
         /* the age of a timer is compared with PT and stands for any time */
         if (slot->home == SLOT_SETTING)
-            setting_values(draft, i, &choice);
+            controller_values(draft, i, &choice);
         else
             values_of(draft, flow, kept && !slot->clock ? i : MODEL_NONE,
                       &choice);

@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "check/arith.h"
+#include "check/controller.h"
 #include "check/expr.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -269,7 +270,7 @@ bool loop_begin(struct env *env, const struct tree_stmt *tree,
                 : tree->kind == TREE_WHILE ? CODE_WHILE
                                            : CODE_REPEAT;
     if (tree->kind == TREE_FOR && env->text == TEXT_CONTROL)
-        setting_touch(env->draft, SETTING_LOOPS);
+        controller_touch(env->draft, SETTING_LOOPS);
     loop->asks = tree->kind == TREE_FOR && env->text == TEXT_CONTROL &&
                  (env->draft->model->settings[SETTING_LOOPS].any ||
                   env->draft->model->settings[SETTING_LOOPS].value != 0);

@@ -9,13 +9,6 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "source/source.h"
-
-struct choice;
-struct draft;
-struct slot;
-struct type;
-
 /* Choices by value, in this order. */
 enum setting_kind {
     SETTING_OVERFLOW,   /* reported, wraps, saturates */
@@ -50,30 +43,11 @@ const char *setting_word(enum setting_kind kind);
 const char *setting_says(enum setting_kind kind, uint32_t value);
 uint32_t setting_choices(enum setting_kind kind);
 
+/* A choice as it is written in a review text. */
+const char *setting_choice(enum setting_kind kind, uint32_t value);
+
 /* Whose slot it is. */
 enum setting_kind setting_of_slot(const struct setting *settings,
                                   uint32_t slot);
-
-/* Reads the section CONTROLLER into the model, before any code is
- * checked. */
-void setting_read(struct draft *draft);
-
-/* The value that a variable of control text begins with where none is
- * written; FALSE, and reported, where that cannot be said. */
-bool setting_begins(struct draft *draft, const struct type *type,
-                    struct span span, int64_t *value);
-
-/* Is this the PT that a timer took at its start?  RETAIN ANY leaves it out:
- * the age beside it is refused there, having too many values. */
-bool setting_holds(const struct slot *slot);
-
-/* The control text leads to such a place. */
-void setting_touch(struct draft *draft, enum setting_kind kind);
-
-/* Behind all texts: slots for what nobody knows, as far as it is
- * touched; the values of a choice of one. */
-void setting_slots(struct draft *draft);
-void setting_values(struct draft *draft, uint32_t slot,
-                    struct choice *choice);
 
 #endif

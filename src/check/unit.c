@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/controller.h"
 #include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
@@ -211,7 +212,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
         return false;
     }
     if (vars->control && !var->initial &&
-        !setting_begins(draft, type, var->span, &symbol->value))
+        !controller_begins(draft, type, var->span, &symbol->value))
         return false;
     if (symbol->constant && !var->initial)
         return complain(draft, vars, var->span, "write := and its value",
@@ -359,7 +360,7 @@ static void add_result(struct draft *draft, struct unit *unit,
         vars->size += symbol.type->size;
         symbol.value = symbol.type->initial;
         symbol.values = symbol.type->initials;
-        vars->mistaken |= !setting_begins(draft, symbol.type,
+        vars->mistaken |= !controller_begins(draft, symbol.type,
                                           unit->tree->result->span,
                                           &symbol.value);
     }

@@ -5,7 +5,8 @@
 struct model;
 struct text;
 
-/* A line for each setting that the control text touches; none without a section CONTROLLER. */
+/* A line for each setting that the control text comes across; none without a
+ * section CONTROLLER. */
 void settings_add(struct text *out, const struct model *model);
 
 #endif
