@@ -154,7 +154,8 @@ static bool said_section(const struct complaint *c)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
                             "FIXED, SHARED, UNKNOWN, TYPE, CONTROLLER, "
                             "CONTROLS, WIRING, MECHANISM, RECORDER, "
-                            "ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS, ACCEPTED and SCENARIO",
+                            "ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS, "
+                            "ACCEPTED and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;
     reading->end_of_unknown =
