@@ -774,7 +774,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
-        .words = parts->words, .settings = parts->settings,
+        .settings = parts->settings,
         .open = parts->open,
     };
     if (parts->open) { /* smaller: each value is several ways on */
