@@ -2,7 +2,7 @@
 
 #include "check/resolve.h"
 #include "check/typing.h"
-#include "check/wide.h"
+#include "check/widening.h"
 #include "check/wording.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -344,7 +344,7 @@ static bool hold(struct draft *draft, uint32_t number)
 {
     bool all;
 
-    if (!wide_is_held(draft, number, &all))
+    if (!widening_is_held(draft, number, &all))
         return false;
     draft->slots.at[number].driver = DRIVER_FIXED;
     vec_push(&draft->fixed,

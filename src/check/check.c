@@ -5,6 +5,7 @@
 #include "check/choice.h"
 #include "check/configuration.h"
 #include "check/control.h"
+#include "check/controller.h"
 #include "check/draft.h"
 #include "check/expr.h"
 #include "check/fault.h"
@@ -95,6 +96,7 @@ static const struct model *check_once(const struct check_context *context,
     }
     configuration_check(&draft);
     rhythm_scan(&draft);
+    controller_read(&draft);
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
@@ -104,6 +106,8 @@ static const struct model *check_once(const struct check_context *context,
     if (!diags_errors(draft.diags))
         lent_report(&draft);
     told_report(&draft);
+    if (!diags_errors(draft.diags))
+        controller_slots(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
     if (!diags_errors(draft.diags) && !widening->again)

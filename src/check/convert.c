@@ -83,7 +83,7 @@ static bool always_fits(const struct code_expr *value,
     if (to->kind == TYPE_ENUM)
         return always_item(value, to);
     if (from->kind == TYPE_ENUM) {
-        type_item_range(from, &low, &high);
+        type_numbers(from, &low, &high);
         return low >= to->low && high <= to->high;
     }
     if (hands_bits_on(from, to))

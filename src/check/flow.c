@@ -280,7 +280,7 @@ static bool keeps_value(const struct code_expr *expr)
     const struct type *from = expr->left->type, *to = expr->type;
     bool bits = from->kind == TYPE_BITS || to->kind == TYPE_BITS;
 
-    if (from->kind == TYPE_ENUM)
+    if (from->kind == TYPE_ENUM || to->kind == TYPE_ENUM)
         return false;
     return !bits || (from->low >= 0 && from->high <= to->high);
 }
@@ -517,6 +517,13 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
         visit(flow, pou, expr->args[i].value);
     }
     left = expr->left ? node_of(flow, pou, expr->left) : MODEL_NONE;
+    if (expr->op == CODE_CONVERT && expr->type->kind == TYPE_ENUM) {
+        for (uint32_t i = 0; i < expr->type->count; i++) {
+            cut(flow, left, type_item_number(expr->type, i));
+            cut_after(flow, left, type_item_number(expr->type, i));
+        }
+        return;
+    }
     if (expr->op == CODE_CONVERT && keeps_value(expr)) {
         cut(flow, left, expr->type->low);
         cut_after(flow, left, expr->type->high);

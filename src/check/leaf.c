@@ -6,7 +6,7 @@
 #include "check/rights.h"
 #include "check/target.h"
 #include "check/typing.h"
-#include "check/wide.h"
+#include "check/widening.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
                                 const char *hint, const char *what,
@@ -74,7 +74,7 @@ static bool is_held(const struct env *env, const struct found *found)
         return false;
     if (found->variable.base == CODE_LOCAL)
         slot += env->frame;
-    return wide_is_held(env->draft, slot, &all) && all;
+    return widening_is_held(env->draft, slot, &all) && all;
 }
 
 static struct code_expr *

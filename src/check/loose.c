@@ -112,7 +112,7 @@ void loose_number(struct env *env, struct code_expr *value)
         become(env, value, unsigned_of(env->draft, type), TOLD_BITS_NUMBER);
     if (type->kind != TYPE_ENUM)
         return;
-    type_item_range(type, &low, &high);
+    type_numbers(type, &low, &high);
     become(env, value, signed_for(env->draft, low, high), TOLD_ITEM_NUMBER);
 }
 

@@ -175,6 +175,19 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 
 /* ---- branches ---- */
 
+/* A whole number without a type, perhaps with a sign. */
+static bool is_number(const struct tree_expr *tree, int64_t *number)
+{
+    bool below = tree->kind == TREE_UNARY && tree->op == TREE_NEGATE;
+
+    if (below)
+        tree = tree->left;
+    if (tree->kind != TREE_INTEGER || tree->type_name)
+        return false;
+    *number = below ? -tree->number : tree->number;
+    return true;
+}
+
 static bool label(struct env *env, const struct tree_label *tree,
                   const struct code_expr *value, struct code_label *out)
 {
@@ -182,10 +195,11 @@ static bool label(struct env *env, const struct tree_label *tree,
     const struct type *type = type_base(value->type);
     bool chosen = value->op == CODE_CONVERT &&
                   value->left->type->kind == TYPE_BOOL;
+    int64_t number;
 
-    if (type->kind == TYPE_ENUM && tree->low->kind == TREE_INTEGER &&
-        !tree->low->type_name && !tree->high) {
-        if (shape_numbered(type, tree->low->number, &out->low)) {
+    if (type->kind == TYPE_ENUM && is_number(tree->low, &number) &&
+        !tree->high) {
+        if (shape_numbered(type, number, &out->low)) {
             out->high = out->low;
             return true;
         }

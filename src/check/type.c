@@ -71,19 +71,6 @@ int64_t type_item_number(const struct type *type, int64_t item)
     return type->item_values ? type->item_values[item] : item;
 }
 
-void type_item_range(const struct type *type, int64_t *low, int64_t *high)
-{
-    const struct type *base = type_base(type);
-    int64_t number;
-
-    *low = *high = type_item_number(base, 0);
-    for (uint32_t i = 1; i < base->count; i++) {
-        number = type_item_number(base, i);
-        *low = number < *low ? number : *low;
-        *high = number > *high ? number : *high;
-    }
-}
-
 bool type_abstracted(const struct type *type)
 {
     return type->kind == TYPE_REAL || type->kind == TYPE_OPAQUE;
@@ -100,4 +87,19 @@ const char *type_words(const struct type *type)
     if (type->base)
         return type_words(type->base);
     return "an enumeration written in place";
+}
+
+void type_numbers(const struct type *type, int64_t *low, int64_t *high)
+{
+    *low = 0;
+    *high = (int64_t)type->count - 1;
+    if (!type->item_values)
+        return;
+    *low = *high = type->item_values[0];
+    for (uint32_t i = 1; i < type->count; i++) {
+        if (type->item_values[i] < *low)
+            *low = type->item_values[i];
+        if (type->item_values[i] > *high)
+            *high = type->item_values[i];
+    }
 }

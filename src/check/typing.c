@@ -632,6 +632,7 @@ static const struct type *resolve_decl(struct draft *draft,
     if (!decl->initial)
         return type;
     own = (struct type *)type; /* made above, seen by nobody yet */
+    own->valued = true;
     if (type->kind == TYPE_ENUM) { /* the value names it: Mode.Off */
         symbol->type = type;
         symbol->state = SYMBOL_DONE;

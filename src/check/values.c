@@ -3,7 +3,7 @@
 #include <stdlib.h>
 
 #include "check/real.h"
-#include "check/wide.h"
+#include "check/widening.h"
 
 void values_steps(struct draft *draft, int64_t low, int64_t step,
                   int64_t high, struct choice *choice)
@@ -313,7 +313,7 @@ static bool is_spoilt(const struct flow *flow, uint32_t class,
 static bool widened(struct draft *draft, const struct flow *flow,
                     uint32_t node, const struct choice *choice)
 {
-    bool fresh = choice->kind == CHOICE_INPUT && wide_hold(draft, choice->of);
+    bool fresh = choice->kind == CHOICE_INPUT && widening_hold(draft, choice->of);
     uint32_t class;
 
     if (fresh || node == MODEL_NONE || choice->kind == CHOICE_START)
@@ -325,10 +325,10 @@ static bool widened(struct draft *draft, const struct flow *flow,
             return false;
     for (size_t i = 0; i < flow->spoilt.n; i++)
         if (flow_class(flow, flow->spoilt.at[i].node) == class)
-            fresh |= wide_open_at(draft, flow->spoilt.at[i].span);
+            fresh |= widening_open(draft, flow->spoilt.at[i].span);
     for (size_t i = 0; i < flow->bits.n; i++)
         if (flow_class(flow, flow->bits.at[i].node) == class)
-            fresh |= wide_open_at(draft, flow->bits.at[i].span);
+            fresh |= widening_open(draft, flow->bits.at[i].span);
     return fresh;
 }
 

@@ -13,17 +13,7 @@
 
 #include "check/env.h"
 
-/* Asks for another round in which what stands there is left open.  False:
- * nothing new would come of it. */
-bool wide_open_at(struct draft *draft, struct span span);
-
-/* The same, for a slot that is to stay as it begins. */
-bool wide_hold(struct draft *draft, uint32_t slot);
-
 /* The expression, or any value in its place. */
 struct code_expr *wide_value(struct env *env, struct code_expr *expr);
-
-/* Does the slot stay as it begins?  *all: its whole variable does. */
-bool wide_is_held(const struct draft *draft, uint32_t slot, bool *all);
 
 #endif

@@ -182,6 +182,26 @@ static void a_wide_input_is_left_open(void **state)
     text_model_release(&text);
 }
 
+/* An input that becomes an item is tried with each item's number and between
+ * them: below 3, 3, between, 10, 11, above. */
+static void items_cut_their_input(void **state)
+{
+    struct text_model text;
+
+    (void)state;
+    text_model_init(&text,
+                    "TYPE Step : (Fill := 10, Mix, Drain := 3); END_TYPE\n"
+                    "PROGRAM Main VAR_INPUT n : INT; END_VAR\n"
+                    "VAR s : Step; END_VAR\n"
+                    "s := INT_TO_Step(n); END_PROGRAM\n", NULL, false);
+    assert_non_null(text.model);
+    assert_int_equal(text.model->n_choices, 1);
+    assert_int_equal(text.model->choices[0].count, 6);
+    assert_int_equal(text.model->n_errors, 1);
+    assert_int_equal(text.model->errors[0].kind, ERROR_CONVERSION);
+    text_model_release(&text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -191,6 +211,7 @@ int main(void)
         cmocka_unit_test(a_checksum_is_right),
         cmocka_unit_test(a_constant_input_has_its_callers_value),
         cmocka_unit_test(a_wide_input_is_left_open),
+        cmocka_unit_test(items_cut_their_input),
     };
 
     return cmocka_run_group_tests_name("exported", tests, NULL, NULL);

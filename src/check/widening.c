@@ -1,0 +1,86 @@
+#include "check/widening.h"
+
+enum { MOST_SPANS = 5000 };
+
+bool widening_same(struct span a, struct span b)
+{
+    return a.file == b.file && a.from == b.from && a.to == b.to;
+}
+
+/* ---- asking ---- */
+
+/* Its number, or the count of all. */
+static size_t find_open(const struct widening *w, struct span span)
+{
+    size_t i = 0;
+
+    while (i < w->open.n && !widening_same(w->open.at[i], span))
+        i++;
+    return i;
+}
+
+bool widening_has(const struct draft *draft, struct span span)
+{
+    const struct widening *w = draft->widening;
+
+    return w && find_open(w, span) < w->open.n;
+}
+
+bool widening_open(struct draft *draft, struct span span)
+{
+    struct widening *w = draft->widening;
+
+    if (!w || w->closed || !span.file || w->open.n >= MOST_SPANS)
+        return false;
+    if (widening_has(draft, span)) /* asked for by another choice of this round? */
+        return find_open(w, span) >= w->before;
+    vec_push(&w->open, span);
+    w->again = true;
+    return true;
+}
+
+/* Does no text write any part of the variable? */
+static bool is_untouched(const struct draft *draft,
+                         const struct symbol *symbol)
+{
+    for (uint32_t i = 0; i < draft->slots.n; i++)
+        if (draft->uses.at[i].symbol == symbol &&
+            (draft->uses.at[i].written.file || draft->uses.at[i].wired.file ||
+             draft->uses.at[i].shared ||
+             draft->slots.at[i].driver == DRIVER_FIXED))
+            return false;
+    return true;
+}
+
+bool widening_hold(struct draft *draft, uint32_t slot)
+{
+    const struct symbol *symbol = draft->uses.at[slot].symbol;
+    struct widening *w = draft->widening;
+
+    if (!w || w->closed || !symbol || symbol->at_input ||
+        symbol->section == TREE_VAR_INPUT || draft->uses.at[slot].shared ||
+        (draft->slots.at[slot].retain && draft->model->retain_any))
+        return false;
+    for (size_t i = 0; i < w->held.n; i++)
+        if (widening_same(w->held.at[i].span, symbol->span))
+            return w->again;
+    vec_push(&w->held, ((struct held){symbol->span,
+                                      is_untouched(draft, symbol)}));
+    w->again = true;
+    return true;
+}
+
+bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
+{
+    const struct symbol *symbol =
+        slot < draft->uses.n ? draft->uses.at[slot].symbol : NULL;
+
+    for (size_t i = 0; symbol && draft->widening &&
+                       i < draft->widening->held.n;
+         i++)
+        if (widening_same(draft->widening->held.at[i].span, symbol->span)) {
+            *all = draft->widening->held.at[i].all;
+            return true;
+        }
+    return false;
+}

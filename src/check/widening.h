@@ -1,0 +1,22 @@
+/* widening.h - what a further round of the check leaves open (wide.h). */
+#ifndef KEEPCLEAR_CHECK_WIDENING_H
+#define KEEPCLEAR_CHECK_WIDENING_H
+
+#include "check/draft.h"
+
+/* Asks for another round in which what stands there is left open.  False:
+ * nothing new would come of it. */
+bool widening_open(struct draft *draft, struct span span);
+
+/* The same, for a slot that is to stay as it begins. */
+bool widening_hold(struct draft *draft, uint32_t slot);
+
+/* Is what stands there left open? */
+bool widening_has(const struct draft *draft, struct span span);
+
+/* Does the slot stay as it begins?  *all: its whole variable does. */
+bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all);
+
+bool widening_same(struct span a, struct span b);
+
+#endif
