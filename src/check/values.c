@@ -313,7 +313,8 @@ static bool is_spoilt(const struct flow *flow, uint32_t class,
 static bool widened(struct draft *draft, const struct flow *flow,
                     uint32_t node, const struct choice *choice)
 {
-    bool fresh = choice->kind == CHOICE_INPUT && widening_hold(draft, choice->of);
+    bool fresh =
+        choice->kind == CHOICE_INPUT && widening_hold(draft, choice->of);
     uint32_t class;
 
     if (fresh || node == MODEL_NONE || choice->kind == CHOICE_START)

@@ -68,7 +68,8 @@ struct code_expr *wide_value(struct env *env, struct code_expr *expr)
     bool error;
     uint32_t n;
 
-    if (!expr || env->text != TEXT_CONTROL || !widening_has(env->draft, expr->span) || !can_open(expr))
+    if (!expr || env->text != TEXT_CONTROL ||
+        !widening_has(env->draft, expr->span) || !can_open(expr))
         return expr;
     error = expr->site != CODE_NO_SITE;
     n = operands(expr, expr->span, operand);

@@ -32,7 +32,8 @@ bool widening_open(struct draft *draft, struct span span)
 
     if (!w || w->closed || !span.file || w->open.n >= MOST_SPANS)
         return false;
-    if (widening_has(draft, span)) /* asked for by another choice of this round? */
+    /* asked for by another choice of this round? */
+    if (widening_has(draft, span))
         return find_open(w, span) >= w->before;
     vec_push(&w->open, span);
     w->again = true;
