@@ -13,11 +13,11 @@ enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 /* ---- enumerations and their items ---- */
 
 static void enter_item(struct draft *draft, const struct type *type,
-                       uint32_t value, struct span span)
+                       uint32_t value, const struct tree_enum_item *tree)
 {
-    struct symbol item = {.name = type->items[value],
+    struct symbol item = {.name = tree->name,
                           .kind = SYMBOL_ITEM,
-                          .span = span,
+                          .span = tree->span,
                           .type = type,
                           .value = value};
     struct symbol *first = scope_find(&draft->item_scope, item.name), *copy;
@@ -69,10 +69,10 @@ const struct type *typing_enumeration(struct draft *draft,
         .size = 1};
     type->items = names;
     for (const struct tree_enum_item *at = items; at; at = at->next)
-        names[i++] = at->name;
+        names[i++] = draft_named(draft, at->name, at->span);
     i = 0;
     for (const struct tree_enum_item *at = items; at; at = at->next)
-        enter_item(draft, type, i++, at->span);
+        enter_item(draft, type, i++, at);
     return type;
 }
 
@@ -270,7 +270,7 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
 
     if (!symbol)
         symbol = scope_find(&folding->draft->globals, part->name);
-    if (!symbol) {
+    if (!symbol || (symbol->type && type_elementary(symbol->type))) {
         symbol = typing_dotted(folding->draft, tree->path, &known);
         if (symbol)
             *out = (struct constant){symbol->type, symbol->value};

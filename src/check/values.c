@@ -82,6 +82,21 @@ static void every_value(struct draft *draft, struct choice *choice)
     choice->count = count;
 }
 
+/* Another element of the same array, another instance of the same block:
+ * the mistake is one. */
+static bool is_told(const struct diags *diags, struct span declared)
+{
+    for (size_t i = 0; i < diags_count(diags); i++) {
+        const struct diag *at = diags_at(diags, i);
+
+        if (at->severity == DIAG_ERROR && at->also_message &&
+            at->also.file == declared.file &&
+            at->also.from == declared.from && at->also.to == declared.to)
+            return true;
+    }
+    return false;
+}
+
 static void too_many(struct draft *draft, const struct choice *choice,
                      const struct span *use)
 {
@@ -94,10 +109,13 @@ static void too_many(struct draft *draft, const struct choice *choice,
             ? "declare it with a subrange such as INT (0 .. 9), or give "
               "it a value with :="
             : arena_printf(draft->arena,
-                           "declare a subrange such as INT (0 .. 100), or "
+                           "declare a subrange such as INT (0 .. 100), make "
+                           "it a CONSTANT if nothing ever changes it, or "
                            "write FIXED %s := value BECAUSE '...';",
                            choice->name);
 
+    if (is_told(draft->diags, choice->span))
+        return;
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,
              use && use->file

@@ -192,6 +192,23 @@ static bool said_top(const struct complaint *c)
     return true;
 }
 
+/* A declaration gets another name; what the control text declares keeps its
+ * own and is told apart by what stands before it. */
+static const char *own_word_hint(const struct complaint *c, const char *word)
+{
+    const char *next = reading_peek(c->reading, c->where.to);
+
+    if (*next == ':' && next[1] != '=')
+        return reading_printf(c->reading,
+                              "choose another name; an input of the program "
+                              "that has this one is assigned in WIRING IN: "
+                              "Main.%s := other;", word);
+    return reading_printf(c->reading,
+                          "write the program of a variable before it: "
+                          "Main.%s, or the type of an item: Type.%s; or "
+                          "choose another name", word, word);
+}
+
 static bool said_reserved(const struct complaint *c)
 {
     struct reading *reading = c->reading;
@@ -202,10 +219,7 @@ static bool said_reserved(const struct complaint *c)
         strncasecmp(word, "end_", 4) == 0)
         return false;
     if (ours)
-        reading_error(reading, c->where,
-                      reading_printf(reading, "choose another name, or "
-                                     "write it behind its program: Main.%s",
-                                     word),
+        reading_error(reading, c->where, own_word_hint(c, word),
                       "'%s' is a word of the review text and cannot be a "
                       "name", word);
     else if (c->expect.value || c->expect.statement)

@@ -311,6 +311,37 @@ static void classify(struct feed *feed, struct feed_token *token)
     }
 }
 
+/* Must a name come next? */
+static bool name_begins(int last)
+{
+    switch (last) {
+    case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
+    case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
+    case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* PROGRAM If: told, and taken for the name that it is meant to be.  A word
+ * that begins or ends a block around statements shows that the name is
+ * missing. */
+static void word_as_heading(struct feed *feed, struct feed_token *token)
+{
+    const struct block *block = block_opened(token->kind);
+
+    if (!token->word || !name_begins(feed->last) ||
+        block_closed(token->kind) ||
+        (block && block->rank < BLOCK_STATEMENT))
+        return;
+    reading_error(feed->reading, token->where, "choose another name",
+                  "'%s' is a word of %s and cannot be a name",
+                  reading_quote(feed->reading, token->where),
+                  token->word->ours ? "the review text" : "the language");
+    token->kind = LANG_IDENT;
+}
+
 /* ---- skipping ---- */
 
 /* The rest of a section that nobody knows. */
@@ -595,6 +626,7 @@ static void advance(struct feed *feed)
     if (skip_out_of_scope(feed, &token))
         return;
     classify(feed, &token);
+    word_as_heading(feed, &token);
     bare_call(feed, &token);
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
