@@ -68,6 +68,15 @@ static bool always_fits(const struct code_expr *value,
     return arith_lies_in(value, to->low, to->high);
 }
 
+/* Every item's number. */
+static bool numbers_fit(const struct type *from, const struct type *to)
+{
+    for (uint32_t i = 0; i < from->count; i++)
+        if (from->item_values[i] < to->low || from->item_values[i] > to->high)
+            return false;
+    return true;
+}
+
 static struct code_expr *refuse(struct env *env, struct span span,
                                 const char *hint, const char *what,
                                 const struct type *type)
@@ -134,7 +143,8 @@ struct code_expr *convert_value(struct env *env,
         return refuse(env, span, "convert it to an integer type",
                       "an enumeration is converted to integers only", from);
     expr = made(env, to, value, span);
-    if (!always_fits(value, from, to))
+    if (from->item_values ? !numbers_fit(from, to)
+                          : !always_fits(value, from, to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,
                                 env->text != TEXT_CONTROL, span);
     return expr;

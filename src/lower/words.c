@@ -227,6 +227,21 @@ static bool hands_bits_on(const struct type *from, const struct type *to)
            (from->kind == TYPE_BITS || to->kind == TYPE_BITS);
 }
 
+/* What an enumeration that numbers its items hands on. */
+static flat_expr numbered(struct flat_builder *b, const struct type *type,
+                          flat_expr x)
+{
+    flat_expr number;
+
+    if (type->kind != TYPE_ENUM || !type->item_values)
+        return x;
+    number = flat_const(b, type->item_values[type->count - 1]);
+    for (uint32_t i = type->count - 1; i-- > 0;)
+        number = flat_ite(b, term_equals(b, x, i),
+                          flat_const(b, type->item_values[i]), number);
+    return number;
+}
+
 /* As many bits as both have; the highest of a signed number weighs less than
  * nothing. */
 static flat_expr converted(struct flat_builder *b, const struct type *from,
@@ -277,7 +292,8 @@ flat_expr words_value(struct flat_builder *b, const struct code_expr *expr,
     default:
         ENSURE(expr->op == CODE_CONVERT);
         return converted(b, type_base(expr->left->type), expr->type,
-                         operand[0]);
+                         numbered(b, type_base(expr->left->type),
+                                  operand[0]));
     }
 }
 
@@ -288,7 +304,8 @@ flat_expr words_error(struct flat_builder *b, const struct code_expr *expr,
 
     if (expr->op == CODE_CONVERT)
         return unconvertible(b, type_base(expr->left->type), expr->type,
-                             operand[0]);
+                             numbered(b, type_base(expr->left->type),
+                                      operand[0]));
     ENSURE(expr->op == CODE_STANDARD);
     switch (expr->function) {
     case FUNCTION_MUX:
