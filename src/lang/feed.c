@@ -245,12 +245,25 @@ static bool is_operand(struct feed *feed)
     case LANG_OR: case LANG_XOR: case LANG_EQ: case LANG_NE: case LANG_LT:
     case LANG_LE: case LANG_GT: case LANG_GE: case LANG_ADD: case LANG_SUB:
     case LANG_MUL: case LANG_DIV: case LANG_IF: case LANG_ELSIF:
-    case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE:
+    case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE: case LANG_MOD:
+    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_WHILE: case LANG_UNTIL:
+    case LANG_CASE:
         return true;
     default:
         return feeding_peek(feed).kind == LANG_BECOMES ||
-               feeding_peek(feed).kind == LANG_DOT;
+               feeding_peek(feed).kind == LANG_DOT ||
+               (feed->opens.n && (feeding_next_is(feed, "s") ||
+                                  feeding_next_is(feed, "r")));
     }
+}
+
+/* block(by := 2), whoever declares it. */
+static bool is_argument(struct feed *feed)
+{
+    int next = feeding_peek(feed).kind;
+
+    return (feed->last == LANG_LEFT || feed->last == LANG_COMMA) &&
+           (next == LANG_BECOMES || next == LANG_GIVES);
 }
 
 static bool is_used_as_name(struct feed *feed, const struct word *word,
@@ -263,7 +276,8 @@ static bool is_used_as_name(struct feed *feed, const struct word *word,
     if (declares_here(feed)) {
         if (!is_declared(feed, name))
             vec_push(&feed->names, name);
-    } else if (!is_declared(feed, name) || !is_operand(feed)) {
+    } else if (!is_argument(feed) &&
+               (!is_declared(feed, name) || !is_operand(feed))) {
         return false;
     }
     spelling_seen(feed->reading, SPELLING_WORD, token->where);
