@@ -1,12 +1,13 @@
 #include "check/target.h"
 
+#include "check/function.h"
 #include "check/rights.h"
 
 static bool refuse(struct env *env, struct span span, const char *hint,
                    const char *what, const struct symbol *symbol)
 {
     diag_add(env->draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
-             symbol->name->spelling, what);
+             draft_spelling(env->draft, symbol->name, span), what);
     return false;
 }
 
@@ -246,6 +247,13 @@ bool target_instance(struct env *env, const struct tree_path *path,
                       "leave the call out: every program "
                       "runs once in each scan",
                       "is a program", unit);
+    if (!unit && !path->parts.first->next &&
+        function_known(env->draft, path->parts.first->name)) {
+        diag_add(env->draft->diags, DIAG_ERROR, path->span,
+                 "use its result: variable := function (...)",
+                 "'%s' is a function", path->parts.first->name->spelling);
+        return false;
+    }
     if (!resolve_path(env, path, NULL, found))
         return false;
     if (found->kind == FOUND_VARIABLE && found->type->remembers)

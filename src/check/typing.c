@@ -142,9 +142,14 @@ const struct symbol *typing_qualified(struct draft *draft,
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "declare it in a TYPE section", "there is no type '%s'",
                  tree->type_name->spelling);
-    return type ? item_of(draft, type, tree->path->parts.first->name,
-                          tree->span)
-                : NULL;
+    if (type && type->kind != TYPE_ENUM)
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 wording_example(draft, type), "this is no value of %s",
+                 type_words(type));
+    return type && type->kind == TYPE_ENUM
+               ? item_of(draft, type, tree->path->parts.first->name,
+                         tree->span)
+               : NULL;
 }
 
 const struct symbol *typing_dotted(struct draft *draft,
@@ -328,7 +333,9 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
                                        draft_spelling(folding->draft,
                                                       symbol->name,
                                                       symbol->span))
-                        : "declare it as a CONSTANT before this line",
+                 : folding->wanted && folding->wanted->kind == TYPE_ENUM
+                     ? wording_example(folding->draft, folding->wanted)
+                     : "declare it as a CONSTANT before this line",
                  "'%s' is not declared", name->spelling);
         return false;
     }

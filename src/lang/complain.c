@@ -232,6 +232,36 @@ static bool said_reserved(const struct complaint *c)
     return true;
 }
 
+/* `TRUE:` within CASE. */
+static bool said_label(const struct complaint *c)
+{
+    const char *next = reading_peek(c->reading, c->where.to);
+
+    if (!expect_has(&c->expect, "END_CASE") || *next != ':' ||
+        next[1] == '=')
+        return false;
+    reading_error(c->reading, c->where, "choose with IF instead",
+                  "%s is no label of CASE: labels are whole numbers and items "
+                  "of enumerations", c->quote);
+    return true;
+}
+
+/* ELSE where no IF or CASE is open. */
+static bool said_else(const struct complaint *c)
+{
+    if (!c->expect.statement || (!is(c, "ELSE") && !is(c, "ELSIF")))
+        return false;
+    reading_error(c->reading, c->where,
+                  is(c, "ELSE")
+                      ? "take it out, or look above for an END_IF or END_CASE "
+                        "that is too early"
+                      : "take it out, or look above for an END_IF or ELSE "
+                        "that is too early",
+                  is(c, "ELSE") ? "'ELSE' belongs to no IF or CASE here"
+                                : "'ELSIF' belongs to no IF here");
+    return true;
+}
+
 static bool said_movement(const struct complaint *c)
 {
     if (!is(c, "MOVES") || !c->expect.statement)
@@ -280,7 +310,8 @@ static void say(const struct complaint *c)
 static void speak(const struct complaint *c)
 {
     if (said_top(c) || said_section(c) || said_equals(c) || said_colon(c) ||
-        said_movement(c) || said_reserved(c) ||
+        said_movement(c) || said_label(c) || said_else(c) ||
+        said_reserved(c) ||
         said_missing(c))
         return;
     say(c);

@@ -495,7 +495,7 @@ static void open_block(struct feed *feed, const struct block *block,
             close_missing(feed, token);
     if (!feed->opens.n)
         enter(feed, block);
-    vec_push(&feed->opens, ((struct open){block, token->where}));
+    vec_push(&feed->opens, ((struct open){block, token->where, false}));
     if (feed->opens.n > READING_NESTING)
         too_deep(feed, token->where);
 }
@@ -529,6 +529,10 @@ static bool close_nothing(struct feed *feed, const struct block *block,
         pop(feed);
         return true;
     }
+    if (feed->loose_else && block->open == LANG_IF) {
+        feed->loose_else = false;
+        return false;
+    }
     reading_error(reading, token->where,
                   reading_printf(reading, "take it out, or write the %s "
                                  "that it closes", block->open_word),
@@ -539,6 +543,16 @@ static bool close_nothing(struct feed *feed, const struct block *block,
     return false;
 }
 
+/* Whatever follows is read as if an UNTIL stood there. */
+static void no_until(struct feed *feed, const struct feed_token *end)
+{
+    reading_error(feed->reading, end->where,
+                  "write UNTIL and the condition on which the loop ends "
+                  "before it", "this REPEAT has no UNTIL");
+    feeding_queue_made(feed, LANG_UNTIL, end->where);
+    feeding_queue_made(feed, LANG_TRUE, end->where);
+}
+
 static bool close_block(struct feed *feed, const struct block *block,
                         struct feed_token *token)
 {
@@ -546,6 +560,9 @@ static bool close_block(struct feed *feed, const struct block *block,
         return close_nothing(feed, block, token);
     while (feed->opens.at[feed->opens.n - 1].block != block)
         close_missing(feed, token);
+    if (block->open == LANG_REPEAT &&
+        !feed->opens.at[feed->opens.n - 1].until)
+        no_until(feed, token);
     pop(feed);
     return true;
 }
@@ -645,6 +662,10 @@ static void advance(struct feed *feed)
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
         to_end(feed, &token);
+    if (token.kind == LANG_ELSIF && !stands_in(feed, LANG_IF))
+        feed->loose_else = true;
+    if (token.kind == LANG_UNTIL && stands_in(feed, LANG_REPEAT))
+        feed->opens.at[feed->opens.n - 1].until = true;
     if (statement_in_variables(feed, &token))
         close_missing(feed, &token);
     block = block_opened(token.kind);
