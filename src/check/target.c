@@ -230,6 +230,19 @@ bool target_bit(struct env *env, const struct tree_path *path,
            counts_no_loop(env, path, found);
 }
 
+/* A standard function, whose name no variable has. */
+static bool names_function(const struct env *env,
+                           const struct tree_path *path)
+{
+    const struct name *name = path->parts.first->name;
+    const struct scope *own = env->text == TEXT_CONTROL ? &env->unit->scope
+                                                        : &env->draft->review;
+
+    return !path->parts.first->next && !scope_find(own, name) &&
+           !scope_find(&env->draft->globals, name) &&
+           function_known(env->draft, name);
+}
+
 bool target_instance(struct env *env, const struct tree_path *path,
                      struct found *found)
 {
@@ -247,8 +260,7 @@ bool target_instance(struct env *env, const struct tree_path *path,
                       "leave the call out: every program "
                       "runs once in each scan",
                       "is a program", unit);
-    if (!unit && !path->parts.first->next &&
-        function_known(env->draft, path->parts.first->name)) {
+    if (!unit && names_function(env, path)) {
         diag_add(env->draft->diags, DIAG_ERROR, path->span,
                  "use its result: variable := function (...)",
                  "'%s' is a function", path->parts.first->name->spelling);

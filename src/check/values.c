@@ -97,6 +97,16 @@ static bool is_told(const struct diags *diags, struct span declared)
     return false;
 }
 
+/* A VAR that nothing assigns may be meant as a constant. */
+static bool is_inner(const struct draft *draft, const struct choice *choice)
+{
+    const struct symbol *symbol =
+        choice->kind == CHOICE_INPUT && choice->of < draft->uses.n
+            ? draft->uses.at[choice->of].symbol : NULL;
+
+    return symbol && symbol->section == TREE_VAR;
+}
+
 static void too_many(struct draft *draft, const struct choice *choice,
                      const struct span *use)
 {
@@ -109,9 +119,12 @@ static void too_many(struct draft *draft, const struct choice *choice,
             ? "declare it with a subrange such as INT (0 .. 9), or give "
               "it a value with :="
             : arena_printf(draft->arena,
-                           "declare a subrange such as INT (0 .. 100), make "
-                           "it a CONSTANT if nothing ever changes it, or "
+                           "declare a subrange such as INT (0 .. 100), %s"
                            "write FIXED %s := value BECAUSE '...';",
+                           is_inner(draft, choice)
+                               ? "make it a CONSTANT if nothing ever changes "
+                                 "it, or "
+                               : "or ",
                            choice->name);
 
     if (is_told(draft->diags, choice->span))
