@@ -82,21 +82,6 @@ static void every_value(struct draft *draft, struct choice *choice)
     choice->count = count;
 }
 
-/* Another element of the same array, another instance of the same block:
- * the mistake is one. */
-static bool is_told(const struct diags *diags, struct span declared)
-{
-    for (size_t i = 0; i < diags_count(diags); i++) {
-        const struct diag *at = diags_at(diags, i);
-
-        if (at->severity == DIAG_ERROR && at->also_message &&
-            at->also.file == declared.file &&
-            at->also.from == declared.from && at->also.to == declared.to)
-            return true;
-    }
-    return false;
-}
-
 /* A VAR that nothing assigns may be meant as a constant. */
 static bool is_inner(const struct draft *draft, const struct choice *choice)
 {
@@ -105,6 +90,23 @@ static bool is_inner(const struct draft *draft, const struct choice *choice)
             ? draft->uses.at[choice->of].symbol : NULL;
 
     return symbol && symbol->section == TREE_VAR;
+}
+
+/* One value for all: what it has at first, where nothing drives it. */
+static const char *remedy(struct draft *draft, const struct choice *choice)
+{
+    const struct type *type = choice->type;
+    int64_t value = type->low > 0 ? type->low : type->high < 0 ? type->high
+                                                                : 0;
+
+    if (is_inner(draft, choice))
+        value = draft->slots.at[choice->of].initial;
+    return arena_printf(draft->arena,
+                        "FIXED %s := %s%lld%s BECAUSE 'more values than can "
+                        "be tried';",
+                        choice->name, type->kind == TYPE_TIME ? "T#" : "",
+                        (long long)value,
+                        type->kind == TYPE_TIME ? "ms" : "");
 }
 
 static void too_many(struct draft *draft, const struct choice *choice,
@@ -127,8 +129,10 @@ static void too_many(struct draft *draft, const struct choice *choice,
                                : "or ",
                            choice->name);
 
-    if (is_told(draft->diags, choice->span))
-        return;
+    if (diag_told(draft->diags, choice->span,
+                  choice->kind == CHOICE_INPUT ? remedy(draft, choice)
+                                               : NULL))
+        return; /* of another element, or instance: the mistake is one */
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,
              use && use->file
@@ -141,6 +145,8 @@ static void too_many(struct draft *draft, const struct choice *choice,
              DRAFT_MAX_VALUES);
     if (use && use->file)
         diag_also(draft->diags, choice->span, "declared here");
+    if (choice->kind == CHOICE_INPUT)
+        diag_remedy(draft->diags, remedy(draft, choice), NULL);
 }
 
 /* ---- cells ---- */
