@@ -287,8 +287,9 @@ static bool external_fits(struct draft *draft, struct unit_vars *vars,
     type = typing_of(draft, vars->scope, var->type);
     if (!type)
         return false;
-    if (type_same(type, global->type))
-        return true;
+    if (type_same(type, global->type) ||
+        (type_elementary(type) && type_base(type) == type_base(global->type)))
+        return true; /* the range of the global counts */
     vars->mistaken = true;
     diag_add(draft->diags, DIAG_ERROR, var->span,
              "write the same type in both places",
