@@ -13,6 +13,7 @@
 #include "lang/scan.h"
 #include "lang/skip.h"
 #include "lang/spelling.h"
+#include "lang/stray.h"
 #include "lang/word.h"
 
 struct feed *feed_open(struct reading *reading)
@@ -603,7 +604,8 @@ static bool statement_in_variables(struct feed *feed,
         return next != LANG_COLON && next != LANG_COMMA;
     return feed->last == LANG_SEMICOLON &&
            (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
-            next == LANG_LEFT_SQUARE);
+            next == LANG_LEFT_SQUARE || feeding_next_is(feed, "s") ||
+            feeding_next_is(feed, "r"));
 }
 
 /* No `;` behind END_IF and the like. */
@@ -658,6 +660,9 @@ static void advance(struct feed *feed)
         return;
     classify(feed, &token);
     word_as_heading(feed, &token);
+    if (stray_outside(feed, &token))
+        return;
+    stray_variables(feed, &token);
     bare_call(feed, &token);
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
