@@ -328,6 +328,15 @@ static bool is_cascade(const struct reading *reading, struct span where)
                         (reading->last.file && bad.to >= reading->last.to));
 }
 
+/* An END_ word or ELSE where a statement could stand: its beginning was lost
+ * to an earlier mistake, for the feed sees to it that blocks are closed. */
+static bool is_left_over(const struct complaint *c)
+{
+    return c->reading->mistakes > 0 && c->expect.statement &&
+           (strncmp(c->found, "END_", 4) == 0 || is(c, "ELSE") ||
+            is(c, "ELSIF"));
+}
+
 void complain_syntax(struct reading *reading, struct span where,
                      const char *found, const char **expected, int n)
 {
@@ -335,7 +344,7 @@ void complain_syntax(struct reading *reading, struct span where,
         reading, where, found, NULL, expect_of(expected, n),
         strcmp(found, "the end of the text") == 0};
 
-    if (is_cascade(reading, where))
+    if (is_cascade(reading, where) || is_left_over(&c))
         return;
     c.quote = c.at_end ? found
                        : reading_printf(reading, "'%s'",

@@ -509,6 +509,14 @@ static bool is_open(const struct feed *feed, const struct block *block)
     return false;
 }
 
+/* An END_ word goes with its `;`. */
+static bool left_out(struct feed *feed)
+{
+    if (feeding_peek(feed).kind == LANG_SEMICOLON)
+        feeding_take(feed);
+    return false;
+}
+
 /* An END_ word that closes nothing: it stands for the END_ of the innermost
  * statement, or is left out.  False: left out. */
 static bool close_nothing(struct feed *feed, const struct block *block,
@@ -518,6 +526,8 @@ static bool close_nothing(struct feed *feed, const struct block *block,
     const struct open *top =
         feed->opens.n ? &feed->opens.at[feed->opens.n - 1] : NULL;
 
+    if (reading->mistakes > 0 && block->rank == BLOCK_STATEMENT)
+        return left_out(feed); /* its beginning was lost to a mistake */
     if (top && top->block->rank == block->rank &&
         block->rank >= BLOCK_UNIT) {
         reading_error(reading, token->where,
@@ -532,16 +542,14 @@ static bool close_nothing(struct feed *feed, const struct block *block,
     }
     if (feed->loose_else && block->open == LANG_IF) {
         feed->loose_else = false;
-        return false;
+        return left_out(feed);
     }
     reading_error(reading, token->where,
                   reading_printf(reading, "take it out, or write the %s "
                                  "that it closes", block->open_word),
                   "'%s' closes nothing: no '%s' is open",
                   block->close_word, block->open_word);
-    if (feeding_peek(feed).kind == LANG_SEMICOLON)
-        feeding_take(feed);
-    return false;
+    return left_out(feed);
 }
 
 /* Whatever follows is read as if an UNTIL stood there. */
