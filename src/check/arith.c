@@ -121,28 +121,17 @@ static struct range range_of_function(const struct code_expr *expr,
 }
 
 /* What fits keeps its value, unless it is read as bits. */
-/* The numbers of the items from low to high. */
-static struct range numbers_of(const struct type *type, struct range items)
-{
-    const int64_t *numbers = type->item_values;
-    struct range range;
-
-    if (!numbers || items.low < 0 || items.high >= type->count)
-        return items;
-    range.low = range.high = numbers[(uint32_t)items.low];
-    for (uint32_t i = (uint32_t)items.low; i <= items.high; i++) {
-        range.low = least(range.low, numbers[i]);
-        range.high = most(range.high, numbers[i]);
-    }
-    return range;
-}
-
 static struct range range_of_conversion(const struct code_expr *expr,
                                         struct range type)
 {
-    struct range inner =
-        numbers_of(type_base(expr->left->type), range_of(expr->left));
+    const struct type *from = type_base(expr->left->type);
+    struct range inner = range_of(expr->left);
+    int64_t low, high;
 
+    if (from->kind == TYPE_ENUM) {
+        type_numbers(from, &low, &high);
+        inner = (struct range){low, high};
+    }
     return inner.low >= type.low && inner.high <= type.high ? inner : type;
 }
 

@@ -62,19 +62,16 @@ static bool hands_bits_on(const struct type *from, const struct type *to)
 static bool always_fits(const struct code_expr *value,
                         const struct type *from, const struct type *to)
 {
+    int64_t low, high;
+
+    if (from->kind == TYPE_ENUM) {
+        type_numbers(from, &low, &high);
+        return low >= to->low && high <= to->high;
+    }
     if (hands_bits_on(from, to))
         return (type_width(to) <= type_width(from) && type_width(to) < 64) ||
                arith_lies_in(value, 0, INT64_MAX);
     return arith_lies_in(value, to->low, to->high);
-}
-
-/* Every item's number. */
-static bool numbers_fit(const struct type *from, const struct type *to)
-{
-    for (uint32_t i = 0; i < from->count; i++)
-        if (from->item_values[i] < to->low || from->item_values[i] > to->high)
-            return false;
-    return true;
 }
 
 static struct code_expr *refuse(struct env *env, struct span span,
@@ -143,8 +140,7 @@ struct code_expr *convert_value(struct env *env,
         return refuse(env, span, "convert it to an integer type",
                       "an enumeration is converted to integers only", from);
     expr = made(env, to, value, span);
-    if (from->item_values ? !numbers_fit(from, to)
-                          : !always_fits(value, from, to))
+    if (!always_fits(value, from, to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,
                                 env->text != TEXT_CONTROL, span);
     return expr;

@@ -86,6 +86,9 @@ bool type_fits(const struct type *a, const struct type *b);
 /* Do they hold the very same values? */
 bool type_same(const struct type *a, const struct type *b);
 
+/* TYPE_ENUM: the smallest and the largest number of an item. */
+void type_numbers(const struct type *type, int64_t *low, int64_t *high);
+
 /* The default value of part number k of it. */
 int64_t type_initial(const struct type *type, uint32_t k);
 

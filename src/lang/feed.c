@@ -130,6 +130,8 @@ static bool operand_begins(int last)
     case LANG_EQ: case LANG_NE: case LANG_LT: case LANG_LE: case LANG_GT:
     case LANG_GE: case LANG_ADD: case LANG_SUB: case LANG_MUL: case LANG_DIV:
     case LANG_AND: case LANG_OR: case LANG_XOR: case LANG_NOT: case LANG_MOD:
+    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_SETS: case LANG_RESETS:
+    case LANG_TO: case LANG_BY:
     case LANG_IF: case LANG_ELSIF: case LANG_WHILE: case LANG_UNTIL:
     case LANG_CASE: case LANG_NEVER: case LANG_ALWAYS: case LANG_AFTER:
     case LANG_NO: case LANG_WHEN: case LANG_THEN: case LANG_UNLESS:
@@ -248,7 +250,7 @@ static bool is_operand(struct feed *feed)
     case LANG_MUL: case LANG_DIV: case LANG_IF: case LANG_ELSIF:
     case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE: case LANG_MOD:
     case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_WHILE: case LANG_UNTIL:
-    case LANG_CASE:
+    case LANG_CASE: case LANG_SETS: case LANG_RESETS:
         return true;
     default:
         return feeding_peek(feed).kind == LANG_BECOMES ||
