@@ -45,7 +45,7 @@ static double insert_concrete(uint64_t n)
 static double insert_plain(uint64_t n)
 {
     struct budget budget = {0};
-    struct table *table = table_new(&budget, 1, 0);
+    struct table *table = table_of_bits(&budget, 48);
     uint64_t keys[BATCH], found = 0;
     double start = clock_processor();
 
