@@ -10,7 +10,7 @@
 #include "base/os.h"
 
 /* Rows 0 and 1 stand for SET_NONE and SET_ALL. */
-enum { FIRST_ROWS = 64, FIRST_SLOTS = 128, LIMB_BITS = 64 };
+enum { FIRST_ROWS = 256, FIRST_SLOTS = 1024, LIMB_BITS = 64 };
 
 /* What is known of nodes: a row is the node and its count, all of one size,
  * in bytes of the system's own, which have them back at once: what is freed
@@ -78,20 +78,12 @@ struct counter *counter_new(uint32_t n_bits)
     return c;
 }
 
-static void forget(struct counter *c)
-{
-    give(c, c->rows, c->room * row_bytes(c));
-    give(c, c->slots, c->n_slots * sizeof *c->slots);
-    c->rows = NULL;
-    c->slots = NULL;
-    c->full = false;
-}
-
 void counter_free(struct counter *c)
 {
     if (!c)
         return;
-    forget(c);
+    give(c, c->rows, c->room * row_bytes(c));
+    give(c, c->slots, c->n_slots * sizeof *c->slots);
     mpz_clear(c->total);
     mpz_clear(c->last);
     free(c);
@@ -135,13 +127,21 @@ static bool grow_slots(struct counter *c)
     return true;
 }
 
+/* What was taken for another level is kept. */
 static bool begin(struct counter *c)
 {
-    c->room = FIRST_ROWS;
-    c->n_slots = FIRST_SLOTS;
-    c->rows = take(c, c->room * row_bytes(c));
-    c->slots = take(c, c->n_slots * sizeof *c->slots);
-    if (!c->rows || !c->slots)
+    if (!c->rows) {
+        c->room = FIRST_ROWS;
+        c->rows = take(c, c->room * row_bytes(c));
+    }
+    if (!c->slots) {
+        c->n_slots = FIRST_SLOTS;
+        c->slots = take(c, c->n_slots * sizeof *c->slots);
+    } else {
+        memset(c->slots, 0, c->n_slots * sizeof *c->slots);
+    }
+    c->full = !c->rows || !c->slots;
+    if (c->full)
         return false;
     c->n_rows = 2;
     count_at(c, 1)[c->n_bits / LIMB_BITS] = (mp_limb_t)1
@@ -216,7 +216,6 @@ bool counter_measure(struct counter *c, set a, uint64_t most_bytes,
         *size = as_word(c->last);
         fits = !c->full;
     }
-    forget(c);
     return fits;
 }
 
