@@ -62,7 +62,7 @@ static double insert_plain(uint64_t n)
 #endif
 
 static void insert_row(struct report *report, const char *ours,
-                       double (*insert)(uint64_t n), double goal)
+                       double (*insert)(uint64_t n), uint64_t n, double goal)
 {
     struct row row = {.name = "inserts/bare-loop", .model = "random keys",
                       .ours = ours, .rival = "bare loop",
@@ -71,8 +71,8 @@ static void insert_row(struct report *report, const char *ours,
     double figure[ROUNDS], bare[ROUNDS], ratio[ROUNDS];
 
     for (int i = 0; i < ROUNDS; i++) {
-        figure[i] = (double)INSERTS / insert(INSERTS) / 1e6;
-        bare[i] = (double)INSERTS / probe_inserts(INSERTS) / 1e6;
+        figure[i] = (double)n / insert(n) / 1e6;
+        bare[i] = (double)n / probe_inserts(n) / 1e6;
         ratio[i] = figure[i] / bare[i];
     }
     row.our_figure = spread_of(figure, ROUNDS).median;
@@ -87,10 +87,10 @@ static void insert_row(struct report *report, const char *ours,
 void rows_of_inserts(struct report *report)
 {
 #ifdef HAS_TABLE
-    insert_row(report, "concrete", insert_concrete, 0);
-    insert_row(report, "plain", insert_plain, 0.9);
+    insert_row(report, "concrete", insert_concrete, INSERTS / 4, 0);
+    insert_row(report, "plain", insert_plain, INSERTS, 0.9);
 #else
-    insert_row(report, "concrete", insert_concrete, 0.9);
+    insert_row(report, "concrete", insert_concrete, INSERTS, 0.9);
 #endif
 }
 
