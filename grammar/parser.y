@@ -39,11 +39,13 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
 #include "lang/build_review.h"
+#include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
+#include "lang/real.h"
 #include "lang/reading.h"
 
 #define YYINITDEPTH 200
@@ -131,12 +133,13 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
 %token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
 %token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
-%token FIXED "FIXED" SHARED "SHARED"
+%token FIXED "FIXED" SHARED "SHARED" UNKNOWN "UNKNOWN"
 %token RUNS "RUNS" EVERY "EVERY" SCANS "SCANS"
 %token CONTROLS "CONTROLS" END_CONTROLS "END_CONTROLS"
 %token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
 %token MECHANISM "MECHANISM" END_MECHANISM "END_MECHANISM"
 %token RECORDER "RECORDER" END_RECORDER "END_RECORDER"
+%token ACCEPTED "ACCEPTED" END_ACCEPTED "END_ACCEPTED"
 %token ASSUMPTIONS "ASSUMPTIONS" END_ASSUMPTIONS "END_ASSUMPTIONS"
 %token FAULTS "FAULTS" END_FAULTS "END_FAULTS"
 %token HAZARDS "HAZARDS" END_HAZARDS "END_HAZARDS"
@@ -183,8 +186,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <fault> fault_kind
 %type <requirement> form by_itself
 %type <step> scenario_step
-%type <string> title
-%type <reason> reason_or_none
+%type <string> title quoted
+%type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
@@ -315,8 +318,8 @@ plain_type
         { $$ = build_enum(reading, $2, NULL, @$); }
     | IDENT "(" enum_items ")"
         { $$ = build_enum(reading, $3, $1, @$); }
-    | IDENT "[" expressions "]"
-        { $$ = build_type_name(reading, $1); }
+    | IDENT "[" expression "]"
+        { $$ = build_type_length(reading, $1, @3); }
     | "ARRAY" "[" dims "]" "OF" plain_type
         { $$ = build_array(reading, $3, $6, @$); }
     | "POINTER" "TO" plain_type
@@ -677,6 +680,7 @@ primary
     | NUMBER
     | DURATION
     | TYPED
+    | STRING                    { $$ = real_text(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     | "(" expression ")"        { $$ = build_paren(reading, $2, @$); }
@@ -779,6 +783,8 @@ review_item
         { build_fixed(reading, $2, $4, $5, @$); }
     | "SHARED" path semicolon
         { build_shared(reading, $2); }
+    | "UNKNOWN" IDENT reason_or_none semicolon
+        { build_unknown(reading, $2, $3); }
     | type_block
         { build_types_review(reading, $1); }
     | "CONTROLS" signals "END_CONTROLS"
@@ -793,6 +799,7 @@ review_item
         { build_body(reading, TREE_RECORDER, $2,
                      (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
+    | "ACCEPTED" accepted "END_ACCEPTED"
     | "FAULTS" faults "END_FAULTS"
     | "HAZARDS" hazards "END_HAZARDS"
     | "REQUIREMENTS" requirements "END_REQUIREMENTS"
@@ -807,7 +814,11 @@ title
 
 reason_or_none
     : %empty                    { $$ = (struct tree_reason){0}; }
-    | "BECAUSE" STRING
+    | reason
+    ;
+
+reason
+    : "BECAUSE" STRING
         { $$ = (struct tree_reason){.because = $2}; }
     | "BECAUSE" STRING "CONFIRMED" "BY" STRING
         { $$ = (struct tree_reason){.because = $2, .confirmed_by = $5}; }
@@ -932,6 +943,20 @@ times
 while
     : %empty                    { $$ = NULL; }
     | "WHILE" expression        { $$ = $2; }
+    ;
+
+/* ---- accepted remarks ---- */
+
+accepted
+    : %empty
+    | accepted IDENT "ON" path quoted reason semicolon
+        { build_accepted(reading, $2, $4, (struct build_why){$5, $6}); }
+    | accepted error ";"        { yyerrok; }
+    ;
+
+quoted
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | "AT" STRING               { $$ = $2; }
     ;
 
 /* ---- assumptions, faults, hazards ---- */

@@ -1,8 +1,10 @@
 #include "check/arith.h"
 
+#include "check/abstract.h"
 #include "check/meet.h"
 #include "check/shape.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 typedef __int128 wide;
 
@@ -19,6 +21,7 @@ struct code_expr *arith_new(struct draft *draft, enum code_op op,
     expr->type = type;
     expr->span = span;
     expr->site = CODE_NO_SITE;
+    expr->place = CODE_NO_SITE;
     return expr;
 }
 
@@ -416,6 +419,8 @@ struct code_expr *arith_binary(struct env *env, enum tree_op op,
 {
     if (op <= TREE_AND || op >= TREE_OR_ELSE)
         return logical(env, op, left, right);
+    if (abstract_takes(left, right))
+        return abstract_binary(env, op, left, right, span);
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);
     if (op >= TREE_ADD && op <= TREE_MOD)
@@ -477,7 +482,9 @@ struct code_expr *arith_unary(struct env *env, enum tree_op op,
         expr->span = span;
         return expr;
     }
-    if (!number)
+    if (type_abstracted(value->type) && op == TREE_NEGATE)
+        return abstract_negate(env, value, span);
+    if (!number && value->type->kind != TYPE_REAL)
         return wrong(env, span, "take the sign away",
                      "a sign stands before numbers and times only",
                      value->type);
@@ -494,11 +501,11 @@ static bool too_large(struct env *env, const struct type *shown,
 
     diag_add(draft->diags, DIAG_ERROR, span,
              arena_printf(draft->arena, "write a value from %s to %s",
-                          typing_value(draft, target, target->low),
-                          typing_value(draft, target, target->high)),
+                          wording_value(draft, target, target->low),
+                          wording_value(draft, target, target->high)),
              "%s does not fit the type %s",
-             typing_value(draft, shown, value),
-             typing_words(draft, target));
+             wording_value(draft, shown, value),
+             wording_type(draft, target));
     return false;
 }
 
@@ -517,18 +524,21 @@ bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site)
 {
+    bool longer = value->kind == TYPE_REAL && target->kind == TYPE_REAL &&
+                  !type_base(target)->narrow;
+
     *site = CODE_NO_SITE;
     if (!type_elementary(target) && type_fits(value, target))
         return true;
-    if (!meet_stores(value, target)) {
+    if (!meet_stores(value, target) && !longer) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
                  meet_hint(env, value, target,
                            arena_printf(env->draft->arena,
                                         "give a value of the type %s",
-                                        typing_words(env->draft, target))),
+                                        wording_type(env->draft, target))),
                  "a value of the type %s is needed here, this is %s",
-                 typing_words(env->draft, target),
-                 typing_words(env->draft, value));
+                 wording_type(env->draft, target),
+                 wording_type(env->draft, value));
         return false;
     }
     return store_range(env, of_type(value), target, span, site);
@@ -548,6 +558,9 @@ static bool takes_number(const struct env *env,
 bool arith_store(struct env *env, struct code_expr *value,
                  const struct type *target, uint32_t *site)
 {
+    *site = CODE_NO_SITE;
+    if (abstract_takes(value, NULL) || type_abstracted(target))
+        return abstract_store(env, value, target);
     if (!arith_store_type(env,
                           takes_number(env, value, target) ? target
                                                            : value->type,

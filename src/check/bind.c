@@ -2,6 +2,7 @@
 
 #include "check/resolve.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
                    const char *what, const struct name *name)
@@ -207,8 +208,8 @@ static bool drives(struct draft *draft, uint32_t number,
              "declare the signal as the variable is, or convert it in "
              "WIRING IN",
              "'%s' is of the type %s, the control variable of the type %s",
-             name->spelling, typing_words(draft, type),
-             typing_words(draft, slot->type));
+             name->spelling, wording_type(draft, type),
+             wording_type(draft, slot->type));
     diag_also(draft->diags, use->symbol->span, "declared here");
     return false;
 }

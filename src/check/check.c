@@ -1,5 +1,6 @@
 #include "check/check.h"
 
+#include "check/advice/advice.h"
 #include "check/bind.h"
 #include "check/choice.h"
 #include "check/configuration.h"
@@ -10,12 +11,14 @@
 #include "check/machine.h"
 #include "check/missing.h"
 #include "check/need.h"
+#include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
 #include "check/scenario.h"
 #include "check/signal.h"
 #include "check/typing.h"
 #include "check/unit.h"
+#include "check/unknown.h"
 
 static void judge_power(struct draft *draft)
 {
@@ -36,6 +39,7 @@ static void check_control(struct draft *draft)
 {
     typing_enter(draft);
     unit_enter(draft);
+    unknown_mark(draft);
     control_declare(draft);
     typing_finish(draft);
     control_bodies(draft);
@@ -74,6 +78,7 @@ const struct model *check_run(const struct check_context *context,
                context->diags);
     draft.run = run;
     draft.expr_check = expr_check;
+    real_declare(&draft);
     draft.need = need_of(draft.arena, run);
     need_report(draft.need, run, draft.diags);
     if (diags_errors(draft.diags)) { /* what follows would only repeat it */
@@ -92,6 +97,8 @@ const struct model *check_run(const struct check_context *context,
         choice_make(&draft);
     if (!diags_errors(draft.diags))
         scenario_all(&draft);
+    if (!diags_errors(draft.diags))
+        advice_collect(&draft);
     if (!diags_errors(draft.diags)) {
         draft_finish(&draft);
         model = draft.model;

@@ -1,6 +1,7 @@
 #include "check/choice.h"
 
 #include "base/text.h"
+#include "check/anyrow.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -221,5 +222,6 @@ void choice_make(struct draft *draft)
     operators(draft, &flow);
     inputs(draft, &flow, false);
     inputs(draft, &flow, true);
+    anyrow_make(draft, &flow);
     flow_release(&flow);
 }

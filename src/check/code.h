@@ -8,6 +8,18 @@
  * nested instances lie inside the frame of their owner, so that slot =
  * frame base + offset, whatever the depth.  Code of review texts has frame
  * base 0 and uses absolute slots only.
+ *
+ * Open places.  Each execution of a place in a scan has a choice row of its
+ * own, numbered before the run (anyrow.h): row = base of the running text +
+ * any; a program's base is program.any, that of review texts 0; a callee has
+ * its caller's base + any of the call; pass k of a loop (from 0; the
+ * condition looked at before it belongs to it) adds any + k * any_stride of
+ * the loop.  A place with any_fixed has the one row `any` wherever and
+ * however often it is executed.
+ *
+ * Comparing REALs.  With a constant: TYPE_NAN gives FALSE (<>: TRUE), else
+ * the values are compared.  Two REALs: the same; but where both are the same
+ * even value, the row says -1 (left is less), 0 (equal) or 1.
  */
 #ifndef KEEPCLEAR_CHECK_CODE_H
 #define KEEPCLEAR_CHECK_CODE_H
@@ -74,7 +86,9 @@ enum code_op {
                       width of `type` */
     CODE_STANDARD, /* standard function `function` of args, all ARG_INPUT,
                       evaluated in order */
-    CODE_CONVERT   /* left as a value of `type` (docs/notes/step.md) */
+    CODE_CONVERT,  /* left as a value of `type` (docs/notes/step.md) */
+    CODE_ANY       /* all args are evaluated, in order; then any value of
+                      `type`: that of choice row `any` (below) */
 };
 
 /* Which judging a leaf speaks of (docs/notes/step.md, section 1). */
@@ -101,7 +115,13 @@ struct code_expr {
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
-    uint32_t any;  /* CODE_CALL: first row of free values of the callee */
+    uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
+                       CODE_ANY, and a comparison of two REALs that may come
+                       out either way */
+    uint32_t any;   /* its choice row (above); CODE_CALL: what is added for
+                       the callee */
+    bool any_fixed;           /* `any` is the row itself */
+    bool any_known;           /* any is set */
     struct span declared; /* CODE_CONST read from a CONSTANT: where that is
                              declared; else no place */
 };
@@ -190,8 +210,8 @@ struct code_stmt {
                         i > 0 branch i - 1 */
     uint32_t leaves; /* LEAVES_: what running it can do */
     const struct code_loop *loop; /* loops; EXIT, CONTINUE: the one left */
-    uint32_t any;        /* first row of free values of the callee or of the
-                            first pass */
+    uint32_t any;        /* CODE_INVOKE: as of a call; loops: added in the first
+                            pass */
     uint32_t any_stride; /* loops: rows of one pass */
 };
 
@@ -246,6 +266,8 @@ struct code_pou {
     uint32_t frame;    /* FUNCTION: slot at which its static frame begins */
     const struct code_stmt *body;
     uint32_t n_body;
+    uint32_t any_width; /* choice rows that one execution takes */
+    bool unknown;       /* declared UNKNOWN: the body was made for it */
     struct span span;
 };
 

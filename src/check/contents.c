@@ -6,6 +6,7 @@
 #include "check/check.h"
 #include "check/draft.h"
 #include "check/need.h"
+#include "check/real.h"
 #include "check/typing.h"
 #include "check/unit.h"
 
@@ -111,6 +112,7 @@ struct contents contents_of(const struct check_context *context,
                context->sources, nowhere);
     listing.draft.run = run;
     listing.draft.need = need_of(context->arena, run);
+    real_declare(&listing.draft);
     typing_enter(&listing.draft);
     unit_enter(&listing.draft);
     add_all(&listing, run);

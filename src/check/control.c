@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "check/stmt.h"
 #include "check/unit.h"
+#include "check/unknown.h"
 
 enum { MAX_CALLS = 100 }; /* nested calls of functions */
 
@@ -190,6 +191,10 @@ static void check_body(struct draft *draft, struct unit *unit)
     if (!unit->tree || unit->state != SYMBOL_DONE || unit->walked)
         return;
     unit->walked = true;
+    if (unit->unknown) {
+        unknown_body(draft, unit);
+        return;
+    }
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);

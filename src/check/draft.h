@@ -40,6 +40,7 @@ struct unit {
     int state;          /* SYMBOL_FRESH .. SYMBOL_DONE */
     bool broken;        /* its declarations have mistakes */
     bool reads_globals; /* its result depends on more than its inputs */
+    const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
     unsigned call_depth; /* of the functions that it calls */
     struct span review_call;  /* where a review text first calls it */
@@ -50,6 +51,9 @@ struct elementary {
     const struct type *boolean, *time, *dint, *lint, *integer;
     const struct type *bits[4]; /* BYTE, WORD, DWORD, LWORD */
     const struct type *literal; /* a whole number without a type yet */
+    const struct type *real, *lreal, *real_literal;
+    const struct type *text, *date, *time_of_day, *date_and_time;
+    const struct type *order; /* -1, 0, 1 */
 };
 
 struct env;
@@ -110,6 +114,10 @@ struct draft {
     VEC(struct requirement) requirements;
     VEC(struct scenario) scenarios;
     VEC(struct fixed) fixed;
+    VEC(struct remark) remarks;
+    VEC(struct acceptance) acceptances;
+    VEC(struct open_place) open_places;
+    VEC(struct unknown) unknown;
     VEC(struct choice) choices;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */

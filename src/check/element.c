@@ -4,12 +4,13 @@
 
 #include "check/arith.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
                    const char *what, const struct type *type)
 {
     diag_add(draft->diags, DIAG_ERROR, span, hint, "%s, this is %s", what,
-             typing_words(draft, type));
+             wording_type(draft, type));
     return false;
 }
 
@@ -135,7 +136,7 @@ static bool step_indices(struct draft *draft, struct env *env,
     if (part->indices.n != type->n_dims) {
         diag_add(draft->diags, DIAG_ERROR, part->span,
                  arena_printf(draft->arena, "it is %s",
-                              typing_words(draft, type)),
+                              wording_type(draft, type)),
                  "this array has %u %s, not %u", (unsigned)type->n_dims,
                  type->n_dims == 1 ? "index" : "indices",
                  (unsigned)part->indices.n);

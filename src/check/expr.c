@@ -2,9 +2,12 @@
 
 #include <string.h>
 
+#include "check/abstract.h"
+#include "check/advice/operators.h"
 #include "check/arith.h"
 #include "check/function.h"
 #include "check/leaf.h"
+#include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
@@ -328,7 +331,7 @@ static bool is_standard(struct env *env, const struct tree_path *path)
            function_known(env->draft, path->parts.first->name);
 }
 
-static struct code_expr *call_function(struct env *env,
+static struct code_expr *call_declared(struct env *env,
                                        const struct tree_expr *tree)
 {
     struct unit *unit = function_named(env, tree->path);
@@ -358,6 +361,40 @@ static struct code_expr *call_function(struct env *env,
     return expr;
 }
 
+/* Operands of a function of the language, in order.  False when a mistake
+ * was reported. */
+static bool operands(struct env *env, const struct tree_expr *tree,
+                     struct code_expr **args, unsigned *n)
+{
+    *n = 0;
+    for (const struct tree_arg *arg = tree->args.first; arg;
+         arg = arg->next) {
+        if (arg->output || *n >= OPENFN_ARGS)
+            return refuse(env, arg->span,
+                          "give it inputs only, at most 16 of them",
+                          "this function does not take this");
+        args[*n] = expr_check(env, arg->value, NULL);
+        if (!args[(*n)++])
+            return false;
+    }
+    return true;
+}
+
+/* A function of the texts goes before one of the language. */
+static struct code_expr *call_function(struct env *env,
+                                       const struct tree_expr *tree)
+{
+    struct code_expr *args[OPENFN_ARGS], *expr;
+    unsigned n;
+
+    if (!openfn_concerns(env, tree))
+        return call_declared(env, tree);
+    if (!operands(env, tree, args, &n))
+        return NULL;
+    return openfn_call(env, tree, args, n, &expr) ? expr
+                                                  : call_declared(env, tree);
+}
+
 /* ---- operators ---- */
 
 static struct code_expr *binary(struct env *env,
@@ -371,6 +408,7 @@ static struct code_expr *binary(struct env *env,
                         first ? first->type : NULL);
     if (!first || !second)
         return NULL;
+    operators_advise(env, tree, swap ? second : first);
     expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
                 : arith_binary(env, tree->op, first, second, tree->span);
     if (expr && tree->span.file)
@@ -414,6 +452,8 @@ static struct code_expr *check_inner(struct env *env,
     case TREE_BOOL:
         return arith_constant(env->draft, env->draft->types.boolean,
                               tree->number, tree->span);
+    case TREE_REAL:
+    case TREE_OPAQUE: return abstract_literal(env, tree);
     case TREE_DURATION:
         return arith_constant(env->draft, env->draft->types.time,
                               tree->number, tree->span);

@@ -24,6 +24,11 @@ uint32_t flow_hand(const struct flow *flow, uint32_t control)
     return flow->first_control + control;
 }
 
+uint32_t flow_place(const struct flow *flow, uint32_t place)
+{
+    return flow->first_place + place;
+}
+
 static void cut(struct flow *flow, uint32_t node, int64_t at)
 {
     if (node != MODEL_NONE)
@@ -136,6 +141,7 @@ static void make_nodes(struct flow *flow)
 
     new_nodes(flow, (uint32_t)draft->slots.n);
     flow->first_control = new_nodes(flow, (uint32_t)draft->controls.n);
+    flow->first_place = new_nodes(flow, (uint32_t)draft->open_places.n);
     for (size_t i = 0; i < draft->units.n; i++) {
         const struct code_pou *pou = draft->units.at[i]->pou;
 
@@ -239,6 +245,18 @@ static void join_signals(struct flow *flow)
                  draft->actuators.at[i].command);
 }
 
+/* What REALs hold before anything is stored. */
+static void note_initial(struct flow *flow)
+{
+    for (uint32_t i = 0; i < flow->draft->slots.n; i++) {
+        const struct slot *slot = &flow->draft->slots.at[i];
+
+        if (slot->type->kind == TYPE_REAL)
+            vec_push(&flow->stored, ((struct flow_mark){
+                                        .node = i, .cut = slot->initial}));
+    }
+}
+
 /* ---- expressions ---- */
 
 static void visit(struct flow *flow, const struct code_pou *pou,
@@ -272,6 +290,9 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_CONVERT:
         return keeps_value(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
+    case CODE_ANY:
+        return expr->place == CODE_NO_SITE ? MODEL_NONE
+                                           : flow_place(flow, expr->place);
     default: return MODEL_NONE;
     }
 }
@@ -304,6 +325,17 @@ static void store_all(struct flow *flow, const struct code_pou *pou,
                  : node_behind(flow, pou, &value->variable, k));
 }
 
+/* What is neither handed on nor a constant can be any REAL. */
+static void store_real(struct flow *flow, uint32_t target,
+                       const struct code_expr *value)
+{
+    if (value->op == CODE_CONST)
+        vec_push(&flow->stored, ((struct flow_mark){.node = target,
+                                                    .cut = value->value}));
+    else if (value->op > CODE_CALL && value->op != CODE_ANY)
+        spoil(flow, target, value->span);
+}
+
 /* A value that is stored: copied, and compared with the ends of the type
  * where it need not fit. */
 static void store(struct flow *flow, const struct code_pou *pou,
@@ -318,6 +350,8 @@ static void store(struct flow *flow, const struct code_pou *pou,
     }
     source = node_of(flow, pou, value);
     visit(flow, pou, value);
+    if (type->kind == TYPE_REAL)
+        store_real(flow, target, value);
     if (source == MODEL_NONE)
         return;
     join(flow, source, target);
@@ -413,7 +447,11 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     uint32_t left = node_of(flow, pou, expr->left);
     uint32_t right = node_of(flow, pou, expr->right);
 
-    if (expr->right->op == CODE_CONST) {
+    if (expr->place != CODE_NO_SITE && left != MODEL_NONE &&
+        right != MODEL_NONE) {
+        join(flow, left, right);
+        vec_push(&flow->met, left);
+    } else if (expr->right->op == CODE_CONST) {
         cut_by(flow, left, expr->op, expr->right->value);
     } else if (expr->left->op == CODE_CONST) {
         cut_by(flow, right, mirrored(expr->op), expr->left->value);
@@ -488,6 +526,9 @@ static void visit(struct flow *flow, const struct code_pou *pou,
         spoil(flow, node_of(flow, pou, expr->left), expr->span);
         if (expr->right)
             spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op == CODE_ANY) {
+        for (uint32_t i = 0; i < expr->n_args; i++)
+            visit(flow, pou, expr->args[i].value);
     } else if (expr->op > CODE_CALL) {
         use_words(flow, pou, expr);
     } else if (expr->op == CODE_CALL) {
@@ -629,6 +670,7 @@ void flow_follow(struct flow *flow, struct draft *draft)
     spoil_durations(flow);
     join_frames(flow);
     join_signals(flow);
+    note_initial(flow);
     walk_texts(flow);
     walk_machine(flow);
     walk_requirements(flow);
@@ -641,4 +683,6 @@ void flow_release(struct flow *flow)
     vec_release(&flow->cuts);
     vec_release(&flow->spoilt);
     vec_release(&flow->bits);
+    vec_release(&flow->stored);
+    vec_release(&flow->met);
 }

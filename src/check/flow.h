@@ -4,6 +4,10 @@
  * values meet nothing but constants needs one value per cell that these
  * constants cut, or one per pattern of the bits that are read alone; any use
  * that is not understood spoils the class.
+ *
+ * REALs that are compared with one another form one class, too: it is cut
+ * into the same cells for all of them, and at every constant that is stored
+ * in one, so that of two in different cells it is known which is less.
  */
 #ifndef KEEPCLEAR_CHECK_FLOW_H
 #define KEEPCLEAR_CHECK_FLOW_H
@@ -20,8 +24,10 @@ struct flow {
     struct draft *draft;
     VEC(uint32_t) parent; /* classes, as a forest */
     VEC(uint32_t) frames; /* per unit: node of its offset 0 */
-    uint32_t first_control;
+    uint32_t first_control, first_place;
     VEC(struct flow_mark) cuts, spoilt, bits;
+    VEC(struct flow_mark) stored; /* cut: a constant stored in a REAL */
+    VEC(uint32_t) met;            /* REALs compared with REALs: nodes */
 };
 
 /* Follows all texts of the draft. */
@@ -30,6 +36,9 @@ void flow_release(struct flow *flow);
 
 /* The node of a control's hand; that of a slot is its number. */
 uint32_t flow_hand(const struct flow *flow, uint32_t control);
+
+/* That of what an open place gives. */
+uint32_t flow_place(const struct flow *flow, uint32_t place);
 
 /* The class of a node. */
 uint32_t flow_class(const struct flow *flow, uint32_t node);

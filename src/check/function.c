@@ -6,6 +6,7 @@
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/meet.h"
+#include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/typing.h"
 
@@ -184,6 +185,27 @@ static const struct type *common_type(struct calling *c, uint32_t first)
     return type;
 }
 
+/* ---- values that are not followed ---- */
+
+/* Is one of the values a REAL, a text or a date? */
+static bool is_open(const struct calling *c)
+{
+    for (uint32_t i = 0; i < c->n; i++)
+        if (type_abstracted(c->value[i]->type))
+            return true;
+    return false;
+}
+
+static struct code_expr *opened(struct calling *c)
+{
+    struct code_expr *expr;
+
+    if (openfn_call(c->env, c->tree, c->value, c->n, &expr))
+        return expr;
+    return refuse(c, c->tree->span, "write it with operators",
+                  "this function does not take such values");
+}
+
 /* ---- the functions ---- */
 
 static struct code_expr *made(struct calling *c, const struct type *type)
@@ -218,6 +240,8 @@ static struct code_expr *select_one(struct calling *c)
     c->value[0] = c->below->condition(c->env, c->given[0]);
     if (!c->value[0] || !check_values(c, 1, c->wanted))
         return NULL;
+    if (is_open(c))
+        return opened(c);
     type = common_type(c, 1);
     return type ? made(c, type) : NULL;
 }
@@ -246,6 +270,8 @@ static struct code_expr *multiplex(struct calling *c)
     k = c->value[0];
     if (!is_whole(c, 0))
         return NULL;
+    if (is_open(c))
+        return opened(c);
     if (k->op == CODE_CONST && (k->value < 0 || k->value > last))
         return refuse(c, c->given[0]->span,
                       arena_printf(c->env->draft->arena,
@@ -280,6 +306,8 @@ static struct code_expr *ordered(struct calling *c, bool compares)
 
     if (!check_values(c, 0, compares ? NULL : c->wanted))
         return NULL;
+    if (is_open(c))
+        return opened(c);
     type = common_type(c, 0);
     if (!type || (c->function->function != FUNCTION_EQ &&
                   !has_order(c, type)))
@@ -292,7 +320,11 @@ static struct code_expr *absolute(struct calling *c)
     const struct type *type;
     struct code_expr *expr;
 
-    if (!check_values(c, 0, c->wanted) || !is_whole(c, 0))
+    if (!check_values(c, 0, c->wanted))
+        return NULL;
+    if (is_open(c))
+        return opened(c);
+    if (!is_whole(c, 0))
         return NULL;
     type = common_type(c, 0);
     expr = made(c, type);
@@ -401,9 +433,11 @@ static struct code_expr *conversion(struct calling *c,
     if (!gather(c, &one))
         return NULL;
     c->value[0] = c->below->check(c->env, c->given[0], conversion->from);
-    return c->value[0] ? convert_value(c->env, conversion, c->value[0],
-                                       c->tree->span)
-                       : NULL;
+    if (!c->value[0])
+        return NULL;
+    if (is_open(c) || type_abstracted(conversion->to))
+        return opened(c);
+    return convert_value(c->env, conversion, c->value[0], c->tree->span);
 }
 
 bool function_known(struct draft *draft, const struct name *name)

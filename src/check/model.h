@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "check/code.h"
+#include "check/remark.h"
 
 #define MODEL_NONE UINT32_MAX
 
@@ -57,7 +58,8 @@ struct slot {
 
 enum choice_kind {
     CHOICE_TIME, CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST,
-    CHOICE_MACHINE, CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED
+    CHOICE_MACHINE, CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED,
+    CHOICE_ANY /* how an open place comes out */
 };
 
 struct choice {
@@ -75,7 +77,8 @@ struct choice {
     uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
                          slot of the movements, or MODEL_NONE for a MAY;
-                         OPERATOR: control; INPUT, SHARED: slot */
+                         OPERATOR: control; INPUT, SHARED: slot; ANY: open
+                         place */
     const struct type *type;
     struct span span;
 };
@@ -156,6 +159,7 @@ struct body {
 struct program {
     const struct code_pou *pou;
     uint32_t frame; /* slot at which its frame begins */
+    uint32_t any;   /* choice row at which its open places begin */
     uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
                        came; 0 and 1: in all */
     const struct name *name; /* of the program, or of this instance of it */
@@ -181,6 +185,29 @@ struct fault {
     uint32_t other;
     uint32_t choice;
     struct span span;
+};
+
+/* ---- what is left open ---- */
+
+enum open_kind {
+    OPEN_COMPARISON, /* of texts, dates: FALSE or TRUE */
+    OPEN_ORDER,      /* of two REALs: -1, 0 or 1 (code.h) */
+    OPEN_VALUE       /* any value of its type */
+};
+
+/* A place in the texts whose value is not followed. */
+struct open_place {
+    enum open_kind kind;
+    const char *what; /* "<", "+", "SQRT", or the UNKNOWN block's name */
+    const struct code_pou *unknown; /* the block or function, or NULL */
+    const struct type *type;        /* of its choice rows */
+    struct span span;
+};
+
+/* UNKNOWN name: a block or function without a text. */
+struct unknown {
+    const struct name *name;
+    const char *because, *confirmed_by; /* or NULL */
 };
 
 /* ---- what is asked ---- */
@@ -360,6 +387,10 @@ struct model {
     const struct error_site *errors;      uint32_t n_errors;
     const struct branch_site *branches;   uint32_t n_branches;
     const struct fixed *fixed;            uint32_t n_fixed;
+    const struct remark *remarks;         uint32_t n_remarks; /* by place */
+    const struct acceptance *acceptances; uint32_t n_acceptances;
+    const struct open_place *open_places; uint32_t n_open_places;
+    const struct unknown *unknown;        uint32_t n_unknown;
 };
 
 /* ---- places: what may be remembered from one judging to the next ---- */

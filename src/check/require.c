@@ -214,6 +214,11 @@ static bool moves(struct env *env, const struct tree_requirement *tree,
                       "moves, or write NEVER ... AND NOT ...",
                       "MOVES ONLY WHILE speaks of a machine variable or a "
                       "sensor");
+    if (type_abstracted(x->type))
+        return refuse(env->draft, tree->a->span,
+                      "let the MECHANISM keep a position of its own",
+                      "MOVES ONLY WHILE needs a variable that is followed in "
+                      "full");
     row->a_previous = expr_past(env->draft, x);
     return true;
 }

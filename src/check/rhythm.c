@@ -5,6 +5,7 @@
 #include "base/divisor.h"
 #include "check/configuration.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 enum { ASSUMED_SCAN = 100, MOST_EVERY = 1000 };
 
@@ -42,7 +43,7 @@ static bool read_time(struct draft *draft, const struct tree_expr *tree,
 
 static const char *words(struct draft *draft, int64_t time)
 {
-    return typing_value(draft, draft->types.time, time);
+    return wording_value(draft, draft->types.time, time);
 }
 
 /* Every time of the texts, and both ends, are whole multiples of it. */

@@ -3,6 +3,7 @@
 #include "check/expr.h"
 #include "check/resolve.h"
 #include "check/typing.h"
+#include "check/wording.h"
 
 enum { MOST_SCANS = 100000 };
 
@@ -151,7 +152,7 @@ static bool take_value(struct casting *c, uint32_t row)
     diag_add(draft->diags, DIAG_ERROR, c->tree->value->span,
              "write a value that it can have",
              "'%s' never has the value %s", choice->name,
-             typing_value(draft, choice->type, c->step.value));
+             wording_value(draft, choice->type, c->step.value));
     return false;
 }
 
@@ -250,7 +251,7 @@ static bool cast_move(struct casting *c)
     diag_add(draft->diags, DIAG_ERROR, c->tree->span,
              "name a value that a MOVES line leads to",
              "no movement leads to %s",
-             typing_value(draft, found.type, c->step.value));
+             wording_value(draft, found.type, c->step.value));
     return false;
 }
 
@@ -324,12 +325,12 @@ static bool refuse_time(struct casting *c, int64_t time)
     diag_add(draft->diags, DIAG_ERROR, c->tree->value->span,
              below <= 0
                  ? arena_printf(draft->arena, "write %s or more",
-                                typing_value(draft, type, scan))
+                                wording_value(draft, type, scan))
                  : arena_printf(draft->arena, "write %s or %s",
-                                typing_value(draft, type, below),
-                                typing_value(draft, type, below + scan)),
+                                wording_value(draft, type, below),
+                                wording_value(draft, type, below + scan)),
              "WAIT runs whole scans, and a scan takes %s",
-             typing_value(draft, type, scan));
+             wording_value(draft, type, scan));
     return false;
 }
 
@@ -369,13 +370,13 @@ static bool cast_pace(struct casting *c)
                  least == longest
                      ? "leave this step out"
                      : arena_printf(draft->arena, "write one in steps of %s",
-                                    typing_value(draft, type,
+                                    wording_value(draft, type,
                                                  draft->scan_step)),
                  "in this review a scan takes %s%s",
-                 typing_value(draft, type, least),
+                 wording_value(draft, type, least),
                  least == longest
                      ? "" : arena_printf(draft->arena, " to %s",
-                                         typing_value(draft, type,
+                                         wording_value(draft, type,
                                                       longest)));
         return false;
     }

@@ -67,7 +67,8 @@ static const struct type *selector_type(struct draft *draft,
     if (tree->positions.n)
         return typing_enumeration(draft, NULL, tree->positions.first,
                                   tree->positions.n);
-    if (type && type->kind != TYPE_BOOL && type->kind != TYPE_TIME)
+    if (type && type->kind != TYPE_BOOL && type->kind != TYPE_TIME &&
+        !type_abstracted(type))
         return type;
     refuse(draft, tree->name->span, "write SELECTOR (First, Second)",
            "has no positions", tree->name->name);
@@ -81,8 +82,14 @@ static const struct type *number_type(struct draft *draft,
     const struct type *base = type ? type_base(type) : draft->types.dint;
     int64_t low, high;
 
+    if (type && type->kind == TYPE_REAL && tree->low) {
+        refuse(draft, tree->name->span,
+               "leave the range out, and write it as an assumption",
+               "is a REAL, which has no range", tree->name->name);
+        return NULL;
+    }
     if (type && type->kind != TYPE_INTEGER && type->kind != TYPE_BITS &&
-        type->kind != TYPE_TIME) {
+        type->kind != TYPE_TIME && type->kind != TYPE_REAL) {
         refuse(draft, tree->name->span,
                "declare it as a BUTTON, SWITCH or SELECTOR",
                "is no number in the control text", tree->name->name);
@@ -273,6 +280,12 @@ static void declare_actuator(struct draft *draft,
                         .start = MODEL_NONE,
                         .span = actuator.span};
 
+    if (type && type_abstracted(type))
+        refuse(draft, tree->name->span,
+               "name an output of the control text that says what is asked "
+               "of it, as BOOL or a whole number",
+               "is not followed in full, and off has no value there",
+               tree->name->name);
     slot.type = actuator.type =
         type ? type_base(type) : draft->types.boolean;
     if (enter(draft, tree->name, SYMBOL_ACTUATOR,

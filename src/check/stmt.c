@@ -204,9 +204,10 @@ static bool case_of(struct env *env, const struct tree_stmt *tree,
     if (value)
         arith_settle(env->draft, value);
     if (value &&
-        (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME))
+        (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME ||
+         type_abstracted(value->type)))
         diag_add(env->draft->diags, DIAG_ERROR, tree->value->span, "use IF",
-                 "CASE takes a number or an enumeration, this is "
+                 "CASE takes a whole number or an enumeration, this is "
                  "%s",
                  type_words(value->type));
     else if (value)

@@ -66,6 +66,11 @@ unsigned type_width(const struct type *type)
     return width;
 }
 
+bool type_abstracted(const struct type *type)
+{
+    return type->kind == TYPE_REAL || type->kind == TYPE_OPAQUE;
+}
+
 const char *type_words(const struct type *type)
 {
     if (type->name)

@@ -16,12 +16,21 @@
 
 struct unit;
 
+/* The value of a REAL is its place among the numbers that are written in the
+ * texts of the run: c1 < ... < cm are they, each rounded to 32 and to 64
+ * bits, and their negatives.  2k - 1 is ck itself, 2k any number between ck
+ * and its successor (0: below c1, 2m: above cm), TYPE_NAN not-a-number.
+ *
+ * Of texts and dates (TYPE_OPAQUE) nothing is known: their one value is 0. */
 enum type_kind {
-    TYPE_BOOL, TYPE_INTEGER, TYPE_BITS, TYPE_TIME, TYPE_ENUM,
+    TYPE_BOOL, TYPE_INTEGER, TYPE_BITS, TYPE_TIME, TYPE_ENUM, TYPE_REAL,
+    TYPE_OPAQUE,
     TYPE_ARRAY,
     TYPE_STRUCT,
     TYPE_BLOCK /* an instance of a function block: of an element or field */
 };
+
+enum { TYPE_NAN = -1 };
 
 /* One dimension: low .. high, and the values from one index to the next. */
 struct type_dim {
@@ -43,7 +52,7 @@ struct type {
     int64_t initial;         /* default initial value */
     const struct type *base; /* of a subrange: SINT .. ULINT, TIME, enum;
                                 else NULL */
-    uint32_t count;          /* TYPE_ENUM: items */
+    uint32_t count;          /* TYPE_ENUM: items; TYPE_REAL: numbers */
     const struct name *const *items;
     const int64_t *item_values; /* TYPE_ENUM: the number of each item; NULL:
                                    0, 1, ... */
@@ -57,6 +66,8 @@ struct type {
     uint32_t n_fields;
     struct unit *unit; /* TYPE_BLOCK */
     bool remembers;    /* an instance lies in it: it is not copied */
+    const double *numbers;   /* TYPE_REAL: ascending */
+    bool narrow;             /* TYPE_REAL: of 32 bits */
 };
 
 /* TIME spans -2^53 .. 2^53 ms; ULINT and LWORD are cut at the largest
@@ -83,6 +94,8 @@ const struct type_field *type_field(const struct type *type,
                                     const struct name *name);
 /* TYPE_INTEGER, TYPE_BITS: bits of the type under any subrange, 8 to 64. */
 unsigned type_width(const struct type *type);
+/* Is this a type of which not everything is followed? */
+bool type_abstracted(const struct type *type);
 
 /* The type as a user writes it; valid as long as the type. */
 const char *type_words(const struct type *type);

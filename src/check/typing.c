@@ -5,6 +5,8 @@
 #include "check/instance.h"
 #include "check/shape.h"
 #include "check/need.h"
+#include "check/real.h"
+#include "check/wording.h"
 
 enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 
@@ -173,33 +175,6 @@ const struct type *typing_subrange(struct draft *draft,
     type->low = type->initial = low;
     type->high = high;
     return type;
-}
-
-const char *typing_value(const struct draft *draft, const struct type *type,
-                         int64_t value)
-{
-    const struct type *base = type_base(type);
-
-    if (type->kind == TYPE_BOOL)
-        return value ? "TRUE" : "FALSE";
-    if (type->kind == TYPE_TIME)
-        return arena_printf(draft->arena, "T#%lldms", (long long)value);
-    if (type->kind == TYPE_BITS)
-        return arena_printf(draft->arena, "16#%llX", (long long)value);
-    if (type->kind == TYPE_ENUM && value >= 0 && value < base->count)
-        return base->items[value]->spelling;
-    return arena_printf(draft->arena, "%lld", (long long)value);
-}
-
-const char *typing_words(const struct draft *draft, const struct type *type)
-{
-    if (!type_elementary(type))
-        return shape_words(draft, type);
-    if (type->name || !type->base)
-        return type_words(type);
-    return arena_printf(draft->arena, "%s (%s .. %s)", type_words(type),
-                        typing_value(draft, type, type->low),
-                        typing_value(draft, type, type->high));
 }
 
 /* ---- constant expressions ---- */
@@ -382,6 +357,15 @@ bool typing_compute(enum tree_op op, int64_t left, int64_t right,
     }
 }
 
+/* The numbers of the texts have their negatives with them. */
+static bool fold_real_sign(enum tree_op op, struct constant *out)
+{
+    if (op == TREE_NEGATE)
+        out->value =
+            real_value(out->type, -real_number(out->type, out->value));
+    return true;
+}
+
 static bool fold_unary(struct folding *folding,
                        const struct tree_expr *tree, struct constant *out)
 {
@@ -399,6 +383,8 @@ static bool fold_unary(struct folding *folding,
         out->value = !out->value;
         return true;
     }
+    if (out->type && out->type->kind == TYPE_REAL)
+        return fold_real_sign(tree->op, out);
     if (out->type && out->type->kind != TYPE_INTEGER &&
         out->type->kind != TYPE_TIME)
         return refuse(folding, tree, "a sign stands before numbers only");
@@ -447,6 +433,10 @@ static bool fold_binary(struct folding *folding,
         return fold_bits(folding, tree, &left, &right, out);
     if (tree->op < TREE_ADD || tree->op > TREE_MOD)
         return refuse(folding, tree, "only numbers are computed here");
+    if ((left.type && left.type->kind == TYPE_REAL) ||
+        (right.type && right.type->kind == TYPE_REAL))
+        return refuse(folding, tree,
+                      "constants of REAL are not computed: write the result");
     if ((left.type && left.type->kind != TYPE_INTEGER &&
          left.type->kind != TYPE_TIME) ||
         (right.type && right.type->kind != TYPE_INTEGER &&
@@ -473,6 +463,9 @@ static bool fold_inner(struct folding *folding,
         *out =
             (struct constant){folding->draft->types.boolean, tree->number};
         return true;
+    case TREE_REAL:
+    case TREE_OPAQUE:
+        return real_constant(folding->draft, tree, &out->type, &out->value);
     case TREE_DURATION:
         *out = (struct constant){folding->draft->types.time, tree->number};
         return true;
@@ -523,6 +516,28 @@ static bool may_become(const struct constant *constant,
            type->kind == TYPE_INTEGER;
 }
 
+/* A number where a REAL is wanted. */
+static bool fold_real(struct draft *draft, const struct tree_expr *tree,
+                      const struct type *type, struct constant *out)
+{
+    const struct type *base = type_base(type);
+    bool literal = out->type == draft->types.real_literal;
+    bool longer = out->type && out->type->kind == TYPE_REAL && !base->narrow;
+    double number;
+
+    if (out->type && !literal && !longer)
+        return true; /* of that type already, or wrong: said below */
+    number = out->type ? real_number(out->type, out->value)
+                       : (double)out->value;
+    out->type = base;
+    if (real_exact(base, number, &out->value))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             "write the number itself, with a point",
+             "this number does not fit the type %s", type_words(type));
+    return false;
+}
+
 bool typing_constant(struct draft *draft, const struct scope *scope,
                      const struct tree_expr *tree, const struct type *type,
                      int64_t *value)
@@ -530,14 +545,15 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     struct folding folding = {draft, scope, type, 0};
     struct constant constant;
 
-    if (!fold(&folding, tree, &constant))
+    if (!fold(&folding, tree, &constant) ||
+        (type->kind == TYPE_REAL && !fold_real(draft, tree, type, &constant)))
         return false;
     if (!may_become(&constant, type)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  arena_printf(draft->arena, "write a value of the type %s",
-                              typing_words(draft, type)),
+                              wording_type(draft, type)),
                  "a value of the type %s is needed here, this is %s",
-                 typing_words(draft, type),
+                 wording_type(draft, type),
                  constant.type ? type_words(constant.type)
                                : "a whole number");
         return false;
@@ -548,11 +564,11 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     diag_add(
         draft->diags, DIAG_ERROR, tree->span,
         arena_printf(draft->arena, "write a value from %s to %s",
-                     typing_value(draft, type, type->low),
-                     typing_value(draft, type, type->high)),
+                     wording_value(draft, type, type->low),
+                     wording_value(draft, type, type->high)),
         "%s does not fit the type %s",
-        typing_value(draft, constant.type ? constant.type : type, *value),
-        typing_words(draft, type));
+        wording_value(draft, constant.type ? constant.type : type, *value),
+        wording_type(draft, type));
     return false;
 }
 
@@ -663,9 +679,11 @@ static const struct type *make_subrange(struct draft *draft,
                  "only numbers, times and enumerations have a subrange");
         return NULL;
     }
-    if (base->kind == TYPE_BOOL) {
-        diag_add(draft->diags, DIAG_ERROR, tree->span, "write BOOL alone",
-                 "BOOL has no subrange");
+    if (base->kind == TYPE_BOOL || type_abstracted(base)) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 arena_printf(draft->arena, "write %s alone",
+                              type_words(base)),
+                 "%s has no subrange", type_words(base));
         return NULL;
     }
     if (!typing_constant(draft, scope, tree->low, base, &low) ||
@@ -680,6 +698,17 @@ static const struct type *make_subrange(struct draft *draft,
     return typing_subrange(draft, base, low, high);
 }
 
+static bool has_length(struct draft *draft, const struct type *type,
+                       const struct tree_type *tree)
+{
+    if (type_fits(type, draft->types.text))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->length,
+             "leave it out; a range is written (0 .. 80)",
+             "only a STRING has a length, this is %s", type_words(type));
+    return false;
+}
+
 static const struct type *named_or_block(struct draft *draft,
                                          const struct scope *scope,
                                          const struct tree_type *tree)
@@ -689,6 +718,8 @@ static const struct type *named_or_block(struct draft *draft,
     const struct type *type =
         typing_named(draft, tree->name, tree->span, &known);
 
+    if (known && type && tree->length.file && !has_length(draft, type, tree))
+        return NULL;
     if (known)
         return type && tree->low ? make_subrange(draft, scope, type, tree)
                                  : type;

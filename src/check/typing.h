@@ -69,12 +69,4 @@ const struct type *typing_subrange(struct draft *draft,
                                    const struct type *base, int64_t low,
                                    int64_t high);
 
-/* The type as people read it, the ends of a subrange shown; in the arena. */
-const char *typing_words(const struct draft *draft,
-                         const struct type *type);
-
-/* One of a type's values as a user writes it; in the arena. */
-const char *typing_value(const struct draft *draft, const struct type *type,
-                         int64_t value);
-
 #endif

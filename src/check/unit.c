@@ -9,6 +9,8 @@
 #include "check/need.h"
 #include "check/standard.h"
 #include "check/typing.h"
+#include "check/wording.h"
+#include "check/unknown.h"
 
 enum { MAX_NESTING = 64 };
 
@@ -405,7 +407,8 @@ static void declare(struct draft *draft, struct unit *unit)
     vars.all_temp = unit->pou->kind == POU_FUNCTION;
     for (const struct tree_var_block *block = unit->tree->blocks.first;
          block; block = block->next)
-        if (block->section != TREE_VAR_GLOBAL)
+        if (block->section != TREE_VAR_GLOBAL &&
+            !unknown_skips(unit, block->section))
             unit_section(draft, &vars, block);
     if (unit->pou->kind == POU_FUNCTION)
         add_result(draft, unit, &vars);

@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+#include "check/real.h"
+
 void values_steps(struct draft *draft, int64_t low, int64_t step,
                   int64_t high, struct choice *choice)
 {
@@ -26,10 +28,30 @@ static uint64_t magnitude(int64_t value)
     return value < 0 ? -(uint64_t)value : (uint64_t)value;
 }
 
+/* The last cell that does not begin above 0.0; not-a-number is the last of
+ * all. */
+static void rest_of_real(struct choice *choice)
+{
+    const struct type *type = type_base(choice->type);
+    int64_t zero = real_value(type, 0);
+
+    for (uint32_t i = 0; i < choice->count; i++) {
+        int64_t low = choice->cell_low ? choice->cell_low[i]
+                                       : choice->values[i];
+
+        if (low != TYPE_NAN && low <= zero)
+            choice->rest = i;
+    }
+}
+
 /* The value nearest to 0; of two, the positive one. */
 static void find_rest(struct choice *choice)
 {
     choice->rest = 0;
+    if (choice->type->kind == TYPE_REAL) {
+        rest_of_real(choice);
+        return;
+    }
     for (uint32_t i = 1;
          choice->type->kind != TYPE_ENUM && i < choice->count; i++)
         if (magnitude(choice->values[i]) <=
@@ -40,7 +62,7 @@ static void find_rest(struct choice *choice)
 static bool is_number(const struct type *type)
 {
     return type->kind == TYPE_INTEGER || type->kind == TYPE_BITS ||
-           type->kind == TYPE_TIME;
+           type->kind == TYPE_TIME || type->kind == TYPE_REAL;
 }
 
 /* Number of values less one, so that it cannot overflow. */
@@ -60,12 +82,30 @@ static void every_value(struct draft *draft, struct choice *choice)
     choice->count = count;
 }
 
+/* One value for all. */
+static const char *remedy(struct draft *draft, const struct choice *choice)
+{
+    const struct type *type = choice->type;
+    int64_t value = type->low > 0 ? type->low : type->high < 0 ? type->high
+                                                                : 0;
+
+    return arena_printf(draft->arena,
+                        "FIXED %s := %s%lld%s BECAUSE 'more values than can "
+                        "be tried';",
+                        choice->name, type->kind == TYPE_TIME ? "T#" : "",
+                        (long long)value,
+                        type->kind == TYPE_TIME ? "ms" : "");
+}
+
 static void too_many(struct draft *draft, const struct choice *choice,
                      const struct span *use)
 {
     bool start = choice->kind == CHOICE_START;
     const char *hint =
-        start
+        choice->kind == CHOICE_ANY
+            ? "compare it with constants only, take it from an input with a "
+              "subrange, or give its type a subrange such as INT (0 .. 100)"
+        : start
             ? "declare it with a subrange such as INT (0 .. 9), or give "
               "it a value with :="
             : arena_printf(draft->arena,
@@ -76,12 +116,17 @@ static void too_many(struct draft *draft, const struct choice *choice,
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,
              use && use->file
-                 ? "'%s' can have any of more than %d values, and here it "
+                 ? "%s can have any of more than %d values, and here it "
                    "does not only meet constants"
-                 : "'%s' can have any of more than %d values",
-             choice->name, DRAFT_MAX_VALUES);
+                 : "%s can have any of more than %d values",
+             choice->kind == CHOICE_ANY
+                 ? choice->name
+                 : arena_printf(draft->arena, "'%s'", choice->name),
+             DRAFT_MAX_VALUES);
     if (use && use->file)
         diag_also(draft->diags, choice->span, "declared here");
+    if (choice->kind == CHOICE_INPUT)
+        diag_remedy(draft->diags, remedy(draft, choice), NULL);
 }
 
 /* ---- cells ---- */
@@ -98,10 +143,45 @@ static int64_t nearest_to_zero(int64_t low, int64_t high)
     return low > 0 ? low : high < 0 ? high : 0;
 }
 
+/* A value of a cell; of several REALs a gap between two numbers, which is
+ * equal to nothing that is stored. */
+static int64_t inside(const struct type *type, int64_t low, int64_t high)
+{
+    int64_t zero;
+
+    if (type->kind != TYPE_REAL)
+        return nearest_to_zero(low, high);
+    zero = real_value(type_base(type), 0);
+    if (low == high)
+        return low;
+    if (high < zero)
+        return high % 2 == 0 ? high : high - 1;
+    if (low > zero)
+        return low % 2 == 0 ? low : low + 1;
+    return zero < high ? zero + 1 : zero - 1;
+}
+
 /* The first values of all cells, in order: VEC in *begins. */
 struct begins {
     VEC(int64_t) all;
 };
+
+/* Not-a-number stands alone.  REALs that meet one another are cut at what is
+ * stored in them, too. */
+static void collect_real(const struct flow *flow, uint32_t class,
+                         struct begins *begins)
+{
+    bool met = false;
+
+    vec_push(&begins->all, 0);
+    for (size_t i = 0; i < flow->met.n; i++)
+        met |= flow_class(flow, flow->met.at[i]) == class;
+    for (size_t i = 0; met && i < flow->stored.n; i++)
+        if (flow_class(flow, flow->stored.at[i].node) == class) {
+            vec_push(&begins->all, flow->stored.at[i].cut);
+            vec_push(&begins->all, flow->stored.at[i].cut + 1);
+        }
+}
 
 static void collect(const struct flow *flow, uint32_t class,
                     const struct type *type, struct begins *begins)
@@ -109,6 +189,8 @@ static void collect(const struct flow *flow, uint32_t class,
     size_t kept = 0;
 
     vec_push(&begins->all, type->low);
+    if (type->kind == TYPE_REAL)
+        collect_real(flow, class, begins);
     for (size_t i = 0; i < flow->cuts.n; i++)
         if (flow_class(flow, flow->cuts.at[i].node) == class &&
             flow->cuts.at[i].cut > type->low &&
@@ -126,7 +208,8 @@ static void cells(struct draft *draft, const struct flow *flow,
 {
     struct begins begins = {0};
     int64_t *low, *high, *values;
-    size_t n;
+    size_t n, kept = 0;
+    bool real = choice->type->kind == TYPE_REAL;
 
     collect(flow, class, choice->type, &begins);
     n = begins.all.n;
@@ -134,12 +217,15 @@ static void cells(struct draft *draft, const struct flow *flow,
     high = arena_array(draft->arena, n, sizeof *high);
     values = arena_array(draft->arena, n, sizeof *values);
     for (size_t i = 0; i < n; i++) {
-        low[i] = begins.all.at[i];
-        high[i] = i + 1 < n ? begins.all.at[i + 1] - 1 : choice->type->high;
-        values[i] = nearest_to_zero(low[i], high[i]);
+        low[kept] = begins.all.at[(i + real) % n];
+        high[kept] = (i + real + 1) % n
+                         ? begins.all.at[(i + real + 1) % n] - 1
+                         : choice->type->high;
+        values[kept] = inside(choice->type, low[kept], high[kept]);
+        kept += !real || real_exists(choice->type, low[kept], high[kept]);
     }
     vec_release(&begins.all);
-    choice->count = (uint32_t)n;
+    choice->count = (uint32_t)kept;
     choice->values = values;
     choice->cell_low = low;
     choice->cell_high = high;

@@ -44,7 +44,9 @@ static int take(struct arena *arena, const struct findings *findings,
                       ? "after this it can never be brought about"
                       : "an example";
     found->at_end = arena_printf(
-        arena, !possible ? "%s is broken"
+        arena, !possible && finding->stop == STOP_LEANS
+               ? "%s is broken, if what is left open comes out so"
+               : !possible ? "%s is broken"
                : finding->verdict == VERDICT_BROKEN
                    ? "from here on %s can never be brought about"
                    : "this is what %s asks for", found->name);

@@ -103,3 +103,14 @@ void build_pou(struct reading *reading, enum tree_pou_kind kind,
     pou->span = span;
     CHAIN_APPEND(&reading->run->pous, pou);
 }
+
+void build_unknown(struct reading *reading, struct tree_ident *name,
+                   struct tree_reason reason)
+{
+    struct tree_unknown *unknown = ARENA_NEW(reading->context->arena,
+                                             struct tree_unknown);
+
+    unknown->name = name;
+    unknown->reason = reason;
+    CHAIN_APPEND(&reading->run->review.unknown, unknown);
+}

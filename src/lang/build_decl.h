@@ -34,4 +34,9 @@ void build_pou(struct reading *reading, enum tree_pou_kind kind,
                struct tree_ident *name, struct build_parts parts,
                struct span span);
 
+/* UNKNOWN name: a block or function of which only the parameters are there;
+ * in review text. */
+void build_unknown(struct reading *reading, struct tree_ident *name,
+                   struct tree_reason reason);
+
 #endif

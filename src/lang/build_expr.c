@@ -135,9 +135,7 @@ struct tree_expr *build_power_of(struct reading *reading,
                                  struct tree_expr *left,
                                  struct tree_expr *right)
 {
-    refuse_construct(reading, "**", op_span);
-    left->span = span_join(left->span, right->span);
-    return left;
+    return build_binary(reading, TREE_POWER, op_span, left, right);
 }
 
 struct tree_expr *build_paren(struct reading *reading,

@@ -44,6 +44,16 @@ struct tree_type *build_type_name(struct reading *reading,
     return type;
 }
 
+struct tree_type *build_type_length(struct reading *reading,
+                                    struct tree_ident *name,
+                                    struct span length)
+{
+    struct tree_type *type = build_type_name(reading, name);
+
+    type->length = length;
+    return type;
+}
+
 struct tree_type *build_subrange(struct reading *reading,
                                  struct tree_ident *name,
                                  struct build_bounds bounds,

@@ -12,6 +12,10 @@ struct tree_type *build_type_none(struct reading *reading,
 
 struct tree_type *build_type_name(struct reading *reading,
                                   struct tree_ident *name);
+/* STRING [80]; length: where the number stands. */
+struct tree_type *build_type_length(struct reading *reading,
+                                    struct tree_ident *name,
+                                    struct span length);
 struct tree_type *build_subrange(struct reading *reading,
                                  struct tree_ident *name,
                                  struct build_bounds bounds,

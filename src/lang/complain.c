@@ -111,9 +111,10 @@ static bool said_missing(const struct complaint *c)
 }
 
 static const char *const sections[] = {
-    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED", "TYPE",
-    "CONTROLS", "WIRING", "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS",
-    "HAZARDS", "REQUIREMENTS", "SCENARIO"};
+    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED",
+    "UNKNOWN", "TYPE", "CONTROLS", "WIRING", "MECHANISM", "RECORDER",
+    "ASSUMPTIONS", "FAULTS", "HAZARDS", "REQUIREMENTS", "ACCEPTED",
+    "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
                                    const struct name *wanted)
@@ -151,9 +152,9 @@ static bool said_section(const struct complaint *c)
                   nearest ? reading_printf(reading, "did you mean %s?",
                                            nearest)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
-                            "FIXED, SHARED, TYPE, CONTROLS, WIRING, "
-                            "MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
-                            "HAZARDS, REQUIREMENTS and SCENARIO",
+                            "FIXED, SHARED, UNKNOWN, TYPE, CONTROLS, "
+                            "WIRING, MECHANISM, RECORDER, ASSUMPTIONS, FAULTS, "
+                            "HAZARDS, REQUIREMENTS, ACCEPTED and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;
     reading->end_of_unknown =
@@ -227,17 +228,6 @@ static bool said_movement(const struct complaint *c)
     return true;
 }
 
-static bool said_text(const struct complaint *c)
-{
-    if (!is(c, "a text in '...'") || !c->expect.value)
-        return false;
-    reading_error(c->reading, c->where,
-                  "leave texts out of the logic under review",
-                  "expected a value, found the text %s; texts are not read "
-                  "in this version", c->quote);
-    return true;
-}
-
 /* ---- the rest ---- */
 
 static const char *general_hint(const struct complaint *c)
@@ -276,7 +266,7 @@ static void say(const struct complaint *c)
 static void speak(const struct complaint *c)
 {
     if (said_top(c) || said_section(c) || said_equals(c) || said_colon(c) ||
-        said_movement(c) || said_text(c) || said_reserved(c) ||
+        said_movement(c) || said_reserved(c) ||
         said_missing(c))
         return;
     say(c);

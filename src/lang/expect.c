@@ -15,6 +15,7 @@ static const char *const operators[] = {
 
 static const char *const values[] = {
     "a name", "a number", "a time such as T#100ms", "a value with its type",
+    "a text in '...'",
     "TRUE", "FALSE", "(", "-", "+", "NOT", "PRESSED", "READ", "COMMANDED",
     "PREVIOUS", "RISING", "FALLING", NULL};
 

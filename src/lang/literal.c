@@ -10,6 +10,7 @@
 #include "lang/build_expr.h"
 #include "lang/build_path.h"
 #include "lang/reading.h"
+#include "lang/real.h"
 #include "lang/refuse.h"
 
 /* A malformed literal: the scanner's token is bad in itself, what follows
@@ -135,6 +136,7 @@ struct tree_expr *literal_integer(struct reading *reading, struct span span)
     struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
 
     number_into(reading, expr, reading->text + span.from);
+    real_note(reading, (double)expr->number);
     return expr;
 }
 
@@ -352,13 +354,6 @@ struct tree_expr *literal_typed(struct reading *reading, struct span span)
         item_into(reading, expr, (size_t)(at - reading->text));
     else
         number_into(reading, expr, at);
+    real_of_whole(reading, expr);
     return expr;
-}
-
-struct tree_expr *literal_refused(struct reading *reading, struct span span,
-                                  const char *what)
-{
-    reading->bad = span;
-    refuse_literal(reading, what, span);
-    return literal_new(reading, TREE_INTEGER, span);
 }

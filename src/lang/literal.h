@@ -26,11 +26,6 @@ struct tree_expr *literal_time(struct reading *reading, struct span span);
  * TREE_ITEM. */
 struct tree_expr *literal_typed(struct reading *reading, struct span span);
 
-/* A literal of a type that this version does not read (1.5, D#2020-01-01);
- * what names it. */
-struct tree_expr *literal_refused(struct reading *reading, struct span span,
-                                  const char *what);
-
 /* '...' with its $-escapes resolved; closed is false when the closing quote
  * is missing. */
 struct tree_string literal_string(struct reading *reading, struct span span,

@@ -12,9 +12,6 @@ struct refused {
     bool everywhere; /* reported once per text */
 };
 
-#define WITH_NUMBERS                                                       \
-    "scale it to whole numbers (DINT, for example in millimetres) or move " \
-    "it to a block that is not under review"
 #define WITH_IF "put what follows under an IF"
 #define WITH_DIRECT "name the variable itself"
 #define WITH_BLOCK                                                         \
@@ -24,26 +21,11 @@ struct refused {
     "write a block of its own that holds all of its variables and statements"
 
 static const struct refused types[] = {
-    {"real", WITH_NUMBERS, true},
-    {"lreal", WITH_NUMBERS, true},
-    {"string", "leave texts out of the logic under review", true},
-    {"wstring", "leave texts out of the logic under review", true},
-    {"char", "leave texts out of the logic under review", true},
-    {"wchar", "leave texts out of the logic under review", true},
-    {"date", "use TIME and a timer", true},
-    {"time_of_day", "use TIME and a timer", true},
-    {"tod", "use TIME and a timer", true},
-    {"date_and_time", "use TIME and a timer", true},
-    {"dt", "use TIME and a timer", true},
-    {"ldate", "use TIME and a timer", true},
-    {"ltod", "use TIME and a timer", true},
-    {"ldt", "use TIME and a timer", true},
 };
 
 static const struct refused constructs[] = {
     {"POINTER", WITH_DIRECT, true},
     {"JMP", WITH_IF, false},
-    {"**", "multiply instead", false},
     {"METHOD", WITH_BLOCK, false},
     {"PROPERTY", WITH_BLOCK, false},
     {"ACTION", WITH_BLOCK, false},
@@ -93,12 +75,4 @@ void refuse_construct(struct reading *reading, const char *word,
     else
         reading_error(reading, span, found->hint,
                       "'%s' is not read in this version", found->word);
-}
-
-void refuse_literal(struct reading *reading, const char *what,
-                    struct span span)
-{
-    reading_error(reading, span, WITH_NUMBERS,
-                  "'%s' is %s, which is not read in this version",
-                  reading_quote(reading, span), what);
 }

@@ -20,8 +20,4 @@ bool refuse_type(struct reading *reading, const struct name *name,
 void refuse_construct(struct reading *reading, const char *word,
                       struct span span);
 
-/* Reports a literal; what: "a REAL", "a date". */
-void refuse_literal(struct reading *reading, const char *what,
-                    struct span span);
-
 #endif

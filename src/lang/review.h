@@ -35,6 +35,19 @@ struct tree_shared {
     struct tree_path *path;
 };
 
+/* UNKNOWN name [BECAUSE ...]; : a block or function without a text. */
+struct tree_unknown {
+    struct tree_unknown *next;
+    struct tree_ident *name;
+    struct tree_reason reason;
+};
+
+/* A number as it is written somewhere in the texts. */
+struct tree_real {
+    struct tree_real *next;
+    double value;
+};
+
 /* SCAN longest ; or SCAN shortest .. longest [BY by] ; */
 struct tree_scan {
     struct tree_expr *shortest; /* NULL: every scan takes the same time */
@@ -198,6 +211,15 @@ struct tree_scenario {
     struct span span;
 };
 
+/* kind ON path [AT 'words'] BECAUSE ... ; in ACCEPTED */
+struct tree_accepted {
+    struct tree_accepted *next;
+    struct tree_ident *kind;
+    struct tree_path *path;
+    struct tree_string words; /* or all zero */
+    struct tree_reason reason;
+};
+
 struct tree_review {
     struct tree_ident *name; /* NULL: no review text was given */
     struct tree_string title;
@@ -210,10 +232,12 @@ struct tree_review {
     struct span power_span;
     TREE_LIST(tree_fixed) fixed;
     TREE_LIST(tree_shared) shared;
+    TREE_LIST(tree_unknown) unknown;
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_signal) signals;
     TREE_LIST(tree_body) bodies;
     TREE_LIST(tree_assumption) assumptions;
+    TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;
@@ -236,6 +260,8 @@ struct tree_run {
     struct tree_part review_part; /* names that the review text mentions */
     int64_t even; /* ms: the longest time of which every time written in any
                      of the texts is a whole multiple; 0: none but T#0s */
+    TREE_LIST(tree_real) reals; /* every number without a type of whole
+                                   numbers, as often as it is written */
 };
 
 #endif

@@ -86,6 +86,8 @@ enum tree_expr_kind {
     TREE_INTEGER,   /* number; type_name set for INT#5 */
     TREE_BOOL,      /* number 0 or 1 */
     TREE_DURATION,  /* number in milliseconds */
+    TREE_REAL,      /* real; type_name set for REAL#1.5 */
+    TREE_OPAQUE,    /* a text, or a date: type_name is its type */
     TREE_REF,       /* path */
     TREE_ITEM,      /* type_name # item (path of one) */
     TREE_UNARY,     /* op, left */
@@ -110,6 +112,7 @@ struct tree_expr {
     enum tree_expr_kind kind;
     struct span span;
     int64_t number;
+    double real;
     const struct name *type_name;
     struct tree_path *path;
     enum tree_op op;
@@ -157,6 +160,7 @@ struct tree_type {
     enum tree_type_kind kind;
     const struct name *name;
     struct tree_expr *low, *high; /* NULL unless a subrange */
+    struct span length;           /* of STRING [80], or none */
     TREE_LIST(tree_enum_item) items;
     TREE_LIST(tree_dim) dims;
     struct tree_type *element;

@@ -51,7 +51,8 @@ enum flat_hole {
 /* Choices: engines treat them alike, studies do not. */
 enum flat_kind {
     FLAT_TIME, FLAT_POWER, FLAT_FAULT, FLAT_START, FLAT_PAST, FLAT_MACHINE,
-    FLAT_OPERATOR, FLAT_INPUT, FLAT_SHARED
+    FLAT_OPERATOR, FLAT_INPUT, FLAT_SHARED,
+    FLAT_ANY /* what the texts say is not followed here */
 };
 
 struct flat_choice {

@@ -13,6 +13,7 @@ struct running {
     struct nest nest;
     flat_expr to, by; /* FOR */
     uint32_t pass;
+    uint32_t any; /* where open places begin outside */
 };
 
 static flat_expr eval(const struct running *r, const struct code_expr *expr)
@@ -104,7 +105,10 @@ static bool run_pass(struct running *r)
 {
     struct sym *sym = r->text->sym;
     const struct code_branch *body = &r->stmt->branches[0];
-    flat_expr condition = goes_on(r);
+    flat_expr condition;
+
+    *r->text->any = r->any + r->stmt->any + r->pass * r->stmt->any_stride;
+    condition = goes_on(r);
 
     if (!nest_enter(sym, &r->nest, condition) || asked_enough(r, condition))
         return false;
@@ -127,7 +131,7 @@ static bool run_pass(struct running *r)
 
 void loop_unfold(const struct loop_text *text, const struct code_stmt *stmt)
 {
-    struct running r = {.text = text, .stmt = stmt};
+    struct running r = {.text = text, .stmt = stmt, .any = *text->any};
 
     nest_begin(text->sym, &r.nest);
     if (stmt->kind == CODE_FOR)

@@ -20,6 +20,7 @@ struct loop_text {
                    const struct code_stmt *stmt, flat_expr value);
     void (*run)(struct sym *sym, const struct frame *frame,
                 const struct code_branch *body);
+    uint32_t *any; /* of the frame: where its open places begin */
 };
 
 /* Runs a FOR, WHILE or REPEAT. */

@@ -7,6 +7,7 @@
 #include "lower/leave.h"
 #include "lower/loop.h"
 #include "lower/builtin.h"
+#include "lower/real.h"
 #include "lower/spot.h"
 #include "lower/term.h"
 #include "lower/words.h"
@@ -16,6 +17,7 @@
 struct frame {
     uint32_t base;
     const struct spot *in_out;
+    uint32_t any; /* choice row at which its open places begin */
 };
 
 static flat_expr eval(struct sym *sym, const struct frame *frame,
@@ -110,6 +112,7 @@ struct call {
     const struct code_arg *args;
     uint32_t n_args;
     struct span span;
+    uint32_t any;
 };
 
 static const flat_expr *eval_all(struct sym *sym, const struct frame *frame,
@@ -143,7 +146,7 @@ static void run_call(struct sym *sym, const struct frame *caller,
     }
     start_afresh(sym, pou, call->base);
     store_inputs(sym, call, values);
-    struct frame frame = {call->base, in_out};
+    struct frame frame = {call->base, in_out, caller->any + call->any};
     if (pou->standard != STANDARD_NONE)
         builtin_call(sym, pou->standard, call->base, call->span);
     else
@@ -156,7 +159,7 @@ static void call_function(struct sym *sym, const struct frame *frame,
                           const struct code_expr *expr)
 {
     struct call call = {expr->pou, expr->pou->frame, expr->args,
-                        expr->n_args, expr->span};
+                        expr->n_args, expr->span, expr->any};
     run_call(sym, frame, &call);
 }
 
@@ -171,7 +174,7 @@ static flat_expr eval_call(struct sym *sym, const struct frame *frame,
 
 static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     ENSURE(expr->index < sym->model->n_sensors);
     const struct sensor *sensor = &sym->model->sensors[expr->index];
     return eval(sym, &none, expr->when == CODE_NOW
@@ -196,6 +199,30 @@ static flat_expr eval_words(struct sym *sym, const struct frame *frame,
     return words_value(sym->builder, expr, operand);
 }
 
+/* How an open place comes out in this scan. */
+static flat_expr open_row(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    ENSURE(expr->any_known);
+    return sym_choice(sym, expr->any_fixed ? expr->any
+                                           : frame->any + expr->any);
+}
+
+static flat_expr eval_any(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        eval(sym, frame, expr->args[i].value);
+    return expr->place == CODE_NO_SITE ? flat_const(sym->builder, 0)
+                                       : open_row(sym, frame, expr);
+}
+
+static bool compares_reals(const struct code_expr *expr)
+{
+    return expr->op >= CODE_EQ && expr->op <= CODE_GE &&
+           expr->left->type->kind == TYPE_REAL;
+}
+
 static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
                                const struct code_expr *expr)
 {
@@ -203,6 +230,10 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
         right = eval(sym, frame, expr->right);
+    if (compares_reals(expr))
+        return real_compare(sym->builder, expr->op, left, right,
+                            expr->place == CODE_NO_SITE
+                                ? FLAT_NONE : open_row(sym, frame, expr));
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                    operate_error(sym->builder, expr, left, right));
@@ -240,6 +271,7 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_SENSOR: return eval_sensor(sym, expr);
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
+    case CODE_ANY: return eval_any(sym, frame, expr);
     case CODE_AND_THEN:
     case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);
@@ -269,7 +301,7 @@ static const flat_expr *eval_all(struct sym *sym, const struct frame *frame,
 
 flat_expr unfold_expr(struct sym *sym, const struct code_expr *expr)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     return expr ? eval(sym, &none, expr) : term_false(sym->builder);
 }
 
@@ -406,7 +438,7 @@ static void invoke_at(struct sym *sym, const struct frame *frame,
                       const struct code_stmt *stmt, uint32_t base)
 {
     struct call call = {stmt->pou, base, stmt->args, stmt->n_args,
-                        stmt->span};
+                        stmt->span, stmt->any};
     run_call(sym, frame, &call);
 }
 
@@ -457,7 +489,9 @@ static void run_body(struct sym *sym, const struct frame *frame,
 static void run_loop(struct sym *sym, const struct frame *frame,
                      const struct code_stmt *stmt)
 {
-    loop_unfold(&(struct loop_text){sym, frame, eval, assign, run_body}, stmt);
+    struct frame inner = *frame;
+    loop_unfold(&(struct loop_text){sym, &inner, eval, assign, run_body,
+                                    &inner.any}, stmt);
 }
 
 static void run_one(struct sym *sym, const struct frame *frame,
@@ -497,13 +531,13 @@ static void run(struct sym *sym, const struct frame *frame,
 
 void unfold_body(struct sym *sym, const struct body *body)
 {
-    static const struct frame none = {0, NULL};
+    static const struct frame none = {0, NULL, 0};
     run(sym, &none, body->stmts, body->n_stmts);
 }
 
 void unfold_program(struct sym *sym, const struct program *program)
 {
-    struct frame frame = {program->frame, NULL};
+    struct frame frame = {program->frame, NULL, program->any};
     start_afresh(sym, program->pou, program->frame);
     run(sym, &frame, program->pou->body, program->pou->n_body);
     leave_end(sym, LEAVE_RETURN);

@@ -48,6 +48,9 @@ static void name(const struct chain *chain, const struct fact *fact)
         text_add(chain->out,
                  chain->model->faults[fact->index].name->spelling);
         break;
+    case THING_OPEN:
+        text_add(chain->out, chain->model->choices[fact->index].name);
+        break;
     default: text_add(chain->out, "power"); break;
     }
 }
@@ -91,6 +94,10 @@ static void say_fact(const struct chain *chain, const struct fact *fact,
 
     name(chain, fact);
     text_add(chain->out, " ");
+    if (fact->thing == THING_OPEN) {
+        say_outcome(chain->out, chain->model, fact->index, fact->value);
+        return;
+    }
     if (type != NULL && type->kind != TYPE_BOOL) {
         text_add(chain->out, fresh ? "became " : "was ");
         say_value(chain->out, type, fact->value);
@@ -404,6 +411,7 @@ static void say_step(const struct chain *chain, const struct why *why,
     case ACCOUNT_JUDGED: say_judged(chain, why, step); break;
     case ACCOUNT_ERROR: say_error(chain, step); break;
     case ACCOUNT_OPERATOR: case ACCOUNT_FAULT: case ACCOUNT_POWER:
+    case ACCOUNT_OPEN:
         say_outside(chain, step);
         break;
     case ACCOUNT_INITIAL:

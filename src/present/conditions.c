@@ -6,6 +6,7 @@
 #include "check/model.h"
 #include "check/pace.h"
 #include "present/amount.h"
+#include "present/openwords.h"
 #include "present/say.h"
 #include "study/findings.h"
 
@@ -186,6 +187,7 @@ void conditions_add(struct text *out, const struct view *view)
     add_sensors(out, model);
     add_choices(out, model, CHOICE_INPUT, "not described, free");
     add_choices(out, model, CHOICE_SHARED, "written by others, free");
+    openwords_list(out, view->findings, view->sources);
     add_fixed(out, model);
     add_initial(out, model);
     add_proposals(out, model);

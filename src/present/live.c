@@ -88,7 +88,8 @@ static void show_set(struct text *out, const struct outing *outing)
         const struct choice *choice = &model->choices[i];
         uint32_t is = outing->set[i];
 
-        if (choice->kind < CHOICE_OPERATOR || is == choice->rest)
+        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY ||
+            is == choice->rest)
             continue;
         text_printf(out, "%s ", choice->name);
         if (choice->type->kind == TYPE_BOOL)

@@ -3,8 +3,10 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "base/arena.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "check/real.h"
 #include "present/amount.h"
 #include "reference/replay.h"
 #include "study/findings.h"
@@ -27,6 +29,15 @@ static struct moment moment_of(const struct findings *findings,
     };
 }
 
+static void say_real(struct text *out, const struct type *type, int64_t low,
+                     int64_t high)
+{
+    struct arena *arena = arena_new();
+
+    text_add(out, real_words(arena, type, low, high));
+    arena_free(arena);
+}
+
 void say_value(struct text *out, const struct type *type, int64_t value)
 {
     switch (type->kind) {
@@ -45,6 +56,12 @@ void say_value(struct text *out, const struct type *type, int64_t value)
     case TYPE_BITS:
         text_printf(out, "16#%" PRIX64, value);
         return;
+    case TYPE_REAL:
+        say_real(out, type, value, value);
+        return;
+    case TYPE_OPAQUE:
+        text_add(out, "something");
+        return;
     case TYPE_INTEGER: case TYPE_ARRAY: case TYPE_STRUCT: case TYPE_BLOCK:
         break;
     }
@@ -55,6 +72,11 @@ void say_value(struct text *out, const struct type *type, int64_t value)
 static void say_choice(struct text *out, const struct choice *choice,
                        uint32_t index)
 {
+    if (choice->type->kind == TYPE_REAL && choice->cell_low != NULL) {
+        say_real(out, choice->type, choice->cell_low[index],
+                 choice->cell_high[index]);
+        return;
+    }
     say_value(out, choice->type, choice->values[index]);
     if (choice->cell_low == NULL ||
         choice->cell_low[index] == choice->cell_high[index])
@@ -122,7 +144,7 @@ void say_operator(struct text *out, const struct findings *findings,
         uint32_t was = moment.before == NULL ? choice->rest
                                              : moment.before->choices[i];
 
-        if (choice->kind < CHOICE_OPERATOR ||
+        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY ||
             moment.now->choices[i] == was)
             continue;
         say_free(out, &moment, choice, moment.now->choices[i]);
@@ -282,11 +304,48 @@ static void say_variables(struct text *out, const struct moment *moment)
     }
 }
 
+void say_outcome(struct text *out, const struct model *model, uint32_t row,
+                 int64_t value)
+{
+    static const char *const orders[] = {"comes out 'less'",
+                                         "comes out 'equal'",
+                                         "comes out 'greater'"};
+    const struct choice *choice = &model->choices[row];
+    enum open_kind kind = model->open_places[choice->of].kind;
+
+    if (kind == OPEN_ORDER) {
+        text_add(out, orders[value + 1]);
+        return;
+    }
+    text_add(out, kind == OPEN_VALUE ? "is " : "comes out ");
+    for (uint32_t i = 0; i < choice->count; i++)
+        if (choice->values[i] == value)
+            say_choice(out, choice, i);
+}
+
+/* An open place is asked anew in each scan. */
+static void say_open(struct text *out, const struct moment *moment)
+{
+    for (uint32_t i = 0; i < moment->model->n_choices; i++) {
+        const struct choice *choice = &moment->model->choices[i];
+        uint32_t now = moment->now->choices[i];
+        uint32_t was = moment->before == NULL ? choice->rest
+                                              : moment->before->choices[i];
+
+        if (choice->kind != CHOICE_ANY || now == was)
+            continue;
+        text_printf(out, "%s ", choice->name);
+        say_outcome(out, moment->model, i, choice->values[now]);
+        text_add(out, "\n");
+    }
+}
+
 void say_outputs(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan)
 {
     struct moment moment = moment_of(findings, replay, scan);
 
+    say_open(out, &moment);
     for (uint32_t a = 0; a < moment.model->n_actuators; a++)
         say_actuator(out, &moment, &moment.model->actuators[a]);
     if (moment.model->n_actuators == 0)

@@ -15,6 +15,10 @@ struct type;
  * TRUE or FALSE. */
 void say_value(struct text *out, const struct type *type, int64_t value);
 
+/* How an open place came out, behind its name: "comes out TRUE". */
+void say_outcome(struct text *out, const struct model *model, uint32_t row,
+                 int64_t value);
+
 /* What the operators do in scan number `scan` (from 0), one line each. */
 void say_operator(struct text *out, const struct findings *findings,
                   const struct replay *replay, uint32_t scan);
@@ -23,7 +27,8 @@ void say_operator(struct text *out, const struct findings *findings,
 void say_machine(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan);
 
-/* Which actuators change, one line each; without actuators the variables of
+/* How open places came out that came out otherwise before; then which
+ * actuators change, one line each; without actuators the variables of
  * the programs. */
 void say_outputs(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan);

@@ -3,8 +3,10 @@
 #include <inttypes.h>
 #include <stdbool.h>
 
+#include "base/arena.h"
 #include "base/text.h"
 #include "check/pace.h"
+#include "check/real.h"
 #include "present/say.h"
 #include "study/outing.h"
 
@@ -62,6 +64,27 @@ static void write_start(struct writer *w, uint32_t row)
     text_add(w->out, ";\n");
 }
 
+/* Any number of the cell does; not-a-number cannot be written. */
+static void write_real(struct writer *w, const struct choice *choice,
+                       uint32_t now)
+{
+    struct arena *arena = arena_new();
+    int64_t low = choice->values[now], high = low;
+    const char *number;
+
+    if (choice->cell_low != NULL) {
+        low = choice->cell_low[now];
+        high = choice->cell_high[now];
+    }
+    number = real_example(arena, choice->type, low, high);
+    if (number != NULL)
+        text_printf(w->out, "SET %s := %s;\n", choice->name, number);
+    else
+        text_printf(w->out, "(* %s is not a number here, which no scenario "
+                            "can say *)\n", choice->name);
+    arena_free(arena);
+}
+
 static void write_input(struct writer *w, uint32_t row)
 {
     const struct choice *choice = &w->model->choices[row];
@@ -73,6 +96,10 @@ static void write_input(struct writer *w, uint32_t row)
                              : index_at(w, w->scan - 1, row)))
         return;
     pay(w);
+    if (choice->type->kind == TYPE_REAL) {
+        write_real(w, choice, now);
+        return;
+    }
     if (choice->type->kind == TYPE_BOOL) {
         text_printf(w->out, "%s %s;\n",
                     choice->values[now] != 0 ? "HOLD" : "RELEASE",
@@ -104,7 +131,7 @@ static void write_choices(struct writer *w)
 
         if (kind == CHOICE_START || kind == CHOICE_PAST)
             write_start(w, i);
-        else if (kind >= CHOICE_OPERATOR)
+        else if (kind >= CHOICE_OPERATOR && kind != CHOICE_ANY)
             write_input(w, i);
     }
 }

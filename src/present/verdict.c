@@ -7,6 +7,7 @@
 #include "check/pace.h"
 #include "present/amount.h"
 #include "present/assumed.h"
+#include "present/openwords.h"
 #include "present/pit.h"
 #include "present/quote.h"
 #include "present/sheet.h"
@@ -101,6 +102,7 @@ static void add_conditions(struct text *out, const struct view *view,
     add_faults(out, model, requirement);
     add_left_out(out, model, requirement);
     assumed_add(out, model, finding);
+    openwords_count(out, model, finding);
     add_limit(out, requirement);
     add_clocks(out, model, requirement);
 }
@@ -175,6 +177,12 @@ static void add_stop(struct text *out, const struct view *view,
     } else if (finding->stop == STOP_DEAD_END) {
         text_add(out, "no breach, but these assumptions leave no way to go "
                       "on somewhere, see below");
+    } else if (finding->stop == STOP_ERROR_LEANS) {
+        text_add(out, "no breach, but whether a run-time error can be reached "
+                      "is not decided, see above");
+    } else if (finding->stop == STOP_DEAD_END_LEANS) {
+        text_add(out, "no breach, but whether these assumptions always leave "
+                      "a way to go on is not decided, see below");
     } else if (finding->stop == STOP_SHARED) {
         text_add(out, "too many own choices at once against those of other "
                       "hands and SHARED variables: use FIXED, or fewer "
@@ -235,6 +243,21 @@ static void add_broken(struct text *out, const struct view *view,
     }
     add_sheet(out, view, finding->sequence, "the shortest way to break it");
     add_breach(out, view, requirement, finding->sequence);
+}
+
+/* What was found may be there only because nothing is known of a value. */
+static void add_leaning(struct text *out, const struct view *view,
+                        const struct requirement_finding *finding)
+{
+    text_pad(out, ' ', INDENT);
+    text_add(out, looks_for_a_way(view, finding)
+                      ? "it may be impossible, as what is not followed "
+                        "comes out:\n"
+                      : "every way found to break it needs what is not "
+                        "followed to come out so:\n");
+    openwords_leaning(out, view->findings->model, view->sources,
+                      &finding->leaning, INDENT);
+    add_broken(out, view, finding);
 }
 
 static void add_triggers(struct text *out, const struct view *view,
@@ -317,6 +340,8 @@ void verdict_requirement(struct text *out, const struct view *view,
         add_broken(out, view, finding);
     else if (finding->verdict == VERDICT_NOT_TESTED)
         add_triggers(out, view, finding);
+    else if (finding->stop == STOP_LEANS)
+        add_leaning(out, view, finding);
     else if (finding->verdict != VERDICT_KEPT)
         add_stop(out, view, finding);
     else
@@ -352,8 +377,9 @@ void verdict_error_title(struct text *out, const struct view *view,
         &view->findings->model->errors[finding->site];
 
     text_printf(out, "E%-4u %-9s run-time error%s: %s\n", number,
-                finding->verdict == VERDICT_BROKEN ? "reachable"
-                                                   : "not excluded",
+                finding->verdict == VERDICT_BROKEN        ? "reachable"
+                : finding->verdict == VERDICT_NOT_DECIDED ? "not decided"
+                                                          : "not excluded",
                 site->in_review ? " in the review text" : "",
                 error_words(site->kind));
     if (site->kind == ERROR_LOOP) {
@@ -374,6 +400,8 @@ void verdict_error(struct text *out, const struct view *view,
 {
     verdict_error_title(out, view, finding, number);
     add_figures(out, view, &finding->coverage);
+    openwords_leaning(out, view->findings->model, view->sources,
+                      &finding->leaning, INDENT);
     if (finding->sequence != NULL)
         add_sheet(out, view, finding->sequence, "the shortest way to it");
     if (limit_words(finding->stop) != NULL) {
@@ -388,7 +416,10 @@ void verdict_dead_end(struct text *out, const struct view *view,
     const struct model *model = view->findings->model;
     bool first = true;
 
-    text_add(out, "These assumptions leave no way to go on: ");
+    text_add(out, finding->leans
+                      ? "These assumptions may leave no way to go on, as "
+                        "what is left open comes out: "
+                      : "These assumptions leave no way to go on: ");
     for (uint32_t a = 0; a < model->n_assumptions; a++) {
         if (!finding->assumption[a] || model->assumptions[a].name == NULL)
             continue;

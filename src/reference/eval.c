@@ -161,6 +161,49 @@ static bool truth(enum code_op op, int64_t a, int64_t b)
     }
 }
 
+/* ---- what is not followed ---- */
+
+static int64_t open_outcome(struct scan *scan, const struct frame *frame,
+                            const struct code_expr *expr)
+{
+    uint32_t row = expr->any;
+
+    ENSURE(expr->any_known);
+    if (!expr->any_fixed)
+        row += frame->any;
+    ENSURE(scan->model->choices[row].kind == CHOICE_ANY &&
+           (expr->any_fixed ||
+            scan->model->choices[row].of == expr->place));
+    tracing_held(scan, CODE_ANY, row);
+    return scan_choice_value(scan, row);
+}
+
+static int64_t open_value(struct scan *scan, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    uint32_t depth = tracing_depth(scan);
+
+    for (uint32_t i = 0; i < expr->n_args && !scan->failed; i++)
+        eval(scan, frame, expr->args[i].value);
+    tracing_cut(scan, depth);
+    if (scan->failed || expr->place == CODE_NO_SITE)
+        return 0;
+    return open_outcome(scan, frame, expr);
+}
+
+/* Two REALs: the row is looked at only where the values do not tell. */
+static bool compared(struct scan *scan, const struct frame *frame,
+                     const struct code_expr *expr, int64_t a, int64_t b)
+{
+    int64_t order = a < b ? -1 : a > b;
+
+    if (a == TYPE_NAN || b == TYPE_NAN)
+        return expr->op == CODE_NE;
+    if (a == b && a % 2 == 0 && expr->place != CODE_NO_SITE)
+        order = open_outcome(scan, frame, expr);
+    return truth(expr->op, order, 0);
+}
+
 /* Gives FALSE where there is no result in 64 bits. */
 static bool computed(enum code_op op, int64_t a, int64_t b, int64_t *result)
 {
@@ -243,6 +286,8 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
         *slot = expr->pou->frame + expr->pou->result;
         return scan->call(scan, frame, expr);
     }
+    if (expr->op == CODE_ANY)
+        return open_value(scan, frame, expr);
     if (expr->op > CODE_CALL)
         return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);
@@ -250,6 +295,9 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
         right = eval(scan, frame, expr->right);
     if (scan->failed)
         return 0;
+    if (expr->op >= CODE_EQ && expr->op <= CODE_GE &&
+        expr->left->type->kind == TYPE_REAL)
+        return compared(scan, frame, expr, left, right);
     if (expr->op < CODE_NEGATE)
         return truth(expr->op, left, right);
     return number(scan, expr, left, right);

@@ -202,7 +202,8 @@ static int64_t call_function(struct scan *scan, const struct frame *frame,
     struct call call = {
         .caller = frame,
         .pou = expr->pou,
-        .callee = {.base = expr->pou->frame},
+        .callee = {.base = expr->pou->frame,
+                   .any = frame->any + expr->any},
         .args = expr->args,
         .n_args = expr->n_args,
         .span = expr->span,
@@ -221,7 +222,8 @@ static void invoke(struct scan *scan, const struct frame *frame,
     struct call call = {
         .caller = frame,
         .pou = stmt->pou,
-        .callee = {.base = eval_place(scan, frame, &stmt->instance)},
+        .callee = {.base = eval_place(scan, frame, &stmt->instance),
+                   .any = frame->any + stmt->any},
         .args = stmt->args,
         .n_args = stmt->n_args,
         .span = stmt->span,
@@ -408,7 +410,8 @@ void exec_init(struct scan *scan)
 
 void exec_program(struct scan *scan, const struct program *program)
 {
-    const struct frame frame = {.base = program->frame};
+    const struct frame frame = {.base = program->frame,
+                                .any = program->any};
 
     reset_temps(scan, program->pou, program->frame);
     run(scan, &frame, program->pou->body, program->pou->n_body);

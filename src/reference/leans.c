@@ -266,6 +266,7 @@ static leans_set text_of(struct leans *l, const struct code_expr *expr)
         return held_for(l, expr->index,
                         text_of(l, l->model->clocks[expr->index].held));
     case CODE_CALL:
+    case CODE_ANY:
         return l->all;
     default:
         break;
@@ -275,6 +276,8 @@ static leans_set text_of(struct leans *l, const struct code_expr *expr)
                     expr->op == CODE_VARIABLE ? expr->variable.index
                                               : expr->index,
                     UINT64_MAX, false);
+    if (expr->place != CODE_NO_SITE)
+        return l->all;
     set = both(l, text_of(l, expr->left), text_of(l, expr->right));
     for (uint32_t i = 0; i < expr->n_args; i++)
         set = both(l, set, text_of(l, expr->args[i].value));
@@ -322,6 +325,10 @@ static leans_set node_of(struct leans *l, const struct trace_node *node,
         return leaf(l, expr,
                     expr->op == CODE_READ ? expr->index : node->index,
                     node->serial, assuming);
+    if (expr->op == CODE_ANY && targets_fails(expr))
+        return l->all; /* its operands are not recorded */
+    if (node->thing == THING_OPEN)
+        return both(l, row(l, node->index), sides(l, node, assuming));
     return sides(l, node, assuming);
 }
 

@@ -9,8 +9,9 @@
 /* One execution of a loop. */
 struct loop {
     struct scan *scan;
-    const struct frame *frame;
+    struct frame *frame; /* its own, `any` moves with the passes */
     const struct code_stmt *stmt;
+    uint32_t any; /* of the text around it */
     int64_t to, by; /* FOR */
     uint32_t depth; /* of the observer's stack */
 };
@@ -99,7 +100,10 @@ static enum leaving run_passes(struct loop *loop, loop_body *body)
     enum leaving leaving = STAYED;
 
     for (uint32_t n = 0; !scan->failed && leaving < LEFT_LOOP; n++) {
-        bool one_more = again(loop, n);
+        bool one_more;
+
+        loop->frame->any = loop->any + stmt->any + n * stmt->any_stride;
+        one_more = again(loop, n);
 
         if (scan->failed)
             break;
@@ -124,7 +128,9 @@ enum leaving loop_run(struct scan *scan, const struct frame *frame,
                       const struct code_stmt *stmt, loop_body *body)
 {
     const struct trace_guard *outer = guards_now(scan);
-    struct loop loop = {.scan = scan, .frame = frame, .stmt = stmt,
+    struct frame inner = *frame;
+    struct loop loop = {.scan = scan, .frame = &inner, .stmt = stmt,
+                        .any = frame->any,
                         .depth = tracing_depth(scan)};
     enum leaving leaving;
 

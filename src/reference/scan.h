@@ -20,6 +20,7 @@ struct tracing;
 struct frame {
     uint32_t base;
     const int64_t *in_out; /* slots that its VAR_IN_OUT stand for */
+    uint32_t any; /* choice row of its first open place */
 };
 
 struct scan {

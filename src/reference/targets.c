@@ -163,7 +163,7 @@ static struct frame enter(struct reader *r, const struct frame *caller,
         if (call->args[i].kind == ARG_IN_OUT)
             in_out[call->args[i].parameter] =
                 eval_slot(caller, &call->args[i].target);
-    return (struct frame){call->base, in_out};
+    return (struct frame){.base = call->base, .in_out = in_out};
 }
 
 static void read_args(struct reader *r, const struct frame *caller,
@@ -224,7 +224,8 @@ static void read_expr(struct reader *r, const struct frame *frame,
         r->visits = MOST_VISITS + 1;
     read_expr(r, frame, around, expr->left);
     read_expr(r, frame, around, expr->right);
-    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+    for (uint32_t i = 0; (expr->op == CODE_STANDARD || expr->op == CODE_ANY) &&
+                         i < expr->n_args; i++)
         read_expr(r, frame, around, expr->args[i].value);
     if (expr->op == CODE_CALL)
         read_call(r, frame, around,
@@ -460,7 +461,8 @@ bool targets_fails(const struct code_expr *expr)
         return false;
     if (computes(expr->op) && expr->site != CODE_NO_SITE)
         return true;
-    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+    for (uint32_t i = 0; (expr->op == CODE_STANDARD || expr->op == CODE_ANY) &&
+                         i < expr->n_args; i++)
         if (targets_fails(expr->args[i].value))
             return true;
     return targets_fails(expr->left) || targets_fails(expr->right);

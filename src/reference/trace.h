@@ -21,6 +21,7 @@ enum trace_thing {
     THING_LINE,  /* what conducts: contact, or n_contacts + sensor */
     THING_FAULT,
     THING_POWER, /* index 0: lit */
+    THING_OPEN,  /* an open place: choice row */
     THING_KINDS
 };
 
@@ -35,7 +36,8 @@ struct trace_node {
     const struct trace_node *const *indices; /* of an element: of its place,
                                                 n_indices of them */
     uint32_t n_indices;
-    enum trace_thing thing; /* of leaves that name something */
+    enum trace_thing thing; /* of leaves that name something; OPEN: of what
+                               came out as its row said */
     uint32_t index;
     bool before;     /* as at the judging before */
     uint32_t scan;   /* from 1 */

@@ -21,6 +21,7 @@ struct tracing {
     uint32_t scan;   /* its number */
     int64_t time;    /* of its judging, ms */
     uint64_t serial;
+    uint32_t open; /* row that was just looked at; MODEL_NONE */
 };
 
 /* ---- beginning and end ---- */
@@ -32,6 +33,7 @@ static void count_things(struct tracing *t, const struct model *model)
     t->counts[THING_LINE] = model->n_contacts + model->n_sensors;
     t->counts[THING_FAULT] = model->n_faults;
     t->counts[THING_POWER] = 1;
+    t->counts[THING_OPEN] = model->n_choices;
 }
 
 struct tracing *tracing_new(struct arena *arena, const struct model *model,
@@ -45,6 +47,7 @@ struct tracing *tracing_new(struct arena *arena, const struct model *model,
     t->trace->requirement = requirement;
     t->trace->first = first;
     t->scan = first - 1;
+    t->open = MODEL_NONE;
     t->clock = arena_array(arena, model->n_clocks, sizeof *t->clock);
     t->sensor = arena_array(arena, model->n_sensors, sizeof *t->sensor);
     count_things(t, model);
@@ -86,6 +89,8 @@ void tracing_start(struct tracing *t, const struct layout *layout,
     for (uint32_t i = 0; i < model->n_faults; i++)
         start_of(t, THING_FAULT)[i] =
             state[layout_at(layout, PLACE_FAULT, i)];
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        start_of(t, THING_OPEN)[i] = INT64_MIN; /* chosen in each scan */
     start_of(t, THING_POWER)[0] = !state[layout_at(layout, PLACE_WAS_DARK,
                                                    0)];
 }
@@ -433,11 +438,21 @@ static void take_operands(struct scan *scan, struct trace_node *node)
         node->left = t->clock[expr->index];
     } else if (expr->op == CODE_STANDARD) {
         take_arguments(t, node);
-    } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL) {
+    } else if (expr->op > CODE_TRUE_FOR && expr->op != CODE_CALL &&
+               expr->op != CODE_ANY) {
         if (expr->right && was_evaluated(t, expr))
             node->right = pop(t);
         node->left = pop(t);
     }
+}
+
+static void name_open(struct tracing *t, struct trace_node *node)
+{
+    if (t->open == MODEL_NONE)
+        return;
+    node->thing = THING_OPEN;
+    node->index = t->open;
+    t->open = MODEL_NONE;
 }
 
 void tracing_expr(struct scan *scan, const struct code_expr *expr,
@@ -460,12 +475,27 @@ void tracing_expr(struct scan *scan, const struct code_expr *expr,
         else if (expr->op == CODE_CALL) {
             node->thing = THING_SLOT;
             node->index = slot;
+        } else {
+            name_open(t, node);
         }
     }
     if (scan->failed)
         t->trace->error = node;
     else
         push(t, node);
+}
+
+static void look_at_open(struct scan *scan, uint32_t row)
+{
+    struct tracing *t = scan->tracing;
+    const struct choice *choice = &scan->model->choices[row];
+
+    t->open = row;
+    add_event(t, (struct trace_event){
+                     .kind = TRACE_OUTSIDE,
+                     .thing = THING_OPEN,
+                     .index = row,
+                     .value = choice->values[scan->choices[row]]});
 }
 
 void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
@@ -475,6 +505,10 @@ void tracing_held(struct scan *scan, enum code_op op, uint32_t index)
 
     if (!t || scan->failed)
         return;
+    if (op == CODE_ANY) {
+        look_at_open(scan, index);
+        return;
+    }
     node = pop(t);
     if (op == CODE_TRUE_FOR)
         t->clock[index] = node;

@@ -34,7 +34,8 @@ void tracing_expr(struct scan *scan, const struct code_expr *expr,
                   int64_t value, uint32_t slot);
 
 /* What TRUE FOR number `index` holds, or the ON WHEN of a sensor, was
- * evaluated last. */
+ * evaluated last; CODE_ANY: choice row `index` of an open place was just
+ * looked at, the expression follows. */
 void tracing_held(struct scan *scan, enum code_op op, uint32_t index);
 
 /* Depth of the stack, and back to it. */

@@ -62,7 +62,8 @@ static void walk_expr(struct walker *walker, const struct code_expr *expr,
     walk_place(walker, &expr->variable, in_review);
     walk_expr(walker, expr->left, in_review);
     walk_expr(walker, expr->right, in_review);
-    for (uint32_t i = 0; expr->op == CODE_STANDARD && i < expr->n_args; i++)
+    for (uint32_t i = 0; (expr->op == CODE_STANDARD || expr->op == CODE_ANY) &&
+                         i < expr->n_args; i++)
         walk_expr(walker, expr->args[i].value, in_review);
     if (expr->op == CODE_CALL) {
         walk_args(walker, expr->args, expr->n_args, in_review);

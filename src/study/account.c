@@ -456,7 +456,8 @@ static void account_line(const struct trace *trace,
 static void account_outside(struct account *account, enum trace_thing thing)
 {
     account->kind = thing == THING_HAND ? ACCOUNT_OPERATOR
-                    : thing == THING_FAULT ? ACCOUNT_FAULT : ACCOUNT_POWER;
+                    : thing == THING_FAULT ? ACCOUNT_FAULT
+                    : thing == THING_OPEN  ? ACCOUNT_OPEN : ACCOUNT_POWER;
 }
 
 static void sort(struct account *account, uint32_t n)

@@ -5,7 +5,9 @@
 #include "check/model.h"
 #include "engine/edges.h"
 #include "engine/sequence.h"
+#include "logic/known.h"
 #include "study/complete.h"
+#include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
 
@@ -114,6 +116,10 @@ static void conclude_broken(struct quest *quest, uint32_t level)
     const struct sequence *sequence;
 
     quest->finding->verdict = VERDICT_BROKEN;
+    if (known_leans(quest->answer.slice)) {
+        stop(quest, VERDICT_NOT_DECIDED, STOP_LEANS);
+        lean_all(quest->study, &quest->answer, &quest->finding->leaning);
+    }
     if (quest->ends->without_sequences)
         return;
     sequence = sequence_into(quest->answer.arena, quest->answer.exploration,
@@ -132,14 +138,15 @@ static void conclude_unbroken(struct quest *quest)
     enum stop_reason outside = dead_ends_outside(quest->ends, quest->study,
                                                  &quest->answer);
 
-    if (quest->study->ends.n > 0)
-        stop(quest, VERDICT_NOT_FINISHED, STOP_ERROR);
-    else if (quest->study->errors_open)
-        stop(quest, VERDICT_NOT_FINISHED, STOP_ERROR_OPEN);
-    else if (answer_dead_end(&quest->answer))
-        stop(quest, VERDICT_NOT_FINISHED, STOP_DEAD_END);
-    else if (outside != STOP_NONE)
-        stop(quest, VERDICT_NOT_FINISHED, outside);
+    enum stop_reason reason = lean_errors(quest->study);
+
+    if (reason == STOP_NONE && answer_dead_end(&quest->answer))
+        reason = known_leans(quest->answer.slice) ? STOP_DEAD_END_LEANS
+                                                  : STOP_DEAD_END;
+    if (reason == STOP_NONE)
+        reason = outside;
+    if (reason != STOP_NONE)
+        stop(quest, lean_verdict(reason), reason);
     else
         quest->finding->verdict = quest->finding->trigger_seen[0]
                                       ? VERDICT_KEPT : VERDICT_NOT_TESTED;

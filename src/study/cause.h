@@ -37,6 +37,7 @@ enum account_kind {
     ACCOUNT_OPERATOR,/* a hand, or an input that nobody describes */
     ACCOUNT_FAULT,   /* a fault appeared */
     ACCOUNT_POWER,   /* power went or came back */
+    ACCOUNT_OPEN,    /* an open place came out like this */
     ACCOUNT_JUDGED,  /* a requirement was judged broken */
     ACCOUNT_ERROR    /* a run-time error ended the scan */
 };

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "check/model.h"
 #include "engine/sequence.h"
+#include "logic/known.h"
 #include "study/complete.h"
 
 void dead_ends_release(struct dead_ends *ends)
@@ -60,6 +61,7 @@ void dead_end_record(struct dead_ends *ends, struct study *study,
 {
     struct dead_end_finding finding = {
         .assumption = taking_part(study, answer->slice),
+        .leans = known_leans(answer->slice),
     };
     const struct sequence *sequence;
 
@@ -145,7 +147,8 @@ enum stop_reason dead_ends_outside(struct dead_ends *ends,
                 members[count++] = i;
         outcome = group_outcome(ends, study, members, count);
         if (outcome >= 0)
-            return STOP_DEAD_END;
+            return ends->found.at[outcome].leans ? STOP_DEAD_END_LEANS
+                                                 : STOP_DEAD_END;
         if (outcome == -2)
             stop = STOP_SITUATIONS;
     }

@@ -4,8 +4,10 @@
 #include "base/ensure.h"
 #include "check/model.h"
 #include "engine/sequence.h"
+#include "logic/known.h"
 #include "study/complete.h"
 #include "study/dead_end.h"
+#include "study/lean.h"
 #include "study/safety.h"
 
 void errors_release(struct errors *errors)
@@ -65,6 +67,24 @@ enum error_reach errors_reach(struct study *study, uint32_t watch)
     return site.level != 0 ? ERROR_REACHED : ERROR_OPEN;
 }
 
+/* The sequence found leans on open places unless another one does not. */
+static void look_for_sure(struct study *study, struct answer *answer,
+                          const struct site *site,
+                          struct error_finding *finding)
+{
+    const struct lean_claim claim = {REPLAY_ERROR, site->site};
+    const struct replay *sure =
+        lean_sure(study, answer, answer_watch(answer, site->watch), claim);
+
+    if (sure != NULL) {
+        finding->sequence = sure;
+        return;
+    }
+    finding->verdict = VERDICT_NOT_DECIDED;
+    finding->stop = STOP_LEANS;
+    lean_places(study, answer, finding->sequence, claim, &finding->leaning);
+}
+
 /* A site that is reachable: its sequence, and the path ends there. */
 static void record(struct study *study, struct errors *errors,
                    struct site *site)
@@ -86,7 +106,10 @@ static void record(struct study *study, struct errors *errors,
     if (finding.sequence == NULL) {
         finding.verdict = VERDICT_NOT_FINISHED;
         finding.stop = answer_lost(study, &answer);
+    } else if (known_leans(answer.slice)) {
+        look_for_sure(study, &answer, site, &finding);
     }
+    study->errors_sure |= finding.verdict != VERDICT_NOT_DECIDED;
     answer_release(&answer);
     vec_push(&errors->found, finding);
     vec_push(&study->ends, site->watch);

@@ -14,13 +14,17 @@ static bool bad_verdict(enum verdict verdict)
 
 int findings_exit_code(const struct findings *findings)
 {
-    bool bad = findings->n_dead_ends > 0, open = false;
+    bool bad = false, open = false;
 
     if (findings->internal_error != NULL)
         return 4;
     for (uint32_t i = 0; i < findings->n_requirements; i++) {
         bad = bad || bad_verdict(findings->requirements[i].verdict);
         open = open || open_verdict(findings->requirements[i].verdict);
+    }
+    for (uint32_t i = 0; i < findings->n_dead_ends; i++) {
+        bad = bad || !findings->dead_ends[i].leans;
+        open = true;
     }
     for (uint32_t i = 0; i < findings->n_errors; i++) {
         bad = bad || bad_verdict(findings->errors[i].verdict);

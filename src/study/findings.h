@@ -31,7 +31,10 @@ enum stop_reason {
     STOP_ERROR,      /* a run-time error is reachable: kept up to it */
     STOP_ERROR_OPEN, /* a run-time error could not be excluded */
     STOP_DEAD_END,   /* assumptions leave no way to go on */
-    STOP_SHARED      /* too many values of SHARED variables to resolve */
+    STOP_SHARED,     /* too many values of SHARED variables to resolve */
+    STOP_LEANS,      /* every way found leans on an open place */
+    STOP_ERROR_LEANS,    /* the same of a run-time error: kept up to it */
+    STOP_DEAD_END_LEANS  /* the same of a dead end */
 };
 
 /* Has the logic a part in what is kept? */
@@ -59,6 +62,12 @@ enum need {
     NEED_EVERY   /* needed in every such set: dropped alone, it breaks */
 };
 
+/* Open places (check/model.h) on which a finding leans. */
+struct leaning {
+    const uint32_t *places;
+    uint32_t n;
+};
+
 /* How much was looked at for one question. */
 struct coverage {
     uint64_t situations;
@@ -74,9 +83,12 @@ struct requirement_finding {
     struct coverage coverage;
     const struct replay *sequence; /* broken: the breach, POSSIBLE AGAIN: the
                                       way into the trap; POSSIBLE kept: the
-                                      example; else NULL */
+                                      example; not decided: the same,
+                                      leaning on open places; else NULL */
     const bool *assumption_used;   /* per assumption of the model */
     const bool *fault_used;        /* per fault: has a part in it */
+    const bool *open_read;         /* per open place: has a part in it */
+    struct leaning leaning;        /* not decided: on what */
     const bool *trigger_seen;      /* per trigger */
     int64_t longest;               /* timed forms that are kept: the longest
                                       time seen running, ms, without movement
@@ -89,16 +101,18 @@ struct requirement_finding {
 /* A run-time error that can be reached, or could not be excluded. */
 struct error_finding {
     uint32_t site;
-    enum verdict verdict; /* broken or not finished */
+    enum verdict verdict; /* broken, not decided or not finished */
     enum stop_reason stop;
     struct coverage coverage;
     const struct replay *sequence;
+    struct leaning leaning; /* not decided: on what */
 };
 
 /* Assumptions that leave no way to go on. */
 struct dead_end_finding {
     const bool *assumption; /* those that take part */
     const struct replay *sequence;
+    bool leans; /* it may be there only as open places come out */
 };
 
 enum branch_state { BRANCH_TAKEN, BRANCH_NEVER, BRANCH_NOT_KNOWN };

@@ -122,7 +122,8 @@ static enum outcome outside(struct search *search,
 
     if (stop == STOP_NONE)
         return NOT_NEEDED;
-    return stop == STOP_DEAD_END ? NEEDED : NOT_KNOWN;
+    return stop == STOP_DEAD_END || stop == STOP_DEAD_END_LEANS ? NEEDED
+                                                                : NOT_KNOWN;
 }
 
 static enum outcome no_breach(struct search *search, bool explore)
@@ -155,7 +156,9 @@ static enum outcome still_a_way(struct search *search)
                       &finding);
     if (finding.verdict == VERDICT_KEPT)
         return NOT_NEEDED;
-    if (finding.verdict == VERDICT_BROKEN || finding.stop == STOP_DEAD_END)
+    if (finding.verdict == VERDICT_BROKEN || finding.stop == STOP_LEANS ||
+        finding.stop == STOP_DEAD_END ||
+        finding.stop == STOP_DEAD_END_LEANS)
         return NEEDED;
     return NOT_KNOWN;
 }

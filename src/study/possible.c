@@ -6,7 +6,9 @@
 #include "base/ensure.h"
 #include "check/model.h"
 #include "engine/sequence.h"
+#include "logic/known.h"
 #include "study/complete.h"
+#include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
 
@@ -54,6 +56,23 @@ static void find(struct quest *quest, bool free_times, struct answer *answer)
     answer_find(quest->study, &question, answer);
 }
 
+/* Open places were resolved against us: is it impossible, too, where they
+ * come out as we like? */
+static void note_leaning(struct quest *quest, const struct answer *answer)
+{
+    struct answer easy = *answer;
+    const uint32_t *first;
+
+    if (!known_leans(answer->slice))
+        return;
+    easy.slice = lean_ours(answer);
+    if (easy.slice != NULL && ways_find(&easy, 0, &first) == WAYS_NOT_ALL)
+        return;
+    quest->finding->verdict = VERDICT_NOT_DECIDED;
+    quest->finding->stop = STOP_LEANS;
+    lean_all(quest->study, answer, &quest->finding->leaning);
+}
+
 /* From this first scan on it cannot be brought about. */
 static void conclude_broken(struct quest *quest, const struct answer *answer,
                             const uint32_t *first)
@@ -65,6 +84,7 @@ static void conclude_broken(struct quest *quest, const struct answer *answer,
     };
 
     quest->finding->verdict = VERDICT_BROKEN;
+    note_leaning(quest, answer);
     quest->finding->sequence =
         complete_sequence(quest->study, answer, &sequence, REPLAY_ALLOWED,
                           quest->finding->requirement);
@@ -77,7 +97,7 @@ static void conclude_broken(struct quest *quest, const struct answer *answer,
 
 static void conclude_stopped(struct quest *quest, enum stop_reason stop)
 {
-    quest->finding->verdict = VERDICT_NOT_FINISHED;
+    quest->finding->verdict = lean_verdict(stop);
     quest->finding->stop = stop;
     quest->decided = true;
 }
@@ -153,7 +173,9 @@ static void weigh(struct quest *quest, struct answer *answer)
     take_example(quest, answer);
     if (dead_end) {
         dead_end_record(quest->ends, quest->study, answer);
-        conclude_stopped(quest, STOP_DEAD_END);
+        conclude_stopped(quest, known_leans(answer->slice)
+                                    ? STOP_DEAD_END_LEANS
+                                    : STOP_DEAD_END);
     }
 }
 
@@ -209,10 +231,8 @@ static void conclude_kept(struct quest *quest)
     find(quest, false, &answer);
     outside = dead_ends_outside(quest->ends, quest->study, &answer);
     answer_release(&answer);
-    if (quest->study->ends.n > 0)
-        conclude_stopped(quest, STOP_ERROR);
-    else if (quest->study->errors_open)
-        conclude_stopped(quest, STOP_ERROR_OPEN);
+    if (lean_errors(quest->study) != STOP_NONE)
+        conclude_stopped(quest, lean_errors(quest->study));
     else if (outside != STOP_NONE)
         conclude_stopped(quest, outside);
     else

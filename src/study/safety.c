@@ -6,7 +6,9 @@
 #include "base/ensure.h"
 #include "check/model.h"
 #include "engine/sequence.h"
+#include "logic/known.h"
 #include "study/complete.h"
+#include "study/lean.h"
 
 /* One requirement being judged. */
 struct trial {
@@ -45,6 +47,7 @@ void finding_parts(struct study *study, const struct answer *answer,
         fault[i] = slice->used[model->faults[i].choice];
     finding->assumption_used = assumption;
     finding->fault_used = fault;
+    finding->open_read = lean_read(study, answer);
 }
 
 static void question_of(const struct trial *trial, bool free_times,
@@ -94,13 +97,35 @@ static int64_t longest(const struct trial *trial, const struct answer *answer)
     return -1;
 }
 
+static struct lean_claim claim_of(const struct trial *trial)
+{
+    return (struct lean_claim){REPLAY_BREACH, trial->finding->requirement};
+}
+
+/* What was found leans on open places. */
+static void conclude_leaning(struct trial *trial, struct answer *answer)
+{
+    struct requirement_finding *finding = trial->finding;
+
+    finding->verdict = VERDICT_NOT_DECIDED;
+    finding->stop = STOP_LEANS;
+    lean_places(trial->study, answer, finding->sequence, claim_of(trial),
+                &finding->leaning);
+}
+
 static void conclude_broken(struct trial *trial, struct answer *answer)
 {
     uint32_t watch = answer_watch(answer, trial->watches[0]);
-    const struct sequence *sequence =
-        answer_sequence(trial->study, answer, GOAL_WATCH, watch);
+    bool leans = known_leans(answer->slice);
+    const struct sequence *sequence;
 
     trial->finding->verdict = VERDICT_BROKEN;
+    if (leans)
+        trial->finding->sequence =
+            lean_sure(trial->study, answer, watch, claim_of(trial));
+    if (trial->finding->sequence != NULL)
+        return;
+    sequence = answer_sequence(trial->study, answer, GOAL_WATCH, watch);
     if (sequence != NULL)
         trial->finding->sequence =
             complete_sequence(trial->study, answer, sequence, REPLAY_BREACH,
@@ -108,6 +133,8 @@ static void conclude_broken(struct trial *trial, struct answer *answer)
     if (trial->finding->sequence == NULL) {
         trial->finding->verdict = VERDICT_NOT_FINISHED;
         trial->finding->stop = answer_lost(trial->study, answer);
+    } else if (leans) {
+        conclude_leaning(trial, answer);
     }
 }
 
@@ -130,14 +157,15 @@ static void conclude_unbroken(struct trial *trial,
     finding->verdict = VERDICT_NOT_FINISHED;
     if (finding->stop != STOP_NONE)
         return;
-    if (trial->study->ends.n > 0)
-        finding->stop = STOP_ERROR;
-    else if (trial->study->errors_open)
-        finding->stop = STOP_ERROR_OPEN;
+    if (lean_errors(trial->study) != STOP_NONE)
+        finding->stop = lean_errors(trial->study);
     else if (answer_dead_end(answer))
-        finding->stop = STOP_DEAD_END;
+        finding->stop = known_leans(answer->slice) ? STOP_DEAD_END_LEANS
+                                                   : STOP_DEAD_END;
     else if (outside != STOP_NONE)
         finding->stop = outside;
+    if (finding->stop != STOP_NONE)
+        finding->verdict = lean_verdict(finding->stop);
     else
         finding->verdict = all_triggers(trial) ? VERDICT_KEPT
                                                : VERDICT_NOT_TESTED;

@@ -11,6 +11,7 @@
 #include "base/name.h"
 #include "base/text.h"
 #include "check/pace.h"
+#include "check/real.h"
 
 enum { MOST_PARTS = 6, MOST_SCANS = 100000 };
 
@@ -153,7 +154,8 @@ static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
     bool control = choice->kind == CHOICE_OPERATOR;
     bool start = choice->kind == CHOICE_START || choice->kind == CHOICE_PAST;
 
-    if (sort == SORT_START ? start : choice->kind >= CHOICE_OPERATOR)
+    if (sort == SORT_START ? start : choice->kind >= CHOICE_OPERATOR &&
+                                         choice->kind != CHOICE_ANY)
         offer(s, (struct candidate){choice->name, row, choice->type,
                                     control ? model->controls[choice->of].kind
                                             : SIGNAL_OUTPUT});
@@ -323,6 +325,19 @@ static bool read_number(const char *at, int64_t *value)
     return errno == 0 && end != at && *end == '\0';
 }
 
+/* 1.5, or nan: not a number. */
+static bool read_real(const struct type *type, const char *at,
+                      int64_t *value)
+{
+    char *end;
+    double number = strtod(at, &end);
+
+    if (type->narrow)
+        number = (double)(float)number;
+    *value = real_value(type, number);
+    return end != at && *end == '\0';
+}
+
 static bool read_value(struct speech *s, const struct type *type,
                        const char *at)
 {
@@ -331,6 +346,7 @@ static bool read_value(struct speech *s, const struct type *type,
     bool good = base->kind == TYPE_BOOL   ? read_bool(at, value)
                 : base->kind == TYPE_ENUM ? read_item(base, at, value)
                 : base->kind == TYPE_TIME ? read_time(at, value)
+                : base->kind == TYPE_REAL ? read_real(base, at, value)
                                           : read_number(at, value);
     struct text list = {0};
 

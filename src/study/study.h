@@ -45,6 +45,7 @@ struct study {
     uint32_t most_faults;  /* largest n of any requirement */
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */
     bool errors_judged;    /* ends and errors_open are known */
+    bool errors_sure;      /* one of the ends leans on no open place */
     bool errors_open;      /* an error could not be excluded */
     const bool *dropped;   /* per assumption: left out of every question;
                               NULL: none */

@@ -157,6 +157,7 @@ static uint32_t price(const struct trace *trace, const struct why_step *step,
         trace_last(trace, fact->thing, fact->index, fact->below);
 
     if (fact->thing == THING_HAND || fact->thing == THING_FAULT ||
+        fact->thing == THING_OPEN ||
         is_origin(step, cause) || step->account.rule != RULE_NONE)
         return 1;
     if (event != NULL && event->kind == TRACE_BLOCK)

@@ -25,15 +25,15 @@
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
-enum { MODELS = 60, WANTED = 30, CHECKED = 25, PACED = 8 };
+enum { MODELS = 60, WANTED = 30, CHECKED = 25, PACED = 8, OPEN = 20 };
 #else
-enum { MODELS = 400, WANTED = 220, CHECKED = 120, PACED = 64 };
+enum { MODELS = 400, WANTED = 220, CHECKED = 120, PACED = 64, OPEN = 300 };
 #endif
 
 /* Every time of a scan is one more way on: smaller machines there. */
 static uint64_t most_states(const struct subject *s)
 {
-    return s->range || s->every ? 700 : 2500;
+    return s->range || s->every ? 700 : s->open ? 200 : 2500;
 }
 
 struct tally {
@@ -203,6 +203,16 @@ static bool compare(struct subject *s, uint32_t requirement,
     return same;
 }
 
+/* Every value left open is more ways through one scan. */
+static bool few_ways(const struct subject *s)
+{
+    uint64_t ways = 1;
+
+    for (uint32_t i = 0; s->open && i < s->model->n_choices; i++)
+        ways *= s->model->choices[i].count;
+    return ways <= 1500;
+}
+
 /* Machines like this one, of seeds from its own on. */
 static struct tally explore_like(const struct subject *like, unsigned most,
                                  unsigned enough)
@@ -218,7 +228,8 @@ static struct tally explore_like(const struct subject *like, unsigned most,
         s.seed = seed;
 
         subject_read(&s, false);
-        for (uint32_t r = 0; same && r < s.model->n_requirements; r++)
+        for (uint32_t r = 0; same && few_ways(&s) &&
+                             r < s.model->n_requirements; r++)
             same = compare(&s, r, &tally);
         if (tally.questions > before) {
             tally.compared++;
@@ -273,6 +284,17 @@ static void programs_every_few_scans_agree(void **state)
         4 * PACED, PACED / 4);
 }
 
+static void open_values_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 8001, .open = true}, 40 * OPEN, OPEN);
+
+    (void)state;
+    assert_true(tally.broken > OPEN / 4 && tally.dead_ends > OPEN / 100);
+    assert_true(tally.power > OPEN / 20 && tally.movements > OPEN / 8);
+    assert_true(tally.assumptions > OPEN / 4);
+}
+
 static void loops_agree(void **state)
 {
     struct tally tally = explore_like(
@@ -280,6 +302,8 @@ static void loops_agree(void **state)
 
     (void)state;
     assert_true(tally.broken > PACED / 4 && tally.errors > 0);
+    explore_like(&(struct subject){.seed = 8501, .loops = true, .open = true},
+                 80 * PACED, PACED / 2);
 }
 
 static void bit_strings_agree(void **state)
@@ -645,12 +669,132 @@ static void possible_whatever_time_a_scan_takes(void **state)
                   PACED / 20);
 }
 
+/* ---- what is broken is broken however open places come out ---- */
+
+struct answers {
+    const struct subject *s;
+    const struct replay *sequence;
+    const struct requirement *asked;
+    uint32_t requirement;
+    uint32_t *rows; /* one scan's choices */
+    uint64_t draws;
+};
+
+enum { MOST_ANSWERS = 3000 };
+
+/* Does it break at the last judging, with what was drawn? */
+static bool breaks(const struct answers *a, uint64_t draw)
+{
+    const struct model *model = a->s->model;
+    struct step_setting setting = {.fault_limit = a->asked->despite,
+                                   .allowed = a->asked->despite_of};
+    int64_t state[512];
+    uint64_t left = draw;
+    bool random = draw > MOST_ANSWERS / 2;
+
+    assert_true(machine_words(a->s->machine) <= 512);
+    for (uint32_t scan = 0; scan < a->sequence->n_scans; scan++) {
+        const struct step_result *step;
+
+        for (uint32_t i = 0; i < model->n_choices; i++) {
+            const struct choice *row = &model->choices[i];
+
+            a->rows[i] = a->sequence->scans[scan].choices[i];
+            if (row->kind != CHOICE_ANY)
+                continue;
+            if (random)
+                left = left * 6364136223846793005u + 1442695040888963407u;
+            a->rows[i] = (uint32_t)((random ? left >> 33 : left) %
+                                    row->count);
+            if (!random)
+                left /= row->count;
+        }
+        setting.first = scan == 0;
+        if (scan == 0)
+            machine_start(a->s->machine, a->rows, state);
+        step = machine_step(a->s->machine, &setting, a->rows, state);
+        if (step->end != STEP_JUDGED)
+            return false;
+        if (scan + 1 == a->sequence->n_scans)
+            return step->breach[a->requirement];
+    }
+    return false;
+}
+
+static bool sure(const struct subject *s,
+                 const struct requirement_finding *finding)
+{
+    struct answers a = {
+        .s = s, .sequence = finding->sequence,
+        .asked = &s->model->requirements[finding->requirement],
+        .requirement = finding->requirement,
+        .rows = arena_array(s->arena, s->model->n_choices + 1,
+                            sizeof(uint32_t)),
+    };
+
+    for (uint64_t draw = 0; draw < MOST_ANSWERS; draw++)
+        if (!breaks(&a, draw))
+            return false;
+    return true;
+}
+
+/* A sequence that leans on something is lost by at least one answer. */
+static bool leans(const struct subject *s,
+                  const struct requirement_finding *finding)
+{
+    return check_that(s, finding->leaning.n > 0 && finding->sequence != NULL,
+                      "it leans on nothing") &&
+           check_that(s, finding->stop == STOP_LEANS, "another reason");
+}
+
+static void broken_means_broken(void **state)
+{
+    const struct study_setting setting = {.most_situations = 60000,
+                                          .quick = true};
+    unsigned broken = 0, leaning = 0, kept = 0, lost = 0;
+    bool same = true;
+
+    (void)state;
+    for (uint64_t seed = 9001; same && seed < 9001 + OPEN; seed++) {
+        struct subject s = {.seed = seed, .open = true};
+        const struct findings *findings;
+
+        subject_read(&s, false);
+        findings = check_model(s.arena, s.model, &setting, s.diags);
+        assert_non_null(findings);
+        same = findings->internal_error == NULL ||
+               check_that(&s, false, findings->internal_error);
+        for (uint32_t i = 0; same && i < findings->n_requirements; i++) {
+            const struct requirement_finding *f = &findings->requirements[i];
+
+            kept += f->verdict == VERDICT_KEPT;
+            if (f->verdict == VERDICT_BROKEN) {
+                broken++;
+                same = check_that(&s, sure(&s, f),
+                                  "broken for some answers only");
+            } else if (f->stop == STOP_LEANS) {
+                leaning++;
+                same = leans(&s, f);
+                lost += !sure(&s, f);
+            }
+        }
+        subject_release(&s);
+    }
+    print_message("broken whatever comes out %u, leaning %u (%u of them lost "
+                  "by some answer), kept %u\n", broken, leaning, lost, kept);
+    assert_true(same);
+    assert_true(broken > OPEN / 4 && leaning > OPEN / 40 && kept > OPEN / 12);
+    assert_true(lost > leaning / 2);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(explorer_agrees_with_naive_enumeration),
         cmocka_unit_test(scans_of_any_length_agree),
         cmocka_unit_test(programs_every_few_scans_agree),
+        cmocka_unit_test(open_values_agree),
+        cmocka_unit_test(broken_means_broken),
         cmocka_unit_test(loops_agree),
         cmocka_unit_test(bit_strings_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),

@@ -148,6 +148,51 @@ static void block_call(struct maker *m)
     }
 }
 
+/* Values that are not followed, in all the ways in which they are left
+ * open. */
+static void open_statement(struct maker *m)
+{
+    static const char *const some[] = {
+        "  m1 := load >= 2.5;\n",
+        "  keep := load;\n",
+        "  m2 := keep < limit;\n",
+        "  keep := load + limit;\n  m1 := keep > 2.5 OR m1;\n",
+        "  IF load > limit THEN m1 := NOT m1; END_IF;\n",
+        "  m2 := note = 'x' OR load <> 2.5;\n  note := 'y';\n",
+        "  guess(in := m1);\n  m1 := guess.q AND guess.v < 2.5;\n",
+        "  guess(in := y);\n  keep := guess.v;\n",
+        "  n := REAL_TO_INT(load * 2.0);\n  m2 := n > 2;\n",
+        "  judge1(v := load);\n  m1 := judge1.higher;\n",
+        "  judge1(v := keep);\n  judge1(v := limit);\n"
+        "  m2 := judge1.higher XOR m2;\n",
+        "  m1 := Larger(u := keep, w := 2.5) AND a;\n",
+        "  m2 := load > limit OR load < limit;\n",
+        "  IF SQRT(limit) > 2.5 THEN keep := 2.5; ELSE keep := 0.0; "
+        "END_IF;\n"};
+
+    text_add(m->out, some[below(m, 14)]);
+}
+
+static void open_units(struct maker *m)
+{
+    text_add(m->out,
+             "FUNCTION_BLOCK Guess\n"
+             "VAR_INPUT in : BOOL; END_VAR\n"
+             "VAR_OUTPUT q : BOOL; v : REAL; END_VAR\n"
+             "END_FUNCTION_BLOCK\n"
+             "FUNCTION_BLOCK Judge\n"
+             "VAR_INPUT v : REAL; END_VAR\n"
+             "VAR_OUTPUT higher : BOOL; END_VAR\n"
+             "VAR last : REAL := 2.5; END_VAR\n"
+             "  higher := v > last;\n"
+             "  last := v;\n"
+             "END_FUNCTION_BLOCK\n"
+             "FUNCTION Larger : BOOL\n"
+             "VAR_INPUT u, w : REAL; END_VAR\n"
+             "  Larger := u >= w;\n"
+             "END_FUNCTION\n");
+}
+
 /* ---- loops ---- */
 
 static void leave(struct maker *m, bool loop)
@@ -213,8 +258,22 @@ static void seeking(struct maker *m)
     text_add(m->out, ");\n");
 }
 
+/* Each pass has an answer of its own. */
+static void open_loop(struct maker *m)
+{
+    text_printf(m->out,
+                "  FOR i := 1 TO %u DO\n    guess(in := m1);\n"
+                "    IF guess.v > limit THEN m1 := guess.q; %s; END_IF;\n"
+                "  END_FOR;\n", 1 + below(m, 2),
+                chance(m, 50) ? "EXIT" : "CONTINUE");
+}
+
 static void with_loops(struct maker *m)
 {
+    if (m->parts->open && chance(m, 60)) {
+        open_loop(m);
+        return;
+    }
     switch (below(m, 6)) {
     case 0:
     case 1:
@@ -255,6 +314,11 @@ static void seek(struct maker *m)
 static void statement(struct maker *m)
 {
     unsigned pick = below(m, 10);
+
+    if (m->parts->open && chance(m, 45)) {
+        open_statement(m);
+        return;
+    }
 
     if (m->parts->loops && chance(m, 60)) {
         with_loops(m);
@@ -332,9 +396,15 @@ static void control_text(struct maker *m)
                  "END_FUNCTION\n");
     if (m->parts->loops)
         seek(m);
+    if (m->parts->open)
+        open_units(m);
     text_add(m->out,
              "PROGRAM Main\n"
              "VAR_INPUT a, b, c, s : BOOL; END_VAR\n");
+    if (m->parts->open)
+        text_add(m->out, "VAR_INPUT load, limit : REAL; END_VAR\n"
+                         "VAR keep : REAL := 2.5; note : STRING[20]; "
+                         "n : INT; guess : Guess; judge1 : Judge; END_VAR\n");
     if (m->parts->loops)
         text_add(m->out, "VAR_TEMP i, j : INT; END_VAR\n");
     if (m->parts->again)
@@ -480,12 +550,16 @@ static void assumptions(struct maker *m)
         "gap <> Shut OR NOT PREVIOUS a",       /* may leave no way on */
         "NOT loose OR PREVIOUS z",             /* likewise */
     };
+    static const char *const number[] = {
+        "load < 2.5", "load >= 2.5 OR load <= 2.5",
+        "NOT a OR load > 2.5", "load <= 2.5 OR PREVIOUS y"};
     unsigned n = 1 + below(m, 2);
 
     text_add(m->out, "ASSUMPTIONS\n");
     for (unsigned i = 0; i < n; i++)
         text_printf(m->out, "  A%u 'random' : %s BECAUSE 'random';\n", i + 1,
-                    some[below(m, 10)]);
+                    m->parts->open && chance(m, 50) ? number[below(m, 4)]
+                                                    : some[below(m, 10)]);
     text_add(m->out, "END_ASSUMPTIONS\n");
 }
 
@@ -616,6 +690,9 @@ static void review_text(struct maker *m)
         "PREVIOUS y", "Main.m1", "s", "seen", "seen", "PREVIOUS a"};
     static const char *const ranges[] = {" .. T#200ms", " .. T#150ms",
         " .. T#140ms BY T#20ms", " .. T#200ms BY T#50ms"};
+    static const char *const open[] = {"a", "b", "c", "y", "z", "loose",
+        "(Main.keep < Main.limit)", "Main.m1", "s", "(load >= 2.5)",
+        "(Main.load > Main.limit)", "(Main.keep > 2.5)"};
     bool records = chance(m, 30);
     bool one = m->parts->possible || m->parts->again;
     unsigned n = one ? 1 : 1 + below(m, 3);
@@ -629,6 +706,8 @@ static void review_text(struct maker *m)
     if (m->parts->every)
         text_printf(m->out, "RUNS %s EVERY %u SCANS;\n",
                     chance(m, 50) ? "Main" : "Other", 2 + below(m, 2));
+    if (m->parts->open)
+        text_add(m->out, "UNKNOWN Guess BECAUSE 'a library';\n");
     if (m->parts->shared)
         text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
                                        : "SHARED Main.m2;\n");
@@ -639,8 +718,10 @@ static void review_text(struct maker *m)
              "  c : SWITCH 'switch c';\n"
              "  s : SENSOR 'gap is shut' ON WHEN gap = Shut;\n"
              "  y : VALVE 'valve y';\n"
-             "  z : VALVE 'valve z';\n"
-             "END_CONTROLS\n");
+             "  z : VALVE 'valve z';\n");
+    if (m->parts->open)
+        text_add(m->out, "  load : NUMBER 'load';\n");
+    text_add(m->out, "END_CONTROLS\n");
     if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
@@ -658,6 +739,10 @@ static void review_text(struct maker *m)
     m->bools = records ? with : without;
     m->n_bools = records ? sizeof with / sizeof *with
                          : sizeof without / sizeof *without;
+    if (m->parts->open) {
+        m->bools = open;
+        m->n_bools = sizeof open / sizeof *open;
+    }
     text_add(m->out, "REQUIREMENTS\n");
     for (unsigned i = 0; i < n; i++)
         requirement(m, i + 1);
@@ -682,7 +767,14 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
+        .open = parts->open,
     };
+    if (parts->open) { /* smaller: each value is several ways on */
+        parts->power = parts->power && chance(&m, 60);
+        parts->faults = parts->faults && chance(&m, 50);
+        parts->movements = parts->movements && chance(&m, 60);
+        parts->timers = parts->timers && chance(&m, 40);
+    }
     parts->shared = parts->again && chance(&m, 50);
     if (parts->leaning) { /* smaller: dropped assumptions make them large */
         parts->power = parts->power && chance(&m, 50);

@@ -24,6 +24,8 @@ struct random_parts {
                          assumptions, mechanism or wiring alone */
     bool shared;      /* with again: a SHARED variable */
     bool range;       /* set by the caller: SCAN with a range */
+    bool open;        /* set by the caller: REALs, texts and an UNKNOWN block,
+                         compared and computed with */
     bool loops;       /* set by the caller: loops, EXIT, CONTINUE, RETURN, S=,
                          AND_THEN in the control text */
     bool words;       /* set by the caller: bit strings, standard functions,

@@ -23,8 +23,9 @@ void subject_complain(const struct subject *s, const char *what)
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
                                  .leaning = s->leaning,
+                                 .range = s->range, .every = s->every,
                                  .words = s->words, .loops = s->loops,
-                                 .range = s->range, .every = s->every};
+                                 .open = s->open};
 
     random_review(s->seed, &control, &review, &parts);
     print_message("seed %u: %s\n", (unsigned)s->seed, what);
@@ -73,6 +74,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.leaning = s->leaning;
     s->parts.range = s->range;
     s->parts.every = s->every;
+    s->parts.open = s->open;
     s->parts.loops = s->loops;
     s->parts.words = s->words;
     s->arena = arena_new();

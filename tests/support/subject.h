@@ -15,6 +15,7 @@ struct subject {
     bool leaning;  /* set by the caller: requirements that may follow from
                       assumptions, mechanism or wiring alone */
     bool range;    /* set by the caller: SCAN with a range */
+    bool open;     /* set by the caller: values that are not followed */
     bool loops;    /* set by the caller: loops in the control text */
     bool words;    /* set by the caller: bit strings and the like */
     bool every;    /* set by the caller: programs that run every few scans */

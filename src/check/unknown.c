@@ -1,0 +1,154 @@
+#include "check/unknown.h"
+
+#include <string.h>
+
+#include "check/abstract.h"
+#include "check/target.h"
+
+static void refuse(struct draft *draft, const struct tree_ident *name,
+                   const char *hint, const char *what)
+{
+    diag_add(draft->diags, DIAG_ERROR, name->span, hint, "'%s' %s",
+             name->name->spelling, what);
+}
+
+static void mark(struct draft *draft, const struct tree_unknown *tree)
+{
+    const struct name *name = tree->name->name;
+    struct symbol *symbol = scope_find(&draft->unit_scope, name);
+
+    if (!symbol || !symbol->unit->tree) {
+        refuse(draft, tree->name,
+               "add a text with its parameters to the control texts: "
+               "FUNCTION_BLOCK name, its VAR_INPUT and VAR_OUTPUT, "
+               "END_FUNCTION_BLOCK",
+               "has no parameters in any text");
+    } else if (symbol->unit->pou->kind == POU_PROGRAM) {
+        refuse(draft, tree->name, "leave the program out of the texts",
+               "is a program: only blocks and functions can be UNKNOWN");
+    } else if (symbol->unit->unknown) {
+        refuse(draft, tree->name, "keep one of the two lines",
+               "is UNKNOWN already");
+    } else {
+        symbol->unit->unknown = tree;
+        symbol->unit->pou->unknown = true;
+        vec_push(&draft->unknown,
+                 ((struct unknown){name, tree->reason.because.at,
+                                   tree->reason.confirmed_by.at}));
+    }
+}
+
+void unknown_mark(struct draft *draft)
+{
+    for (const struct tree_unknown *tree =
+             draft->run->review.unknown.first;
+         tree; tree = tree->next)
+        mark(draft, tree);
+}
+
+bool unknown_skips(const struct unit *unit, enum tree_section section)
+{
+    return unit->unknown &&
+           (section == TREE_VAR || section == TREE_VAR_TEMP);
+}
+
+static bool is_changed(const struct unit *unit, const struct symbol *symbol)
+{
+    if (symbol->kind != SYMBOL_VARIABLE || !symbol->type || symbol->constant)
+        return false;
+    return symbol->name == unit->name ||
+           symbol->section == TREE_VAR_OUTPUT ||
+           symbol->section == TREE_VAR_IN_OUT ||
+           symbol->section == TREE_VAR_EXTERNAL;
+}
+
+/* What an unknown text gives, statement by statement. */
+struct giving {
+    struct env *env;
+    const struct symbol *symbol;
+    VEC(struct code_stmt) stmts;
+};
+
+static void give_any(struct giving *g, struct code_variable target,
+                     const struct type *type)
+{
+    struct open_place place = {.kind = OPEN_VALUE,
+                               .what = g->symbol->name->spelling,
+                               .unknown = g->env->unit->pou,
+                               .type = type,
+                               .span = g->symbol->span};
+
+    vec_push(&g->stmts, ((struct code_stmt){
+        .kind = CODE_ASSIGN,
+        .span = g->symbol->span,
+        .target = target,
+        .target_type = type,
+        .value = abstract_any(g->env, place, NULL, 0),
+        .site = CODE_NO_SITE,
+        .choice = MODEL_NONE,
+    }));
+}
+
+/* Of arrays and structures each part; the depth of types is bounded. */
+static void give(struct giving *g, struct code_variable target,
+                 const struct type *type)
+{
+    switch (type->kind) {
+    case TYPE_ARRAY:
+        for (uint32_t at = 0; at < type->size; at += type->element->size)
+            give(g, code_behind(target, at), type->element);
+        break;
+    case TYPE_STRUCT:
+        for (uint32_t i = 0; i < type->n_fields; i++)
+            give(g, code_behind(target, type->fields[i].offset),
+                 type->fields[i].type);
+        break;
+    case TYPE_BLOCK:
+        diag_add(g->env->draft->diags, DIAG_ERROR, g->symbol->span,
+                 "hand over its outputs one by one, or give a stand-in text",
+                 "an UNKNOWN text cannot be given an instance of a block");
+        break;
+    default:
+        give_any(g, target, type);
+    }
+}
+
+/* A global that an unknown text may write is written. */
+static void note_global(struct draft *draft, struct unit *unit,
+                        const struct symbol *symbol)
+{
+    if (symbol->section != TREE_VAR_EXTERNAL)
+        return;
+    unit->reads_globals = true;
+    for (uint32_t k = 0; k < symbol->type->size; k++)
+        draft_note(&draft->uses.at[symbol->variable.index + k].written,
+                   symbol->span);
+}
+
+void unknown_body(struct draft *draft, struct unit *unit)
+{
+    struct env env = {.draft = draft,
+                      .text = TEXT_CONTROL,
+                      .unit = unit,
+                      .frame = MODEL_NONE};
+    struct giving giving = {.env = &env};
+    struct code_stmt *rows;
+    size_t n;
+
+    for (size_t i = 0; i < unit->scope.all.n; i++) {
+        const struct symbol *symbol = unit->scope.all.at[i];
+
+        if (!is_changed(unit, symbol))
+            continue;
+        note_global(draft, unit, symbol);
+        giving.symbol = symbol;
+        give(&giving, symbol->variable, symbol->type);
+    }
+    n = giving.stmts.n;
+    rows = arena_array(draft->arena, n, sizeof *rows);
+    if (n)
+        memcpy(rows, giving.stmts.at, n * sizeof *rows);
+    vec_release(&giving.stmts);
+    unit->pou->body = rows;
+    unit->pou->n_body = (uint32_t)n;
+}

@@ -1,0 +1,15 @@
+/* wording.h - types and values as people read them. */
+#ifndef KEEPCLEAR_CHECK_WORDING_H
+#define KEEPCLEAR_CHECK_WORDING_H
+
+#include "check/draft.h"
+
+/* The type as people read it, the ends of a subrange shown; in the arena. */
+const char *wording_type(const struct draft *draft,
+                         const struct type *type);
+
+/* One of a type's values as a user writes it; in the arena. */
+const char *wording_value(const struct draft *draft, const struct type *type,
+                         int64_t value);
+
+#endif

@@ -1,0 +1,54 @@
+#include "lower/real.h"
+
+#include "base/ensure.h"
+#include "lower/term.h"
+
+static flat_expr is_number(struct flat_builder *b, flat_expr x)
+{
+    return flat_not(b, term_equals(b, x, TYPE_NAN));
+}
+
+/* Both lie in the same gap: an even value (TYPE_NAN is odd). */
+static flat_expr in_one_gap(struct flat_builder *b, flat_expr left,
+                            flat_expr right)
+{
+    flat_expr two = flat_const(b, 2);
+    flat_expr even = term_equals(b, flat_binary(b, FLAT_MOD, left, two), 0);
+    return term_and(b, flat_binary(b, FLAT_EQ, left, right), even);
+}
+
+/* left (FLAT_EQ, FLAT_LT or FLAT_LE) right, of numbers. */
+static flat_expr numbers(struct flat_builder *b, enum flat_op op,
+                         flat_expr left, flat_expr right, flat_expr order)
+{
+    flat_expr known = flat_binary(b, op, left, right);
+    if (order == FLAT_NONE)
+        return known;
+    flat_expr open = flat_binary(b, op, order, flat_const(b, 0));
+    return flat_ite(b, in_one_gap(b, left, right), open, known);
+}
+
+flat_expr real_compare(struct flat_builder *b, enum code_op op,
+                       flat_expr left, flat_expr right, flat_expr order)
+{
+    flat_expr both = term_and(b, is_number(b, left), is_number(b, right));
+    flat_expr zero = flat_const(b, 0);
+    flat_expr back = order == FLAT_NONE
+                         ? order : flat_binary(b, FLAT_SUB, zero, order);
+    switch (op) {
+    case CODE_EQ:
+        return term_and(b, both, numbers(b, FLAT_EQ, left, right, order));
+    case CODE_NE:
+        return flat_not(b, term_and(b, both, numbers(b, FLAT_EQ, left, right,
+                                                     order)));
+    case CODE_LT:
+        return term_and(b, both, numbers(b, FLAT_LT, left, right, order));
+    case CODE_LE:
+        return term_and(b, both, numbers(b, FLAT_LE, left, right, order));
+    case CODE_GT:
+        return term_and(b, both, numbers(b, FLAT_LT, right, left, back));
+    default:
+        ENSURE(op == CODE_GE);
+        return term_and(b, both, numbers(b, FLAT_LE, right, left, back));
+    }
+}

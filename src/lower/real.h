@@ -1,0 +1,14 @@
+/* real.h - comparisons of REALs (check/type.h says what their values are). */
+#ifndef KEEPCLEAR_LOWER_REAL_H
+#define KEEPCLEAR_LOWER_REAL_H
+
+#include "check/code.h"
+#include "logic/build.h"
+
+/* left op right (CODE_EQ .. CODE_GE).  order: how two that lie in the same
+ * gap between numbers compare, -1, 0 or 1; FLAT_NONE where one of the two is
+ * a constant. */
+flat_expr real_compare(struct flat_builder *b, enum code_op op,
+                       flat_expr left, flat_expr right, flat_expr order);
+
+#endif

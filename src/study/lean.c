@@ -1,0 +1,181 @@
+#include "study/lean.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "logic/known.h"
+#include "study/complete.h"
+
+/* ---- sure sequences ---- */
+
+const struct replay *lean_sure(struct study *study, struct answer *answer,
+                               uint32_t watch, struct lean_claim claim)
+{
+    static const bool until[1] = {true};
+    struct answer sure = {.arena = answer->arena,
+                          .request = answer->request,
+                          .setting = answer->setting};
+    const struct sequence *found = NULL;
+    const struct replay *replay = NULL;
+    struct engines_found asked;
+
+    sure.slice = known_slice(answer->arena, answer->slice, watch);
+    sure.setting.until = until;
+    asked = engines_find(answer->arena, sure.slice, &sure.setting,
+                         study->setting.engine);
+    sure.reach = asked.reach;
+    if (asked.differ != NULL)
+        study_internal(study, asked.differ);
+    if (sure.reach->watch_level[0] != 0)
+        found = answer_sequence(study, &sure, GOAL_WATCH, 0);
+    if (found != NULL)
+        replay = complete_sequence(study, &sure, found, claim.claim,
+                                   claim.index);
+    if (sure.exploration != NULL)
+        exploration_free(sure.exploration);
+    return replay;
+}
+
+/* ---- what it leans on ---- */
+
+struct flips {
+    struct study *study;
+    const struct answer *answer;
+    const struct replay *sequence;
+    struct lean_claim claim;
+    uint32_t *rows; /* n_scans times the choices */
+    bool *leans;    /* per open place */
+};
+
+static const struct choice *choice_of(const struct flips *f, uint32_t row)
+{
+    return &f->study->model->choices[row];
+}
+
+static bool still_shown(const struct flips *f)
+{
+    const struct step_setting setting = {
+        .fault_limit = f->answer->request.faults,
+        .allowed = f->answer->request.allowed,
+        .dropped = f->study->dropped,
+    };
+    const struct replay_asked asked = {
+        .choices = f->rows,
+        .length = f->sequence->n_scans,
+        .claim = f->claim.claim,
+        .index = f->claim.index,
+    };
+
+    return replay_run(f->answer->arena, f->study->machine, &setting, &asked)
+        ->accepted;
+}
+
+static void flip(struct flips *f, uint32_t scan, uint32_t row)
+{
+    uint32_t n = f->study->model->n_choices;
+    uint32_t *at = &f->rows[(size_t)scan * n + row], was = *at;
+
+    for (uint32_t i = 0; i < choice_of(f, row)->count; i++) {
+        *at = i;
+        if (i != was && !still_shown(f))
+            f->leans[choice_of(f, row)->of] = true;
+    }
+    *at = was;
+}
+
+static void gather(const struct study *study, const bool *leans,
+                   struct leaning *leaning)
+{
+    uint32_t n = study->model->n_open_places;
+    uint32_t *places = arena_array(study->arena, n + 1, sizeof *places);
+
+    leaning->n = 0;
+    for (uint32_t i = 0; i < n; i++)
+        if (leans[i])
+            places[leaning->n++] = i;
+    leaning->places = places;
+}
+
+void lean_places(struct study *study, const struct answer *answer,
+                 const struct replay *sequence, struct lean_claim claim,
+                 struct leaning *leaning)
+{
+    const struct model *model = study->model;
+    uint32_t n = model->n_choices;
+    struct flips f = {study, answer, sequence, claim, NULL, NULL};
+
+    f.rows = arena_array(answer->arena, (size_t)sequence->n_scans * n + 1,
+                         sizeof *f.rows);
+    f.leans = arena_array(answer->arena, model->n_open_places + 1,
+                          sizeof *f.leans);
+    for (uint32_t scan = 0; scan < sequence->n_scans; scan++)
+        memcpy(&f.rows[(size_t)scan * n], sequence->scans[scan].choices,
+               n * sizeof *f.rows);
+    for (uint32_t scan = 0; scan < sequence->n_scans; scan++)
+        for (uint32_t row = 0; row < n; row++)
+            if (choice_of(&f, row)->kind == CHOICE_ANY &&
+                answer->slice->used[row])
+                flip(&f, scan, row);
+    gather(study, f.leans, leaning);
+    if (leaning->n == 0)
+        lean_all(study, answer, leaning);
+}
+
+const bool *lean_read(const struct study *study, const struct answer *answer)
+{
+    const struct model *model = study->model;
+    bool *read = arena_array(study->arena, model->n_open_places + 1,
+                             sizeof *read);
+
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        if (model->choices[i].kind == CHOICE_ANY && answer->slice->used[i])
+            read[model->choices[i].of] = true;
+    return read;
+}
+
+void lean_all(const struct study *study, const struct answer *answer,
+              struct leaning *leaning)
+{
+    gather(study, lean_read(study, answer), leaning);
+}
+
+/* ---- ways ---- */
+
+const struct slice *lean_ours(const struct answer *answer)
+{
+    const struct slice *slice = answer->slice;
+    struct slice *made = ARENA_NEW(answer->arena, struct slice);
+    struct flat_choice *choices = arena_array(
+        answer->arena, slice->n_choices + 1, sizeof *choices);
+
+    for (uint32_t i = 0; i < slice->n_choices; i++) {
+        choices[i] = slice->choices[i];
+        if (slice->used[i] && (choices[i].kind == FLAT_SHARED ||
+                               choices[i].kind == FLAT_TIME))
+            return NULL;
+        if (choices[i].kind == FLAT_ANY)
+            choices[i].kind = FLAT_MACHINE;
+    }
+    *made = *slice;
+    made->choices = choices;
+    return made;
+}
+
+/* ---- run-time errors ---- */
+
+enum stop_reason lean_errors(const struct study *study)
+{
+    if (study->errors_sure)
+        return STOP_ERROR;
+    if (study->errors_open)
+        return STOP_ERROR_OPEN;
+    return study->ends.n > 0 ? STOP_ERROR_LEANS : STOP_NONE;
+}
+
+enum verdict lean_verdict(enum stop_reason stop)
+{
+    return stop == STOP_ERROR_LEANS || stop == STOP_DEAD_END_LEANS
+               ? VERDICT_NOT_DECIDED
+               : VERDICT_NOT_FINISHED;
+}
