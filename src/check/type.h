@@ -50,6 +50,7 @@ struct type {
     const struct name *name; /* NULL for one written in place */
     int64_t low, high;       /* smallest and largest value */
     int64_t initial;         /* default initial value */
+    bool valued;             /* its declaration gives that value */
     const struct type *base; /* of a subrange: SINT .. ULINT, TIME, enum;
                                 else NULL */
     uint32_t count;          /* TYPE_ENUM: items; TYPE_REAL: numbers */

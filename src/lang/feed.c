@@ -65,15 +65,20 @@ static bool section_begins(struct feed *feed)
             feed->opens.n == 1) && feeding_peek(feed).kind == LANG_WORD;
 }
 
-/* A word and a name directly in REVIEW, in no section of it. */
-static bool line_begins(struct feed *feed)
+/* Directly in REVIEW, in no section of it, behind what ends there. */
+static bool heading_begins(struct feed *feed)
 {
     bool heading = feed->last == LANG_STRING ||
                    (feed->last == LANG_IDENT && feed->last2 == LANG_REVIEW);
 
-    return feed->opens.n == 1 &&
-           (heading || feed->last == LANG_SEMICOLON ||
-            block_closed(feed->last)) && feeding_peek(feed).kind == LANG_WORD;
+    return feed->opens.n == 1 && (heading || feed->last == LANG_SEMICOLON ||
+                                  block_closed(feed->last));
+}
+
+/* A word and a name there. */
+static bool line_begins(struct feed *feed)
+{
+    return heading_begins(feed) && feeding_peek(feed).kind == LANG_WORD;
 }
 
 /* Does the word stand in its phrase? */
@@ -83,6 +88,8 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return section_begins(feed);
     if (word->before == WORD_LINE)
         return line_begins(feed);
+    if (word->before == WORD_HEADING)
+        return heading_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
     if (word->before == WORD_TOP)
