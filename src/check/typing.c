@@ -279,9 +279,9 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
         symbol = typing_dotted(folding->draft, tree->path, &known);
         if (symbol)
             *out = (struct constant){symbol->type, symbol->value};
-        return symbol || known ||
-               refuse(folding, tree, "this is not known before the start")
-                   ? symbol != NULL : false;
+        else if (!known)
+            refuse(folding, tree, "this is not known before the start");
+        return symbol != NULL;
     }
     type = symbol->type;
     if (!symbol->constant || !symbol->values)
