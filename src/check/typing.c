@@ -142,14 +142,13 @@ const struct symbol *typing_qualified(struct draft *draft,
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "declare it in a TYPE section", "there is no type '%s'",
                  tree->type_name->spelling);
-    if (type && type->kind != TYPE_ENUM)
-        diag_add(draft->diags, DIAG_ERROR, tree->span,
-                 wording_example(draft, type), "this is no value of %s",
-                 type_words(type));
-    return type && type->kind == TYPE_ENUM
-               ? item_of(draft, type, tree->path->parts.first->name,
-                         tree->span)
-               : NULL;
+    if (!type || type->kind == TYPE_ENUM)
+        return type ? item_of(draft, type, tree->path->parts.first->name,
+                              tree->span) : NULL;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             wording_example(draft, type), "this is no value of %s",
+             type_words(type));
+    return NULL;
 }
 
 const struct symbol *typing_dotted(struct draft *draft,
