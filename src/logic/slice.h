@@ -42,6 +42,7 @@ struct slice {
     const struct slice_root *motions;    uint32_t n_motions;
     uint32_t faults;
     bool has_times; /* movement times count in it */
+    uint32_t n_cut; /* cells that logic/saturate.h cut */
 };
 
 /* Builds a slice; all of it lies in the arena.  The builder is the one that
