@@ -252,6 +252,36 @@ static bool narrow_once(struct forms *f)
     return changed;
 }
 
+/* What is stored may be a value or, where that does not fit, the largest one
+ * that does. */
+static flat_expr before_cut(struct forms *f, uint32_t cell)
+{
+    const struct flat_node node = f->table->nodes[f->next[cell]];
+    flat_expr value = node.b, most = node.c, above;
+    bool flipped;
+
+    if (node.op != FLAT_ITE)
+        return f->next[cell];
+    flipped = table_is_const(f->table, node.b);
+    if (flipped) {
+        value = node.c;
+        most = node.b;
+    }
+    if (!table_is_const(f->table, most) ||
+        f->table->nodes[most].value < f->range[cell].high)
+        return f->next[cell];
+    above = flat_binary(f->table, FLAT_LT, most, value);
+    return node.a == (flipped ? above : flat_not(f->table, above))
+               ? value : f->next[cell];
+}
+
+static void note_cuts(struct forms *f)
+{
+    f->uncut = arena_array(f->arena, f->flat->n_cells, sizeof *f->uncut);
+    for (uint32_t i = 0; i < f->flat->n_cells; i++)
+        f->uncut[i] = before_cut(f, i);
+}
+
 struct forms *forms_new(const struct flat_builder *builder,
                         const struct flat *flat,
                         const struct slice_request *request,
@@ -271,6 +301,7 @@ struct forms *forms_new(const struct flat_builder *builder,
     fill_roots(f, n_nodes, read, false);
     for (int i = 0; i < NARROWINGS_MOST && narrow_once(f); i++)
         ;
+    note_cuts(f);
     return f;
 }
 

@@ -5,15 +5,19 @@
 #include "base/arena.h"
 #include "logic/operands.h"
 
-/* One cell looked at: which nodes are its value moved up by something, and
- * how far everybody looks. */
+/* One cell looked at. */
 struct counter {
     const struct slice *slice;
     uint32_t cell;
-    bool *counts;  /* per node: in some branch it is the cell's value, moved */
-    int64_t *rise; /* per node that counts: moved by that at least */
-    bool plain;    /* nothing else was met */
-    int64_t cut;   /* from here on all comparisons come out the same */
+    bool *counts;   /* per node: in some branch it is the cell's value, moved
+                       up */
+    bool *large;    /* per node: no smaller than the cell's value, or than
+                       all that it stores */
+    int64_t *rise;  /* per node that counts: moved by that at least */
+    bool *matters;  /* per node: its value does, where the cell is above the
+                       cut, too */
+    bool plain;     /* nothing was met that looks at the number itself */
+    int64_t cut;    /* from here on all comparisons come out the same */
 };
 
 static const struct flat_node *node_at(const struct counter *c,
@@ -22,100 +26,139 @@ static const struct flat_node *node_at(const struct counter *c,
     return &c->slice->nodes[expr];
 }
 
-/* From which value of the cell on is expr, which counts, above the
- * constant? */
+/* ---- which nodes are the value, moved up ---- */
+
+/* The sum of one that counts and of something. */
+static void note_sum(struct counter *c, flat_expr expr, flat_expr from,
+                     flat_expr by, bool minus)
+{
+    const struct flat_node *step = node_at(c, by);
+    bool left = minus ? __builtin_sub_overflow(c->rise[from], step->high,
+                                               &c->rise[expr])
+                      : __builtin_add_overflow(c->rise[from], step->low,
+                                               &c->rise[expr]);
+
+    c->counts[expr] = true;
+    if (left)
+        c->rise[expr] = INT64_MIN;
+    c->large[expr] = c->large[from] && c->rise[expr] >= 0;
+}
+
+static void note_choice(struct counter *c, flat_expr expr,
+                        const struct flat_node *node)
+{
+    const flat_expr branch[2] = {node->b, node->c};
+
+    c->counts[expr] = c->counts[node->b] || c->counts[node->c];
+    c->large[expr] = c->large[node->b] && c->large[node->c];
+    c->rise[expr] = INT64_MAX;
+    for (int i = 0; i < 2; i++)
+        if ((c->counts[branch[i]] || c->large[branch[i]]) &&
+            c->rise[branch[i]] < c->rise[expr])
+            c->rise[expr] = c->rise[branch[i]];
+}
+
+static void note(struct counter *c, flat_expr expr)
+{
+    const struct flat_node *node = node_at(c, expr);
+    int64_t high = c->slice->cells[c->cell].high;
+
+    c->counts[expr] = node->op == FLAT_CELL && node->a == c->cell;
+    c->large[expr] = c->counts[expr] ||
+                     (node->op == FLAT_CONST && node->value >= high);
+    c->rise[expr] = 0;
+    c->matters[expr] = false;
+    if (node->op == FLAT_ADD && c->counts[node->a])
+        note_sum(c, expr, node->a, node->b, false);
+    else if (node->op == FLAT_ADD && c->counts[node->b])
+        note_sum(c, expr, node->b, node->a, false);
+    else if (node->op == FLAT_SUB && c->counts[node->a])
+        note_sum(c, expr, node->a, node->b, true);
+    else if (node->op == FLAT_ITE)
+        note_choice(c, expr, node);
+}
+
+/* ---- what matters above the cut ---- */
+
+static void matter_roots(struct counter *c, const struct slice_root *roots,
+                         uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++) {
+        c->matters[roots[i].first] = c->matters[roots[i].next] = true;
+        if (c->counts[roots[i].first] || c->counts[roots[i].next])
+            c->plain = false;
+    }
+}
+
+/* In no other cell it is stored, and in its own only moved up. */
+static void matter_cells(struct counter *c)
+{
+    for (uint32_t i = 0; i < c->slice->n_cells; i++) {
+        const struct slice_cell *cell = &c->slice->cells[i];
+        flat_expr next = i == c->cell ? cell->uncut : cell->next;
+
+        c->matters[cell->first] = c->matters[next] = true;
+        if (c->counts[next] && (i != c->cell || c->rise[next] < 0))
+            c->plain = false;
+    }
+}
+
+/* Between two values that are both above the cut it does not matter which is
+ * taken. */
+static void pass_on(struct counter *c, flat_expr expr)
+{
+    const struct flat_node *node = node_at(c, expr);
+    flat_expr operand[3];
+    uint32_t n = operands_of(node, operand);
+
+    if (!c->matters[expr])
+        return;
+    for (uint32_t i = 0; i < n; i++)
+        if (i > 0 || node->op != FLAT_ITE || !c->counts[expr] ||
+            !c->large[expr])
+            c->matters[operand[i]] = true;
+}
+
+/* ---- who looks at it, and how far ---- */
+
 static void look_at(struct counter *c, flat_expr expr, flat_expr other)
 {
     const struct flat_node *constant = node_at(c, other);
     int64_t cut;
 
-    if (c->counts[other] || constant->op != FLAT_CONST ||
+    if (constant->op != FLAT_CONST ||
         __builtin_sub_overflow(constant->value, c->rise[expr], &cut) ||
-        __builtin_add_overflow(cut, 1, &cut)) {
+        __builtin_add_overflow(cut, 1, &cut))
         c->plain = false;
-        return;
-    }
-    if (cut > c->cut)
+    else if (cut > c->cut)
         c->cut = cut;
-}
-
-static void compared(struct counter *c, const struct flat_node *node)
-{
-    if (c->counts[node->a])
-        look_at(c, node->a, node->b);
-    else if (c->counts[node->b])
-        look_at(c, node->b, node->a);
-}
-
-/* expr is the sum of one that counts and one that does not. */
-static void added(struct counter *c, flat_expr expr, flat_expr from,
-                  flat_expr by, bool minus)
-{
-    const struct flat_node *step = node_at(c, by);
-    int64_t least = minus ? step->high : step->low;
-    bool left = minus ? __builtin_sub_overflow(c->rise[from], least,
-                                               &c->rise[expr])
-                      : __builtin_add_overflow(c->rise[from], least,
-                                               &c->rise[expr]);
-
-    c->counts[expr] = true;
-    if (left || c->counts[by])
-        c->plain = false;
-}
-
-static void chosen(struct counter *c, flat_expr expr,
-                   const struct flat_node *node)
-{
-    bool b = c->counts[node->b], other = c->counts[node->c];
-
-    if (c->counts[node->a])
-        c->plain = false;
-    if (!b && !other)
-        return;
-    c->counts[expr] = true;
-    c->rise[expr] = b ? c->rise[node->b] : c->rise[node->c];
-    if (b && other && c->rise[node->c] < c->rise[expr])
-        c->rise[expr] = c->rise[node->c];
-}
-
-static bool reads_count(const struct counter *c,
-                        const struct flat_node *node)
-{
-    flat_expr operand[3];
-    uint32_t n = operands_of(node, operand);
-
-    for (uint32_t i = 0; i < n; i++)
-        if (c->counts[operand[i]])
-            return true;
-    return false;
 }
 
 static void weigh(struct counter *c, flat_expr expr)
 {
     const struct flat_node *node = node_at(c, expr);
+    flat_expr operand[3];
+    uint32_t n = operands_of(node, operand), counting = 0;
 
-    c->counts[expr] = node->op == FLAT_CELL && node->a == c->cell;
-    c->rise[expr] = 0;
-    if (!reads_count(c, node))
+    for (uint32_t i = 0; i < n; i++)
+        counting += c->counts[operand[i]];
+    if (!c->matters[expr] || counting == 0)
         return;
     switch (node->op) {
     case FLAT_EQ: case FLAT_LT: case FLAT_LE:
-        compared(c, node);
+        if (c->counts[node->a])
+            look_at(c, node->a, node->b);
+        else
+            look_at(c, node->b, node->a);
         break;
     case FLAT_ADD:
-        if (c->counts[node->a])
-            added(c, expr, node->a, node->b, false);
-        else
-            added(c, expr, node->b, node->a, false);
+        c->plain = c->plain && counting == 1;
         break;
     case FLAT_SUB:
-        if (c->counts[node->a])
-            added(c, expr, node->a, node->b, true);
-        else
-            c->plain = false;
+        c->plain = c->plain && counting == 1 && c->counts[node->a];
         break;
     case FLAT_ITE:
-        chosen(c, expr, node);
+        c->plain = c->plain && !c->counts[node->a];
         break;
     default:
         c->plain = false;
@@ -123,45 +166,28 @@ static void weigh(struct counter *c, flat_expr expr)
     }
 }
 
-static bool counted_root(const struct counter *c,
-                         const struct slice_root *roots, uint32_t n)
-{
-    for (uint32_t i = 0; i < n; i++)
-        if (c->counts[roots[i].first] || c->counts[roots[i].next])
-            return true;
-    return false;
-}
-
-/* It is stored in no other cell, only moved up in its own, and nobody takes
- * its value as it is. */
-static bool stays_inside(const struct counter *c)
-{
-    const struct slice *s = c->slice;
-
-    for (uint32_t i = 0; i < s->n_cells; i++) {
-        flat_expr next = s->cells[i].next;
-
-        if (c->counts[next] && (i != c->cell || c->rise[next] < 0))
-            return false;
-    }
-    return !counted_root(c, s->assumptions, s->n_assumptions) &&
-           !counted_root(c, s->ends, s->n_ends) &&
-           !counted_root(c, s->watches, s->n_watches) &&
-           !counted_root(c, s->values, s->n_values) &&
-           !counted_root(c, s->motions, s->n_motions);
-}
-
 /* Where the cell can stand still; its high where it cannot. */
 static int64_t cut_of(struct counter *c)
 {
-    const struct slice_cell *cell = &c->slice->cells[c->cell];
+    const struct slice *s = c->slice;
+    const struct slice_cell *cell = &s->cells[c->cell];
     int64_t over;
 
     c->plain = true;
     c->cut = cell->low + 1;
-    for (uint32_t i = 0; i < c->slice->n_nodes && c->plain; i++)
+    for (uint32_t i = 0; i < s->n_nodes; i++)
+        note(c, i);
+    matter_cells(c);
+    matter_roots(c, s->assumptions, s->n_assumptions);
+    matter_roots(c, s->ends, s->n_ends);
+    matter_roots(c, s->watches, s->n_watches);
+    matter_roots(c, s->values, s->n_values);
+    matter_roots(c, s->motions, s->n_motions);
+    for (uint32_t i = s->n_nodes; i-- > 0 && c->plain;)
+        pass_on(c, i);
+    for (uint32_t i = 0; i < s->n_nodes && c->plain; i++)
         weigh(c, i);
-    if (!c->plain || !c->counts[cell->next] || !stays_inside(c))
+    if (!c->plain || !c->counts[cell->uncut])
         return cell->high;
     over = c->cut % cell->unit;
     if (over != 0 &&
@@ -210,7 +236,7 @@ static void cut_cell(struct cutting *c, uint32_t at, int64_t most)
     cell->high = most;
     c->nodes[cell->node].high = most;
     cell->first = at_most(c, cell->first, cut);
-    cell->next = at_most(c, cell->next, cut);
+    cell->next = cell->uncut = at_most(c, cell->uncut, cut);
 }
 
 static const struct slice *cut_all(struct arena *arena,
@@ -244,6 +270,8 @@ const struct slice *saturate(struct arena *arena, const struct slice *slice,
     bool any = false;
 
     c.counts = arena_array(scratch, slice->n_nodes + 1, sizeof *c.counts);
+    c.large = arena_array(scratch, slice->n_nodes + 1, sizeof *c.large);
+    c.matters = arena_array(scratch, slice->n_nodes + 1, sizeof *c.matters);
     c.rise = arena_array(scratch, slice->n_nodes + 1, sizeof *c.rise);
     for (uint32_t i = 0; i < slice->n_cells; i++) {
         c.cell = i;

@@ -18,6 +18,8 @@ struct slice_cell {
     int64_t low, high, unit;
     flat_expr node;       /* the FLAT_CELL leaf in `nodes` */
     flat_expr first, next;/* value after the first judging / a later one */
+    flat_expr uncut;      /* next is the smaller of this and a constant that
+                             is not below high; or it is next itself */
 };
 
 /* A root that is evaluated in every scan, in a form for the first scan and
