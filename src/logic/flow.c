@@ -89,6 +89,35 @@ struct flow *flow_new(struct arena *arena, const struct slice *slice)
 
 /* ---- ranges ---- */
 
+/* What a choice takes of one branch, as far as its condition says that. */
+static bool taken(const struct flow *flow, const struct flat_node *node,
+                  bool holds, struct range *range)
+{
+    const struct implied implied = {flow->slice->nodes, flow->range};
+    flat_expr branch = holds ? node->b : node->c;
+
+    if (holds ? flow->range[node->a].high == 0
+              : flow->range[node->a].low == 1)
+        return false;
+    *range = flow->range[branch];
+    return range_meet(*range, implied_range(&implied, node->a, holds, branch),
+                      range);
+}
+
+static struct range range_chosen(const struct flow *flow,
+                                 const struct flat_node *node)
+{
+    struct range a, b;
+    bool first = taken(flow, node, true, &a);
+    bool second = taken(flow, node, false, &b);
+
+    if (first && second)
+        return range_join(a, b);
+    if (!first && !second) /* not reached, as far as is known now */
+        return range_join(flow->range[node->b], flow->range[node->c]);
+    return first ? a : b;
+}
+
 static struct range range_at(const struct flow *flow, flat_expr expr)
 {
     const struct flat_node *node = &flow->slice->nodes[expr];
@@ -98,6 +127,8 @@ static struct range range_at(const struct flow *flow, flat_expr expr)
 
     if (node->op == FLAT_CELL)
         found = flow->box[node->a];
+    else if (node->op == FLAT_ITE)
+        found = range_chosen(flow, node);
     else if (n > 0)
         found = range_of(node->op, flow->range[operand[0]],
                          n > 1 ? flow->range[operand[1]] : zero,

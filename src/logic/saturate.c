@@ -121,14 +121,17 @@ static void pass_on(struct counter *c, flat_expr expr)
 
 /* ---- who looks at it, and how far ---- */
 
-static void look_at(struct counter *c, flat_expr expr, flat_expr other)
+/* expr < K and K <= expr come out the same from K on, the others from K + 1
+ * on. */
+static void look_at(struct counter *c, flat_expr expr, flat_expr other,
+                    bool from_next)
 {
     const struct flat_node *constant = node_at(c, other);
     int64_t cut;
 
     if (constant->op != FLAT_CONST ||
         __builtin_sub_overflow(constant->value, c->rise[expr], &cut) ||
-        __builtin_add_overflow(cut, 1, &cut))
+        __builtin_add_overflow(cut, (int)from_next, &cut))
         c->plain = false;
     else if (cut > c->cut)
         c->cut = cut;
@@ -147,9 +150,9 @@ static void weigh(struct counter *c, flat_expr expr)
     switch (node->op) {
     case FLAT_EQ: case FLAT_LT: case FLAT_LE:
         if (c->counts[node->a])
-            look_at(c, node->a, node->b);
+            look_at(c, node->a, node->b, node->op != FLAT_LT);
         else
-            look_at(c, node->b, node->a);
+            look_at(c, node->b, node->a, node->op != FLAT_LE);
         break;
     case FLAT_ADD:
         c->plain = c->plain && counting == 1;
