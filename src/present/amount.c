@@ -64,8 +64,12 @@ void amount_long(struct text *out, uint64_t milliseconds)
     while (i < 4 && milliseconds < units[i].milliseconds)
         i++;
     tenths = milliseconds / (units[i].milliseconds / 10);
+    if (tenths > 10000000)
+        tenths = 10000000;
     amount_add(out, tenths / 10);
-    text_printf(out, ".%u %s", (unsigned)(tenths % 10), units[i].name);
+    if (tenths < 1000)
+        text_printf(out, ".%u", (unsigned)(tenths % 10));
+    text_printf(out, " %s", units[i].name);
 }
 
 void amount_of(struct text *out, uint64_t number, const char *noun)

@@ -12,8 +12,6 @@ static void add_time(struct text *out, const struct model *model,
 {
     uint64_t scan = (uint64_t)pace_shortest(model);
 
-    if (scans > UINT64_MAX / scan)
-        text_add(out, "more than ");
     amount_long(out, scans > UINT64_MAX / scan ? UINT64_MAX : scans * scan);
 }
 

@@ -347,7 +347,8 @@ void verdict_requirement(struct text *out, const struct view *view,
     text_add(out, "\n");
     assumed_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);
-    add_figures(out, view, &finding->coverage);
+    if (finding->stop != STOP_AWAY)
+        add_figures(out, view, &finding->coverage);
     if (finding->verdict == VERDICT_BROKEN)
         add_broken(out, view, finding);
     else if (finding->verdict == VERDICT_NOT_TESTED)
@@ -411,7 +412,8 @@ void verdict_error(struct text *out, const struct view *view,
                    const struct error_finding *finding, uint32_t number)
 {
     verdict_error_title(out, view, finding, number);
-    add_figures(out, view, &finding->coverage);
+    if (finding->stop != STOP_AWAY)
+        add_figures(out, view, &finding->coverage);
     openwords_leaning(out, view->findings->model, view->sources,
                       &finding->leaning, INDENT);
     if (finding->sequence != NULL)
