@@ -39,6 +39,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
 #include "lang/build_review.h"
+#include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
 #include "lang/build_stmt.h"
@@ -138,6 +139,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
 %token MECHANISM "MECHANISM" END_MECHANISM "END_MECHANISM"
 %token RECORDER "RECORDER" END_RECORDER "END_RECORDER"
+%token ACCEPTED "ACCEPTED" END_ACCEPTED "END_ACCEPTED"
 %token ASSUMPTIONS "ASSUMPTIONS" END_ASSUMPTIONS "END_ASSUMPTIONS"
 %token FAULTS "FAULTS" END_FAULTS "END_FAULTS"
 %token HAZARDS "HAZARDS" END_HAZARDS "END_HAZARDS"
@@ -184,8 +186,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <fault> fault_kind
 %type <requirement> form by_itself
 %type <step> scenario_step
-%type <string> title
-%type <reason> reason_or_none
+%type <string> title quoted
+%type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
@@ -797,6 +799,7 @@ review_item
         { build_body(reading, TREE_RECORDER, $2,
                      (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
+    | "ACCEPTED" accepted "END_ACCEPTED"
     | "FAULTS" faults "END_FAULTS"
     | "HAZARDS" hazards "END_HAZARDS"
     | "REQUIREMENTS" requirements "END_REQUIREMENTS"
@@ -811,7 +814,11 @@ title
 
 reason_or_none
     : %empty                    { $$ = (struct tree_reason){0}; }
-    | "BECAUSE" STRING
+    | reason
+    ;
+
+reason
+    : "BECAUSE" STRING
         { $$ = (struct tree_reason){.because = $2}; }
     | "BECAUSE" STRING "CONFIRMED" "BY" STRING
         { $$ = (struct tree_reason){.because = $2, .confirmed_by = $5}; }
@@ -936,6 +943,20 @@ times
 while
     : %empty                    { $$ = NULL; }
     | "WHILE" expression        { $$ = $2; }
+    ;
+
+/* ---- accepted remarks ---- */
+
+accepted
+    : %empty
+    | accepted IDENT "ON" path quoted reason semicolon
+        { build_accepted(reading, $2, $4, (struct build_why){$5, $6}); }
+    | accepted error ";"        { yyerrok; }
+    ;
+
+quoted
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | "AT" STRING               { $$ = $2; }
     ;
 
 /* ---- assumptions, faults, hazards ---- */

@@ -1,5 +1,6 @@
 #include "check/check.h"
 
+#include "check/advice/advice.h"
 #include "check/bind.h"
 #include "check/choice.h"
 #include "check/configuration.h"
@@ -96,6 +97,8 @@ const struct model *check_run(const struct check_context *context,
         choice_make(&draft);
     if (!diags_errors(draft.diags))
         scenario_all(&draft);
+    if (!diags_errors(draft.diags))
+        advice_collect(&draft);
     if (!diags_errors(draft.diags)) {
         draft_finish(&draft);
         model = draft.model;

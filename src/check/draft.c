@@ -155,6 +155,8 @@ void draft_release(struct draft *draft)
     vec_release(&draft->requirements);
     vec_release(&draft->scenarios);
     vec_release(&draft->fixed);
+    vec_release(&draft->remarks);
+    vec_release(&draft->acceptances);
     vec_release(&draft->open_places);
     vec_release(&draft->unknown);
     vec_release(&draft->choices);
@@ -201,6 +203,8 @@ void draft_finish(struct draft *draft)
     KEEP(errors, n_errors);
     KEEP(branches, n_branches);
     KEEP(fixed, n_fixed);
+    KEEP(remarks, n_remarks);
+    KEEP(acceptances, n_acceptances);
     KEEP(open_places, n_open_places);
     KEEP(unknown, n_unknown);
 }

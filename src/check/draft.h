@@ -114,6 +114,8 @@ struct draft {
     VEC(struct requirement) requirements;
     VEC(struct scenario) scenarios;
     VEC(struct fixed) fixed;
+    VEC(struct remark) remarks;
+    VEC(struct acceptance) acceptances;
     VEC(struct open_place) open_places;
     VEC(struct unknown) unknown;
     VEC(struct choice) choices;

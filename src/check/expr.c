@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/advice/operators.h"
 #include "check/arith.h"
 #include "check/function.h"
 #include "check/leaf.h"
@@ -407,6 +408,7 @@ static struct code_expr *binary(struct env *env,
                         first ? first->type : NULL);
     if (!first || !second)
         return NULL;
+    operators_advise(env, tree, swap ? second : first);
     expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
                 : arith_binary(env, tree->op, first, second, tree->span);
     if (expr && tree->span.file)

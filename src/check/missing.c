@@ -44,7 +44,7 @@ bool missing_declared(struct draft *draft, const struct tree_var *var,
     struct missing *missing;
 
     if (!name || var->type->low || scope_find(scopes[0], name) ||
-        scope_find(scopes[1], name) || scope_nearest(scopes, 2, name))
+        scope_find(scopes[1], name))
         return false;
     missing = missing_named(draft, name);
     if (!missing->declared.n)
@@ -139,26 +139,70 @@ static void add_ports(struct text *out, const struct draft *draft,
 static void add_declaration(struct text *out, const struct draft *draft,
                             const struct missing *missing)
 {
-    const char *name = draft_spelling(draft, missing->name, missing->span);
-
-    text_printf(out, "add the text that declares it, or paste this and write "
-                     "what it does, or leave it empty and write UNKNOWN %s; "
-                     "in the review text:\n      FUNCTION_BLOCK %s",
-                name, name);
+    text_printf(out, "FUNCTION_BLOCK %s",
+                draft_spelling(draft, missing->name, missing->span));
     add_ports(out, draft, missing, false);
     add_ports(out, draft, missing, true);
     text_add(out, "\n      END_FUNCTION_BLOCK");
 }
 
+/* What ends the mistake just reported: an empty block of which nothing is
+ * known. */
+static void add_remedy(struct draft *draft, const struct missing *missing)
+{
+    struct text declaration = {0};
+
+    add_declaration(&declaration, draft, missing);
+    diag_remedy(draft->diags,
+                arena_printf(draft->arena,
+                             "UNKNOWN %s BECAUSE 'its text is missing';",
+                             draft_spelling(draft, missing->name,
+                                            missing->span)),
+                text_str(&declaration));
+    text_release(&declaration);
+}
+
+/* A known name is near, and it is a standard block or nothing is used of
+ * this one: a slip of the pen. */
+static void report_slip(struct draft *draft, const struct missing *missing,
+                        const struct symbol *near)
+{
+    diag_add(draft->diags, DIAG_ERROR, missing->span,
+             arena_printf(draft->arena, "write '%s', or declare the type",
+                          draft_spelling(draft, near->name, near->span)),
+             "there is no type or function block '%s'",
+             draft_spelling(draft, missing->name, missing->span));
+}
+
+static bool is_standard(const struct symbol *symbol)
+{
+    return symbol->kind == SYMBOL_UNIT && !symbol->unit->tree;
+}
+
 static void report(struct draft *draft, const struct missing *missing)
 {
+    const struct scope *scopes[2] = {&draft->type_scope,
+                                     &draft->unit_scope};
+    const struct symbol *near = scope_nearest(scopes, 2, missing->name);
     bool block = missing->called.n || missing->ports.n;
     struct text hint = {0}, uses = {0};
 
+    if (near && (!block || is_standard(near))) {
+        report_slip(draft, missing, near);
+        return;
+    }
     add_uses(&uses, draft, missing);
-    if (block)
+    if (block) {
+        if (near)
+            text_printf(&hint, "write '%s', or ",
+                        draft_spelling(draft, near->name, near->span));
+        text_printf(&hint,
+                    "add the text that declares it, or paste this and write "
+                    "what it does, or leave it empty and write UNKNOWN %s; "
+                    "in the review text:\n      ",
+                    draft_spelling(draft, missing->name, missing->span));
         add_declaration(&hint, draft, missing);
-    else
+    } else
         text_add(&hint, "declare it in a TYPE section, or add the text of "
                         "the function block");
     diag_add(draft->diags, DIAG_ERROR, missing->span, text_str(&hint),
@@ -166,6 +210,8 @@ static void report(struct draft *draft, const struct missing *missing)
              block ? "text of the function block" : "type or function block",
              draft_spelling(draft, missing->name, missing->span),
              text_str(&uses));
+    if (block)
+        add_remedy(draft, missing);
     text_release(&hint);
     text_release(&uses);
 }

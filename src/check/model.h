@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "check/code.h"
+#include "check/remark.h"
 
 #define MODEL_NONE UINT32_MAX
 
@@ -386,6 +387,8 @@ struct model {
     const struct error_site *errors;      uint32_t n_errors;
     const struct branch_site *branches;   uint32_t n_branches;
     const struct fixed *fixed;            uint32_t n_fixed;
+    const struct remark *remarks;         uint32_t n_remarks; /* by place */
+    const struct acceptance *acceptances; uint32_t n_acceptances;
     const struct open_place *open_places; uint32_t n_open_places;
     const struct unknown *unknown;        uint32_t n_unknown;
 };

@@ -82,6 +82,21 @@ static void every_value(struct draft *draft, struct choice *choice)
     choice->count = count;
 }
 
+/* One value for all. */
+static const char *remedy(struct draft *draft, const struct choice *choice)
+{
+    const struct type *type = choice->type;
+    int64_t value = type->low > 0 ? type->low : type->high < 0 ? type->high
+                                                                : 0;
+
+    return arena_printf(draft->arena,
+                        "FIXED %s := %s%lld%s BECAUSE 'more values than can "
+                        "be tried';",
+                        choice->name, type->kind == TYPE_TIME ? "T#" : "",
+                        (long long)value,
+                        type->kind == TYPE_TIME ? "ms" : "");
+}
+
 static void too_many(struct draft *draft, const struct choice *choice,
                      const struct span *use)
 {
@@ -110,6 +125,8 @@ static void too_many(struct draft *draft, const struct choice *choice,
              DRAFT_MAX_VALUES);
     if (use && use->file)
         diag_also(draft->diags, choice->span, "declared here");
+    if (choice->kind == CHOICE_INPUT)
+        diag_remedy(draft->diags, remedy(draft, choice), NULL);
 }
 
 /* ---- cells ---- */

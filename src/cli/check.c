@@ -21,6 +21,8 @@ static const char help[] =
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --only R1,R2      these requirements only\n"
+    "  --advice          show the remarks of a careful reader: no verdict "
+    "depends on them\n"
     "  --reading         list what was read and what was not, and why; judge "
     "nothing\n"
     "  --spelling        tell each spelling that is read although the "
@@ -54,6 +56,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         .sources = loaded->sources,
         .figures = options->figures,
         .examples = options->examples,
+        .advice = options->advice,
     };
     struct text text = {0};
     int code;
@@ -108,7 +111,7 @@ int verb_check(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " files spelling strict reading "
-                            "control only output figures examples "
+                            "control only output figures examples advice "
                             "situations memory quick engine threads "
                             "without ",
                             argc, argv);

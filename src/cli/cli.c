@@ -20,6 +20,7 @@ struct verb {
 };
 
 static const struct verb verbs[] = {
+    {"begin", verb_begin, "write a first review text of a control text"},
     {"check", verb_check, "judge every requirement of a review text"},
     {"draw", verb_draw, "draw the situations that can be reached"},
     {"format", verb_format, "lay out a text evenly"},
@@ -50,6 +51,7 @@ static int help(void)
              "keepclear shows whether the safety interlock logic of a machine "
              "keeps its requirements\nin every reachable situation, or the "
              "shortest way to break them.\n\n"
+             "  keepclear begin -o tailgate.review tailgate.st\n"
              "  keepclear check models/tailgate/tailgate.review\n"
              "  keepclear check --control changed.st tailgate.review\n"
              "  keepclear check tailgate.st\n"
@@ -82,8 +84,9 @@ static int show_version(void)
 
 static int unknown(const char *word)
 {
-    out_complain("'%s' is not a verb; there are check, draw, format, run and "
-                 "why, and `keepclear --help` tells what they do", word);
+    out_complain("'%s' is not a verb; there are begin, check, draw, format, "
+                 "run and why, and `keepclear --help` tells what they do",
+                 word);
     return CLI_INPUT;
 }
 

@@ -13,7 +13,8 @@
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
-       OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS };
+       OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
+       OPT_ADVICE };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -33,6 +34,7 @@ static const struct option table[] = {
     {"without", required_argument, NULL, OPT_WITHOUT},
     {"figures", no_argument, NULL, OPT_FIGURES},
     {"examples", no_argument, NULL, OPT_EXAMPLES},
+    {"advice", no_argument, NULL, OPT_ADVICE},
     {"quick", no_argument, NULL, OPT_QUICK},
     {"spelling", no_argument, NULL, OPT_SPELLING},
     {"strict", no_argument, NULL, OPT_STRICT},
@@ -141,6 +143,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_WITHOUT: options->without = value; return 0;
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
+    case OPT_ADVICE: options->advice = true; return 0;
     case OPT_SPELLING: options->spelling = true; return 0;
     case OPT_STRICT: options->strict = true; return 0;
     case OPT_READING: options->reading = true; return 0;

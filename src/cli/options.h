@@ -29,6 +29,7 @@ struct options {
     const char *without;    /* --without sharing,untimed,... */
     bool figures;           /* --figures */
     bool examples;          /* --examples */
+    bool advice;            /* --advice */
     bool quick;             /* --quick */
     bool spelling;          /* --spelling */
     bool strict;            /* --strict */

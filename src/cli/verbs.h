@@ -6,6 +6,7 @@
 #ifndef KEEPCLEAR_CLI_VERBS_H
 #define KEEPCLEAR_CLI_VERBS_H
 
+int verb_begin(int argc, char **argv);
 int verb_check(int argc, char **argv);
 int verb_draw(int argc, char **argv);
 int verb_format(int argc, char **argv);

@@ -85,8 +85,8 @@ static void explain_needs(const struct moment *asked,
 static void explain_error(const struct moment *asked, uint32_t number)
 {
     const struct error_finding *finding = &asked->findings->errors[number];
-    const struct view view = {asked->findings, asked->loaded->sources, false,
-                              false};
+    const struct view view = {.findings = asked->findings,
+                              .sources = asked->loaded->sources};
 
     if (finding->sequence == NULL) {
         verdict_error(asked->out, &view, finding, number + 1);
@@ -103,8 +103,8 @@ static void explain_error(const struct moment *asked, uint32_t number)
 /* Assumptions have no cause in a text: the way there must do. */
 static void explain_dead_end(const struct moment *asked, uint32_t number)
 {
-    const struct view view = {asked->findings, asked->loaded->sources, false,
-                              false};
+    const struct view view = {.findings = asked->findings,
+                              .sources = asked->loaded->sources};
 
     verdict_dead_end(asked->out, &view, &asked->findings->dead_ends[number]);
     text_add(asked->out, "\n");

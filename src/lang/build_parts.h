@@ -27,6 +27,12 @@ struct build_claim {
     struct tree_reason reason;
 };
 
+/* AT '...' BECAUSE ... */
+struct build_why {
+    struct tree_string words;
+    struct tree_reason reason;
+};
+
 struct build_references {
     struct tree_string refers_to, read_by;
 };

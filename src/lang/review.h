@@ -211,6 +211,15 @@ struct tree_scenario {
     struct span span;
 };
 
+/* kind ON path [AT 'words'] BECAUSE ... ; in ACCEPTED */
+struct tree_accepted {
+    struct tree_accepted *next;
+    struct tree_ident *kind;
+    struct tree_path *path;
+    struct tree_string words; /* or all zero */
+    struct tree_reason reason;
+};
+
 struct tree_review {
     struct tree_ident *name; /* NULL: no review text was given */
     struct tree_string title;
@@ -228,6 +237,7 @@ struct tree_review {
     TREE_LIST(tree_signal) signals;
     TREE_LIST(tree_body) bodies;
     TREE_LIST(tree_assumption) assumptions;
+    TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;

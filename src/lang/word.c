@@ -8,6 +8,7 @@
 
 /* Sorted by spelling in ASCII. */
 static const struct word words[] = {
+    {"accepted", LANG_ACCEPTED, true, 0, WORD_SECTION, 0},
     {"after", LANG_AFTER, true, 0, 0, 0},
     {"again", LANG_AGAIN, true, 0, LANG_POSSIBLE, LANG_ALWAYS},
     {"against", LANG_AGAINST, true, 0, 0, 0},
@@ -39,6 +40,7 @@ static const struct word words[] = {
     {"does", LANG_DOES, true, 0, 0, 0},
     {"else", LANG_ELSE, false, 0, 0, 0},
     {"elsif", LANG_ELSIF, false, 0, 0, 0},
+    {"end_accepted", LANG_END_ACCEPTED, true, 0, 0, 0},
     {"end_assumptions", LANG_END_ASSUMPTIONS, true, 0, 0, 0},
     {"end_case", LANG_END_CASE, false, 0, 0, 0},
     {"end_configuration", LANG_END_CONFIGURATION, false, 0, 0, 0},

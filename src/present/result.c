@@ -4,6 +4,7 @@
 #include "check/model.h"
 #include "present/amount.h"
 #include "present/conditions.h"
+#include "present/remarks.h"
 #include "present/untaken.h"
 #include "study/findings.h"
 
@@ -112,6 +113,8 @@ void result_add(struct text *out, const struct view *view)
         text_add(out, "\n");
     }
     add_branches(out, view);
+    if (remarks_add(out, findings->model, view->sources, view->advice) > 0)
+        text_add(out, "\n");
     conditions_add(out, view);
     text_add(out, "\n");
     add_extent(out, findings);

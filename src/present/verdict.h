@@ -19,6 +19,7 @@ struct view {
     const struct sources *sources;
     bool figures;  /* counts of situations per question */
     bool examples; /* sequences for what is possible */
+    bool advice;   /* remarks of a careful reader in full */
 };
 
 /* Line of the verdict, title, and for what is not kept its reason and the

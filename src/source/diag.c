@@ -158,6 +158,16 @@ void diag_also(struct diags *diags, struct span span, const char *message)
     diags->newest->also_message = copy_string(diags->arena, message);
 }
 
+void diag_remedy(struct diags *diags, const char *line,
+                 const char *declaration)
+{
+    if (!diags->newest)
+        return;
+    diags->newest->remedy = copy_string(diags->arena, line);
+    if (declaration)
+        diags->newest->declaration = copy_string(diags->arena, declaration);
+}
+
 size_t diags_count(const struct diags *diags)
 {
     return diags->kept.n;

@@ -21,6 +21,9 @@ struct diag {
     const char *hint;    /* what to do; NULL only for notes */
     struct span also;    /* second place, e.g. the first declaration */
     const char *also_message; /* NULL when there is none */
+    const char *remedy; /* a line of review text that ends the mistake, for
+                           want of something better; or NULL */
+    const char *declaration; /* a control text that the line wants; or NULL */
 };
 
 struct diags;
@@ -36,6 +39,11 @@ void diag_add(struct diags *diags, enum severity severity, struct span span,
 
 /* Gives the newest record a second place. */
 void diag_also(struct diags *diags, struct span span, const char *message);
+
+/* Gives the newest record a line of review text that ends it, and what must
+ * stand in a control text for that (or NULL). */
+void diag_remedy(struct diags *diags, const char *line,
+                 const char *declaration);
 
 size_t diags_count(const struct diags *diags);
 const struct diag *diags_at(const struct diags *diags, size_t index);

@@ -25,6 +25,11 @@ static uint64_t spent(const struct purse *purse, const struct answer *answer)
     return n < purse->situations ? n : purse->situations;
 }
 
+static bool is_interrupted(const struct study *study)
+{
+    return study->setting.interrupted && study->setting.interrupted();
+}
+
 static enum branch_state look(struct study *study, struct purse *purse,
                               uint32_t watch, const struct manner *manner)
 {
@@ -41,7 +46,7 @@ static enum branch_state look(struct study *study, struct purse *purse,
     enum branch_state state = BRANCH_NOT_KNOWN;
     struct answer answer;
 
-    if (purse->situations == 0)
+    if (purse->situations == 0 || is_interrupted(study))
         return BRANCH_NOT_KNOWN;
     answer_find(study, &question, &answer);
     purse->situations -= spent(purse, &answer);

@@ -156,6 +156,22 @@ static void load_more(struct load *load)
     }
 }
 
+/* Texts that are in no file yet. */
+static void load_unwritten(struct load *load)
+{
+    struct sources *sources = load->out->sources;
+    const char *declared = load->request->declared;
+    const char *review = load->request->review;
+
+    if (declared != NULL)
+        load_parse(load, sources_add(sources, "(what no text declares)",
+                                     declared, strlen(declared)),
+                   PARSE_CONTROL);
+    if (review != NULL)
+        load_parse(load, sources_add(sources, "(the first review text)",
+                                     review, strlen(review)), PARSE_REVIEW);
+}
+
 static void load_texts(struct load *load)
 {
     uint32_t file = load_file(load, load->request->path);
@@ -180,6 +196,7 @@ static void load_texts(struct load *load)
     } else {
         load_parse(load, file, PARSE_CONTROL);
         load_more(load);
+        load_unwritten(load);
     }
 }
 

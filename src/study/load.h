@@ -20,6 +20,9 @@ struct load_request {
                             names, or NULL */
     char *const *more;   /* further control texts beside a control text */
     int n_more;
+    const char *review;  /* the review text of control texts, when it stands
+                            in no file; or NULL */
+    const char *declared; /* one more control text that stands in no file */
     enum tree_spelling spelling; /* what is said of spellings */
 };
 

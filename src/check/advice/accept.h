@@ -1,0 +1,11 @@
+/* accept.h - ACCEPTED: remarks that somebody answers for. */
+#ifndef KEEPCLEAR_CHECK_ADVICE_ACCEPT_H
+#define KEEPCLEAR_CHECK_ADVICE_ACCEPT_H
+
+#include "check/draft.h"
+
+/* Ties the lines of ACCEPTED to the remarks; one that fits none becomes a
+ * remark itself. */
+void accept_all(struct draft *draft);
+
+#endif
