@@ -34,13 +34,6 @@ static flat_expr *fill_none(struct arena *arena, uint32_t n)
     return at;
 }
 
-static void copy_table(struct forms *f, const struct flat_builder *builder)
-{
-    f->table = flat_builder_new(f->arena);
-    for (uint32_t i = 0; i < builder->n; i++)
-        ENSURE(table_intern(f->table, &builder->nodes[i]) == i);
-}
-
 static void list_roots(struct forms *f)
 {
     const struct flat *flat = f->flat;
@@ -294,7 +287,8 @@ struct forms *forms_new(const struct flat_builder *builder,
     f->arena = arena;
     f->flat = flat;
     f->request = request;
-    copy_table(f, builder);
+    f->table = flat_builder_new(arena);
+    table_copy(f->table, builder);
     list_roots(f);
     list_leaves(f);
     fill_roots(f, n_nodes, read, true);
