@@ -36,9 +36,16 @@ static const char review[] =
     "    a : BUTTON 'one'; b : BUTTON 'two';\n"
     "    q : MOTOR 'motor'; r : MOTOR 'other';\n"
     "  END_CONTROLS\n"
+    "%s"
     "  REQUIREMENTS\n%s"
     "  END_REQUIREMENTS\n"
     "END_REVIEW\n";
+
+static const char recorder[] =
+    "  RECORDER Cycles\n"
+    "    VAR n : DINT; END_VAR\n"
+    "    IF q THEN n := n + 1; END_IF\n"
+    "  END_RECORDER\n";
 
 struct asked {
     struct text_model text;
@@ -52,7 +59,9 @@ static void ask(struct asked *asked, const char *body,
     char control[2048], whole[2048];
 
     snprintf(control, sizeof control, "%s%sEND_PROGRAM\n", head, body);
-    snprintf(whole, sizeof whole, review, requirements);
+    snprintf(whole, sizeof whole, review,
+             strstr(requirements, "Cycles.") != NULL ? recorder : "",
+             requirements);
     text_model_init(&asked->text, control, whole, false);
     assert_non_null(asked->text.model);
     asked->arena = arena_new();
@@ -225,6 +234,23 @@ static void packing_cycles(void **state)
     release(&asked);
 }
 
+/* A recorder's counter: with actuators at will, too, its own error is far
+ * away, so that what is asked there ends. */
+static void recorders_count(void **state)
+{
+    struct asked asked;
+
+    (void)state;
+    ask(&asked, "r := q; q := a AND NOT b;\n",
+        "R1 'x' : r ONLY IF PREVIOUS q OR Cycles.n = 20;\n", &quick);
+    assert_int_equal(asked.found->n_errors, 1);
+    assert_int_equal(asked.found->errors[0].stop, STOP_AWAY);
+    assert_int_equal(asked.found->requirements[0].verdict, VERDICT_KEPT);
+    assert_int_equal(asked.found->requirements[0].part, PART_LOGIC);
+    assert_int_equal(asked.found->requirements[0].coverage.counters_cut, 1);
+    release(&asked);
+}
+
 /* ---- random ones ---- */
 
 static uint32_t pick(uint64_t *seed, uint32_t n)
@@ -326,6 +352,7 @@ int main(void)
         cmocka_unit_test(a_far_breach_is_not_looked_for),
         cmocka_unit_test(counters_stand),
         cmocka_unit_test(packing_cycles),
+        cmocka_unit_test(recorders_count),
         cmocka_unit_test(same_with_and_without),
     };
 
