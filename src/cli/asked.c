@@ -62,6 +62,7 @@ static bool read_without(const char *list, struct study_setting *setting)
 
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
+                                   const struct asked_listener *listener,
                                    int *code)
 {
     const struct model *model = loaded->model;
@@ -74,6 +75,8 @@ const struct findings *asked_judge(const struct options *options,
         .interrupted = os_interrupted,
         .progress = out_progress,
         .progress_context = &shown,
+        .found = listener == NULL ? NULL : listener->found,
+        .found_context = listener == NULL ? NULL : listener->context,
         .quick = quick,
         .engine = options->engine,
         .threads = options_threads(options),
