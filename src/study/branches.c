@@ -11,7 +11,7 @@
  * costs as many steps as its slice has nodes; so many it has usually.  A
  * slice is built in so many steps a node of the flat logic.  Slices are
  * joined that have so many cells more than the smallest of them. */
-enum { SHARE = 4, USUAL_NODES = 3000, BUILD = 100, MORE_CELLS = 2 };
+enum { SHARE = 4, USUAL_NODES = 1450, BUILD = 100, MORE_CELLS = 2 };
 
 /* How branches are looked for. */
 struct manner {
@@ -38,6 +38,7 @@ struct hunt {
     uint32_t *group;        /* numbers of those that are asked for at once, */
     uint32_t n_group;       /* behind the first n_wanted such as were asked */
     uint32_t n_wanted;      /* before and are watched by the way */
+    uint32_t n_nodes;       /* of its slice, about */
 };
 
 /* What a question came to. */
@@ -107,6 +108,13 @@ static enum came note(struct hunt *h, const struct answer *answer)
                ? CAME_TO_DEAD_END : CAME_TO_END;
 }
 
+static uint64_t affordable(const struct hunt *h)
+{
+    uint64_t most = h->steps / (h->n_nodes + 1);
+
+    return most < h->share ? most : h->share;
+}
+
 /* Asks for all that is open of the group in one run.  same: would a run
  * without movement times be the same one? */
 static enum came look(struct hunt *h, const struct manner *manner, bool *same)
@@ -120,13 +128,13 @@ static enum came look(struct hunt *h, const struct manner *manner, bool *same)
         .faults = manner->faults,
         .free_times = manner->free_times,
         .until = until,
-        .most_situations = h->share,
+        .most_situations = affordable(h),
     };
     enum came came = CAME_NOWHERE;
     struct answer answer;
 
     question.n_watches = list_open(h, watches, until);
-    if (question.n_watches > 0 && h->steps > 0 &&
+    if (question.n_watches > 0 && question.most_situations > 0 &&
         !is_interrupted(h->study)) {
         answer_find(h->study, &question, &answer);
         pay_for(h, &question, &answer);
@@ -217,6 +225,7 @@ static void gather_group(struct hunt *h, uint32_t from)
         add_to_group(h, i);
     }
     h->n_wanted = h->n_group;
+    h->n_nodes = all.n_nodes;
     for (uint32_t i = 0; i < from; i++)
         if (h->sought[i].open && reads_within(&h->sought[i].reads, &all))
             add_to_group(h, i);

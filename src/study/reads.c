@@ -12,7 +12,7 @@ struct look {
     bool *met;         /* per node */
     bool *choice;      /* per row */
     uint64_t *cells;
-    uint32_t n;
+    uint32_t n, n_nodes;
     VEC(flat_expr) open;
 };
 
@@ -21,6 +21,7 @@ static void meet(struct look *l, flat_expr expr)
     if (expr == FLAT_NONE || l->met[expr])
         return;
     l->met[expr] = true;
+    l->n_nodes++;
     vec_push(&l->open, expr);
 }
 
@@ -145,7 +146,7 @@ struct reads reads_of(struct arena *arena, const struct flat *flat,
     }
     vec_release(&look.open);
     arena_free(scratch);
-    return (struct reads){look.cells, n_words, look.n};
+    return (struct reads){look.cells, n_words, look.n, look.n_nodes};
 }
 
 bool reads_within(const struct reads *a, const struct reads *b)
@@ -172,5 +173,6 @@ struct reads reads_join(struct arena *arena, const struct reads *a,
 
     for (uint32_t i = 0; i < a->n_words; i++)
         cells[i] = a->cells[i] | b->cells[i];
-    return (struct reads){cells, a->n_words, reads_together(a, b)};
+    return (struct reads){cells, a->n_words, reads_together(a, b),
+                          a->n_nodes > b->n_nodes ? a->n_nodes : b->n_nodes};
 }

@@ -16,6 +16,7 @@ struct flat;
 struct reads {
     const uint64_t *cells; /* a bit per cell of the flat logic */
     uint32_t n_words, n;   /* bits that are set */
+    uint32_t n_nodes;      /* nodes of the flat logic that are read */
 };
 
 /* Closed under reading, with the assumptions that share a cell or a choice.
@@ -29,7 +30,7 @@ bool reads_within(const struct reads *a, const struct reads *b);
 /* How many cells both together have. */
 uint32_t reads_together(const struct reads *a, const struct reads *b);
 
-/* Adds those of b to a copy of a. */
+/* Adds those of b to a copy of a; nodes: those of the larger one. */
 struct reads reads_join(struct arena *arena, const struct reads *a,
                         const struct reads *b);
 
