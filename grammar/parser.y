@@ -38,6 +38,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_expr.h"
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
+#include "lang/build_controller.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
@@ -135,6 +136,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token STAYS "STAYS" BECAUSE "BECAUSE" CONFIRMED "CONFIRMED" ANY "ANY"
 %token FIXED "FIXED" SHARED "SHARED" UNKNOWN "UNKNOWN"
 %token RUNS "RUNS" EVERY "EVERY" SCANS "SCANS"
+%token CONTROLLER "CONTROLLER" END_CONTROLLER "END_CONTROLLER"
+%token OBSERVED "OBSERVED"
 %token CONTROLS "CONTROLS" END_CONTROLS "END_CONTROLS"
 %token WIRING "WIRING" IN "IN" OUT "OUT" END_WIRING "END_WIRING"
 %token MECHANISM "MECHANISM" END_MECHANISM "END_MECHANISM"
@@ -186,7 +189,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <fault> fault_kind
 %type <requirement> form by_itself
 %type <step> scenario_step
-%type <string> title quoted
+%type <string> title quoted observed
 %type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
@@ -787,6 +790,8 @@ review_item
         { build_unknown(reading, $2, $3); }
     | type_block
         { build_types_review(reading, $1); }
+    | "CONTROLLER" title settings "END_CONTROLLER"
+        { build_controller(reading, $2, @1); }
     | "CONTROLS" signals "END_CONTROLS"
     | "WIRING" wiring_side var_blocks statements "END_WIRING"
         { build_body(reading, (enum tree_body_kind)$2, NULL,
@@ -840,6 +845,26 @@ duration
 sampled
     : %empty                    { $$ = 0; }
     | "SAMPLED"                 { $$ = 1; }
+    ;
+
+/* ---- what the controller does ---- */
+
+settings
+    : %empty
+    | settings IDENT ":" setting_words observed reason_or_none semicolon
+        { build_setting(reading, $2, (struct build_said){@4, $5, $6},
+                        span_join(@2, @7)); }
+    | settings error ";"        { yyerrok; }
+    ;
+
+setting_words
+    : IDENT
+    | setting_words IDENT
+    ;
+
+observed
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | "OBSERVED" "BY" STRING    { $$ = $3; }
     ;
 
 /* ---- controls ---- */

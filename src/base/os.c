@@ -320,14 +320,44 @@ struct os_moment os_moment(void)
     return moment;
 }
 
-void *os_map(size_t bytes)
+/* As the system places it. */
+static void *map_anywhere(size_t bytes)
 {
     void *at = mmap(NULL, bytes, PROT_READ | PROT_WRITE,
                     MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
 
-    if (at == MAP_FAILED)
-        return NULL;
-    madvise(at, bytes, MADV_HUGEPAGE); /* a wish; refusal does no harm */
+    return at == MAP_FAILED ? NULL : at;
+}
+
+enum { LARGE_PAGE = 1 << 21 };
+
+/* Large pages are had only where one begins, so what could have one is made to
+ * begin there. */
+static void *map_at_large_page(size_t bytes)
+{
+    char *at = map_anywhere(bytes), *wide;
+    size_t off;
+
+    if (!at || (uintptr_t)at % LARGE_PAGE == 0)
+        return at;
+    munmap(at, bytes);
+    wide = map_anywhere(bytes + LARGE_PAGE);
+    if (!wide)
+        return map_anywhere(bytes);
+    off = LARGE_PAGE - (uintptr_t)wide % LARGE_PAGE;
+    munmap(wide, off);
+    if (off < LARGE_PAGE)
+        munmap(wide + off + bytes, LARGE_PAGE - off);
+    return wide + off;
+}
+
+void *os_map(size_t bytes)
+{
+    void *at = bytes < LARGE_PAGE ? map_anywhere(bytes)
+                                  : map_at_large_page(bytes);
+
+    if (at)
+        madvise(at, bytes, MADV_HUGEPAGE); /* a wish; refusal does no harm */
     return at;
 }
 

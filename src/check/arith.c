@@ -1,5 +1,6 @@
 #include "check/arith.h"
 
+#include "check/controller.h"
 #include "check/abstract.h"
 #include "check/meet.h"
 #include "check/shape.h"
@@ -124,8 +125,14 @@ static struct range range_of_function(const struct code_expr *expr,
 static struct range range_of_conversion(const struct code_expr *expr,
                                         struct range type)
 {
+    const struct type *from = type_base(expr->left->type);
     struct range inner = range_of(expr->left);
+    int64_t low, high;
 
+    if (from->kind == TYPE_ENUM) {
+        type_numbers(from, &low, &high);
+        inner = (struct range){low, high};
+    }
     return inner.low >= type.low && inner.high <= type.high ? inner : type;
 }
 
@@ -140,6 +147,8 @@ static struct range range_of(const struct code_expr *expr)
     case CODE_SUB:
     case CODE_MUL:
     case CODE_NEGATE:
+        if (expr->turns)
+            return range;
         inner = combine(expr->op, range_of(expr->left),
                         expr->op == CODE_NEGATE ? range
                                                 : range_of(expr->right));
@@ -226,6 +235,41 @@ static struct code_expr *bitwise(struct env *env, enum tree_op op,
                 type, left, right);
 }
 
+/* Can it be told whether the expression is evaluated? */
+static bool may_matter(const struct code_expr *expr)
+{
+    bool matters = expr && (expr->op == CODE_CALL ||
+                            expr->site != CODE_NO_SITE);
+
+    for (uint32_t i = 0; expr && i < expr->variable.n_steps; i++)
+        matters = matters ||
+                  expr->variable.steps[i].site != CODE_NO_SITE ||
+                  may_matter(expr->variable.steps[i].value);
+    for (uint32_t i = 0; expr && i < expr->n_args && !matters; i++)
+        matters = may_matter(expr->args[i].value);
+    return matters || (expr && (may_matter(expr->left) ||
+                                may_matter(expr->right)));
+}
+
+/* AND and OR of control text, where they need not evaluate both sides. */
+static struct code_expr *in_turn(const struct env *env,
+                                 struct code_expr *expr)
+{
+    const struct setting *conditions =
+        &env->draft->model->settings[SETTING_CONDITIONS];
+
+    if (env->text != TEXT_CONTROL ||
+        (expr->op != CODE_AND && expr->op != CODE_OR) ||
+        !may_matter(expr->right))
+        return expr;
+    controller_touch(env->draft, SETTING_CONDITIONS);
+    if ((!conditions->any && conditions->value == 0))
+        return expr;
+    expr->op = expr->op == CODE_AND ? CODE_AND_THEN : CODE_OR_ELSE;
+    expr->asks = conditions->any;
+    return expr;
+}
+
 static struct code_expr *logical(struct env *env, enum tree_op op,
                                  struct code_expr *left,
                                  struct code_expr *right)
@@ -245,7 +289,8 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
     if (bad)
         return wrong(env, bad->span, "compare it with a value",
                      "AND, OR and XOR take conditions (BOOL)", bad->type);
-    return join(env, code_of[op], env->draft->types.boolean, left, right);
+    return in_turn(env, join(env, code_of[op], env->draft->types.boolean,
+                             left, right));
 }
 
 /* A number that is compared with an enumeration stands for the item with
@@ -308,24 +353,38 @@ static struct code_expr *fold(struct env *env, enum tree_op op,
                           span_join(left->span, right->span));
 }
 
-static uint32_t site_of(struct env *env, const struct code_expr *expr)
+/* Where a result that leaves its type may be taken for another one. */
+static bool may_turn(const struct env *env, const struct code_expr *expr)
 {
-    bool review = env->text != TEXT_CONTROL;
+    const struct setting *overflow =
+        &env->draft->model->settings[SETTING_OVERFLOW];
+
+    return (overflow->any || overflow->value != OVERFLOW_REPORTED) &&
+           env->text == TEXT_CONTROL && expr->op != CODE_MOD &&
+           type_base(expr->type)->kind == TYPE_INTEGER &&
+           type_width(expr->type) < 64;
+}
+
+static uint32_t site_of(struct env *env, struct code_expr *expr)
+{
+    bool review = env->text != TEXT_CONTROL, divides;
     struct range left = range_of(expr->left);
     struct range right = expr->right ? range_of(expr->right) : left;
 
-    if (expr->op == CODE_DIV || expr->op == CODE_MOD) {
-        if (right.low <= 0 && right.high >= 0)
-            return draft_site(env->draft, ERROR_DIVISION, review,
-                              expr->span);
-        if (expr->op == CODE_MOD || right.low > -1 || right.high < -1 ||
-            -left.low <= (wide)expr->type->high)
+    divides = expr->op == CODE_DIV || expr->op == CODE_MOD;
+    if (divides ? expr->op == CODE_MOD || right.low > -1 || right.high < -1 ||
+                      -left.low <= (wide)expr->type->high
+                : inside(combine(expr->op, left, right),
+                         of_type(expr->type))) {
+        if (!divides || right.low > 0 || right.high < 0)
             return CODE_NO_SITE;
-    } else if (inside(combine(expr->op, left, right),
-                      of_type(expr->type))) {
-        return CODE_NO_SITE;
+    } else {
+        expr->turns = may_turn(env, expr);
     }
-    return draft_site(env->draft, ERROR_OVERFLOW, review, expr->span);
+    return draft_site(env->draft,
+                      divides && right.low <= 0 && right.high >= 0
+                          ? ERROR_DIVISION : ERROR_OVERFLOW,
+                      review, expr->span);
 }
 
 /* The type of left op right for + - * / MOD, NULL when they do not go

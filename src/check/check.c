@@ -5,6 +5,7 @@
 #include "check/choice.h"
 #include "check/configuration.h"
 #include "check/control.h"
+#include "check/controller.h"
 #include "check/draft.h"
 #include "check/expr.h"
 #include "check/fault.h"
@@ -87,12 +88,15 @@ const struct model *check_run(const struct check_context *context,
     }
     configuration_check(&draft);
     rhythm_scan(&draft);
+    controller_read(&draft);
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
     check_review(&draft);
     missing_report(&draft);
     control_finish(&draft);
+    if (!diags_errors(draft.diags))
+        controller_slots(&draft);
     if (!diags_errors(draft.diags))
         choice_make(&draft);
     if (!diags_errors(draft.diags))

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/anyrow.h"
+#include "check/controller.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -74,11 +75,15 @@ static void starts(struct draft *draft, const struct flow *flow)
         struct choice choice =
             of(CHOICE_START, slot->path, i, slot->type, slot->span);
 
-        if (slot->start == MODEL_NONE && !kept)
+        if (slot->start == MODEL_NONE &&
+            (!kept || controller_holds(slot)))
             continue;
         /* the age of a timer is compared with PT and stands for any time */
-        values_of(draft, flow, kept && !slot->clock ? i : MODEL_NONE,
-                  &choice);
+        if (slot->home == SLOT_SETTING)
+            controller_values(draft, i, &choice);
+        else
+            values_of(draft, flow, kept && !slot->clock ? i : MODEL_NONE,
+                      &choice);
         choice.rest = 0;
         slot->start = push(draft, &choice);
     }

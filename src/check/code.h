@@ -76,7 +76,8 @@ enum code_op {
     CODE_TRUE_FOR, /* clock `index` of the model: left held long enough */
     /* operators; every side is evaluated */
     CODE_NOT, CODE_AND, CODE_OR, CODE_XOR,          /* BOOL */
-    CODE_AND_THEN, CODE_OR_ELSE, /* BOOL; right only if left leaves it open */
+    CODE_AND_THEN, CODE_OR_ELSE, /* BOOL; right only if left leaves it open,
+                      `asks`: where SETTING_CONDITIONS leaves it out */
     CODE_EQ, CODE_NE, CODE_LT, CODE_LE, CODE_GT, CODE_GE,
     CODE_NEGATE, CODE_ADD, CODE_SUB, CODE_MUL, CODE_DIV, CODE_MOD,
     CODE_CALL,     /* function `pou` with args */
@@ -115,6 +116,9 @@ struct code_expr {
     const struct code_arg *args; /* n_args of them */
     uint32_t n_args;
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
+    bool turns;    /* a result beyond the type is what SETTING_OVERFLOW says;
+                      else always an error */
+    bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR */
     uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
                        CODE_ANY, and a comparison of two REALs that may come
                        out either way */
@@ -189,6 +193,7 @@ struct code_loop {
     uint32_t start_site;             /* from does not fit the variable */
     uint32_t step_site;              /* by is 0 */
     uint32_t count_site;             /* it grows out of its type */
+    bool asks;  /* SETTING_LOOPS says what the variable has behind it */
 };
 
 struct code_stmt {
@@ -226,7 +231,9 @@ enum code_standard {
 enum { /* frames of TON, TOF, TP */
     TIMER_IN, TIMER_PT, TIMER_Q, TIMER_ET,
     TIMER_M,       /* TP: last IN; TOF: armed; TON: unused */
-    TIMER_RUNNING, TIMER_DONE, TIMER_AGE, TIMER_SIZE
+    TIMER_RUNNING, TIMER_DONE, TIMER_AGE,
+    TIMER_HELD,    /* PT as it was at the start: SETTING_PRESETS */
+    TIMER_SIZE
 };
 enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
 enum { /* frames of CTU, CTD, CTUD; what a block has no use for is 0 */

@@ -62,6 +62,12 @@ static bool hands_bits_on(const struct type *from, const struct type *to)
 static bool always_fits(const struct code_expr *value,
                         const struct type *from, const struct type *to)
 {
+    int64_t low, high;
+
+    if (from->kind == TYPE_ENUM) {
+        type_numbers(from, &low, &high);
+        return low >= to->low && high <= to->high;
+    }
     if (hands_bits_on(from, to))
         return (type_width(to) <= type_width(from) && type_width(to) < 64) ||
                arith_lies_in(value, 0, INT64_MAX);

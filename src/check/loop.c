@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "check/arith.h"
+#include "check/controller.h"
 #include "check/expr.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -268,6 +269,11 @@ bool loop_begin(struct env *env, const struct tree_stmt *tree,
     out->kind = tree->kind == TREE_FOR     ? CODE_FOR
                 : tree->kind == TREE_WHILE ? CODE_WHILE
                                            : CODE_REPEAT;
+    if (tree->kind == TREE_FOR && env->text == TEXT_CONTROL)
+        controller_touch(env->draft, SETTING_LOOPS);
+    loop->asks = tree->kind == TREE_FOR && env->text == TEXT_CONTROL &&
+                 (env->draft->model->settings[SETTING_LOOPS].any ||
+                  env->draft->model->settings[SETTING_LOOPS].value != 0);
     if (tree->kind == TREE_FOR) {
         good = for_head(env, tree, out, loop);
     } else {

@@ -12,6 +12,7 @@
 
 #include "check/code.h"
 #include "check/remark.h"
+#include "check/setting.h"
 
 #define MODEL_NONE UINT32_MAX
 
@@ -25,7 +26,9 @@ enum slot_home {
     SLOT_WIRING_OUT,
     SLOT_MACHINE,
     SLOT_RECORDER,
-    SLOT_ACTUATOR     /* the actuator as it stands */
+    SLOT_ACTUATOR,    /* the actuator as it stands */
+    SLOT_SETTING      /* what the controller does, where nobody knows: read
+                         by no text, changed by nothing */
 };
 
 /* Who gives a control variable its value in step 5. */
@@ -365,6 +368,10 @@ struct model {
     bool has_retain;
     bool retain_any;
     const char *power_because, *power_confirmed_by; /* when it stays */
+
+    const char *controller;   /* which one, or NULL */
+    bool controller_said;     /* there is a section CONTROLLER */
+    struct setting settings[SETTING_KINDS];
 
     const struct slot *slots;             uint32_t n_slots;
     const struct choice *choices;         uint32_t n_choices;

@@ -21,7 +21,8 @@ static const struct row timer_rows[TIMER_SIZE] = {
     [TIMER_M] = {"(last)", TREE_VAR, HOLDS_BOOL, true},
     [TIMER_RUNNING] = {"(running)", TREE_VAR, HOLDS_BOOL, true},
     [TIMER_DONE] = {"(done)", TREE_VAR, HOLDS_BOOL, true},
-    [TIMER_AGE] = {"(age)", TREE_VAR, HOLDS_TIME, true}};
+    [TIMER_AGE] = {"(age)", TREE_VAR, HOLDS_TIME, true},
+    [TIMER_HELD] = {"(preset)", TREE_VAR, HOLDS_TIME, true}};
 
 static const struct row edge_rows[EDGE_SIZE] = {
     [EDGE_CLK] = {"CLK", TREE_VAR_INPUT, HOLDS_BOOL, false},

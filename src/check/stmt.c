@@ -118,14 +118,28 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 
 /* ---- branches ---- */
 
+/* A whole number without a type, perhaps with a sign. */
+static bool is_number(const struct tree_expr *tree, int64_t *number)
+{
+    bool below = tree->kind == TREE_UNARY && tree->op == TREE_NEGATE;
+
+    if (below)
+        tree = tree->left;
+    if (tree->kind != TREE_INTEGER || tree->type_name)
+        return false;
+    *number = below ? -tree->number : tree->number;
+    return true;
+}
+
 static bool label(struct env *env, const struct tree_label *tree,
                   const struct type *type, struct code_label *out)
 {
     const struct scope *scope = env->unit ? &env->unit->scope : NULL;
+    int64_t number;
 
-    if (type->kind == TYPE_ENUM && tree->low->kind == TREE_INTEGER &&
-        !tree->low->type_name && !tree->high) {
-        if (shape_numbered(type, tree->low->number, &out->low)) {
+    if (type->kind == TYPE_ENUM && is_number(tree->low, &number) &&
+        !tree->high) {
+        if (shape_numbered(type, number, &out->low)) {
             out->high = out->low;
             return true;
         }

@@ -83,3 +83,18 @@ const char *type_words(const struct type *type)
         return type_words(type->base);
     return "an enumeration written in place";
 }
+
+void type_numbers(const struct type *type, int64_t *low, int64_t *high)
+{
+    *low = 0;
+    *high = (int64_t)type->count - 1;
+    if (!type->item_values)
+        return;
+    *low = *high = type->item_values[0];
+    for (uint32_t i = 1; i < type->count; i++) {
+        if (type->item_values[i] < *low)
+            *low = type->item_values[i];
+        if (type->item_values[i] > *high)
+            *high = type->item_values[i];
+    }
+}

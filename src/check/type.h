@@ -50,6 +50,7 @@ struct type {
     const struct name *name; /* NULL for one written in place */
     int64_t low, high;       /* smallest and largest value */
     int64_t initial;         /* default initial value */
+    bool valued;             /* its declaration gives that value */
     const struct type *base; /* of a subrange: SINT .. ULINT, TIME, enum;
                                 else NULL */
     uint32_t count;          /* TYPE_ENUM: items; TYPE_REAL: numbers */
@@ -85,6 +86,9 @@ bool type_fits(const struct type *a, const struct type *b);
 
 /* Do they hold the very same values? */
 bool type_same(const struct type *a, const struct type *b);
+
+/* TYPE_ENUM: the smallest and the largest number of an item. */
+void type_numbers(const struct type *type, int64_t *low, int64_t *high);
 
 /* The default value of part number k of it. */
 int64_t type_initial(const struct type *type, uint32_t k);

@@ -612,6 +612,7 @@ static const struct type *resolve_decl(struct draft *draft,
     if (!decl->initial)
         return type;
     own = (struct type *)type; /* made above, seen by nobody yet */
+    own->valued = true;
     if (!type_elementary(type)) {
         own->initials = typing_values(draft, NULL, decl->initial, type);
         return own->initials ? type : NULL;

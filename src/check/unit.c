@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "base/text.h"
+#include "check/controller.h"
 #include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
@@ -210,6 +211,9 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
                                 &symbol->value)) {
         return false;
     }
+    if (vars->control && !var->initial &&
+        !controller_begins(draft, type, var->span, &symbol->value))
+        return false;
     if (symbol->constant && !var->initial)
         return complain(draft, vars, var->span, "write := and its value",
                         "a CONSTANT needs a value");
@@ -356,6 +360,9 @@ static void add_result(struct draft *draft, struct unit *unit,
         vars->size += symbol.type->size;
         symbol.value = symbol.type->initial;
         symbol.values = symbol.type->initials;
+        vars->mistaken |= !controller_begins(draft, symbol.type,
+                                          unit->tree->result->span,
+                                          &symbol.value);
     }
     scope_add(vars->scope, draft->arena, draft->diags, &symbol);
     if (symbol.type)

@@ -21,6 +21,13 @@ struct build_movement {
     struct tree_expr *condition;
 };
 
+/* overflow : ... */
+struct build_said {
+    struct span words;
+    struct tree_string observed_by;
+    struct tree_reason reason;
+};
+
 /* expression BECAUSE ... */
 struct build_claim {
     struct tree_expr *condition;

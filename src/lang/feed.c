@@ -64,15 +64,20 @@ static bool section_begins(struct feed *feed)
             feed->opens.n == 1) && feeding_peek(feed).kind == LANG_WORD;
 }
 
-/* A word and a name directly in REVIEW, in no section of it. */
-static bool line_begins(struct feed *feed)
+/* Directly in REVIEW, in no section of it, behind what ends there. */
+static bool heading_begins(struct feed *feed)
 {
     bool heading = feed->last == LANG_STRING ||
                    (feed->last == LANG_IDENT && feed->last2 == LANG_REVIEW);
 
-    return feed->opens.n == 1 &&
-           (heading || feed->last == LANG_SEMICOLON ||
-            block_closed(feed->last)) && feeding_peek(feed).kind == LANG_WORD;
+    return feed->opens.n == 1 && (heading || feed->last == LANG_SEMICOLON ||
+                                  block_closed(feed->last));
+}
+
+/* A word and a name there. */
+static bool line_begins(struct feed *feed)
+{
+    return heading_begins(feed) && feeding_peek(feed).kind == LANG_WORD;
 }
 
 /* Does the word stand in its phrase? */
@@ -82,6 +87,8 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return section_begins(feed);
     if (word->before == WORD_LINE)
         return line_begins(feed);
+    if (word->before == WORD_HEADING)
+        return heading_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
     if (word->before == WORD_TOP)
@@ -129,6 +136,8 @@ static bool operand_begins(int last)
     case LANG_EQ: case LANG_NE: case LANG_LT: case LANG_LE: case LANG_GT:
     case LANG_GE: case LANG_ADD: case LANG_SUB: case LANG_MUL: case LANG_DIV:
     case LANG_AND: case LANG_OR: case LANG_XOR: case LANG_NOT: case LANG_MOD:
+    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_SETS: case LANG_RESETS:
+    case LANG_TO: case LANG_BY:
     case LANG_IF: case LANG_ELSIF: case LANG_WHILE: case LANG_UNTIL:
     case LANG_CASE: case LANG_NEVER: case LANG_ALWAYS: case LANG_AFTER:
     case LANG_NO: case LANG_WHEN: case LANG_THEN: case LANG_UNLESS:
@@ -246,6 +255,7 @@ static bool is_operand(struct feed *feed)
     case LANG_LE: case LANG_GT: case LANG_GE: case LANG_ADD: case LANG_SUB:
     case LANG_MUL: case LANG_DIV: case LANG_IF: case LANG_ELSIF:
     case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE:
+    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_SETS: case LANG_RESETS:
         return true;
     default:
         return feeding_peek(feed).kind == LANG_BECOMES ||

@@ -183,6 +183,18 @@ struct tree_requirement {
     struct span span; /* what is asked: the form and DESPITE */
 };
 
+/* ---- CONTROLLER ---- */
+
+/* overflow : wraps OBSERVED BY '...' BECAUSE '...'; */
+struct tree_setting {
+    struct tree_setting *next;
+    struct tree_ident *name;
+    struct span words; /* what it does */
+    struct tree_string observed_by;
+    struct tree_reason reason;
+    struct span span;
+};
+
 /* ---- SCENARIO ---- */
 
 enum tree_step_kind {
@@ -232,6 +244,9 @@ struct tree_review {
     struct span power_span;
     TREE_LIST(tree_fixed) fixed;
     TREE_LIST(tree_shared) shared;
+    struct tree_string controller;
+    struct span controller_span; /* no file: nothing is said of it */
+    TREE_LIST(tree_setting) settings;
     TREE_LIST(tree_unknown) unknown;
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_signal) signals;

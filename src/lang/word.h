@@ -30,7 +30,8 @@ enum {
     WORD_KIND = -3,    /* behind the `:` of a signal in CONTROLS */
     WORD_LINE = -4,    /* where a line of the review itself begins */
     WORD_TOP = -5,     /* in control text, in no block */
-    WORD_CONFIGURATION = -6 /* in CONFIGURATION or RESOURCE */
+    WORD_CONFIGURATION = -6, /* in CONFIGURATION or RESOURCE */
+    WORD_HEADING = -7 /* as WORD_LINE; a title may follow */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

@@ -103,9 +103,9 @@ struct bounds bounds_aligned(struct bounds bounds)
     int64_t below = bounds.low % unit, above = bounds.high % unit;
     bounds.unit = unit;
     if (below)
-        bounds.low -= below < 0 ? below + unit : below;
+        bounds.low += below > 0 ? unit - below : -below;
     if (above)
-        bounds.high += above > 0 ? unit - above : -above;
+        bounds.high -= above < 0 ? above + unit : above;
     return bounds;
 }
 

@@ -38,8 +38,9 @@ int64_t *bounds_units(struct arena *arena,
 bool bounds_widen(struct bounds *bounds, struct bounds found,
                   int64_t type_low, int64_t type_high, unsigned round);
 
-/* The same with low and high moved outwards to multiples of unit, and unit
- * at least 1. */
+/* The same with low and high moved inwards to multiples of unit, there being
+ * one between them, and unit at least 1.  So a BOOL that is always a multiple
+ * of 2 stays one. */
 struct bounds bounds_aligned(struct bounds bounds);
 
 /* ms rounded up to whole scans, or to whole steps of theirs; needs

@@ -2,6 +2,7 @@
 #include "lower/builtin.h"
 
 #include "base/ensure.h"
+#include "lower/setting.h"
 #include "lower/term.h"
 
 /* A timer in the course of its call. */
@@ -10,6 +11,7 @@ struct timer {
     struct flat_builder *b;
     uint32_t frame;
     flat_expr in, pt;
+    flat_expr starts; /* in this call */
 };
 
 static flat_expr get(const struct timer *t, uint32_t offset)
@@ -29,6 +31,11 @@ static void put_if(struct timer *t, flat_expr condition, uint32_t offset,
     set_if(t, condition, offset, flat_const(t->b, value));
 }
 
+static flat_expr may(const struct timer *t, enum setting_kind kind)
+{
+    return setting_of(t->sym, t->frame, kind, 1);
+}
+
 /* PT as it counts, and the greatest it can be. */
 static void read_pt(struct timer *t, struct span span)
 {
@@ -39,9 +46,24 @@ static void read_pt(struct timer *t, struct span span)
         *preset = (struct preset){most, span};
 }
 
+/* Starts it now: from here on PT may be the one of the start. */
+static void take_pt(struct timer *t, flat_expr starts)
+{
+    flat_expr latched = may(t, SETTING_PRESETS);
+
+    t->starts = starts;
+    if (term_is(t->b, latched, 0))
+        return;
+    set_if(t, term_and(t->b, latched, starts), TIMER_HELD, t->pt);
+    t->pt = flat_ite(t->b, latched, get(t, TIMER_HELD), t->pt);
+}
+
 static flat_expr reached(const struct timer *t)
 {
-    return flat_binary(t->b, FLAT_LE, t->pt, get(t, TIMER_AGE));
+    flat_expr over = flat_binary(t->b, FLAT_LE, t->pt, get(t, TIMER_AGE));
+
+    return term_less(t->b, over, term_and(t->b, t->starts,
+                                          may(t, SETTING_ZERO_TIMES)));
 }
 
 static flat_expr shown(const struct timer *t)
@@ -51,6 +73,7 @@ static flat_expr shown(const struct timer *t)
 
 static void start_if(struct timer *t, flat_expr condition)
 {
+    take_pt(t, condition);
     put_if(t, condition, TIMER_RUNNING, 1);
     put_if(t, condition, TIMER_AGE, 0);
 }
@@ -102,14 +125,30 @@ static void call_tp(struct timer *t)
     env_set(&t->sym->env, t->frame + TIMER_M, t->in);
 }
 
+/* What an edge is looked for with, and kept in `memory`.  Where nothing is to
+ * fire at the first call, M begins with TRUE: stored is M <> that. */
+static flat_expr rises(struct sym *sym, flat_expr now, uint32_t memory,
+                       flat_expr silent)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr was = flat_binary(b, FLAT_XOR, env_get(&sym->env, memory),
+                                silent);
+
+    env_set(&sym->env, memory, flat_binary(b, FLAT_XOR, now, silent));
+    return term_less(b, now, was);
+}
+
 static void call_edge(struct sym *sym, uint32_t frame, bool rising)
 {
     struct flat_builder *b = sym->builder;
     flat_expr clk = env_get(&sym->env, frame + EDGE_CLK);
-    flat_expr now = rising ? clk : flat_not(b, clk);
-    flat_expr memory = env_get(&sym->env, frame + EDGE_M);
-    env_set(&sym->env, frame + EDGE_Q, term_less(b, now, memory));
-    env_set(&sym->env, frame + EDGE_M, now);
+    flat_expr silent = setting_of(sym, frame, SETTING_EDGES, EDGES_SILENT);
+    if (!rising)
+        silent = term_or(b, silent, setting_of(sym, frame, SETTING_EDGES,
+                                               EDGES_FALL_SILENT));
+    env_set(&sym->env, frame + EDGE_Q,
+            rises(sym, rising ? clk : flat_not(b, clk), frame + EDGE_M,
+                  silent));
 }
 
 static void call_latch(struct sym *sym, uint32_t frame, bool set_wins)
@@ -118,18 +157,20 @@ static void call_latch(struct sym *sym, uint32_t frame, bool set_wins)
     flat_expr set = env_get(&sym->env, frame + LATCH_S);
     flat_expr reset = env_get(&sym->env, frame + LATCH_R);
     flat_expr q = env_get(&sym->env, frame + LATCH_Q1);
-    flat_expr value = set_wins ? term_or(b, set, term_less(b, q, reset))
-                               : term_less(b, term_or(b, set, q), reset);
-    env_set(&sym->env, frame + LATCH_Q1, value);
+    flat_expr swapped = setting_of(sym, frame, SETTING_LATCHES, 1);
+    flat_expr sets = term_or(b, set, term_less(b, q, reset));
+    flat_expr resets = term_less(b, term_or(b, set, q), reset);
+    env_set(&sym->env, frame + LATCH_Q1,
+            flat_ite(b, swapped, set_wins ? resets : sets,
+                     set_wins ? sets : resets));
 }
 
 /* What rises at this call; remembered at every call. */
-static flat_expr counted(struct sym *sym, uint32_t input, uint32_t memory)
+static flat_expr counted(struct sym *sym, uint32_t frame, uint32_t input,
+                         uint32_t memory)
 {
-    flat_expr now = env_get(&sym->env, input);
-    flat_expr was = env_get(&sym->env, memory);
-    env_set(&sym->env, memory, now);
-    return term_less(sym->builder, now, was);
+    return rises(sym, env_get(&sym->env, frame + input), frame + memory,
+                 setting_of(sym, frame, SETTING_EDGES, EDGES_SILENT));
 }
 
 /* value + step, unless it is at the end of the type. */
@@ -148,13 +189,15 @@ static void call_counter(struct sym *sym, enum code_standard standard,
 {
     struct flat_builder *b = sym->builder;
     const struct type *type = sym->model->slots[frame + COUNTER_CV].type;
-    flat_expr up = counted(sym, frame + COUNTER_CU, frame + COUNTER_MU);
-    flat_expr down = counted(sym, frame + COUNTER_CD, frame + COUNTER_MD);
+    flat_expr up = counted(sym, frame, COUNTER_CU, COUNTER_MU);
+    flat_expr down = counted(sym, frame, COUNTER_CD, COUNTER_MD);
     flat_expr pv = env_get(&sym->env, frame + COUNTER_PV);
     flat_expr cv = env_get(&sym->env, frame + COUNTER_CV), next = cv;
     next = flat_ite(b, term_less(b, down, up),
                     stepped(b, cv, type->low, -1), next);
-    next = flat_ite(b, term_less(b, up, down),
+    flat_expr full = term_and(b, setting_of(sym, frame, SETTING_COUNTERS, 1),
+                              flat_binary(b, FLAT_LE, pv, cv));
+    next = flat_ite(b, term_less(b, term_less(b, up, down), full),
                     stepped(b, cv, type->high, 1), next);
     next = flat_ite(b, env_get(&sym->env, frame + COUNTER_LD), pv, next);
     next = flat_ite(b, env_get(&sym->env, frame + COUNTER_R),
@@ -166,6 +209,21 @@ static void call_counter(struct sym *sym, enum code_standard standard,
     if (standard != STANDARD_CTU)
         env_set(&sym->env, frame + COUNTER_QD,
                 flat_binary(b, FLAT_LE, next, flat_const(b, 0)));
+}
+
+/* Where time goes on in calls only, each one adds the time of its scan. */
+static void grow_by_call(struct timer *t)
+{
+    struct sym *sym = t->sym;
+    flat_expr called = may(t, SETTING_TIMERS), time;
+    uint32_t age = t->frame + TIMER_AGE;
+
+    if (term_is(t->b, called, 0))
+        return;
+    time = flat_ite(t->b, sym->first, flat_const(t->b, sym->model->scan),
+                    sym->elapsed);
+    set_if(t, term_and(t->b, called, get(t, TIMER_RUNNING)), TIMER_AGE,
+           term_grown(t->b, get(t, TIMER_AGE), time, sym->bounds[age].high));
 }
 
 /* F_TRIG: Q := NOT CLK AND NOT M; M := NOT CLK, so that CLK FALSE at the
@@ -180,6 +238,7 @@ void builtin_call(struct sym *sym, enum code_standard standard,
     case STANDARD_TP:
         t.in = get(&t, TIMER_IN);
         read_pt(&t, span);
+        grow_by_call(&t);
         if (standard == STANDARD_TON)
             call_ton(&t);
         else if (standard == STANDARD_TOF)
@@ -217,6 +276,8 @@ void builtin_time_passes(struct sym *sym, bool control)
         uint32_t frame = i - TIMER_AGE;
         flat_expr grows = term_less(
             b, env_get(&sym->env, frame + TIMER_RUNNING), sym->first);
+        grows = term_and(b, grows,
+                         setting_of(sym, frame, SETTING_TIMERS, 0));
         env_set_if(&sym->env, grows, i,
                    term_grown(b, env_get(&sym->env, i), sym->elapsed,
                               sym->bounds[i].high));

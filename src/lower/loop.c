@@ -2,6 +2,7 @@
 
 #include "lower/leave.h"
 #include "lower/operate.h"
+#include "lower/setting.h"
 #include "lower/term.h"
 
 /* Beyond these a scan is not unrolled: sym.h, too_long. */
@@ -80,6 +81,23 @@ static void count_on(const struct running *r)
                     flat_binary(sym->builder, FLAT_ADD, i, r->by));
 }
 
+/* Behind its last pass, where no further one begins, the variable may go back
+ * to what it was in it. */
+static void count_back(const struct running *r, flat_expr goes_on)
+{
+    struct sym *sym = r->text->sym;
+    struct flat_builder *b = sym->builder;
+    flat_expr back, i;
+
+    if (!r->stmt->loop->asks || r->pass == 0)
+        return;
+    i = eval(r, r->stmt->loop->counter);
+    back = term_less(b, setting_is(sym, SETTING_LOOPS, 1), goes_on);
+    r->text->assign(sym, r->text->frame, r->stmt,
+                    flat_ite(b, back, flat_binary(b, FLAT_SUB, i, r->by),
+                             i));
+}
+
 /* What is written at all takes one pass, and all that are sure. */
 static bool asked_enough(const struct running *r, flat_expr condition)
 {
@@ -110,6 +128,8 @@ static bool run_pass(struct running *r)
     *r->text->any = r->any + r->stmt->any + r->pass * r->stmt->any_stride;
     condition = goes_on(r);
 
+    if (r->stmt->kind == CODE_FOR)
+        count_back(r, condition);
     if (!nest_enter(sym, &r->nest, condition) || asked_enough(r, condition))
         return false;
     if (r->pass == r->stmt->loop->passes) {

@@ -6,6 +6,7 @@
 #include "lower/leaf.h"
 #include "lower/leave.h"
 #include "lower/loop.h"
+#include "lower/setting.h"
 #include "lower/builtin.h"
 #include "lower/real.h"
 #include "lower/spot.h"
@@ -230,6 +231,8 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
         right = eval(sym, frame, expr->right);
+    if (expr->turns)
+        return setting_turned(sym, expr, left, right);
     if (compares_reals(expr))
         return real_compare(sym->builder, expr->op, left, right,
                             expr->place == CODE_NO_SITE
@@ -247,10 +250,13 @@ static flat_expr eval_in_turn(struct sym *sym, const struct frame *frame,
     struct flat_builder *b = sym->builder;
     bool both = expr->op == CODE_AND_THEN;
     flat_expr left = eval(sym, frame, expr->left), right = left;
+    flat_expr open = both ? left : flat_not(b, left);
     struct nest nest;
 
+    if (expr->asks)
+        open = term_or(b, open, setting_is(sym, SETTING_CONDITIONS, 0));
     nest_begin(sym, &nest);
-    if (nest_enter(sym, &nest, both ? left : flat_not(b, left)))
+    if (nest_enter(sym, &nest, open))
         right = eval(sym, frame, expr->right);
     nest_end(sym, &nest);
     return both ? term_and(b, left, right) : term_or(b, left, right);

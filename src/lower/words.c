@@ -249,6 +249,21 @@ static flat_expr converted(struct flat_builder *b, const struct type *from,
                     flat_binary(b, FLAT_SUB, low, weight(b, width)), low);
 }
 
+/* An item as its number. */
+static flat_expr numbered(struct flat_builder *b, const struct type *from,
+                          flat_expr x)
+{
+    flat_expr number;
+
+    if (from->kind != TYPE_ENUM || !from->item_values)
+        return x;
+    number = flat_const(b, from->item_values[0]);
+    for (uint32_t i = 1; i < from->count; i++)
+        number = flat_ite(b, term_equals(b, x, i),
+                          flat_const(b, from->item_values[i]), number);
+    return number;
+}
+
 /* Negative numbers do not become wider bit strings. */
 static flat_expr unconvertible(struct flat_builder *b,
                                const struct type *from,
@@ -264,6 +279,8 @@ static flat_expr unconvertible(struct flat_builder *b,
 flat_expr words_value(struct flat_builder *b, const struct code_expr *expr,
                       const flat_expr *operand)
 {
+    const struct type *from;
+
     switch (expr->op) {
     case CODE_BIT: return bit(b, operand[0], expr->index);
     case CODE_WITH_BIT:
@@ -276,19 +293,23 @@ flat_expr words_value(struct flat_builder *b, const struct code_expr *expr,
     case CODE_STANDARD: return standard(b, expr, operand);
     default:
         ENSURE(expr->op == CODE_CONVERT);
-        return converted(b, type_base(expr->left->type), expr->type,
-                         operand[0]);
+        from = type_base(expr->left->type);
+        return converted(b, from, expr->type,
+                         numbered(b, from, operand[0]));
     }
 }
 
 flat_expr words_error(struct flat_builder *b, const struct code_expr *expr,
                       const flat_expr *operand)
 {
+    const struct type *from;
     flat_expr zero = flat_const(b, 0), last;
 
-    if (expr->op == CODE_CONVERT)
-        return unconvertible(b, type_base(expr->left->type), expr->type,
-                             operand[0]);
+    if (expr->op == CODE_CONVERT) {
+        from = type_base(expr->left->type);
+        return unconvertible(b, from, expr->type,
+                             numbered(b, from, operand[0]));
+    }
     ENSURE(expr->op == CODE_STANDARD);
     switch (expr->function) {
     case FUNCTION_MUX:

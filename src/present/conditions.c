@@ -8,6 +8,7 @@
 #include "present/amount.h"
 #include "present/openwords.h"
 #include "present/say.h"
+#include "present/settings.h"
 #include "study/findings.h"
 
 /* A list that is begun by its heading at the first entry. */
@@ -183,6 +184,7 @@ void conditions_add(struct text *out, const struct view *view)
     add_scan(out, model);
     add_runs(out, model);
     add_power(out, model);
+    settings_add(out, model);
     add_choices(out, model, CHOICE_OPERATOR, "operated by people, free");
     add_sensors(out, model);
     add_choices(out, model, CHOICE_INPUT, "not described, free");

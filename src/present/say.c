@@ -235,6 +235,24 @@ static void say_past(struct text *out, const struct moment *moment)
     }
 }
 
+/* What the controller does, where nobody knows. */
+static void say_controller(struct text *out, const struct moment *moment)
+{
+    const struct model *model = moment->model;
+
+    for (uint32_t i = 0; moment->before == NULL && i < model->n_choices;
+         i++) {
+        const struct choice *choice = &model->choices[i];
+
+        if (choice->kind == CHOICE_START &&
+            model->slots[choice->of].home == SLOT_SETTING)
+            text_printf(out, "on a controller where %s\n",
+                        setting_says(setting_of_slot(model->settings,
+                                                     choice->of),
+                                     moment->now->choices[i]));
+    }
+}
+
 /* RETAIN ANY: what a variable still held when power came. */
 static void say_kept(struct text *out, const struct moment *moment)
 {
@@ -242,7 +260,8 @@ static void say_kept(struct text *out, const struct moment *moment)
         const struct choice *choice = &moment->model->choices[i];
 
         if (choice->kind != CHOICE_START || moment->before != NULL ||
-            moment->model->slots[choice->of].home == SLOT_MACHINE)
+            moment->model->slots[choice->of].home == SLOT_MACHINE ||
+            moment->model->slots[choice->of].home == SLOT_SETTING)
             continue;
         text_printf(out, "%s was kept as ", choice->name);
         say_value(out, choice->type,
@@ -258,6 +277,7 @@ void say_machine(struct text *out, const struct findings *findings,
 
     say_power(out, &moment);
     say_faults(out, &moment);
+    say_controller(out, &moment);
     say_past(out, &moment);
     say_kept(out, &moment);
     for (uint32_t s = 0; s < moment.model->n_slots; s++)

@@ -58,6 +58,14 @@ static void write_start(struct writer *w, uint32_t row)
 
     if (w->scan > 0 || (index == 0 && !machine))
         return;
+    if (choice->kind == CHOICE_START &&
+        w->model->slots[choice->of].home == SLOT_SETTING) {
+        text_printf(w->out, "%s(* write in CONTROLLER what holds here: %s "
+                            "*)\n", step_indent,
+                    setting_says(setting_of_slot(w->model->settings,
+                                                 choice->of), index));
+        return;
+    }
     pay(w);
     text_printf(w->out, "START %s AT ", choice->name);
     say_value(w->out, choice->type, choice->values[index]);

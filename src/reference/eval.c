@@ -1,6 +1,7 @@
 #include "reference/eval.h"
 
 #include "base/ensure.h"
+#include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
 #include "reference/words.h"
@@ -236,13 +237,18 @@ static int64_t number(struct scan *scan, const struct code_expr *expr,
     if (computed(expr->op, a, b, &result) && result >= type->low &&
         result <= type->high)
         return result;
+    if (maker_turns(scan, expr, a, b, &result))
+        return result;
     scan_fail(scan, expr->site);
     return 0;
 }
 
 /* Does the left side of AND_THEN, OR_ELSE decide alone? */
-static bool decided(const struct code_expr *expr, int64_t left)
+static bool decided(const struct scan *scan, const struct code_expr *expr,
+                    int64_t left)
 {
+    if (expr->asks && maker_choice(scan, SETTING_CONDITIONS) == 0)
+        return false;
     return expr->op == CODE_AND_THEN ? left == 0
                                      : expr->op == CODE_OR_ELSE && left != 0;
 }
@@ -291,7 +297,7 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     if (expr->op > CODE_CALL)
         return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);
-    if (expr->right && !decided(expr, left))
+    if (expr->right && !decided(scan, expr, left))
         right = eval(scan, frame, expr->right);
     if (scan->failed)
         return 0;

@@ -6,6 +6,7 @@
 #include "reference/eval.h"
 #include "reference/guards.h"
 #include "reference/loop.h"
+#include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
@@ -166,13 +167,14 @@ static void run_standard(struct scan *scan, const struct call *call)
     uint32_t base = call->callee.base;
     int64_t *frame = scan_now(scan, PLACE_SLOT, base);
     int64_t before[STANDARD_MOST_SIZE];
+    struct maker maker = maker_of(scan, base);
 
     ENSURE(pou->size <= STANDARD_MOST_SIZE);
     memcpy(before, frame, pou->size * sizeof *before);
     if (pou->standard >= STANDARD_CTU)
-        standard_count(pou, frame);
+        standard_count(pou, frame, &maker);
     else
-        standard_call(pou->standard, frame);
+        standard_call(pou->standard, frame, &maker);
     tracing_block(scan, pou, base, before, call->span);
 }
 

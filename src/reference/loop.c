@@ -3,6 +3,7 @@
 #include "base/ensure.h"
 #include "reference/eval.h"
 #include "reference/guards.h"
+#include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
 
@@ -67,6 +68,18 @@ static void count_on(struct loop *loop)
               (struct trace_event){.kind = TRACE_COUNT, .span = of->head});
 }
 
+/* Behind the last pass: back to what it was in it. */
+static void count_back(struct loop *loop)
+{
+    const struct code_loop *of = loop->stmt->loop;
+    int64_t now = signal_slot(loop->scan, eval_slot(loop->frame,
+                                                    &loop->stmt->target));
+
+    if (of->asks && maker_choice(loop->scan, SETTING_LOOPS) == 1)
+        count(loop, now - loop->by, CODE_NO_SITE,
+              (struct trace_event){.kind = TRACE_COUNT, .span = of->head});
+}
+
 /* Is there one more pass? */
 static bool again(const struct loop *loop, uint32_t passes)
 {
@@ -112,8 +125,11 @@ static enum leaving run_passes(struct loop *loop, loop_body *body)
             break;
         }
         take_pass(loop, one_more);
-        if (!one_more)
+        if (!one_more) {
+            if (stmt->kind == CODE_FOR && n > 0)
+                count_back(loop);
             break;
+        }
         leaving = body(scan, loop->frame, stmt->branches[0].body,
                        stmt->branches[0].n_body);
         if (stmt->kind == CODE_FOR && leaving < LEFT_LOOP)

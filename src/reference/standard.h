@@ -5,14 +5,17 @@
 #include <stdint.h>
 
 #include "check/code.h"
+#include "reference/maker.h"
 
 /* frame: the values of its instance, inputs already stored. */
-void standard_call(enum code_standard which, int64_t *frame);
+void standard_call(enum code_standard which, int64_t *frame,
+                   const struct maker *maker);
 
 /* A timer that runs grows by elapsed; its age saturates at most. */
 void standard_grow(int64_t *frame, int64_t elapsed, int64_t most);
 
 /* The same of a counter (CTU, CTD, CTUD), whose type of numbers pou tells. */
-void standard_count(const struct code_pou *pou, int64_t *frame);
+void standard_count(const struct code_pou *pou, int64_t *frame,
+                    const struct maker *maker);
 
 #endif

@@ -7,6 +7,7 @@
 #include "reference/eval.h"
 #include "reference/exec.h"
 #include "reference/monitor.h"
+#include "reference/maker.h"
 #include "reference/movement.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
@@ -76,6 +77,8 @@ static void step_time(struct scan *scan)
         if (!slot->clock || (is_control(slot) && scan->dark))
             continue;
         ENSURE(i >= TIMER_AGE);
+        if (maker_of(scan, i).called)
+            continue;
         standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE),
                       scan->elapsed, scan->layout->longest);
     }

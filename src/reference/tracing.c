@@ -222,7 +222,8 @@ static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
     case STANDARD_TOF:
     case STANDARD_TP:
         return offset == TIMER_Q || offset == TIMER_ET ||
-               offset == TIMER_RUNNING || offset == TIMER_M;
+               offset == TIMER_RUNNING || offset == TIMER_M ||
+               offset == TIMER_HELD;
     case STANDARD_R_TRIG:
     case STANDARD_F_TRIG:
         return offset == EDGE_Q || offset == EDGE_M;

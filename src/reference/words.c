@@ -160,6 +160,8 @@ static bool conversion(const struct type *from, const struct type *to,
                    (is_bits(from) && to->kind == TYPE_INTEGER) ||
                    (is_bits(to) && from->kind == TYPE_INTEGER);
 
+    if (from->kind == TYPE_ENUM && from->item_values)
+        value = from->item_values[value];
     *result = value;
     if (!pattern)
         return value >= to->low && value <= to->high;

@@ -91,6 +91,25 @@ static int64_t part(const struct block_call *call, uint32_t offset)
                        call->event->serial);
 }
 
+/* What the controller does, of blocks of the control text. */
+static bool chosen(const struct block_call *call, enum setting_kind kind)
+{
+    const struct model *model = call->trace->model;
+    const struct setting *setting = &model->settings[kind];
+    enum slot_home home = model->slots[call->event->frame].home;
+
+    if (home != SLOT_PROGRAM && home != SLOT_GLOBAL)
+        return false;
+    return setting->any ? call->trace->start[THING_SLOT][setting->slot] != 0
+                        : setting->value != 0;
+}
+
+/* The PT that counts. */
+static int64_t preset(const struct block_call *call)
+{
+    return part(call, chosen(call, SETTING_PRESETS) ? TIMER_HELD : TIMER_PT);
+}
+
 /* What decided an input of the block at the call. */
 static void input(const struct block_call *call, uint32_t offset)
 {
@@ -123,9 +142,10 @@ static void time_rule(const struct block_call *call, enum account_rule rule)
     call->account->start = runs_since(call);
     if (rule != RULE_TAIL_OVER || call->account->start > 0)
         call->account->rule = rule; /* else IN was never on */
-    call->account->time = part(call, TIMER_PT);
+    call->account->time = preset(call);
     input(call, TIMER_IN);
-    input(call, TIMER_PT);
+    if (!chosen(call, SETTING_PRESETS))
+        input(call, TIMER_PT);
 }
 
 static void account_timer(const struct block_call *call, bool delay)
@@ -154,7 +174,7 @@ static void pulse_began(const struct block_call *call)
     began.event = event;
     call->account->rule = RULE_PULSE_RUNS;
     call->account->start = runs_since(call);
-    call->account->time = part(call, TIMER_PT);
+    call->account->time = preset(call);
     input(&began, TIMER_IN);
 }
 
@@ -270,7 +290,8 @@ static void account_block(const struct block_call *call)
     case STANDARD_CTD:
     case STANDARD_CTUD: account_counter(call); break;
     default:
-        account_latch(call, call->event->pou->standard == STANDARD_SR);
+        account_latch(call, (call->event->pou->standard == STANDARD_SR) !=
+                                chosen(call, SETTING_LATCHES));
         break;
     }
     decide_path(call->trace, call->event->guard, call->account);

@@ -43,6 +43,7 @@ static void offer(struct finder *f, const char *name, unsigned rank,
 static bool can_show(const struct slot *slot)
 {
     return !slot->temp && !slot->clock && slot->home != SLOT_FUNCTION &&
+           slot->home != SLOT_SETTING &&
            type_base(slot->type)->kind != TYPE_TIME;
 }
 

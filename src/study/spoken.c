@@ -154,6 +154,9 @@ static void offer_choice(struct speech *s, uint32_t row, enum sort sort)
     bool control = choice->kind == CHOICE_OPERATOR;
     bool start = choice->kind == CHOICE_START || choice->kind == CHOICE_PAST;
 
+    if (choice->kind == CHOICE_START &&
+        model->slots[choice->of].home == SLOT_SETTING)
+        return; /* the text of the review says it */
     if (sort == SORT_START ? start : choice->kind >= CHOICE_OPERATOR &&
                                          choice->kind != CHOICE_ANY)
         offer(s, (struct candidate){choice->name, row, choice->type,
@@ -175,7 +178,8 @@ static void offer_slots(struct speech *s, bool all)
 
         if (!slot->temp && !slot->clock && slot->home != SLOT_ACTUATOR &&
             (slot->home == SLOT_MACHINE ||
-             (all && slot->home != SLOT_FUNCTION)))
+             (all && slot->home != SLOT_FUNCTION &&
+              slot->home != SLOT_SETTING)))
             offer(s, (struct candidate){slot->path, i, slot->type,
                                         SIGNAL_OUTPUT});
     }

@@ -162,7 +162,9 @@ static void end_child(const struct child *child, struct found *found)
     wait4(child->id, NULL, 0, &use);
     *found = *child->shared;
     if (found->failed)
-        found->seconds = (double)(use.ru_utime.tv_sec + use.ru_stime.tv_sec);
+        found->seconds =
+            (double)(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
+            1e-6 * (double)(use.ru_utime.tv_usec + use.ru_stime.tv_usec);
     munmap(child->shared, sizeof *child->shared);
 }
 

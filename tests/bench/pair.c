@@ -83,6 +83,12 @@ static void note_part(struct row *row, const char *who,
         return;
     while (row->note[n])
         n++;
+    if (total == 0) { /* nobody came to the end */
+        snprintf(row->note + n, sizeof row->note - n,
+                 "%s%s: first %.0f situations, by rates", n ? "; " : "",
+                 who, found->expanded);
+        return;
+    }
     snprintf(row->note + n, sizeof row->note - n,
              "%s%s: prefix of %.0f of %.0f situations looked at, whole time "
              "by its rate", n ? "; " : "", who, found->expanded, total);

@@ -123,7 +123,8 @@ void contest_random_orders(struct contest *contest, double goal)
     if (!pair_open(&pair, contest, ANY_ENGINE, name))
         return;
     pair_ours(&pair, OUR_SECONDS);
-    seconds = patience(goal, pair.ours->seconds, MOST_RANDOM);
+    seconds = least(patience(goal, pair.ours->seconds, MOST_RANDOM) * 1.25,
+                    MOST_RANDOM);
     run_random(&pair, seconds);
     row = pair_row(&pair, name, "buddy", goal);
     row.at_least_so = pair.failed > ROUNDS / 2;

@@ -11,7 +11,7 @@
 #include "tests/bench/found.h"
 #include "tests/support/generate.h"
 
-static const double MOST_SECONDS = 4;
+static const double MOST_SECONDS = 4, PROBE_SECONDS = 1.5;
 static const double TOO_SHORT = 0.004; /* such a time says nothing */
 
 /* One member of a family, run in rounds by one engine. */
@@ -103,7 +103,7 @@ static void side_contest(struct report *report, unsigned n)
     snprintf(model, sizeof model, "bodies-%u", n);
     family_side_by_side(&path, n);
     contest.question = question_open(text_str(&path), "Pump");
-    contest_open(&contest, report, model, MOST_SECONDS / 2);
+    contest_open(&contest, report, model, PROBE_SECONDS);
     contest_diagrams(&contest, ANY_ENGINE, 0);
     contest_close(&contest);
     text_release(&path);
@@ -145,7 +145,7 @@ static void puzzle_row(struct report *report, const char *name,
     struct contest contest = {0};
 
     contest.question = question_open(path, requirement);
-    contest_open(&contest, report, name, MOST_SECONDS);
+    contest_open(&contest, report, name, PROBE_SECONDS);
     contest_on_demand(&contest, ANY_ENGINE, 0);
     contest_diagrams(&contest, ANY_ENGINE, 0);
     contest_close(&contest);

@@ -10,6 +10,8 @@
 
 static const double PREFIX_SECONDS = 1; /* of a rival, each round */
 static const double OUR_SECONDS = 2.5;
+static const double LONG_SECONDS = 1; /* then so few rounds are enough */
+enum { FEW_ROUNDS = 3 };
 
 static bool is_full(void)
 {
@@ -61,6 +63,8 @@ void contest_on_demand(struct contest *contest, enum contest_whom whom,
         contest_gate(contest, rival, pair.rival);
     }
     for (int i = 0; i < (is_full() ? 1 : ROUNDS); i++) {
+        if (i >= FEW_ROUNDS && pair.ours->seconds > LONG_SECONDS)
+            break;
         pair_ours(&pair, OUR_SECONDS);
         run_native(contest, pair.rival, 0);
         pair_note(&pair, rival);

@@ -231,6 +231,12 @@ static void method(void **state)
     assert_true(walk_document("docs/method.md") > 1);
 }
 
+static void the_questions_to_a_controller(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/controller-questions/README.md") > 0);
+}
+
 static void models(void **state)
 {
     (void)state;
@@ -249,6 +255,7 @@ int main(void)
         cmocka_unit_test(assessor),
         cmocka_unit_test(trainer),
         cmocka_unit_test(method),
+        cmocka_unit_test(the_questions_to_a_controller),
         cmocka_unit_test(models),
     };
 

@@ -316,6 +316,19 @@ static void bit_strings_agree(void **state)
     assert_true(tally.broken > PACED / 2 && tally.errors > PACED / 4);
 }
 
+static void controllers_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 13001, .settings = true}, 6 * PACED,
+        2 * PACED);
+
+    (void)state;
+    assert_true(tally.broken > PACED / 2 && tally.errors > 0);
+    explore_like(
+        &(struct subject){.seed = 13501, .settings = true, .range = true},
+        4 * PACED, PACED / 4);
+}
+
 /* ---- the whole check against the whole enumeration ---- */
 
 /* Is anything else in the way of "kept": with the most faults of the run, a
@@ -450,6 +463,8 @@ static void verdicts_agree_whatever_the_pace(void **state)
                verdicts);
     judge_like(&(struct subject){.seed = 8501, .loops = true}, PACED / 2,
                verdicts);
+    judge_like(&(struct subject){.seed = 13801, .settings = true},
+               PACED / 2, verdicts);
     judge_like(&(struct subject){.seed = 6001, .every = true}, PACED / 2,
                verdicts);
     judge_like(&(struct subject){.seed = 6501, .range = true, .every = true},
@@ -797,6 +812,7 @@ int main(void)
         cmocka_unit_test(broken_means_broken),
         cmocka_unit_test(loops_agree),
         cmocka_unit_test(bit_strings_agree),
+        cmocka_unit_test(controllers_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
         cmocka_unit_test(possible_agrees_with_brute_force),

@@ -389,6 +389,29 @@ static void own_text_wins(void **state)
     text_model_release(&text);
 }
 
+/* Operators called as functions stand wherever a value begins. */
+static void called_wherever_a_value_begins(void **state)
+{
+    struct text_model text;
+
+    (void)state;
+    text_model_init(&text,
+                    "PROGRAM Main VAR out, i : INT; a, b, c : BOOL; END_VAR\n"
+                    "a S= OR(FALSE, TRUE); b := a AND_THEN XOR(a, FALSE);\n"
+                    "c := c OR_ELSE AND(a, b);\n"
+                    "FOR i := MOD(7, 4) TO MOD(9, 5) BY MOD(5, 4) DO\n"
+                    "out := out + i; END_FOR; a R= AND(a, c);\n"
+                    "END_PROGRAM\n",
+                    NULL, false);
+    assert_non_null(text.run);
+    text_model_scan(&text);
+    assert_int_equal(text_model_value(&text, "Main.out"), 7);
+    assert_int_equal(text_model_value(&text, "Main.a"), 0);
+    assert_int_equal(text_model_value(&text, "Main.b"), 1);
+    assert_int_equal(text_model_value(&text, "Main.c"), 1);
+    text_model_release(&text);
+}
+
 /* Of a word from outside the bits that are read are chosen, no others. */
 static void bits_that_are_read(void **state)
 {
@@ -421,6 +444,7 @@ int main(void)
         cmocka_unit_test(agree_with_c),
         cmocka_unit_test(known_answers),
         cmocka_unit_test(own_text_wins),
+        cmocka_unit_test(called_wherever_a_value_begins),
         cmocka_unit_test(bits_that_are_read),
     };
 

@@ -1,6 +1,7 @@
 #include "tests/support/random_review.h"
 
 #include "base/hash.h"
+#include "tests/support/random_settings.h"
 
 /* A text being made. */
 struct maker {
@@ -322,6 +323,8 @@ static void statement(struct maker *m)
 
     if (m->parts->loops && chance(m, 60)) {
         with_loops(m);
+    } else if (m->parts->settings && chance(m, 70)) {
+        random_settings_statement(&m->seed, m->out);
     } else if (pick < 5) {
         simple_statement(m);
     } else if (pick < 7) {
@@ -415,6 +418,8 @@ static void control_text(struct maker *m)
              "VAR mode : Mode; m1, m2 : BOOL; k : INT (0..3);\n"
              "  edge1 : R_TRIG; latch1 : SR; own1 : Own;\n"
              "  on1 : TON; off1 : TOF; pulse1 : TP; END_VAR\n");
+    if (m->parts->settings)
+        random_settings_variables(m->out);
     if (m->parts->words)
         text_add(m->out, "VAR w : BYTE := 16#3; v : BYTE; count1 : CTU;\n"
                          "END_VAR\n");
@@ -711,6 +716,8 @@ static void review_text(struct maker *m)
     if (m->parts->shared)
         text_add(m->out, chance(m, 50) ? "SHARED Main.m1;\n"
                                        : "SHARED Main.m2;\n");
+    if (m->parts->settings)
+        random_settings_section(&m->seed, m->out);
     text_add(m->out,
              "CONTROLS\n"
              "  a : BUTTON 'button a';\n"
@@ -767,6 +774,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
+        .settings = parts->settings,
         .open = parts->open,
     };
     if (parts->open) { /* smaller: each value is several ways on */

@@ -30,6 +30,8 @@ struct random_parts {
                          AND_THEN in the control text */
     bool words;       /* set by the caller: bit strings, standard functions,
                          conversions and a counter */
+    bool settings;    /* set by the caller: where controllers differ, and a
+                         section CONTROLLER */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };

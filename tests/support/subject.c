@@ -25,6 +25,7 @@ void subject_complain(const struct subject *s, const char *what)
                                  .leaning = s->leaning,
                                  .range = s->range, .every = s->every,
                                  .words = s->words, .loops = s->loops,
+                                 .settings = s->settings,
                                  .open = s->open};
 
     random_review(s->seed, &control, &review, &parts);
@@ -77,6 +78,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.open = s->open;
     s->parts.loops = s->loops;
     s->parts.words = s->words;
+    s->parts.settings = s->settings;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

@@ -112,7 +112,7 @@ static inline bool compute(const struct eval *e, uint32_t node,
                (known[n->b] && value[n->b]);
         return *out || (known[n->a] && known[n->b]);
     case FLAT_XOR:
-        *out = value[n->a] ^ value[n->b];
+        *out = (value[n->a] != 0) != (value[n->b] != 0);
         return known[n->a] && known[n->b];
     case FLAT_EQ:
     case FLAT_LT:

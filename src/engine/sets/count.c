@@ -7,63 +7,85 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "base/hash.h"
-#include "base/vec.h"
+#include "base/os.h"
 
-enum { FIRST_SLOTS = 64 };
+/* Rows 0 and 1 stand for SET_NONE and SET_ALL. */
+enum { FIRST_ROWS = 256, FIRST_SLOTS = 1024, LIMB_BITS = 64 };
 
-/* What is known of one node. */
-struct known {
-    set node;
-    mpz_t count;
-};
-
+/* What is known of nodes: a row is the node and its count, all of one size,
+ * in bytes of the system's own, which have them back at once: what is freed
+ * would not count as free otherwise. */
 struct counter {
-    mpz_t total, last, all; /* all: every assignment */
-    VEC(struct known) known;
-    uint32_t *slots; /* 0: empty, else number in known + 1 */
-    uint32_t n_slots;
+    mpz_t total, last;
+    uint32_t n_bits;
+    mp_size_t n_limbs; /* of a count, and of the sum of two */
+    uint64_t *rows, n_rows, room;
+    uint32_t *slots, n_slots; /* 0: empty, else number of the row */
+    uint64_t held, most_held, most_bytes; /* most_bytes 0: any */
+    bool full;
 };
 
-static void *zeroed(size_t n, size_t size)
+/* NULL: that would be more than what is allowed. */
+static void *take(struct counter *c, uint64_t bytes)
 {
-    void *made = calloc(n, size);
+    void *made;
 
+    if (c->most_bytes && c->held + bytes > c->most_bytes)
+        return NULL;
+    made = os_map(bytes);
     if (!made)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
+    c->held += bytes;
+    if (c->held > c->most_held)
+        c->most_held = c->held;
     return made;
+}
+
+static void give(struct counter *c, void *at, uint64_t bytes)
+{
+    if (!at)
+        return;
+    os_unmap(at, bytes);
+    c->held -= bytes;
+}
+
+static uint64_t row_bytes(const struct counter *c)
+{
+    return (1 + (uint64_t)c->n_limbs) * sizeof(uint64_t);
+}
+
+static uint64_t *row_at(const struct counter *c, uint64_t number)
+{
+    return c->rows + number * (1 + (uint64_t)c->n_limbs);
+}
+
+static mp_limb_t *count_at(const struct counter *c, uint64_t number)
+{
+    return (mp_limb_t *)(row_at(c, number) + 1);
 }
 
 struct counter *counter_new(uint32_t n_bits)
 {
-    struct counter *c = zeroed(1, sizeof *c);
+    struct counter *c = calloc(1, sizeof *c);
 
+    if (!c)
+        base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
+    ENSURE(GMP_NUMB_BITS == LIMB_BITS);
     mpz_init(c->total);
     mpz_init(c->last);
-    mpz_init_set_ui(c->all, 1);
-    mpz_mul_2exp(c->all, c->all, n_bits);
-    c->n_slots = FIRST_SLOTS;
-    c->slots = zeroed(c->n_slots, sizeof *c->slots);
+    c->n_bits = n_bits;
+    c->n_limbs = (mp_size_t)((n_bits + 1) / LIMB_BITS + 1);
     return c;
-}
-
-static void forget(struct counter *c)
-{
-    for (size_t i = 0; i < c->known.n; i++)
-        mpz_clear(c->known.at[i].count);
-    vec_clear(&c->known);
-    memset(c->slots, 0, c->n_slots * sizeof *c->slots);
 }
 
 void counter_free(struct counter *c)
 {
     if (!c)
         return;
-    forget(c);
+    give(c, c->rows, c->room * row_bytes(c));
+    give(c, c->slots, c->n_slots * sizeof *c->slots);
     mpz_clear(c->total);
     mpz_clear(c->last);
-    mpz_clear(c->all);
-    vec_release(&c->known);
-    free(c->slots);
     free(c);
 }
 
@@ -72,60 +94,101 @@ static uint32_t *slot_of(const struct counter *c, set node)
     uint32_t mask = c->n_slots - 1;
     uint32_t i = (uint32_t)hash_word((uint64_t)node) & mask;
 
-    while (c->slots[i] && c->known.at[c->slots[i] - 1].node != node)
+    while (c->slots[i] && row_at(c, c->slots[i])[0] != (uint64_t)node)
         i = (i + 1) & mask;
     return &c->slots[i];
 }
 
-static void grow(struct counter *c)
+/* False: no bytes for that. */
+static bool grow_rows(struct counter *c)
 {
-    free(c->slots);
+    uint64_t *made = take(c, c->room * 2 * row_bytes(c));
+
+    if (!made)
+        return false;
+    memcpy(made, c->rows, c->room * row_bytes(c));
+    give(c, c->rows, c->room * row_bytes(c));
+    c->rows = made;
+    c->room *= 2;
+    return true;
+}
+
+static bool grow_slots(struct counter *c)
+{
+    uint32_t *made = take(c, c->n_slots * 2 * sizeof *made);
+
+    if (!made)
+        return false;
+    give(c, c->slots, c->n_slots * sizeof *c->slots);
+    c->slots = made;
     c->n_slots *= 2;
-    c->slots = zeroed(c->n_slots, sizeof *c->slots);
-    for (size_t i = 0; i < c->known.n; i++)
-        *slot_of(c, c->known.at[i].node) = (uint32_t)i + 1;
+    for (uint64_t i = 2; i < c->n_rows; i++)
+        *slot_of(c, (set)row_at(c, i)[0]) = (uint32_t)i;
+    return true;
 }
 
-static struct known *add_node(struct counter *c, set node)
+/* What was taken for another level is kept. */
+static bool begin(struct counter *c)
 {
-    struct known made = {.node = node};
-
-    if (c->known.n * 2 >= c->n_slots)
-        grow(c);
-    mpz_init(made.count);
-    vec_push(&c->known, made);
-    *slot_of(c, node) = (uint32_t)c->known.n;
-    return &c->known.at[c->known.n - 1];
+    if (!c->rows) {
+        c->room = FIRST_ROWS;
+        c->rows = take(c, c->room * row_bytes(c));
+    }
+    if (!c->slots) {
+        c->n_slots = FIRST_SLOTS;
+        c->slots = take(c, c->n_slots * sizeof *c->slots);
+    } else {
+        memset(c->slots, 0, c->n_slots * sizeof *c->slots);
+    }
+    c->full = !c->rows || !c->slots;
+    if (c->full)
+        return false;
+    c->n_rows = 2;
+    count_at(c, 1)[c->n_bits / LIMB_BITS] = (mp_limb_t)1
+                                            << c->n_bits % LIMB_BITS;
+    return true;
 }
 
-/* Adds the assignments in a set, all variables counting: half of each side's
- * of a node, since either side leaves the node's own variable open.  As deep
- * as there are variables. */
-static void add_count(struct counter *c, set a, mpz_t sum)
+/* The row of a node of which nothing is known yet; 0: no bytes left. */
+static uint32_t add_row(struct counter *c, set node)
+{
+    bool fits = c->n_rows < UINT32_MAX;
+
+    if (c->n_rows == c->room)
+        fits = fits && grow_rows(c);
+    if (c->n_rows * 2 >= c->n_slots)
+        fits = fits && grow_slots(c);
+    c->full |= !fits;
+    if (c->full)
+        return 0;
+    row_at(c, c->n_rows)[0] = (uint64_t)node;
+    *slot_of(c, node) = (uint32_t)c->n_rows;
+    return (uint32_t)c->n_rows++;
+}
+
+/* The row that has the assignments in a set, all variables counting: half of
+ * each side's of a node, since either side leaves the node's own variable
+ * open.  As deep as there are variables. */
+static uint32_t count_of(struct counter *c, set a)
 {
     struct room_look look;
-    uint32_t slot;
-    mpz_t here;
+    uint32_t no, yes, row;
 
-    if (a == SET_NONE)
-        return;
-    if (a == SET_ALL) {
-        mpz_add(sum, sum, c->all);
-        return;
-    }
-    slot = *slot_of(c, a);
-    if (slot) {
-        mpz_add(sum, sum, c->known.at[slot - 1].count);
-        return;
-    }
+    if (a == SET_NONE || a == SET_ALL || c->full)
+        return a == SET_ALL;
+    row = *slot_of(c, a);
+    if (row)
+        return row;
     look = room_look(a);
-    mpz_init(here);
-    add_count(c, look.no, here);
-    add_count(c, look.yes, here);
-    mpz_divexact_ui(here, here, 2);
-    mpz_set(add_node(c, a)->count, here);
-    mpz_add(sum, sum, here);
-    mpz_clear(here);
+    no = count_of(c, look.no);
+    yes = count_of(c, look.yes);
+    row = add_row(c, a);
+    if (row == 0)
+        return 0;
+    mpn_add_n(count_at(c, row), count_at(c, no), count_at(c, yes),
+              c->n_limbs);
+    mpn_rshift(count_at(c, row), count_at(c, row), c->n_limbs, 1);
+    return row;
 }
 
 static uint64_t as_word(const mpz_t n)
@@ -138,12 +201,27 @@ static uint64_t as_word(const mpz_t n)
     return word;
 }
 
-uint64_t counter_measure(struct counter *c, set a)
+bool counter_measure(struct counter *c, set a, uint64_t most_bytes,
+                     uint64_t *size)
 {
-    forget(c);
-    mpz_set_ui(c->last, 0);
-    add_count(c, a, c->last);
-    return as_word(c->last);
+    bool fits;
+
+    c->most_bytes = most_bytes;
+    fits = begin(c);
+    if (fits) {
+        uint32_t row = count_of(c, a);
+
+        mpz_import(c->last, (size_t)c->n_limbs, -1, sizeof(mp_limb_t), 0, 0,
+                   count_at(c, row));
+        *size = as_word(c->last);
+        fits = !c->full;
+    }
+    return fits;
+}
+
+uint64_t counter_bytes(const struct counter *c)
+{
+    return c->most_held;
 }
 
 bool counter_exceeds(const struct counter *c, uint64_t most)

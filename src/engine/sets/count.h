@@ -14,8 +14,13 @@ struct counter;
 struct counter *counter_new(uint32_t n_bits);
 void counter_free(struct counter *counter); /* NULL is allowed */
 
-/* Counts a set; UINT64_MAX: more than fits. */
-uint64_t counter_measure(struct counter *counter, set a);
+/* Counts a set, keeping to so many bytes, 0: any; false: they were not enough,
+ * and nothing is known of the set.  *size UINT64_MAX: more than fits. */
+bool counter_measure(struct counter *counter, set a, uint64_t most_bytes,
+                     uint64_t *size);
+
+/* The most that was ever held. */
+uint64_t counter_bytes(const struct counter *counter);
 
 /* Is the total with the set that was measured last above `most`? */
 bool counter_exceeds(const struct counter *counter, uint64_t most);

@@ -76,6 +76,20 @@ static bool all_seen(const struct sets *s)
     return any;
 }
 
+/* Counting a level takes bytes too, and the next one may be larger by half;
+ * false: there were not enough. */
+static bool measure(struct sets *s, set fresh, uint64_t *size)
+{
+    bool fits = counter_measure(s->counter, fresh, room_use(s->room).left,
+                                size);
+    uint64_t bytes = counter_bytes(s->counter);
+
+    room_reserve(s->room, bytes + bytes / 2);
+    if (!fits)
+        s->guard.end = EXPLORE_MEMORY;
+    return fits;
+}
+
 /* Keeps what is new of the situations after a judging; false: nothing is, or
  * the run has ended. */
 static bool keep_new(struct sets *s, set after)
@@ -86,7 +100,8 @@ static bool keep_new(struct sets *s, set after)
     fresh = room_apply(s->room, ROOM_WITHOUT, after, s->reached);
     if (!guard_passes(&s->guard) || fresh == SET_NONE)
         return false;
-    size = counter_measure(s->counter, fresh);
+    if (!measure(s, fresh, &size))
+        return false;
     if (most && counter_exceeds(s->counter, most)) {
         s->guard.end = EXPLORE_SITUATIONS;
         return false;
@@ -255,7 +270,7 @@ void levels_end(struct sets *s)
     r->level_size = s->sizes.at;
     r->watch_level = s->watch_level;
     r->end_level = s->end_level;
-    r->bytes = arena_used(s->arena) +
+    r->bytes = arena_used(s->arena) + counter_bytes(s->counter) +
                (s->room ? room_use(s->room).bytes : 0);
 }
 

@@ -15,8 +15,8 @@ enum {
     NODE_BYTES = 20,      /* of BuDDy 2.4 */
     NODES_PER_ENTRY = 4,  /* of each cache */
     CACHES = 6, ENTRY_BYTES = 24,
-    COUNT_BYTES = 14,     /* a node, on average, of what counts situations */
-    FIXED_BYTES = 2 << 20, /* of the library, and what it wastes */
+    FIXED_BYTES = 2 << 20, /* of the library */
+    IDLE_PART = 12,
     FREE_PERCENT = 50,    /* less than this after a sweep: grow */
     ALWAYS_GROW = 99,
     SWEEPS = 2,           /* at one size, then grow */
@@ -29,7 +29,7 @@ enum {
 struct room {
     uint32_t n_variables;
     bool full;
-    uint64_t most_nodes;
+    uint64_t most_nodes, reserved; /* reserved: bytes for others */
     int nodes, swept; /* when the table grew last: its size, all sweeps */
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
@@ -51,15 +51,22 @@ static void on_error(int code)
 
 static size_t bytes_of(uint64_t nodes)
 {
-    return (size_t)(nodes * (NODE_BYTES + COUNT_BYTES) +
+    return (size_t)(nodes * NODE_BYTES +
                     nodes / NODES_PER_ENTRY * CACHES * ENTRY_BYTES);
 }
 
-/* What is left of a limit for nodes; of a small one half at least. */
+/* What is left of a limit for nodes; of a small one half at least.  As tables
+ * grow, a part of what the library had before lies idle. */
 static uint64_t left_for_nodes(uint64_t most_bytes)
 {
-    return most_bytes > 2 * FIXED_BYTES ? most_bytes - FIXED_BYTES
-                                        : most_bytes / 2;
+    return most_bytes > 3 * FIXED_BYTES
+               ? most_bytes - FIXED_BYTES - most_bytes / IDLE_PART
+               : most_bytes / 2;
+}
+
+static uint64_t nodes_within(uint64_t bytes)
+{
+    return bytes / bytes_of(NODES_PER_ENTRY) * NODES_PER_ENTRY;
 }
 
 static void make_pairs(struct room *room, const bool *trade)
@@ -139,11 +146,6 @@ static uint64_t first_nodes(uint64_t n_variables)
     return n;
 }
 
-bool room_is_open(void)
-{
-    return bdd_isrunning() != 0;
-}
-
 struct room *room_open(uint32_t n_variables, const bool *trade,
                        const struct room_limits *limits)
 {
@@ -152,10 +154,9 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     uint64_t most = MOST_NODES, first = first_nodes(n_variables);
     struct room *room;
 
-    ENSURE(!room_is_open());
+    ENSURE(!bdd_isrunning());
     if (most_bytes && most_bytes < bytes_of(most))
-        most = left_for_nodes(most_bytes) / bytes_of(NODES_PER_ENTRY) *
-               NODES_PER_ENTRY;
+        most = nodes_within(left_for_nodes(most_bytes));
     if (most < LEAST_NODES ||
         most < (uint64_t)n_variables * NODES_NEEDED + PRIME_GAP)
         return NULL;
@@ -188,16 +189,39 @@ void room_close(struct room *room)
 
 struct room_use room_use(const struct room *room)
 {
+    uint64_t most = room->limits.most_bytes, left = 0;
+    size_t bytes = bytes_of((uint64_t)bdd_getallocnum()) +
+                   room->held.cap * sizeof *room->held.at;
     bddStat stat;
 
     bdd_stats(&stat);
+    if (most)
+        left = left_for_nodes(most) > bytes ? left_for_nodes(most) - bytes : 1;
     return (struct room_use){
         .full = room->full,
-        .bytes = bytes_of((uint64_t)bdd_getallocnum()) +
-                 room->held.cap * sizeof *room->held.at,
+        .bytes = bytes,
+        .left = left,
         .nodes = (uint64_t)bdd_getnodenum(),
         .effort = (uint64_t)stat.produced,
     };
+}
+
+/* The library takes no limit below what it has. */
+void room_reserve(struct room *room, uint64_t bytes)
+{
+    uint64_t most = room->limits.most_bytes, nodes;
+
+    if (most == 0 || bytes <= room->reserved || room->full)
+        return;
+    room->reserved = bytes;
+    most = left_for_nodes(most);
+    nodes = nodes_within(most > bytes ? most - bytes : 0);
+    if (nodes <= (uint64_t)bdd_getallocnum())
+        nodes = (uint64_t)bdd_getallocnum() + 1;
+    if (nodes >= room->most_nodes)
+        return;
+    room->most_nodes = nodes;
+    bdd_setmaxnodenum((int)nodes);
 }
 
 /* What is swept is gone from the caches too and must be found again.  Where

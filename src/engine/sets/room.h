@@ -44,6 +44,7 @@ struct room_use {
     size_t bytes;
     uint64_t nodes; /* in use or not yet swept */
     uint64_t effort; /* nodes ever made: what was done, on any machine */
+    uint64_t left; /* bytes of the limit, at least 1; 0: no limit */
 };
 
 /* What may end a room early. */
@@ -57,8 +58,6 @@ struct room_limits {
 
 struct room;
 
-bool room_is_open(void);
-
 /* A room for variables 0 to n_variables - 1, the first being decided first;
  * limits may be NULL: none.  Variables 2i and 2i + 1 are a pair
  * for room_trade where trade[i] says so.  NULL: not even the empty room
@@ -68,6 +67,10 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
 void room_close(struct room *room); /* NULL is allowed */
 
 struct room_use room_use(const struct room *room);
+
+/* So many bytes of the limit are for others, never fewer than before: the room
+ * grows into what is left. */
+void room_reserve(struct room *room, uint64_t bytes);
 
 set room_variable(struct room *room, uint32_t variable);
 set room_apply(struct room *room, enum room_operation operation, set a,

@@ -1,17 +1,13 @@
 #include "engine/sets/sets.h"
 
-#include "base/ensure.h"
 #include "engine/sets/kinds.h"
 #include "engine/sets/levels.h"
-#include "engine/sets/room.h"
 
 struct sets *sets_explore(const struct slice *slice,
                           const struct explore_setting *setting)
 {
-    struct sets *s;
+    struct sets *s = kinds_begin(slice, setting);
 
-    ENSURE(!room_is_open()); /* one run at a time */
-    s = kinds_begin(slice, setting);
     levels_go_on(s, UINT32_MAX, UINT64_MAX);
     if (s->guard.end == EXPLORE_MEMORY && s->kind != SCHEME_APART) {
         levels_free(s);

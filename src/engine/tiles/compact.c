@@ -136,6 +136,7 @@ struct window {
                                                                            \
             if (moving)                                                    \
                 used = moving->used[line % WINDOW];                        \
+            _Pragma("GCC unroll 16")                                       \
             for (uint32_t i = 0; !moving && i < SLOTS; i++) {              \
                 used += at[i] != 0;                                        \
                 known |= at[i] == slot;                                    \

@@ -72,7 +72,7 @@ static void work(int64_t *value, const struct straight_node *at, uint32_t n)
         case FLAT_NOT: *to = a == 0; break;
         case FLAT_AND: *to = a != 0 && b != 0; break;
         case FLAT_OR: *to = a != 0 || b != 0; break;
-        case FLAT_XOR: *to = a ^ b; break;
+        case FLAT_XOR: *to = (a != 0) != (b != 0); break;
         case FLAT_EQ: *to = a == b; break;
         case FLAT_LT: *to = a < b; break;
         case FLAT_LE: *to = a <= b; break;

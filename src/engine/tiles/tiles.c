@@ -12,6 +12,7 @@
 /* Threads are called in where that pays. */
 enum {
     ALONE_EFFORT = 1000000,
+    LOOK_EFFORT = 1000000,
     SAMPLE_SITUATIONS = 10000,
     SAMPLE_EFFORT = 8000000,
     MUCH_EFFORT = 16000000
@@ -75,6 +76,41 @@ static uint64_t effort_with(const struct run *plain, const uint32_t *cell,
     return effort;
 }
 
+/* Begins again, with the bytes of the run that is given up. */
+static struct run *begin_again(struct run *plain, const uint32_t *cell,
+                               uint32_t n, enum course_kind kind)
+{
+    const struct slice *slice = plain->slice;
+    struct explore_setting setting = plain->setting;
+    uint32_t told = plain->level;
+    struct run *made;
+
+    run_free(plain);
+    made = run_new(slice, &setting, cell, n, kind);
+    made->told = told;
+    return made;
+}
+
+/* Scans in which everything depends on everything are not to be cut; that
+ * shows early, and costs little where it is not so.  A step of the uncut scan
+ * takes longer than its effort says: up to twice as long. */
+enum { UNCUT_PART = 3 };
+
+static struct run *look_uncut(struct run *plain)
+{
+    uint64_t most = run_effort(plain) / UNCUT_PART;
+
+    return effort_with(plain, NULL, 0, COURSE_WHOLE, most) < most
+               ? begin_again(plain, NULL, 0, COURSE_WHOLE)
+               : plain;
+}
+
+/* The next number of tile bits to try: six fill a word. */
+static uint32_t fewer_bits(uint32_t bits)
+{
+    return bits > 6 ? 6 : bits > 3 ? 3 : 0;
+}
+
 /* What to go on with: the run itself, or a new one from the beginning if that
  * is worth it: levels to come are larger than those looked at. */
 static struct run *choose(struct run *plain)
@@ -85,13 +121,8 @@ static struct run *choose(struct run *plain)
                                   plain->sizes.at, (uint32_t)plain->sizes.n};
     uint64_t least = run_effort(plain) / 3 * 2;
     uint32_t n = choose_bits(&sample, TILES_MOST_BITS, cell);
-    const struct slice *slice = plain->slice;
-    struct explore_setting setting = plain->setting;
-    enum course_kind kind = COURSE_GOOD;
-    struct run *made;
-    uint32_t told;
 
-    for (uint32_t bits = n; bits > 0; bits = bits > 3 ? bits - 3 : 0) {
+    for (uint32_t bits = n; bits > 0; bits = fewer_bits(bits)) {
         uint64_t effort = effort_with(plain, cell, bits, COURSE_GOOD, least);
 
         if (effort < least) {
@@ -99,17 +130,7 @@ static struct run *choose(struct run *plain)
             best = bits;
         }
     }
-    if (effort_with(plain, cell, 0, COURSE_WHOLE, least) < least) {
-        best = 0;
-        kind = COURSE_WHOLE;
-    }
-    if (best == 0 && kind == COURSE_GOOD)
-        return plain;
-    told = plain->level;
-    run_free(plain); /* the bytes are needed */
-    made = run_new(slice, &setting, cell, best, kind);
-    made->told = told;
-    return made;
+    return best ? begin_again(plain, cell, best, COURSE_GOOD) : plain;
 }
 
 /* Where the number of situations is limited, what was seen when it is
@@ -127,12 +148,18 @@ static struct run *with_chosen_bits(const struct slice *slice,
                                     const struct explore_setting *setting)
 {
     struct run *run = run_new(slice, setting, NULL, 0, COURSE_GOOD);
+    bool looked = run->kind == COURSE_WHOLE;
 
-    while (run_level(run) && !may_spread(run, UINT64_MAX))
+    while (run_level(run) && !may_spread(run, UINT64_MAX)) {
         if (run_effort(run) >= MUCH_EFFORT ||
             (run->found >= SAMPLE_SITUATIONS &&
              run_effort(run) >= SAMPLE_EFFORT))
             return choose(run);
+        if (looked || run_effort(run) < LOOK_EFFORT)
+            continue;
+        looked = true;
+        run = look_uncut(run);
+    }
     return run;
 }
 

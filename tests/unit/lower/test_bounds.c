@@ -55,9 +55,13 @@ static void aligning(void **state)
 {
     (void)state;
     same(bounds_aligned((struct bounds){0, 0, 0}), 0, 0, 1);
-    same(bounds_aligned((struct bounds){-7, 7, 5}), -10, 10, 5);
-    same(bounds_aligned((struct bounds){7, 13, 5}), 5, 15, 5);
-    same(bounds_aligned((struct bounds){-13, -7, 5}), -15, -5, 5);
+    same(bounds_aligned((struct bounds){-7, 7, 5}), -5, 5, 5);
+    same(bounds_aligned((struct bounds){7, 13, 5}), 10, 10, 5);
+    same(bounds_aligned((struct bounds){-13, -7, 5}), -10, -10, 5);
+    same(bounds_aligned((struct bounds){-14, 14, 5}), -10, 10, 5);
+    same(bounds_aligned((struct bounds){0, 1, 2}), 0, 0, 2);
+    same(bounds_aligned((struct bounds){INT64_MIN, INT64_MAX, 1000}),
+         -9223372036854775000, 9223372036854775000, 1000);
     same(bounds_aligned((struct bounds){-10, 20, 10}), -10, 20, 10);
     assert_int_equal(bounds_whole_scans(0, 100), 0);
     assert_int_equal(bounds_whole_scans(1, 100), 100);

@@ -13,6 +13,8 @@
 
 #include "reference/standard.h"
 
+static const struct maker plain = {0};
+
 /* One character per call, a call per scan of 100 ms: IN, expected Q, and ET
  * in scans. */
 struct diagram {
@@ -67,7 +69,7 @@ static void play_timer(const struct diagram *diagram)
             standard_grow(frame, 100, 10000);
         frame[TIMER_IN] = diagram->in[i] == '1';
         frame[TIMER_PT] = diagram->pt;
-        standard_call(diagram->block, frame);
+        standard_call(diagram->block, frame, &plain);
         if (frame[TIMER_Q] != diagram->q[i] - '0' ||
             in_scans(frame[TIMER_ET]) != diagram->et[i] - '0')
             fail_msg("%s: call %zu gives Q %d, ET %d ms", diagram->title,
@@ -88,12 +90,12 @@ static void a_timer_grows_where_it_is_not_called(void **state)
     int64_t frame[TIMER_SIZE] = {[TIMER_IN] = 1, [TIMER_PT] = 300};
 
     (void)state;
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     for (int i = 0; i < 3; i++)
         standard_grow(frame, 100, 10000);
     assert_int_equal(frame[TIMER_Q], 0);
     assert_int_equal(frame[TIMER_ET], 0);
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     assert_int_equal(frame[TIMER_Q], 1);
     assert_int_equal(frame[TIMER_ET], 300);
 }
@@ -103,12 +105,12 @@ static void pt_is_read_at_every_call(void **state)
     int64_t frame[TIMER_SIZE] = {[TIMER_IN] = 1, [TIMER_PT] = 100};
 
     (void)state;
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     standard_grow(frame, 100, 10000);
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     assert_int_equal(frame[TIMER_Q], 1);
     frame[TIMER_PT] = 500;
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     assert_int_equal(frame[TIMER_Q], 1);
     assert_int_equal(frame[TIMER_ET], 100);
 }
@@ -118,7 +120,7 @@ static void ages_saturate(void **state)
     int64_t frame[TIMER_SIZE] = {[TIMER_IN] = 1, [TIMER_PT] = 300};
 
     (void)state;
-    standard_call(STANDARD_TON, frame);
+    standard_call(STANDARD_TON, frame, &plain);
     for (int i = 0; i < 50; i++)
         standard_grow(frame, 100, 400);
     assert_int_equal(frame[TIMER_AGE], 400);
@@ -157,7 +159,7 @@ static void play_table(const struct table *table)
         frame[0] = table->a[i] == '1';
         if (table->b)
             frame[LATCH_R] = table->b[i] == '1';
-        standard_call(table->block, frame);
+        standard_call(table->block, frame, &plain);
         if (frame[q_at] != table->q[i] - '0')
             fail_msg("%s: call %zu gives %d", table->title, i + 1,
                      (int)frame[q_at]);
@@ -225,7 +227,7 @@ static void play_count(const struct count *count)
         frame[COUNTER_CD] = count->down[i] == '1';
         frame[COUNTER_R] = count->reset[i] == '1';
         frame[COUNTER_LD] = count->load[i] == '1';
-        standard_count(&pou, frame);
+        standard_count(&pou, frame, &plain);
         if (frame[COUNTER_CV] != want || shown(frame) != count->outputs[i])
             fail_msg("%s: call %zu gives %d, outputs %c", count->title,
                      i + 1, (int)frame[COUNTER_CV], shown(frame));
