@@ -284,11 +284,15 @@ static struct code_expr *logical(struct env *env, enum tree_op op,
                                   : right->type->kind != TYPE_BOOL ? right
                                                                    : NULL;
 
-    if (is_bits(env, left, right))
+    bool by_need = op == TREE_OR_ELSE || op == TREE_AND_THEN;
+
+    if (!by_need && is_bits(env, left, right))
         return bitwise(env, op, left, right);
     if (bad)
         return wrong(env, bad->span, "compare it with a value",
-                     "AND, OR and XOR take conditions (BOOL)", bad->type);
+                     by_need ? "AND_THEN and OR_ELSE take conditions (BOOL)"
+                             : "AND, OR and XOR take conditions (BOOL)",
+                     bad->type);
     return in_turn(env, join(env, code_of[op], env->draft->types.boolean,
                              left, right));
 }
@@ -455,9 +459,13 @@ static struct code_expr *number(struct env *env, enum tree_op op,
     if (expr)
         return expr;
     if (type == env->draft->types.literal) {
+        bool zero = (op == TREE_DIV || op == TREE_MOD) && !right->value;
+
         diag_add(env->draft->diags, DIAG_ERROR, span,
-                 "write the result as a number",
-                 "this constant cannot be computed");
+                 zero ? "divide by another number"
+                      : "write the result as a number",
+                 zero ? "this divides by 0"
+                      : "this constant cannot be computed");
         return NULL;
     }
     if (type->kind == TYPE_INTEGER) {
@@ -592,9 +600,7 @@ bool arith_store_type(struct env *env, const struct type *value,
     if (!meet_stores(value, target) && !longer) {
         diag_add(env->draft->diags, DIAG_ERROR, span,
                  meet_hint(env, value, target,
-                           arena_printf(env->draft->arena,
-                                        "give a value of the type %s",
-                                        wording_type(env->draft, target))),
+                           wording_example(env->draft, target)),
                  "a value of the type %s is needed here, this is %s",
                  wording_type(env->draft, target),
                  wording_type(env->draft, value));

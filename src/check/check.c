@@ -58,6 +58,8 @@ static void check_review(struct draft *draft)
     signal_declare(draft);
     fault_declare(draft);
     machine_declare(draft);
+    if (draft->unlaid)
+        return;
     signal_sensors(draft);
     bind_fixed(draft);
     machine_bodies(draft);
@@ -92,7 +94,8 @@ const struct model *check_run(const struct check_context *context,
     check_control(&draft);
     rhythm_runs(&draft);
     judge_power(&draft);
-    check_review(&draft);
+    if (!draft.unlaid)
+        check_review(&draft);
     missing_report(&draft);
     control_finish(&draft);
     if (!diags_errors(draft.diags))

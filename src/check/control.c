@@ -68,6 +68,8 @@ static void declare_globals(struct draft *draft)
     if (!vars.mistaken &&
         unit_unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
         own_slots(draft, &draft->globals, NULL, 0);
+    else
+        draft->unlaid = true;
     vec_release(&vars.rows);
 }
 
@@ -90,9 +92,12 @@ static void declare_program(struct draft *draft,
                  unit->name->spelling);
     if (unit->broken) {
         frame = MODEL_NONE;
+        draft->unlaid = true;
     } else {
-        if (!unit_unfold(draft, unit, name->spelling, &like, &frame))
+        if (!unit_unfold(draft, unit, name->spelling, &like, &frame)) {
+            draft->unlaid = true;
             return;
+        }
         own_slots(draft, &unit->scope, unit, frame);
     }
     vec_push(&draft->programs, ((struct program){.pou = unit->pou,

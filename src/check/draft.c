@@ -297,6 +297,20 @@ const char *draft_spelling(const struct draft *draft,
                : name->spelling;
 }
 
+const struct name *draft_named(const struct draft *draft,
+                               const struct name *name, struct span span)
+{
+    const char *spelling = draft_spelling(draft, name, span);
+    struct name *named;
+
+    if (strcmp(spelling, name->spelling) == 0)
+        return name;
+    named = ARENA_NEW(draft->arena, struct name);
+    *named = *name;
+    named->spelling = spelling;
+    return named;
+}
+
 uint32_t draft_line(const struct draft *draft, struct span span)
 {
     return sources_place(draft->sources, span).line;

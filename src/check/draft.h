@@ -87,6 +87,8 @@ struct draft {
     VEC(struct unit *) units; /* all made, in order of first need */
     VEC(struct missing *) missing; /* needed blocks without a text */
     size_t units_checked;     /* of them, bodies done */
+    bool unlaid; /* variables with a mistake have no slots: the review text,
+                    which speaks of slots, is not looked at */
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
     const struct type *last_type;
@@ -149,6 +151,12 @@ bool draft_slot(struct draft *draft, const struct slot *slot,
 /* The text of a span, blanks and comments squeezed to one blank, at most 200
  * bytes; in the arena. */
 const char *draft_words(const struct draft *draft, struct span span);
+
+/* The same name, for showing only, in the spelling of the place where it is
+ * declared: a name that stands elsewhere too has the first spelling of all.
+ * `folded` is shared. */
+const struct name *draft_named(const struct draft *draft,
+                               const struct name *name, struct span span);
 
 /* A declared name as it is spelled where it is declared. */
 const char *draft_spelling(const struct draft *draft,

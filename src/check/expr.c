@@ -1,5 +1,6 @@
 #include "check/expr.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "check/abstract.h"
@@ -7,12 +8,14 @@
 #include "check/arith.h"
 #include "check/function.h"
 #include "check/leaf.h"
+#include "check/meet.h"
 #include "check/openfn.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/unit.h"
+#include "check/wording.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
                                 const char *hint, const char *what)
@@ -145,6 +148,39 @@ static struct code_expr *true_for(struct env *env,
 
 /* ---- calls ---- */
 
+/* The parameter of a standard block as the standard spells it. */
+static const char *capitals(struct env *env, const struct name *name)
+{
+    char *words = arena_copy(env->draft->arena, name->folded, name->length);
+
+    for (char *at = words; *at; at++)
+        *at = (char)toupper((unsigned char)*at);
+    return words;
+}
+
+/* Those that could have been meant. */
+static const char *parameters_of(struct env *env, const struct unit *unit,
+                                 bool outputs)
+{
+    const char *names = outputs ? "its outputs are" : "its inputs are";
+    const struct symbol *symbol;
+    size_t i = 0, n = 0;
+
+    while ((symbol = unit_parameter(unit, i++)))
+        if (!symbol->hidden &&
+            (symbol->section == TREE_VAR_OUTPUT) == outputs && n++ < 12)
+            names = arena_printf(
+                env->draft->arena, "%s %s", names,
+                unit->tree ? draft_spelling(env->draft, symbol->name,
+                                            symbol->span)
+                           : capitals(env, symbol->name));
+    if (n == 0)
+        return outputs ? "it has no outputs: leave this out"
+                       : "it has no inputs: leave this out";
+    return n <= 12 ? names
+                   : arena_printf(env->draft->arena, "%s and others", names);
+}
+
 static const struct symbol *match(struct env *env,
                                   const struct expr_call *call,
                                   const struct tree_arg *arg, size_t number)
@@ -172,10 +208,31 @@ static const struct symbol *match(struct env *env,
              : near ? arena_printf(env->draft->arena, "write '%s'",
                                    draft_spelling(env->draft, near->name,
                                                   near->span))
-                    : "name one of its parameters",
+                    : parameters_of(env, call->unit, arg->output),
              "'%s' has no %s '%s'", call->unit->name->spelling,
-             arg->output ? "output" : "input", arg->name->name->spelling);
+             arg->output ? "output" : "input",
+             draft_spelling(env->draft, arg->name->name, arg->name->span));
     return NULL;
+}
+
+/* An output is taken as it is: nothing can be written around it. */
+static bool output_fits(struct env *env, const struct tree_arg *arg,
+                        const struct symbol *symbol, const struct type *type)
+{
+    const struct type *given = symbol->type;
+
+    if (!type_elementary(given) || given->kind == TYPE_REAL ||
+        meet_stores(given, type))
+        return true;
+    diag_add(env->draft->diags, DIAG_ERROR, arg->span,
+             arena_printf(env->draft->arena,
+                          "take it into a variable of the type %s",
+                          wording_type(env->draft, given)),
+             "the output '%s' is %s, this variable is %s",
+             draft_spelling(env->draft, symbol->name, symbol->span),
+             wording_type(env->draft, given),
+             wording_type(env->draft, type));
+    return false;
 }
 
 static bool take_target(struct env *env, const struct tree_arg *arg,
@@ -197,7 +254,8 @@ static bool take_target(struct env *env, const struct tree_arg *arg,
     out->target = found.variable;
     out->target_type = type = found.type;
     if (symbol->section == TREE_VAR_OUTPUT)
-        return arith_store_type(env, symbol->type, type, arg->span,
+        return output_fits(env, arg, symbol, type) &&
+               arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     target_note_read(env, found.variable, type, arg->span);
     if (type_same(type, symbol->type))
@@ -292,6 +350,17 @@ bool expr_arguments(struct env *env, struct expr_call *call)
     return good && complete(env, call, call->args && !call->args->name);
 }
 
+/* A name of which the control text knows nothing at all. */
+static bool is_nowhere(const struct env *env, const struct tree_path *path)
+{
+    const struct name *name = path->parts.first->name;
+
+    return env->text == TEXT_CONTROL && !path->parts.first->next &&
+           !scope_find(&env->unit->scope, name) &&
+           !scope_find(&env->draft->globals, name) &&
+           !scope_find(&env->draft->item_scope, name);
+}
+
 static struct unit *function_named(struct env *env,
                                    const struct tree_path *path)
 {
@@ -311,9 +380,15 @@ static struct unit *function_named(struct env *env,
                               "it in a line of its own, and read its "
                               "outputs",
                               "only a function can be called here");
-    if (!resolve_path(env, path, NULL, &found)) {
+    if (is_nowhere(env, path)) {
+        diag_add(env->draft->diags, DIAG_ERROR, path->span,
+                 "add the text of the FUNCTION, or call one that is there",
+                 "there is no function '%s'",
+                 draft_spelling(env->draft, first->name, path->span));
         return NULL;
     }
+    if (!resolve_path(env, path, NULL, &found))
+        return NULL;
     return (void *)refuse(
         env, path->span,
         found.kind == FOUND_INSTANCE

@@ -148,7 +148,8 @@ static void declare(struct draft *draft, const struct tree_fault *tree)
 {
     const struct symbol *symbol =
         tree->place ? signal_at(draft, tree->place) : NULL;
-    struct fault fault = {.name = tree->name->name,
+    struct fault fault = {.name = draft_named(draft, tree->name->name,
+                                              tree->name->span),
                           .kind = (enum fault_kind)tree->kind,
                           .target = AT_MECHANISM,
                           .span = tree->name->span};
@@ -161,7 +162,7 @@ static void declare(struct draft *draft, const struct tree_fault *tree)
     }
     fault.title = sentence(draft, tree, &fault);
     if (scope_add(&draft->review, draft->arena, draft->diags,
-                  &(struct symbol){.name = fault.name,
+                  &(struct symbol){.name = tree->name->name,
                                    .kind = SYMBOL_FAULT,
                                    .span = fault.span,
                                    .index = (uint32_t)draft->faults.n}))

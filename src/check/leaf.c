@@ -11,7 +11,7 @@ static struct code_expr *refuse(struct env *env, struct span span,
                                 const struct name *name)
 {
     diag_add(env->draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
-             name->spelling, what);
+             draft_spelling(env->draft, name, span), what);
     return NULL;
 }
 

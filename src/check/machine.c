@@ -103,6 +103,8 @@ static void declare_variables(struct draft *draft,
     if (!vars.mistaken &&
         unit_unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
         mark_starts(draft, body, base);
+    else
+        draft->unlaid = true;
     vec_release(&vars.rows);
 }
 

@@ -113,6 +113,13 @@ struct code_expr *meet_mismatch(struct env *env,
                  "the number does not fit the type %s", type_words(other));
         return NULL;
     }
+    if (a == b) {
+        diag_add(env->draft->diags, DIAG_ERROR, span,
+                 "compute with numbers, and convert the result",
+                 "two values of the type %s are not put together so",
+                 type_words(a));
+        return NULL;
+    }
     diag_add(env->draft->diags, DIAG_ERROR, span,
              !literal && has_bits(a) && has_bits(b) && a != b
                  ? both_ways(env, a, b)

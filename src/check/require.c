@@ -32,7 +32,8 @@ void require_assumptions(struct draft *draft)
         draft->run->review.assumptions.first;
 
     for (; tree; tree = tree->next) {
-        struct assumption row = {.name = tree->name->name,
+        struct assumption row = {.name = draft_named(draft, tree->name->name,
+                                                     tree->name->span),
                                  .title = tree->title.at,
                                  .because = tree->reason.because.at,
                                  .confirmed_by =
@@ -284,7 +285,8 @@ static void check_one(struct draft *draft,
 {
     struct env env = {
         .draft = draft, .text = TEXT_REQUIREMENT, .frame = MODEL_NONE};
-    struct requirement row = {.name = tree->name->name,
+    struct requirement row = {.name = draft_named(draft, tree->name->name,
+                                                  tree->name->span),
                               .title = tree->title.at,
                               .refers_to = tree->refers_to.at,
                               .read_by = tree->read_by.at,

@@ -8,7 +8,7 @@ static bool refuse(struct draft *draft, struct span span, const char *hint,
                    const char *what, const struct name *name)
 {
     diag_add(draft->diags, DIAG_ERROR, span, hint, "'%s' %s",
-             name->spelling, what);
+             draft_spelling(draft, name, span), what);
     return false;
 }
 
@@ -360,22 +360,32 @@ void resolve_unknown(struct env *env, const struct path_part *part)
     vec_release(&scopes);
 }
 
+static bool is_function(const struct symbol *symbol)
+{
+    return symbol->unit && symbol->unit->tree &&
+           symbol->unit->tree->kind == TREE_FUNCTION;
+}
+
 /* An item, or nothing known. */
 static bool find_item(struct env *env, const struct tree_path *path,
                       const struct type *wanted, struct found *found)
 {
     const struct path_part *first = path->parts.first;
     bool many = false, known = false;
-    const struct symbol *item =
+    const struct symbol *unit, *item =
         first->next ? typing_dotted(env->draft, path, &known)
                     : typing_item(env->draft, first->name, wanted, &many);
 
     if (!item && known)
         return false;
     if (!item) {
-        if (scope_find(&env->draft->unit_scope, first->name))
+        unit = scope_find(&env->draft->unit_scope, first->name);
+        if (unit)
             return refuse(env->draft, first->span,
-                          "declare an instance of it, or call it",
+                          is_function(unit)
+                              ? "call it with ( ) and use what it gives"
+                              : "declare an instance of it in VAR, and name "
+                                "that",
                           "is not a variable", first->name);
         resolve_unknown(env, first);
         return false;

@@ -427,7 +427,7 @@ static bool cast_broken(struct casting *c)
 
     c->step.kind = PLAY_BROKEN;
     for (uint32_t i = 0; i < draft->requirements.n; i++) {
-        if (draft->requirements.at[i].name != ident->name)
+        if (draft->requirements.at[i].name->folded != ident->name->folded)
             continue;
         c->step.row = i;
         return draft->requirements.at[i].form < FORM_POSSIBLE ||
@@ -487,7 +487,8 @@ static void cast(struct draft *draft, const struct tree_scenario *tree)
     struct casting c = {.draft = draft, .pace = draft->model->scan};
     struct play_step *steps =
         arena_array(draft->arena, tree->steps.n + 1, sizeof *steps);
-    struct scenario row = {.name = tree->name->name,
+    struct scenario row = {.name = draft_named(draft, tree->name->name,
+                                               tree->name->span),
                            .title = tree->title.at,
                            .steps = steps,
                            .span = tree->name->span};

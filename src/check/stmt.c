@@ -37,12 +37,14 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
 static bool assign(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
-    struct found found;
+    struct found found = {0};
     bool good = target_bit(env, tree->target, &found);
     struct code_expr *value;
 
     if (good && found.bit)
         return assign_bit(env, tree, &found, out);
+    if (!good && found.kind == FOUND_INSTANCE)
+        return false; /* most likely the value is one, too */
     value = expr_value(env, tree->value, good ? found.type : NULL);
 
     if (!good || !value)

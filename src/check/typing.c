@@ -13,11 +13,11 @@ enum { MAX_ITEMS = 4096, MAX_NESTING = 64 };
 /* ---- enumerations and their items ---- */
 
 static void enter_item(struct draft *draft, const struct type *type,
-                       uint32_t value, struct span span)
+                       uint32_t value, const struct tree_enum_item *tree)
 {
-    struct symbol item = {.name = type->items[value],
+    struct symbol item = {.name = tree->name,
                           .kind = SYMBOL_ITEM,
-                          .span = span,
+                          .span = tree->span,
                           .type = type,
                           .value = value};
     struct symbol *first = scope_find(&draft->item_scope, item.name), *copy;
@@ -69,10 +69,10 @@ const struct type *typing_enumeration(struct draft *draft,
         .size = 1};
     type->items = names;
     for (const struct tree_enum_item *at = items; at; at = at->next)
-        names[i++] = at->name;
+        names[i++] = draft_named(draft, at->name, at->span);
     i = 0;
     for (const struct tree_enum_item *at = items; at; at = at->next)
-        enter_item(draft, type, i++, at->span);
+        enter_item(draft, type, i++, at);
     return type;
 }
 
@@ -142,9 +142,13 @@ const struct symbol *typing_qualified(struct draft *draft,
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "declare it in a TYPE section", "there is no type '%s'",
                  tree->type_name->spelling);
-    return type ? item_of(draft, type, tree->path->parts.first->name,
-                          tree->span)
-                : NULL;
+    if (!type || type->kind == TYPE_ENUM)
+        return type ? item_of(draft, type, tree->path->parts.first->name,
+                              tree->span) : NULL;
+    diag_add(draft->diags, DIAG_ERROR, tree->span,
+             wording_example(draft, type), "this is no value of %s",
+             type_words(type));
+    return NULL;
 }
 
 const struct symbol *typing_dotted(struct draft *draft,
@@ -270,13 +274,13 @@ static bool fold_path(struct folding *folding, const struct tree_expr *tree,
 
     if (!symbol)
         symbol = scope_find(&folding->draft->globals, part->name);
-    if (!symbol) {
+    if (!symbol || (symbol->type && type_elementary(symbol->type))) {
         symbol = typing_dotted(folding->draft, tree->path, &known);
         if (symbol)
             *out = (struct constant){symbol->type, symbol->value};
-        return symbol || known ||
-               refuse(folding, tree, "this is not known before the start")
-                   ? symbol != NULL : false;
+        else if (!known)
+            refuse(folding, tree, "this is not known before the start");
+        return symbol != NULL;
     }
     type = symbol->type;
     if (!symbol->constant || !symbol->values)
@@ -328,7 +332,9 @@ static bool fold_name(struct folding *folding, const struct tree_expr *tree,
                                        draft_spelling(folding->draft,
                                                       symbol->name,
                                                       symbol->span))
-                        : "declare it as a CONSTANT before this line",
+                 : folding->wanted && folding->wanted->kind == TYPE_ENUM
+                     ? wording_example(folding->draft, folding->wanted)
+                     : "declare it as a CONSTANT before this line",
                  "'%s' is not declared", name->spelling);
         return false;
     }

@@ -259,6 +259,13 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
 
     symbol.variable =
         (struct code_variable){.base = CODE_LOCAL, .index = vars->size};
+    if (block->retain &&
+        (block->section == TREE_VAR_TEMP || vars->all_temp))
+        complain(draft, vars, var->span,
+                 "take RETAIN out, or declare it with VAR of a program or "
+                 "function block",
+                 "RETAIN keeps nothing here: this variable begins anew at "
+                 "each call");
     good = declare_typed(draft, vars, var, &symbol);
     if (!good) {
         vars->mistaken = true;
@@ -269,6 +276,32 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+}
+
+/* Does the VAR_EXTERNAL say the type that the global has? */
+static bool external_fits(struct draft *draft, struct unit_vars *vars,
+                          const struct tree_var *var,
+                          const struct symbol *global)
+{
+    const struct type *type;
+
+    if (global->kind != SYMBOL_VARIABLE || !global->type ||
+        global->type->size == 0 || global->type->kind == TYPE_BLOCK)
+        return true;
+    type = typing_of(draft, vars->scope, var->type);
+    if (!type)
+        return false;
+    if (type_same(type, global->type) ||
+        (type_elementary(type) && type_base(type) == type_base(global->type)))
+        return true; /* the range of the global counts */
+    vars->mistaken = true;
+    diag_add(draft->diags, DIAG_ERROR, var->span,
+             "write the same type in both places",
+             "'%s' is %s here, and the global variable is %s",
+             draft_spelling(draft, var->name, var->span),
+             wording_type(draft, type), wording_type(draft, global->type));
+    diag_also(draft->diags, global->span, "the global variable is this");
+    return true;
 }
 
 static void declare_external(struct draft *draft, struct unit_vars *vars,
@@ -291,6 +324,8 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         copy = (struct symbol){
             .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
+        if (!external_fits(draft, vars, var, global))
+            vars->mistaken = true;
         copy = *global;
         copy.span = var->span;
         copy.section = TREE_VAR_EXTERNAL;

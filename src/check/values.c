@@ -82,13 +82,25 @@ static void every_value(struct draft *draft, struct choice *choice)
     choice->count = count;
 }
 
-/* One value for all. */
+/* A VAR that nothing assigns may be meant as a constant. */
+static bool is_inner(const struct draft *draft, const struct choice *choice)
+{
+    const struct symbol *symbol =
+        choice->kind == CHOICE_INPUT && choice->of < draft->uses.n
+            ? draft->uses.at[choice->of].symbol : NULL;
+
+    return symbol && symbol->section == TREE_VAR;
+}
+
+/* One value for all: what it has at first, where nothing drives it. */
 static const char *remedy(struct draft *draft, const struct choice *choice)
 {
     const struct type *type = choice->type;
     int64_t value = type->low > 0 ? type->low : type->high < 0 ? type->high
                                                                 : 0;
 
+    if (is_inner(draft, choice))
+        value = draft->slots.at[choice->of].initial;
     return arena_printf(draft->arena,
                         "FIXED %s := %s%lld%s BECAUSE 'more values than can "
                         "be tried';",
@@ -109,10 +121,18 @@ static void too_many(struct draft *draft, const struct choice *choice,
             ? "declare it with a subrange such as INT (0 .. 9), or give "
               "it a value with :="
             : arena_printf(draft->arena,
-                           "declare a subrange such as INT (0 .. 100), or "
+                           "declare a subrange such as INT (0 .. 100), %s"
                            "write FIXED %s := value BECAUSE '...';",
+                           is_inner(draft, choice)
+                               ? "make it a CONSTANT if nothing ever changes "
+                                 "it, or "
+                               : "or ",
                            choice->name);
 
+    if (diag_told(draft->diags, choice->span,
+                  choice->kind == CHOICE_INPUT ? remedy(draft, choice)
+                                               : NULL))
+        return; /* of another element, or instance: the mistake is one */
     diag_add(draft->diags, DIAG_ERROR,
              use && use->file ? *use : choice->span, hint,
              use && use->file

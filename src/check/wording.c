@@ -31,3 +31,21 @@ const char *wording_type(const struct draft *draft, const struct type *type)
                         wording_value(draft, type, type->low),
                         wording_value(draft, type, type->high));
 }
+
+const char *wording_example(const struct draft *draft,
+                            const struct type *type)
+{
+    const struct type *base = type_base(type);
+
+    if (type->kind == TYPE_BOOL)
+        return "write TRUE, FALSE or a condition such as n > 0";
+    if (type->kind == TYPE_TIME)
+        return "write a time such as T#500ms";
+    if (type->kind == TYPE_ENUM && base->count > 1)
+        return arena_printf(draft->arena,
+                            "write one of its items, such as %s or %s",
+                            base->items[0]->spelling,
+                            base->items[1]->spelling);
+    return arena_printf(draft->arena, "give a value of the type %s",
+                        wording_type(draft, type));
+}

@@ -12,4 +12,8 @@ const char *wording_type(const struct draft *draft,
 const char *wording_value(const struct draft *draft, const struct type *type,
                          int64_t value);
 
+/* What to write where a value of the type must stand; in the arena. */
+const char *wording_example(const struct draft *draft,
+                            const struct type *type);
+
 #endif

@@ -41,20 +41,23 @@ int asked_load(const struct options *options, asked_job *job)
  * can be seen. */
 static bool read_without(const char *list, struct study_setting *setting)
 {
-    static const char *const names[] = {"sharing", "untimed"};
+    static const char *const names[] = {"sharing", "untimed", "saturation"};
+    bool *const sets[] = {&setting->alone, &setting->timed,
+                          &setting->whole};
 
     for (const char *at = list; at != NULL && *at != '\0';) {
         size_t n = strcspn(at, ",");
-        bool sharing = n == strlen(names[0]) && !strncmp(at, names[0], n);
-        bool untimed = n == strlen(names[1]) && !strncmp(at, names[1], n);
+        int i = 0;
 
-        if (!sharing && !untimed) {
-            out_complain("--without takes sharing, untimed or both, not "
-                         "'%.*s'", (int)n, at);
+        while (i < 3 && (n != strlen(names[i]) || strncmp(at, names[i], n)))
+            i++;
+        if (i == 3) {
+            out_complain("--without takes sharing, untimed and saturation, "
+                         "one or several with commas, not '%.*s'", (int)n,
+                         at);
             return false;
         }
-        setting->alone = setting->alone || sharing;
-        setting->timed = setting->timed || untimed;
+        *sets[i] = true;
         at += n + (at[n] == ',');
     }
     return true;

@@ -71,11 +71,17 @@ static void add_declaration(struct text *out, const char *declaration)
 
 static void take(struct remedies *remedies, const struct diag *diag)
 {
-    if (is_known(remedies, diag->remedy))
-        return;
-    vec_push(&remedies->lines, arena_copy(remedies->arena, diag->remedy,
-                                          strlen(diag->remedy)));
-    if (diag->declaration)
+    bool known = is_known(remedies, diag->remedy);
+
+    for (const char *at = diag->remedy; *at;) {
+        size_t n = strcspn(at, "\n");
+        const char *line = arena_copy(remedies->arena, at, n);
+
+        if (!is_known(remedies, line))
+            vec_push(&remedies->lines, line);
+        at += n + (at[n] == '\n');
+    }
+    if (!known && diag->declaration)
         add_declaration(&remedies->declarations, diag->declaration);
 }
 

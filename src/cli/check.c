@@ -42,7 +42,8 @@ static const char help[] =
     "sharing (each\n"
     "                    question is run alone), untimed (movement times "
     "count from the\n"
-    "                    beginning)\n"
+    "                    beginning), saturation (counters count on where "
+    "nobody looks)\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";

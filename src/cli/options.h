@@ -26,7 +26,7 @@ struct options {
     uint64_t memory;        /* --memory SIZE, in bytes */
     uint64_t threads;       /* --threads N, 0: as many as there are cores */
     enum engine engine;     /* --engine sets|tiles|both */
-    const char *without;    /* --without sharing,untimed */
+    const char *without;    /* --without sharing,untimed,... */
     bool figures;           /* --figures */
     bool examples;          /* --examples */
     bool advice;            /* --advice */

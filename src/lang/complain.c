@@ -193,6 +193,23 @@ static bool said_top(const struct complaint *c)
     return true;
 }
 
+/* A declaration gets another name; what the control text declares keeps its
+ * own and is told apart by what stands before it. */
+static const char *own_word_hint(const struct complaint *c, const char *word)
+{
+    const char *next = reading_peek(c->reading, c->where.to);
+
+    if (*next == ':' && next[1] != '=')
+        return reading_printf(c->reading,
+                              "choose another name; an input of the program "
+                              "that has this one is assigned in WIRING IN: "
+                              "Main.%s := other;", word);
+    return reading_printf(c->reading,
+                          "write the program of a variable before it: "
+                          "Main.%s, or the type of an item: Type.%s; or "
+                          "choose another name", word, word);
+}
+
 static bool said_reserved(const struct complaint *c)
 {
     struct reading *reading = c->reading;
@@ -203,10 +220,7 @@ static bool said_reserved(const struct complaint *c)
         strncasecmp(word, "end_", 4) == 0)
         return false;
     if (ours)
-        reading_error(reading, c->where,
-                      reading_printf(reading, "choose another name, or "
-                                     "write it behind its program: Main.%s",
-                                     word),
+        reading_error(reading, c->where, own_word_hint(c, word),
                       "'%s' is a word of the review text and cannot be a "
                       "name", word);
     else if (c->expect.value || c->expect.statement)
@@ -216,6 +230,36 @@ static bool said_reserved(const struct complaint *c)
                       "or choose another name",
                       "'%s' is a word of the language and cannot be a name",
                       word);
+    return true;
+}
+
+/* `TRUE:` within CASE. */
+static bool said_label(const struct complaint *c)
+{
+    const char *next = reading_peek(c->reading, c->where.to);
+
+    if (!expect_has(&c->expect, "END_CASE") || *next != ':' ||
+        next[1] == '=')
+        return false;
+    reading_error(c->reading, c->where, "choose with IF instead",
+                  "%s is no label of CASE: labels are whole numbers and items "
+                  "of enumerations", c->quote);
+    return true;
+}
+
+/* ELSE where no IF or CASE is open. */
+static bool said_else(const struct complaint *c)
+{
+    if (!c->expect.statement || (!is(c, "ELSE") && !is(c, "ELSIF")))
+        return false;
+    reading_error(c->reading, c->where,
+                  is(c, "ELSE")
+                      ? "take it out, or look above for an END_IF or END_CASE "
+                        "that is too early"
+                      : "take it out, or look above for an END_IF or ELSE "
+                        "that is too early",
+                  is(c, "ELSE") ? "'ELSE' belongs to no IF or CASE here"
+                                : "'ELSIF' belongs to no IF here");
     return true;
 }
 
@@ -267,7 +311,8 @@ static void say(const struct complaint *c)
 static void speak(const struct complaint *c)
 {
     if (said_top(c) || said_section(c) || said_equals(c) || said_colon(c) ||
-        said_movement(c) || said_reserved(c) ||
+        said_movement(c) || said_label(c) || said_else(c) ||
+        said_reserved(c) ||
         said_missing(c))
         return;
     say(c);
@@ -284,6 +329,15 @@ static bool is_cascade(const struct reading *reading, struct span where)
                         (reading->last.file && bad.to >= reading->last.to));
 }
 
+/* An END_ word or ELSE where a statement could stand: its beginning was lost
+ * to an earlier mistake, for the feed sees to it that blocks are closed. */
+static bool is_left_over(const struct complaint *c)
+{
+    return c->reading->mistakes > 0 && c->expect.statement &&
+           (strncmp(c->found, "END_", 4) == 0 || is(c, "ELSE") ||
+            is(c, "ELSIF"));
+}
+
 void complain_syntax(struct reading *reading, struct span where,
                      const char *found, const char **expected, int n)
 {
@@ -291,7 +345,7 @@ void complain_syntax(struct reading *reading, struct span where,
         reading, where, found, NULL, expect_of(expected, n),
         strcmp(found, "the end of the text") == 0};
 
-    if (is_cascade(reading, where))
+    if (is_cascade(reading, where) || is_left_over(&c))
         return;
     c.quote = c.at_end ? found
                        : reading_printf(reading, "'%s'",

@@ -13,6 +13,7 @@
 #include "lang/scan.h"
 #include "lang/skip.h"
 #include "lang/spelling.h"
+#include "lang/stray.h"
 #include "lang/word.h"
 
 struct feed *feed_open(struct reading *reading)
@@ -254,13 +255,25 @@ static bool is_operand(struct feed *feed)
     case LANG_OR: case LANG_XOR: case LANG_EQ: case LANG_NE: case LANG_LT:
     case LANG_LE: case LANG_GT: case LANG_GE: case LANG_ADD: case LANG_SUB:
     case LANG_MUL: case LANG_DIV: case LANG_IF: case LANG_ELSIF:
-    case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE:
-    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_SETS: case LANG_RESETS:
+    case LANG_COMMA: case LANG_GIVES: case LANG_LEFT_SQUARE: case LANG_MOD:
+    case LANG_AND_THEN: case LANG_OR_ELSE: case LANG_WHILE: case LANG_UNTIL:
+    case LANG_CASE: case LANG_SETS: case LANG_RESETS:
         return true;
     default:
         return feeding_peek(feed).kind == LANG_BECOMES ||
-               feeding_peek(feed).kind == LANG_DOT;
+               feeding_peek(feed).kind == LANG_DOT ||
+               (feed->opens.n && (feeding_next_is(feed, "s") ||
+                                  feeding_next_is(feed, "r")));
     }
+}
+
+/* block(by := 2), whoever declares it. */
+static bool is_argument(struct feed *feed)
+{
+    int next = feeding_peek(feed).kind;
+
+    return (feed->last == LANG_LEFT || feed->last == LANG_COMMA) &&
+           (next == LANG_BECOMES || next == LANG_GIVES);
 }
 
 static bool is_used_as_name(struct feed *feed, const struct word *word,
@@ -273,7 +286,8 @@ static bool is_used_as_name(struct feed *feed, const struct word *word,
     if (declares_here(feed)) {
         if (!is_declared(feed, name))
             vec_push(&feed->names, name);
-    } else if (!is_declared(feed, name) || !is_operand(feed)) {
+    } else if (!is_argument(feed) &&
+               (!is_declared(feed, name) || !is_operand(feed))) {
         return false;
     }
     spelling_seen(feed->reading, SPELLING_WORD, token->where);
@@ -319,6 +333,37 @@ static void classify(struct feed *feed, struct feed_token *token)
 
         token->kind = other ? other : by_neighbour(feed, token);
     }
+}
+
+/* Must a name come next? */
+static bool name_begins(int last)
+{
+    switch (last) {
+    case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
+    case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
+    case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* PROGRAM If: told, and taken for the name that it is meant to be.  A word
+ * that begins or ends a block around statements shows that the name is
+ * missing. */
+static void word_as_heading(struct feed *feed, struct feed_token *token)
+{
+    const struct block *block = block_opened(token->kind);
+
+    if (!token->word || !name_begins(feed->last) ||
+        block_closed(token->kind) ||
+        (block && block->rank < BLOCK_STATEMENT))
+        return;
+    reading_error(feed->reading, token->where, "choose another name",
+                  "'%s' is a word of %s and cannot be a name",
+                  reading_quote(feed->reading, token->where),
+                  token->word->ours ? "the review text" : "the language");
+    token->kind = LANG_IDENT;
 }
 
 /* ---- skipping ---- */
@@ -460,7 +505,7 @@ static void open_block(struct feed *feed, const struct block *block,
             close_missing(feed, token);
     if (!feed->opens.n)
         enter(feed, block);
-    vec_push(&feed->opens, ((struct open){block, token->where}));
+    vec_push(&feed->opens, ((struct open){block, token->where, false}));
     if (feed->opens.n > READING_NESTING)
         too_deep(feed, token->where);
 }
@@ -473,6 +518,14 @@ static bool is_open(const struct feed *feed, const struct block *block)
     return false;
 }
 
+/* An END_ word goes with its `;`. */
+static bool left_out(struct feed *feed)
+{
+    if (feeding_peek(feed).kind == LANG_SEMICOLON)
+        feeding_take(feed);
+    return false;
+}
+
 /* An END_ word that closes nothing: it stands for the END_ of the innermost
  * statement, or is left out.  False: left out. */
 static bool close_nothing(struct feed *feed, const struct block *block,
@@ -482,6 +535,8 @@ static bool close_nothing(struct feed *feed, const struct block *block,
     const struct open *top =
         feed->opens.n ? &feed->opens.at[feed->opens.n - 1] : NULL;
 
+    if (reading->mistakes > 0 && block->rank == BLOCK_STATEMENT)
+        return left_out(feed); /* its beginning was lost to a mistake */
     if (top && top->block->rank == block->rank &&
         block->rank >= BLOCK_UNIT) {
         reading_error(reading, token->where,
@@ -494,14 +549,26 @@ static bool close_nothing(struct feed *feed, const struct block *block,
         pop(feed);
         return true;
     }
+    if (feed->loose_else && block->open == LANG_IF) {
+        feed->loose_else = false;
+        return left_out(feed);
+    }
     reading_error(reading, token->where,
                   reading_printf(reading, "take it out, or write the %s "
                                  "that it closes", block->open_word),
                   "'%s' closes nothing: no '%s' is open",
                   block->close_word, block->open_word);
-    if (feeding_peek(feed).kind == LANG_SEMICOLON)
-        feeding_take(feed);
-    return false;
+    return left_out(feed);
+}
+
+/* Whatever follows is read as if an UNTIL stood there. */
+static void no_until(struct feed *feed, const struct feed_token *end)
+{
+    reading_error(feed->reading, end->where,
+                  "write UNTIL and the condition on which the loop ends "
+                  "before it", "this REPEAT has no UNTIL");
+    feeding_queue_made(feed, LANG_UNTIL, end->where);
+    feeding_queue_made(feed, LANG_TRUE, end->where);
 }
 
 static bool close_block(struct feed *feed, const struct block *block,
@@ -511,6 +578,9 @@ static bool close_block(struct feed *feed, const struct block *block,
         return close_nothing(feed, block, token);
     while (feed->opens.at[feed->opens.n - 1].block != block)
         close_missing(feed, token);
+    if (block->open == LANG_REPEAT &&
+        !feed->opens.at[feed->opens.n - 1].until)
+        no_until(feed, token);
     pop(feed);
     return true;
 }
@@ -551,7 +621,8 @@ static bool statement_in_variables(struct feed *feed,
         return next != LANG_COLON && next != LANG_COMMA;
     return feed->last == LANG_SEMICOLON &&
            (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
-            next == LANG_LEFT_SQUARE);
+            next == LANG_LEFT_SQUARE || feeding_next_is(feed, "s") ||
+            feeding_next_is(feed, "r"));
 }
 
 /* No `;` behind END_IF and the like. */
@@ -605,10 +676,18 @@ static void advance(struct feed *feed)
     if (skip_out_of_scope(feed, &token))
         return;
     classify(feed, &token);
+    word_as_heading(feed, &token);
+    if (stray_outside(feed, &token))
+        return;
+    stray_variables(feed, &token);
     bare_call(feed, &token);
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
         to_end(feed, &token);
+    if (token.kind == LANG_ELSIF && !stands_in(feed, LANG_IF))
+        feed->loose_else = true;
+    if (token.kind == LANG_UNTIL && stands_in(feed, LANG_REPEAT))
+        feed->opens.at[feed->opens.n - 1].until = true;
     if (statement_in_variables(feed, &token))
         close_missing(feed, &token);
     block = block_opened(token.kind);

@@ -13,6 +13,7 @@ struct scanner;
 struct open {
     const struct block *block;
     struct span where;
+    bool until; /* of REPEAT: its UNTIL was read */
 };
 
 /* How much of a call without ( ) stands there. */
@@ -31,6 +32,7 @@ struct feed {
     int last, last2;         /* kinds of the tokens before */
     int parens, prefixes;
     enum bare bare;
+    bool loose_else; /* an ELSIF stood in no IF: its END_IF is not blamed */
 };
 
 struct feed_token feeding_take(struct feed *feed);

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "base/name.h"
 #include "lang/chain.h"
+#include "lang/date.h"
 #include "lang/reading.h"
 #include "lang/review.h"
 
@@ -103,6 +104,21 @@ struct tree_expr *real_date(struct reading *reading, struct span span)
     const char *at;
 
     expr->type_name = type_before(reading, span, &at);
+    switch (date_of(reading->text + span.from, span.to - span.from)) {
+    case DATE_GOOD: break;
+    case DATE_NO_DATE:
+        wrong(reading, span, "write a year, a month and a day that exist: "
+              "D#2024-02-29", "is not a date");
+        break;
+    case DATE_NO_TIME:
+        wrong(reading, span, "write hours, minutes and seconds: TOD#6:30:00",
+              "is not a time of day");
+        break;
+    case DATE_NEITHER:
+        wrong(reading, span, "write both: DT#2024-02-29-6:30:00",
+              "is not a date with its time");
+        break;
+    }
     return expr;
 }
 

@@ -16,6 +16,10 @@ struct bounds {
     VEC(struct range) node;      /* per node */
     VEC(flat_expr) order;        /* nodes that matter, ascending */
     VEC(uint32_t) growths;       /* per cell */
+    VEC(char) grown;             /* per cell: in the last round */
+    VEC(char) touched;           /* per node: its range is another one than
+                                    in the round before; the last stands for
+                                    FLAT_NONE */
 };
 
 static bool is_inner(const struct flat_node *node)
@@ -78,6 +82,8 @@ static struct range storable(const struct bounds *b, uint32_t cell,
 
 static bool grow_cell(struct bounds *b, uint32_t cell)
 {
+    if (!b->touched.at[b->cells->next[cell]])
+        return false;
     struct range old = b->range[cell];
     struct range new =
         range_join(old, storable(b, cell, b->node.at[b->cells->next[cell]]));
@@ -90,14 +96,44 @@ static bool grow_cell(struct bounds *b, uint32_t cell)
     return true;
 }
 
-static bool grow_all(struct bounds *b)
+/* Does it read a range that is another one than in the round before? */
+static bool is_touched(const struct bounds *b, flat_expr expr)
+{
+    const struct flat_node *node = &b->table->nodes[expr];
+    const char *touched = b->touched.at;
+    uint32_t n = b->table->n;
+
+    if (node->op == FLAT_CELL)
+        return b->grown.at[node->a];
+    return is_inner(node) && (touched[node->a] ||
+                              touched[node->b == FLAT_NONE ? n : node->b] ||
+                              touched[node->c == FLAT_NONE ? n : node->c]);
+}
+
+static void look_again(struct bounds *b, flat_expr expr, bool all)
+{
+    struct range old = {0, 0}, new;
+
+    b->touched.at[expr] = all || is_touched(b, expr);
+    if (!b->touched.at[expr])
+        return;
+    new = of_node(b, expr);
+    if (!all)
+        old = b->node.at[expr];
+    b->touched.at[expr] = all || old.low != new.low || old.high != new.high;
+    b->node.at[expr] = new;
+}
+
+static bool grow_all(struct bounds *b, bool all)
 {
     bool grown = false;
 
     for (size_t i = 0; i < b->order.n; i++)
-        b->node.at[b->order.at[i]] = of_node(b, b->order.at[i]);
-    for (uint32_t i = 0; i < b->cells->n; i++)
-        grown = grow_cell(b, i) || grown;
+        look_again(b, b->order.at[i], all);
+    for (uint32_t i = 0; i < b->cells->n; i++) {
+        b->grown.at[i] = grow_cell(b, i);
+        grown = grown || b->grown.at[i];
+    }
     return grown;
 }
 
@@ -108,12 +144,15 @@ void bounds_find(const struct flat_builder *table,
     int rounds = 0;
 
     vec_reserve(&b.node, (size_t)table->n + 1);
+    vec_reserve(&b.touched, (size_t)table->n + 1);
+    memset(b.touched.at, 0, (size_t)table->n + 1);
     list_order(&b);
     for (uint32_t i = 0; i < cells->n; i++) {
         vec_push(&b.growths, 0);
+        vec_push(&b.grown, 1);
         range[i] = storable(&b, i, table_range(table, cells->first[i]));
     }
-    while (grow_all(&b) && rounds < ROUNDS_MOST)
+    while (grow_all(&b, rounds == 0) && rounds < ROUNDS_MOST)
         rounds++;
     if (rounds == ROUNDS_MOST)
         for (uint32_t i = 0; i < cells->n; i++)
@@ -121,4 +160,6 @@ void bounds_find(const struct flat_builder *table,
     vec_release(&b.node);
     vec_release(&b.order);
     vec_release(&b.growths);
+    vec_release(&b.grown);
+    vec_release(&b.touched);
 }

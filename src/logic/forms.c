@@ -34,13 +34,6 @@ static flat_expr *fill_none(struct arena *arena, uint32_t n)
     return at;
 }
 
-static void copy_table(struct forms *f, const struct flat_builder *builder)
-{
-    f->table = flat_builder_new(f->arena);
-    for (uint32_t i = 0; i < builder->n; i++)
-        ENSURE(table_intern(f->table, &builder->nodes[i]) == i);
-}
-
 static void list_roots(struct forms *f)
 {
     const struct flat *flat = f->flat;
@@ -252,6 +245,36 @@ static bool narrow_once(struct forms *f)
     return changed;
 }
 
+/* What is stored may be a value or, where that does not fit, the largest one
+ * that does. */
+static flat_expr before_cut(struct forms *f, uint32_t cell)
+{
+    const struct flat_node node = f->table->nodes[f->next[cell]];
+    flat_expr value = node.b, most = node.c, above;
+    bool flipped;
+
+    if (node.op != FLAT_ITE)
+        return f->next[cell];
+    flipped = table_is_const(f->table, node.b);
+    if (flipped) {
+        value = node.c;
+        most = node.b;
+    }
+    if (!table_is_const(f->table, most) ||
+        f->table->nodes[most].value < f->range[cell].high)
+        return f->next[cell];
+    above = flat_binary(f->table, FLAT_LT, most, value);
+    return node.a == (flipped ? above : flat_not(f->table, above))
+               ? value : f->next[cell];
+}
+
+static void note_cuts(struct forms *f)
+{
+    f->uncut = arena_array(f->arena, f->flat->n_cells, sizeof *f->uncut);
+    for (uint32_t i = 0; i < f->flat->n_cells; i++)
+        f->uncut[i] = before_cut(f, i);
+}
+
 struct forms *forms_new(const struct flat_builder *builder,
                         const struct flat *flat,
                         const struct slice_request *request,
@@ -264,13 +287,15 @@ struct forms *forms_new(const struct flat_builder *builder,
     f->arena = arena;
     f->flat = flat;
     f->request = request;
-    copy_table(f, builder);
+    f->table = flat_builder_new(arena);
+    table_copy(f->table, builder);
     list_roots(f);
     list_leaves(f);
     fill_roots(f, n_nodes, read, true);
     fill_roots(f, n_nodes, read, false);
     for (int i = 0; i < NARROWINGS_MOST && narrow_once(f); i++)
         ;
+    note_cuts(f);
     return f;
 }
 

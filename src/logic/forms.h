@@ -20,6 +20,7 @@ struct forms {
     uint32_t at_assumptions, at_motions, at_watches, at_ends, at_values;
     uint32_t n_roots;
     flat_expr *first, *next;
+    flat_expr *uncut;         /* per cell: as slice.h */
     flat_expr *leaf;          /* per cell: its leaf; a constant when only one
                                  value can be stored */
     struct range *range;      /* per cell: what can be stored */

@@ -243,13 +243,14 @@ static void make_cells(struct packed *p)
         cells[i].node = flat_leaf(p->t->b, FLAT_CELL, i, cell->low,
                                   cell->high);
         cells[i].first = stored(p->t, cell, cell->first);
-        cells[i].next = stored(p->t, cell, cell->next);
+        cells[i].next = cells[i].uncut = stored(p->t, cell, cell->next);
         if (!p->t->doubted[i])
             continue;
         ENSURE(p->t->companion[i] == n);
         cells[n] = (struct slice_cell){
             cell->cell, 0, 1, 1, flat_leaf(p->t->b, FLAT_CELL, n, 0, 1),
-            p->t->known[cell->first], p->t->known[cell->next]};
+            p->t->known[cell->first], p->t->known[cell->next],
+            p->t->known[cell->next]};
         n++;
     }
     p->cells = cells;
@@ -353,7 +354,7 @@ static void pack(struct packed *p)
     for (uint32_t i = 0; i < p->made->n_cells; i++) {
         p->cells[i].node = p->image[p->cells[i].node];
         p->cells[i].first = p->image[p->cells[i].first];
-        p->cells[i].next = p->image[p->cells[i].next];
+        p->cells[i].next = p->cells[i].uncut = p->image[p->cells[i].next];
     }
     rename_roots(p, p->made->assumptions, p->made->n_assumptions);
     rename_roots(p, p->made->ends, p->made->n_ends);

@@ -198,7 +198,7 @@ static const struct slice_cell *pack_cells(struct packing *p, uint32_t n)
         *at++ = (struct slice_cell){
             i, f->range[i].low, f->range[i].high, p->w->flat->cells[i].unit,
             p->image[f->leaf[i]], p->image[f->first[i]],
-            p->image[f->next[i]]};
+            p->image[f->next[i]], p->image[f->uncut[i]]};
     }
     return cells;
 }

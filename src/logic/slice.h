@@ -18,6 +18,8 @@ struct slice_cell {
     int64_t low, high, unit;
     flat_expr node;       /* the FLAT_CELL leaf in `nodes` */
     flat_expr first, next;/* value after the first judging / a later one */
+    flat_expr uncut;      /* next is the smaller of this and a constant that
+                             is not below high; or it is next itself */
 };
 
 /* A root that is evaluated in every scan, in a form for the first scan and
@@ -42,6 +44,7 @@ struct slice {
     const struct slice_root *motions;    uint32_t n_motions;
     uint32_t faults;
     bool has_times; /* movement times count in it */
+    uint32_t n_cut; /* cells that logic/saturate.h cut */
 };
 
 /* Builds a slice; all of it lies in the arena.  The builder is the one that

@@ -77,6 +77,22 @@ flat_expr table_intern(struct flat_builder *table,
     return *slot;
 }
 
+void table_copy(struct flat_builder *table, const struct flat_builder *from)
+{
+    ENSURE(table->n == 0 && table->cap == 0);
+    if (from->n == 0)
+        return;
+    table->cap = from->cap;
+    table->n = from->n;
+    table->nodes = arena_array(table->arena, table->cap,
+                               sizeof *table->nodes);
+    memcpy(table->nodes, from->nodes, from->n * sizeof *from->nodes);
+    vec_reserve(&table->slots, from->slots.n);
+    table->slots.n = from->slots.n;
+    memcpy(table->slots.at, from->slots.at,
+           from->slots.n * sizeof *from->slots.at);
+}
+
 struct range table_range(const struct flat_builder *table, flat_expr expr)
 {
     if (expr == FLAT_NONE)

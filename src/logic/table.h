@@ -28,6 +28,9 @@ struct flat_builder {
 flat_expr table_intern(struct flat_builder *table,
                        const struct flat_node *node);
 
+/* Makes an empty table hold the nodes of another, with their numbers. */
+void table_copy(struct flat_builder *table, const struct flat_builder *from);
+
 /* A node with its range computed; b and c are FLAT_NONE where unused. */
 flat_expr table_make(struct flat_builder *table, enum flat_op op,
                      flat_expr a, flat_expr b, flat_expr c);

@@ -52,6 +52,26 @@ void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step)
                 step % 100 == 0 ? 1 : step % 10 == 0 ? 2 : 3);
 }
 
+void amount_long(struct text *out, uint64_t milliseconds)
+{
+    static const struct {
+        const char *name;
+        uint64_t milliseconds;
+    } units[] = {{"years", 31557600000}, {"days", 86400000},
+                 {"hours", 3600000}, {"minutes", 60000}, {"seconds", 1000}};
+    uint64_t i = 0, tenths;
+
+    while (i < 4 && milliseconds < units[i].milliseconds)
+        i++;
+    tenths = milliseconds / (units[i].milliseconds / 10);
+    if (tenths > 10000000)
+        tenths = 10000000;
+    amount_add(out, tenths / 10);
+    if (tenths < 1000)
+        text_printf(out, ".%u", (unsigned)(tenths % 10));
+    text_printf(out, " %s", units[i].name);
+}
+
 void amount_of(struct text *out, uint64_t number, const char *noun)
 {
     amount_add(out, number);

@@ -20,6 +20,11 @@ void amount_span(struct text *out, int64_t least, int64_t most);
  * for columns: at a step of 50 ms 0.1 s is "0.10 s". */
 void amount_seconds_in(struct text *out, int64_t milliseconds, int64_t step);
 
+/* Milliseconds in the largest unit that is reached, cut to one decimal
+ * below a hundred, and never above a million years: "6.8 years", "12.5
+ * hours". */
+void amount_long(struct text *out, uint64_t milliseconds);
+
 /* "1 scan", "3 scans": number, noun, plural s. */
 void amount_of(struct text *out, uint64_t number, const char *noun);
 

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/away.h"
 #include "present/untaken.h"
 #include "study/map.h"
 
@@ -79,6 +80,12 @@ void caption_legend(struct text *out, const struct map *map,
     if (map->errors)
         text_add(out, "A run-time error can be reached; ways end there. "
                       "`keepclear check` shows it.\n");
+    if (map->errors_away != 0) {
+        text_add(out, "All of this holds up to a run-time error that is not "
+                      "excluded. It cannot occur before ");
+        away_scans(out, map->model, map->errors_away);
+        text_add(out, ". `keepclear check` shows it.\n");
+    }
     if (map->dead_end)
         text_add(out, "Somewhere the assumptions leave no way to go on. "
                       "`keepclear check` shows it.\n");

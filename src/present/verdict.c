@@ -7,6 +7,7 @@
 #include "check/pace.h"
 #include "present/amount.h"
 #include "present/assumed.h"
+#include "present/away.h"
 #include "present/openwords.h"
 #include "present/pit.h"
 #include "present/quote.h"
@@ -119,6 +120,11 @@ static void add_figures(struct text *out, const struct view *view,
     text_add(out, " deep");
     if (coverage->without_times)
         text_add(out, ", counted without movement times");
+    if (coverage->counters_cut > 0) {
+        text_add(out, ", ");
+        amount_of(out, coverage->counters_cut, "counter");
+        text_add(out, " cut where nothing looks any further");
+    }
     text_add(out, coverage->complete ? "\n" : ", not all looked at\n");
 }
 
@@ -183,6 +189,9 @@ static void add_stop(struct text *out, const struct view *view,
     } else if (finding->stop == STOP_DEAD_END_LEANS) {
         text_add(out, "no breach, but whether these assumptions always leave "
                       "a way to go on is not decided, see below");
+    } else if (finding->stop == STOP_AWAY) {
+        text_add(out, "not looked for: it cannot be broken before ");
+        away_scans(out, view->findings->model, finding->away);
     } else if (finding->stop == STOP_SHARED) {
         text_add(out, "too many own choices at once against those of other "
                       "hands and SHARED variables: use FIXED, or fewer "
@@ -325,6 +334,9 @@ void verdict_requirement(struct text *out, const struct view *view,
                 verdict_words(finding->verdict));
     if (finding->part == PART_WIRING)
         text_add(out, "· by the wiring alone   ");
+    if (finding->verdict == VERDICT_KEPT ||
+        finding->verdict == VERDICT_NOT_TESTED)
+        away_condition(out, view->findings);
     add_conditions(out, view, finding);
     text_add(out, "\n");
     text_pad(out, ' ', INDENT);
@@ -335,7 +347,8 @@ void verdict_requirement(struct text *out, const struct view *view,
     text_add(out, "\n");
     assumed_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);
-    add_figures(out, view, &finding->coverage);
+    if (finding->stop != STOP_AWAY)
+        add_figures(out, view, &finding->coverage);
     if (finding->verdict == VERDICT_BROKEN)
         add_broken(out, view, finding);
     else if (finding->verdict == VERDICT_NOT_TESTED)
@@ -399,7 +412,8 @@ void verdict_error(struct text *out, const struct view *view,
                    const struct error_finding *finding, uint32_t number)
 {
     verdict_error_title(out, view, finding, number);
-    add_figures(out, view, &finding->coverage);
+    if (finding->stop != STOP_AWAY)
+        add_figures(out, view, &finding->coverage);
     openwords_leaning(out, view->findings->model, view->sources,
                       &finding->leaning, INDENT);
     if (finding->sequence != NULL)
@@ -408,6 +422,8 @@ void verdict_error(struct text *out, const struct view *view,
         text_pad(out, ' ', INDENT);
         text_printf(out, "%s\n", limit_words(finding->stop));
     }
+    if (finding->stop == STOP_AWAY)
+        away_error(out, view->findings->model, finding, INDENT);
 }
 
 void verdict_dead_end(struct text *out, const struct view *view,

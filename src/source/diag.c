@@ -168,6 +168,34 @@ void diag_remedy(struct diags *diags, const char *line,
         diags->newest->declaration = copy_string(diags->arena, declaration);
 }
 
+static void add_remedy(struct arena *arena, struct diag *diag,
+                       const char *line)
+{
+    size_t n = strlen(diag->remedy), m = strlen(line);
+    char *lines = arena_array(arena, n + m + 2, 1);
+
+    memcpy(lines, diag->remedy, n);
+    lines[n] = '\n';
+    memcpy(lines + n + 1, line, m + 1);
+    diag->remedy = lines;
+}
+
+bool diag_told(struct diags *diags, struct span also, const char *remedy)
+{
+    for (size_t i = 0; i < diags->kept.n; i++) {
+        struct diag *at = diags->kept.at[i];
+
+        if (at->severity != DIAG_ERROR || !at->also_message ||
+            at->also.file != also.file || at->also.from != also.from ||
+            at->also.to != also.to)
+            continue;
+        if (at->remedy && remedy)
+            add_remedy(diags->arena, at, remedy);
+        return true;
+    }
+    return false;
+}
+
 size_t diags_count(const struct diags *diags)
 {
     return diags->kept.n;

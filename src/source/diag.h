@@ -45,6 +45,10 @@ void diag_also(struct diags *diags, struct span span, const char *message);
 void diag_remedy(struct diags *diags, const char *line,
                  const char *declaration);
 
+/* Is there an error with this second place?  Then it gets a further line of
+ * remedy (or NULL), behind a line end. */
+bool diag_told(struct diags *diags, struct span also, const char *remedy);
+
 size_t diags_count(const struct diags *diags);
 const struct diag *diags_at(const struct diags *diags, size_t index);
 size_t diags_errors(const struct diags *diags);

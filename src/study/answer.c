@@ -63,13 +63,19 @@ static void run_wider(struct study *study, const struct question *question,
 void answer_find(struct study *study, const struct question *question,
                  struct answer *answer)
 {
+    answer_slice(study, question, answer);
+    answer_ask(study, question, answer);
+}
+
+void answer_ask(struct study *study, const struct question *question,
+                struct answer *answer)
+{
     struct memo_core core;
 
     if (study->memo == NULL) {
         study->memo = memo_new(study->arena);
         study->share = share_new(study->arena);
     }
-    answer_slice(study, question, answer);
     core = memo_core(study, answer);
     if (!study->setting.alone)
         answer->reach = memo_find(study, &core, answer);

@@ -13,6 +13,10 @@
 void answer_find(struct study *study, const struct question *question,
                  struct answer *answer);
 
+/* The same for an answer that answer_slice has made of this question. */
+void answer_ask(struct study *study, const struct question *question,
+                struct answer *answer);
+
 /* Makes the exploration, whose situations and ways can be walked, where it
  * is not there yet.  It takes more than an engine that counts: where a signal
  * or a limit ends it, the answer is from then on what it found, and no longer

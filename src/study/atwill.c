@@ -5,13 +5,46 @@
 #include "base/arena.h"
 #include "check/model.h"
 #include "source/diag.h"
+#include "study/away.h"
 #include "study/judge.h"
 #include "study/stand.h"
 
 void at_will_release(struct at_will *at_will)
 {
-    for (int way = 0; way < 2; way++)
+    for (int way = 0; way < 2; way++) {
         lowered_free(at_will->lowered[way]);
+        vec_release(&at_will->ends[way]);
+    }
+}
+
+/* Can it occur, as far as is known without a walk, and near enough? */
+static bool may_occur(struct study *study, uint32_t watch)
+{
+    const struct question question = {
+        .watches = &watch,
+        .n_watches = 1,
+        .faults = study->most_faults,
+    };
+    struct answer answer;
+    uint64_t away;
+
+    answer_slice(study, &question, &answer);
+    away = away_from(&answer, watch);
+    answer_release(&answer);
+    return away == 0;
+}
+
+/* What is left are errors of review texts.  With actuators at will they may
+ * be reachable even though they are not in the whole: a path ends there. */
+static void note_ends(struct at_will *at_will, struct study *study,
+                      enum lower_way way)
+{
+    for (uint32_t i = 0; i < study->model->n_errors; i++) {
+        uint32_t watch = study->lowered->error[i];
+
+        if (watch != FLAT_NONE && may_occur(study, watch))
+            vec_push(&at_will->ends[way], watch);
+    }
 }
 
 /* NULL when a timer of the review has no largest time without the programs;
@@ -21,6 +54,8 @@ static struct lowered *lowered_as(struct at_will *at_will,
 {
     struct diags *diags;
 
+    struct study without = *study;
+
     if (at_will->tried[way])
         return at_will->lowered[way];
     at_will->tried[way] = true;
@@ -28,16 +63,12 @@ static struct lowered *lowered_as(struct at_will *at_will,
     at_will->lowered[way] = lower_free(study->arena, study->model, way,
                                        study->lowered, diags);
     diags_free(diags);
+    if (at_will->lowered[way] == NULL)
+        return NULL;
+    without.lowered = at_will->lowered[way];
+    memset(&without.ends, 0, sizeof without.ends);
+    note_ends(at_will, &without, way);
     return at_will->lowered[way];
-}
-
-/* What is left are errors of review texts.  With actuators at will they may
- * be reachable even though they are not in the whole: a path ends there. */
-static void end_at_errors(struct study *study)
-{
-    for (uint32_t i = 0; i < study->model->n_errors; i++)
-        if (study->lowered->error[i] != FLAT_NONE)
-            vec_push(&study->ends, study->lowered->error[i]);
 }
 
 static bool reads_rough(const struct answer *answer,
@@ -61,7 +92,8 @@ static enum stand stands(struct at_will *at_will, struct study *study,
         return STAND_OPEN;
     memset(&without.ends, 0, sizeof without.ends);
     without.errors_judged = false;
-    end_at_errors(&without);
+    for (size_t i = 0; i < at_will->ends[way].n; i++)
+        vec_push(&without.ends, at_will->ends[way].at[i]);
     stand = stand_find(&without, requirement, &answer);
     if (stand == STAND_KEPT && reads_rough(&answer, without.lowered))
         stand = STAND_OPEN;

@@ -8,6 +8,7 @@
 #ifndef KEEPCLEAR_STUDY_ATWILL_H
 #define KEEPCLEAR_STUDY_ATWILL_H
 
+#include "base/vec.h"
 #include "study/findings.h"
 #include "study/study.h"
 
@@ -16,6 +17,7 @@
 struct at_will {
     struct lowered *lowered[2]; /* per enum lower_way */
     bool tried[2];
+    VEC(uint32_t) ends[2]; /* watches of errors that end its paths */
 };
 
 void at_will_release(struct at_will *at_will);

@@ -5,6 +5,7 @@
 #include "check/model.h"
 #include "engine/sequence.h"
 #include "logic/known.h"
+#include "study/away.h"
 #include "study/complete.h"
 #include "study/dead_end.h"
 #include "study/lean.h"
@@ -21,8 +22,21 @@ struct site {
     uint32_t level; /* at which it was met, 0: never */
     enum stop_reason stop;
     struct coverage coverage;
+    uint64_t away;  /* STOP_AWAY: so many scans */
     bool settled;   /* found reachable, or shown unreachable */
 };
+
+/* Known without a walk: it never occurs, or too far away. */
+static bool known_at_once(struct site *site, const struct answer *answer)
+{
+    site->away = away_from(answer, site->watch);
+    if (site->away == 0)
+        return false;
+    site->level = 0;
+    site->stop = site->away == DISTANCE_NEVER ? STOP_NONE : STOP_AWAY;
+    site->coverage = (struct coverage){0};
+    return true;
+}
 
 /* Is the run without movement times enough to exclude it? */
 static bool ask(struct study *study, struct site *site, bool free_times,
@@ -37,7 +51,10 @@ static bool ask(struct study *study, struct site *site, bool free_times,
         .until = until,
     };
 
-    answer_find(study, &question, answer);
+    answer_slice(study, &question, answer);
+    if (known_at_once(site, answer))
+        return site->stop == STOP_NONE;
+    answer_ask(study, &question, answer);
     site->level = answer_level(answer, site->watch);
     site->stop = answer_stop(answer);
     site->coverage = answer_coverage(answer);
@@ -50,7 +67,7 @@ static void look(struct study *study, struct site *site)
     bool excluded = ask(study, site, true, &answer);
 
     answer_release(&answer);
-    if (!excluded) {
+    if (!excluded && site->stop != STOP_AWAY) {
         excluded = ask(study, site, false, &answer);
         answer_release(&answer);
     }
@@ -63,6 +80,9 @@ enum error_reach errors_reach(struct study *study, uint32_t watch)
 
     look(study, &site);
     if (site.settled)
+        return ERROR_EXCLUDED;
+    if (site.stop == STOP_AWAY && study->errors_away != 0 &&
+        site.away >= study->errors_away)
         return ERROR_EXCLUDED;
     return site.level != 0 ? ERROR_REACHED : ERROR_OPEN;
 }
@@ -140,17 +160,27 @@ static uint32_t gather(const struct study *study, struct site *sites)
     return n;
 }
 
+static void note_away(struct study *study, uint64_t away)
+{
+    if (study->errors_away == 0 || away < study->errors_away)
+        study->errors_away = away;
+}
+
 static void record_open(struct study *study, struct errors *errors,
                         const struct site *sites, uint32_t n)
 {
     for (uint32_t i = 0; i < n; i++) {
         if (sites[i].settled)
             continue;
-        study->errors_open = true;
+        if (sites[i].stop == STOP_AWAY)
+            note_away(study, sites[i].away);
+        else
+            study->errors_open = true;
         vec_push(&errors->found, ((struct error_finding){
             .site = sites[i].site,
             .verdict = VERDICT_NOT_FINISHED,
             .stop = sites[i].stop,
+            .away = sites[i].stop == STOP_AWAY ? sites[i].away : 0,
             .coverage = sites[i].coverage}));
     }
 }

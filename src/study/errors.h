@@ -24,7 +24,7 @@ void errors_judge(struct study *study, struct errors *errors);
 enum error_reach { ERROR_EXCLUDED, ERROR_REACHED, ERROR_OPEN };
 
 /* Can this error, whose watch is given, occur, with the largest number of
- * faults of the run? */
+ * faults of the run, before the nearest that is too far away? */
 enum error_reach errors_reach(struct study *study, uint32_t watch);
 
 #endif

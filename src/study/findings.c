@@ -33,6 +33,18 @@ int findings_exit_code(const struct findings *findings)
     return bad ? 1 : open ? 3 : 0;
 }
 
+uint32_t findings_nearest_away(const struct findings *findings)
+{
+    uint32_t nearest = findings->n_errors;
+
+    for (uint32_t i = 0; i < findings->n_errors; i++)
+        if (findings->errors[i].stop == STOP_AWAY &&
+            (nearest == findings->n_errors ||
+             findings->errors[i].away < findings->errors[nearest].away))
+            nearest = i;
+    return nearest;
+}
+
 const char *verdict_words(enum verdict verdict)
 {
     static const char *const words[] = {

@@ -34,7 +34,9 @@ enum stop_reason {
     STOP_SHARED,     /* too many values of SHARED variables to resolve */
     STOP_LEANS,      /* every way found leans on an open place */
     STOP_ERROR_LEANS,    /* the same of a run-time error: kept up to it */
-    STOP_DEAD_END_LEANS  /* the same of a dead end */
+    STOP_DEAD_END_LEANS, /* the same of a dead end */
+    STOP_AWAY        /* not looked for: it cannot occur before too many
+                        scans */
 };
 
 /* Has the logic a part in what is kept? */
@@ -73,6 +75,8 @@ struct coverage {
     uint64_t situations;
     uint32_t levels;      /* complete ones: scans from power-up */
     bool without_times;   /* counted in the run without movement times */
+    uint32_t counters_cut; /* variables that stand where nothing looks any
+                              further */
     bool complete;
 };
 
@@ -89,6 +93,8 @@ struct requirement_finding {
     const bool *fault_used;        /* per fault: has a part in it */
     const bool *open_read;         /* per open place: has a part in it */
     struct leaning leaning;        /* not decided: on what */
+    uint64_t away;                 /* STOP_AWAY: it cannot be broken before
+                                      so many scans */
     const bool *trigger_seen;      /* per trigger */
     int64_t longest;               /* timed forms that are kept: the longest
                                       time seen running, ms, without movement
@@ -106,6 +112,8 @@ struct error_finding {
     struct coverage coverage;
     const struct replay *sequence;
     struct leaning leaning; /* not decided: on what */
+    uint64_t away;          /* STOP_AWAY: it cannot occur before so many
+                               scans */
 };
 
 /* Assumptions that leave no way to go on. */
@@ -138,6 +146,10 @@ struct findings {
                                           answered */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */
 };
+
+/* Up to which error all is judged that is kept: of those with STOP_AWAY the
+ * nearest, as an index of errors; n_errors: none is left open so. */
+uint32_t findings_nearest_away(const struct findings *findings);
 
 /* 0 every requirement kept and put to the test; 1 something broken or not
  * put to the test; 3 not finished or not decided; 4 internal error.

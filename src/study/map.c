@@ -509,6 +509,7 @@ static void note_stop(struct builder *b)
     if (map->stop == STOP_NONE && b->study->errors_open)
         map->stop = STOP_ERROR_OPEN;
     map->errors = b->study->ends.n > 0;
+    map->errors_away = b->study->errors_away;
     map->dead_end = answer_dead_end(&b->answer);
 }
 

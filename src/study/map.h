@@ -60,6 +60,9 @@ struct map {
     struct coverage coverage;
     enum stop_reason stop;            /* STOP_ERROR_OPEN too: then some of it
                                          may lie behind a run-time error */
+    uint64_t errors_away;             /* 0, or so many scans before which an
+                                         error cannot occur that is not
+                                         excluded behind them */
     bool errors;                      /* paths that end in a run-time error
                                          end here as well */
     bool dead_end;                    /* the assumptions leave no way on

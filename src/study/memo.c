@@ -86,6 +86,9 @@ struct memo_core memo_core(struct study *study, const struct answer *answer)
     vec_push(&to->w, slice->n_cells);
     for (uint32_t i = 0; i < slice->n_cells; i++)
         vec_push(&to->w, slice->cells[i].cell);
+    vec_push(&to->w, slice->n_cut);
+    for (uint32_t i = 0; slice->n_cut > 0 && i < slice->n_cells; i++)
+        vec_push(&to->w, (uint64_t)slice->cells[i].high);
     add_roots(to, slice->assumptions, slice->n_assumptions);
     add_fixed(to, slice, answer->setting.fixed_first);
     add_fixed(to, slice, answer->setting.fixed_next);

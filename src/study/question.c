@@ -4,6 +4,8 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/model.h"
+#include "logic/saturate.h"
 
 uint32_t answer_watch(const struct answer *answer, uint32_t watch)
 {
@@ -63,6 +65,24 @@ static struct explore_setting setting_of(const struct study *study,
     return setting;
 }
 
+/* Fewer values than these are as quickly walked as cut. */
+enum { COUNTER_VALUES = 4096 };
+
+/* Variables of the texts that can hold many values, per cell. */
+static const bool *counters(const struct study *study, struct arena *arena)
+{
+    const struct flat *flat = study->lowered->flat;
+    bool *may = arena_array(arena, flat->n_cells + 1, sizeof *may);
+
+    for (uint32_t i = 0; i < flat->n_cells; i++) {
+        const struct flat_cell *cell = &flat->cells[i];
+
+        may[i] = cell->kind == PLACE_SLOT &&
+                 (cell->high - cell->low) / cell->unit > COUNTER_VALUES;
+    }
+    return may;
+}
+
 void answer_slice(struct study *study, const struct question *question,
                   struct answer *answer)
 {
@@ -84,6 +104,9 @@ void answer_slice(struct study *study, const struct question *question,
     };
     answer->slice = slice_build(answer->arena, study->lowered->builder,
                                 study->lowered->flat, &answer->request);
+    if (!study->setting.whole)
+        answer->slice = saturate(answer->arena, answer->slice,
+                                 counters(study, answer->arena));
     answer->setting = setting_of(study, question, answer);
 }
 

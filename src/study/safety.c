@@ -7,6 +7,7 @@
 #include "check/model.h"
 #include "engine/sequence.h"
 #include "logic/known.h"
+#include "study/away.h"
 #include "study/complete.h"
 #include "study/lean.h"
 
@@ -27,6 +28,7 @@ struct coverage answer_coverage(const struct answer *answer)
         .situations = answer->reach->situations,
         .levels = answer->reach->levels,
         .without_times = answer->request.free_times,
+        .counters_cut = answer->slice->n_cut,
         .complete = answer_complete(answer),
     };
 }
@@ -69,10 +71,29 @@ static bool breach_seen(const struct trial *trial,
     return answer_level(answer, trial->watches[0]) != 0;
 }
 
+/* Behind an error that may occur there it does not count. */
 static bool trigger_level(const struct trial *trial,
                           const struct answer *answer, uint32_t trigger)
 {
-    return answer_level(answer, trial->watches[1 + trigger]) != 0;
+    uint32_t level = answer_level(answer, trial->watches[1 + trigger]);
+    uint64_t away = trial->study->errors_away;
+
+    return level != 0 && (away == 0 || level <= away);
+}
+
+/* Is its breach too far away to be looked for?  Then that is the verdict. */
+static bool too_far(struct trial *trial, const struct answer *answer)
+{
+    struct requirement_finding *finding = trial->finding;
+    uint64_t away = away_from(answer, trial->watches[0]);
+
+    if (away == 0 || away == DISTANCE_NEVER)
+        return false;
+    finding->verdict = VERDICT_NOT_FINISHED;
+    finding->stop = STOP_AWAY;
+    finding->away = away;
+    finding_parts(trial->study, answer, finding);
+    return true;
 }
 
 static bool kept_in(const struct trial *trial, const struct answer *answer)
@@ -185,7 +206,12 @@ static void judge_with_times(struct trial *trial)
     struct answer answer;
 
     question_of(trial, false, &question);
-    answer_find(trial->study, &question, &answer);
+    answer_slice(trial->study, &question, &answer);
+    if (too_far(trial, &answer)) {
+        answer_release(&answer);
+        return;
+    }
+    answer_ask(trial->study, &question, &answer);
     trial->finding->coverage = answer_coverage(&answer);
     finding_parts(trial->study, &answer, trial->finding);
     if (answer_dead_end(&answer))
@@ -238,7 +264,12 @@ static bool judge_without_times(struct trial *trial)
     bool kept;
 
     question_of(trial, true, &question);
-    answer_find(trial->study, &question, &answer);
+    answer_slice(trial->study, &question, &answer);
+    if (too_far(trial, &answer)) {
+        answer_release(&answer);
+        return true;
+    }
+    answer_ask(trial->study, &question, &answer);
     kept = kept_in(trial, &answer);
     if (kept) {
         trial->finding->coverage = answer_coverage(&answer);

@@ -1,6 +1,7 @@
 #include "study/stand.h"
 
 #include "check/model.h"
+#include "study/away.h"
 
 static const bool until[1] = {true};
 
@@ -35,6 +36,20 @@ static enum stand weigh(const struct answer *answer)
     return answer_complete(answer) ? STAND_KEPT : STAND_OPEN;
 }
 
+/* Asks, unless a breach is too far away to be looked for. */
+static enum stand ask(struct study *study, const struct question *question,
+                      struct answer *answer)
+{
+    uint64_t away;
+
+    answer_slice(study, question, answer);
+    away = away_from(answer, question->watches[0]);
+    if (away != 0 && away != DISTANCE_NEVER)
+        return STAND_OPEN;
+    answer_ask(study, question, answer);
+    return weigh(answer);
+}
+
 enum stand stand_find(struct study *study, uint32_t requirement,
                       struct answer *answer)
 {
@@ -45,13 +60,11 @@ enum stand stand_find(struct study *study, uint32_t requirement,
     times = answer->slice->has_times && !study->setting.timed;
     answer_release(answer);
     if (times) {
-        answer_find(study, &question, answer);
-        if (weigh(answer) == STAND_KEPT &&
+        if (ask(study, &question, answer) == STAND_KEPT &&
             !answer_dead_end(answer))
             return STAND_KEPT;
         answer_release(answer);
     }
     question.free_times = false;
-    answer_find(study, &question, answer);
-    return weigh(answer);
+    return ask(study, &question, answer);
 }

@@ -32,6 +32,7 @@ struct study_setting {
     uint32_t threads;         /* that it may use, 0 and 1: one */
     bool alone;               /* nothing is shared: each question is run */
     bool timed;               /* movement times count from the beginning */
+    bool whole;               /* counters are not cut (logic/saturate.h) */
 };
 
 /* Questions that each engine answered. */
@@ -52,6 +53,9 @@ struct study {
     bool errors_judged;    /* ends and errors_open are known */
     bool errors_sure;      /* one of the ends leans on no open place */
     bool errors_open;      /* an error could not be excluded */
+    uint64_t errors_away;  /* nor some that cannot occur within so many
+                              scans from power-up, too many to look there;
+                              0: there is none such */
     const bool *dropped;   /* per assumption: left out of every question;
                               NULL: none */
     struct study_asked asked;

@@ -344,6 +344,22 @@ static const struct agreement_text texts[] = {
      "  C : NEVER Main.ud.CV = 3 AND Main.ud.QD; END_REQUIREMENTS\n"
      "END_REVIEW\n"},
 
+    {"numbers of items",
+     "TYPE Step : (Rest := 7, Rise := -2, Hold := 130, Sink := 5);\n"
+     "  Low : INT (0 .. 200); END_TYPE\n"
+     "PROGRAM Main\n"
+     "VAR_INPUT p, q : BOOL; s : Step; END_VAR\n"
+     "VAR n : INT; k : SINT; low : Low; u : USINT; kept : Step; y : BOOL;\n"
+     "END_VAR\n"
+     "n := STEP_TO_INT(s);\n"
+     "IF p THEN k := STEP_TO_SINT(s); END_IF;\n"
+     "IF q THEN low := TO_INT(kept); ELSE u := TO_USINT(kept); END_IF;\n"
+     "y := TO_INT(s) > STEP_TO_INT(kept) OR kept = 130;\n"
+     "CASE s OF 7: kept := Rise; Rise: kept := Sink; 130: kept := s;\n"
+     "ELSE IF y THEN kept := Step#Hold; END_IF; END_CASE;\n"
+     "END_PROGRAM\n",
+     NULL},
+
     {"instances of one program",
      "CONFIGURATION Machine\n"
      "  VAR_GLOBAL total : DINT (0 .. 6); END_VAR\n"

@@ -52,7 +52,7 @@ flat_expr hand_cell(struct hand *h, int64_t low, int64_t high, int64_t unit)
     struct flat_node leaf = {FLAT_CELL, (uint32_t)h->cells.n,
                              FLAT_NONE, FLAT_NONE, 0, low, high};
     struct slice_cell cell = {(uint32_t)h->cells.n, low, high, unit,
-                              push(h, leaf), 0, 0};
+                              push(h, leaf), 0, 0, 0};
 
     vec_push(&h->cells, cell);
     return cell.node;
@@ -64,7 +64,7 @@ void hand_next(struct hand *h, flat_expr cell, flat_expr first,
     struct slice_cell *at = &h->cells.at[h->nodes.at[cell].a];
 
     at->first = first;
-    at->next = next;
+    at->next = at->uncut = next;
 }
 
 flat_expr hand_const(struct hand *h, int64_t value)

@@ -240,7 +240,8 @@ static void engines_say_the_same(void **state)
                          "2>&1"), 1);
     assert_string_equal(output, before);
     assert_int_equal(run("check --without doubt broken.review 2>&1"), 2);
-    expect("--without takes sharing, untimed or both, not 'doubt'");
+    expect("--without takes sharing, untimed and saturation, one or several "
+           "with commas, not 'doubt'");
     assert_int_equal(run("check --engine steam broken.review 2>&1"), 2);
     expect("--engine takes sets, tiles or both, not 'steam'");
 }

@@ -1,0 +1,185 @@
+/* What the program says of counters: an error too far away to be looked for,
+ * what is kept up to it, and how it is excluded. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static char folder[64];
+static char output[1 << 16];
+
+static const char control[] =
+    "PROGRAM Main\n"
+    "VAR_INPUT go, stop : BOOL; END_VAR\n"
+    "VAR_OUTPUT run, service : BOOL; END_VAR\n"
+    "VAR starts : DINT; edge : R_TRIG; END_VAR\n"
+    "  edge(CLK := go AND NOT stop);\n"
+    "  IF edge.Q%s THEN starts := starts + 1; END_IF\n"
+    "  run := edge.CLK;\n"
+    "  service := starts >= 12;\n"
+    "END_PROGRAM\n";
+
+static const char review[] =
+    "REVIEW Counter 'invented'\n"
+    "  CONTROL '%s';\n"
+    "  SCAN T#100ms;\n"
+    "  CONTROLS\n"
+    "    go : BUTTON 'go button'; stop : BUTTON 'stop button';\n"
+    "    run : MOTOR 'motor'; service : LAMP 'service lamp';\n"
+    "  END_CONTROLS\n"
+    "  REQUIREMENTS\n"
+    "    R1 'stop stops' : NEVER run AND PRESSED stop;\n"
+    "    R2 'lamp stays' : NEVER previous service AND NOT service;\n"
+    "    R3 'many' : NEVER Main.starts > 1500000;\n"
+    "  END_REQUIREMENTS\n"
+    "END_REVIEW\n";
+
+static void put(const char *name, const char *text, const char *part)
+{
+    char path[256];
+    FILE *file;
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    file = fopen(path, "w");
+    assert_non_null(file);
+    assert_true(fprintf(file, text, part) >= 0);
+    assert_int_equal(fclose(file), 0);
+}
+
+static int run(const char *arguments)
+{
+    char command[512];
+    const char *program = getenv("KEEPCLEAR");
+    FILE *pipe;
+    size_t n;
+    int status;
+
+    assert_non_null(program);
+    snprintf(command, sizeof command, "cd %s && timeout 60 %s %s 2>&1",
+             folder, program, arguments);
+    pipe = popen(command, "r");
+    assert_non_null(pipe);
+    n = fread(output, 1, sizeof output - 1, pipe);
+    output[n] = '\0';
+    status = pclose(pipe);
+    assert_true(WIFEXITED(status));
+    return WEXITSTATUS(status);
+}
+
+static void expect(const char *what)
+{
+    if (strstr(output, what) == NULL)
+        fail_msg("'%s' is not in:\n%s", what, output);
+}
+
+static void expect_not(const char *what)
+{
+    if (strstr(output, what) != NULL)
+        fail_msg("'%s' is in:\n%s", what, output);
+}
+
+static int set_up(void **state)
+{
+    (void)state;
+    strcpy(folder, "/tmp/keepclear-far-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    put("far.st", control, "");
+    put("far.review", review, "far.st");
+    put("bounded.st", control, " AND starts < 30000");
+    put("bounded.review", review, "bounded.st");
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    char command[128];
+
+    (void)state;
+    snprintf(command, sizeof command, "rm -rf %s", folder);
+    return system(command);
+}
+
+static void an_error_not_looked_for(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check far.st"), 3);
+    expect("E1    not excluded run-time error: a result does not fit its "
+           "type\n");
+    expect("cannot occur before 2,147,483,647 scans (6.8 years at 0.1 s a "
+           "scan) from power-up\n");
+    expect("more than 1,000,000 scans\n");
+    expect("IF n < 30000 THEN n := n + 1; END_IF\n");
+}
+
+/* Never "kept" without that condition, and never the whole result 0. */
+static void kept_up_to_it(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --only R1 far.review"), 3);
+    expect("R1    kept      · up to error E1, not before 6.8 years   in the "
+           "model");
+    assert_int_equal(run("check --only R2 --figures far.review"), 3);
+    expect("R2    kept      · up to error E1, not before 6.8 years   in the "
+           "model");
+    expect("1 counter cut where nothing looks any further\n");
+}
+
+static void a_breach_not_looked_for(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --only R3 far.review"), 3);
+    expect("R3    not finished in the model");
+    expect("not looked for: it cannot be broken before 1,500,000 scans (1.7 "
+           "days at 0.1 s a scan) from power-up\n");
+}
+
+static void bounded_all_is_kept(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --only R1,R2,R3 bounded.review"), 0);
+    expect("R1    kept      in the model");
+    expect("R2    kept      in the model");
+    expect("R3    kept      in the model");
+    expect_not("error E1");
+    assert_int_equal(run("check bounded.st"), 0);
+    expect("No run-time error can occur.");
+}
+
+static void without_cut_counters_it_does_not_end(void **state)
+{
+    (void)state;
+    assert_int_equal(run("check --without saturation --situations 30000 "
+                         "--only R1,R2 far.review"), 3);
+    expect("R1    kept      · up to error E1");
+    expect("R2    not finished in the model");
+    expect("the limit of situations was reached");
+}
+
+static void a_diagram_says_it(void **state)
+{
+    (void)state;
+    assert_int_equal(run("draw --by run,service --as text far.review"), 0);
+    expect("All of this holds up to a run-time error");
+    expect("before 2,147,483,647 scans");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(an_error_not_looked_for),
+        cmocka_unit_test(kept_up_to_it),
+        cmocka_unit_test(a_breach_not_looked_for),
+        cmocka_unit_test(bounded_all_is_kept),
+        cmocka_unit_test(without_cut_counters_it_does_not_end),
+        cmocka_unit_test(a_diagram_says_it),
+    };
+
+    return cmocka_run_group_tests_name("far", tests, set_up, tear_down);
+}
