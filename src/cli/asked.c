@@ -65,6 +65,7 @@ static bool read_without(const char *list, struct study_setting *setting)
 
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
+                                   const struct asked_listener *listener,
                                    int *code)
 {
     const struct model *model = loaded->model;
@@ -77,6 +78,8 @@ const struct findings *asked_judge(const struct options *options,
         .interrupted = os_interrupted,
         .progress = out_progress,
         .progress_context = &shown,
+        .found = listener == NULL ? NULL : listener->found,
+        .found_context = listener == NULL ? NULL : listener->context,
         .quick = quick,
         .engine = options->engine,
         .threads = options_threads(options),

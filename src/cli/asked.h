@@ -20,11 +20,18 @@ struct load_request asked_request(const struct options *options);
  * job when there was no mistake.  Gives the exit code. */
 int asked_load(const struct options *options, asked_job *job);
 
+/* Who is told of findings while they are made (study/study.h). */
+struct asked_listener {
+    void (*found)(void *context, const struct findings *so_far);
+    void *context;
+};
+
 /* Judges the requirements that the options ask for.  NULL after a
  * complaint: *code then holds the exit code.  The findings lie in the arena
- * of `loaded`. */
+ * of `loaded`.  listener: NULL, nobody. */
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
+                                   const struct asked_listener *listener,
                                    int *code);
 
 /* Writes the help of a verb; gives the exit code. */

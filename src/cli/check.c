@@ -48,38 +48,74 @@ static const char help[] =
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";
 
-static int show(const struct options *options, const struct loaded *loaded,
-                const struct findings *findings)
+/* A result on its way out. */
+struct telling {
+    const struct options *options;
+    const struct loaded *loaded;
+    struct result_told told;
+    int code; /* of what was written so far */
+};
+
+static struct view view_of(const struct telling *telling,
+                           const struct findings *findings)
 {
-    const struct view view = {
+    return (struct view){
         .findings = findings,
-        .sources = loaded->sources,
-        .figures = options->figures,
-        .examples = options->examples,
-        .advice = options->advice,
+        .sources = telling->loaded->sources,
+        .figures = telling->options->figures,
+        .examples = telling->options->examples,
+        .advice = telling->options->advice,
     };
+}
+
+/* Verdicts are written as they become known, but to a file, which is there
+ * whole or not at all. */
+static void tell(void *context, const struct findings *so_far)
+{
+    struct telling *telling = context;
+    const struct view view = view_of(telling, so_far);
+    struct text text = {0};
+
+    if (telling->code != 0 || so_far->internal_error != NULL)
+        return;
+    result_go_on(&text, &view, &telling->told);
+    out_progress_end();
+    telling->code = out_write(&text);
+    text_release(&text);
+}
+
+static int show(struct telling *telling, const struct findings *findings)
+{
+    const struct view view = view_of(telling, findings);
+    const char *path = telling->options->output;
     struct text text = {0};
     int code;
 
     if (findings->internal_error != NULL) {
-        out_complain("internal error, nothing is shown: %s",
+        out_complain("internal error, %s: %s",
+                     telling->told.begun ? "nothing above counts"
+                                         : "nothing is shown",
                      findings->internal_error);
         return CLI_INTERNAL;
     }
-    result_add(&text, &view);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    if (telling->code != 0)
+        return telling->code;
+    result_end(&text, &view, &telling->told);
+    code = path != NULL ? out_file(path, &text) : out_write(&text);
     text_release(&text);
     return code != 0 ? code : findings_exit_code(findings);
 }
 
 static int judge(const struct options *options, struct loaded *loaded)
 {
+    struct telling telling = {.options = options, .loaded = loaded};
+    const struct asked_listener listener = {tell, &telling};
     int code;
     const struct findings *findings =
-        asked_judge(options, loaded, options->quick, &code);
+        asked_judge(options, loaded, options->quick,
+                    options->output == NULL ? &listener : NULL, &code);
 
-    return findings == NULL ? code : show(options, loaded, findings);
+    return findings == NULL ? code : show(&telling, findings);
 }
 
 /* What was read can be listed even when something in it is wrong. */

@@ -178,7 +178,7 @@ static int judge(const struct options *options, struct loaded *loaded)
 {
     int code;
     const struct findings *findings =
-        asked_judge(options, loaded, true, &code);
+        asked_judge(options, loaded, true, NULL, &code);
 
     return findings == NULL ? code : show(options, loaded, findings);
 }

@@ -98,16 +98,30 @@ static void add_cautions(struct text *out)
         "person decide.\n");
 }
 
-void result_add(struct text *out, const struct view *view)
+void result_go_on(struct text *out, const struct view *view,
+                  struct result_told *told)
 {
     const struct findings *findings = view->findings;
 
-    add_heading(out, findings->model);
-    add_errors(out, view);
-    for (uint32_t i = 0; i < findings->n_requirements; i++) {
-        verdict_requirement(out, view, &findings->requirements[i]);
+    if (!told->begun) {
+        add_heading(out, findings->model);
+        add_errors(out, view);
+        told->begun = true;
+    }
+    for (; told->n_requirements < findings->n_requirements;
+         told->n_requirements++) {
+        verdict_requirement(out, view,
+                            &findings->requirements[told->n_requirements]);
         text_add(out, "\n");
     }
+}
+
+void result_end(struct text *out, const struct view *view,
+                struct result_told *told)
+{
+    const struct findings *findings = view->findings;
+
+    result_go_on(out, view, told);
     for (uint32_t i = 0; i < findings->n_dead_ends; i++) {
         verdict_dead_end(out, view, &findings->dead_ends[i]);
         text_add(out, "\n");
@@ -120,4 +134,11 @@ void result_add(struct text *out, const struct view *view)
     add_extent(out, findings);
     add_engines(out, view);
     add_cautions(out);
+}
+
+void result_add(struct text *out, const struct view *view)
+{
+    struct result_told told = {0};
+
+    result_end(out, view, &told);
 }

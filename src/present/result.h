@@ -9,4 +9,20 @@
  * what this shows. */
 void result_add(struct text *out, const struct view *view);
 
+/* The same piece by piece, as it becomes known: what was added already, zeros
+ * to begin with. */
+struct result_told {
+    bool begun;
+    uint32_t n_requirements;
+};
+
+/* Adds what findings that are not at their end hold beyond that: run-time
+ * errors, then requirements. */
+void result_go_on(struct text *out, const struct view *view,
+                  struct result_told *told);
+
+/* Adds all that is left; the findings are at their end. */
+void result_end(struct text *out, const struct view *view,
+                struct result_told *told);
+
 #endif

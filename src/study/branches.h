@@ -6,8 +6,10 @@
 #include "study/rehearse.h"
 
 /* Per branch site; lies in the study's arena.  It is a remark, not a verdict,
- * and must not take longer than the verdicts: at most so many situations are
- * looked at, and what needs more is BRANCH_NOT_KNOWN. */
+ * and must not take longer than the verdicts: each question looks at most at
+ * a part of so many situations, all together at so many of a slice of usual
+ * size and at fewer of larger ones, and what needs more is BRANCH_NOT_KNOWN.
+ * Counted is work, not time, so that it is the same on every machine. */
 const enum branch_state *branches_judge(struct study *study,
                                         const struct rehearsal *rehearsal,
                                         uint64_t most_situations);

@@ -26,6 +26,19 @@ struct check {
     struct findings *findings;
 };
 
+/* Errors and requirements that are judged; what is told is not changed any
+ * more. */
+static void tell(struct check *check, uint32_t n_requirements)
+{
+    const struct study_setting *setting = &check->study.setting;
+    struct findings *findings = check->findings;
+
+    findings->n_requirements = n_requirements;
+    findings->internal_error = check->study.internal_error;
+    if (setting->found != NULL)
+        setting->found(setting->found_context, findings);
+}
+
 static void judge_requirements(struct check *check)
 {
     struct study *study = &check->study;
@@ -34,6 +47,8 @@ static void judge_requirements(struct check *check)
         study->arena, model->n_requirements + 1, sizeof *found);
     uint32_t n = 0;
 
+    check->findings->requirements = found;
+    tell(check, 0);
     for (uint32_t r = 0; r < model->n_requirements; r++) {
         if (study->setting.only != NULL && !study->setting.only[r])
             continue;
@@ -41,10 +56,8 @@ static void judge_requirements(struct check *check)
                           &found[n]);
         at_will_judge(&check->at_will, study, &found[n]);
         need_judge(&check->needs, study, check->rehearsal, &found[n]);
-        n++;
+        tell(check, ++n);
     }
-    check->findings->requirements = found;
-    check->findings->n_requirements = n;
 }
 
 /* What no question took in. */
@@ -107,16 +120,22 @@ static void *keep(struct arena *arena, const void *at, size_t n, size_t size)
     return copy;
 }
 
+static void gather_errors(struct check *check)
+{
+    struct findings *findings = check->findings;
+
+    findings->errors = keep(check->study.arena, check->errors.found.at,
+                            check->errors.found.n,
+                            sizeof *check->errors.found.at);
+    findings->n_errors = (uint32_t)check->errors.found.n;
+    findings->n_error_sites = check->errors.n_sites;
+}
+
 static void gather(struct check *check)
 {
     struct findings *findings = check->findings;
     struct arena *arena = check->study.arena;
 
-    findings->errors = keep(arena, check->errors.found.at,
-                            check->errors.found.n,
-                            sizeof *check->errors.found.at);
-    findings->n_errors = (uint32_t)check->errors.found.n;
-    findings->n_error_sites = check->errors.n_sites;
     findings->dead_ends = keep(arena, check->ends.found.at,
                                check->ends.found.n,
                                sizeof *check->ends.found.at);
@@ -134,6 +153,7 @@ static void run_check(struct check *check)
 
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
+    gather_errors(check);
     judge_requirements(check);
     if (study->setting.only == NULL)
         check->findings->branches = branches_judge(study, check->rehearsal,

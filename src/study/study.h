@@ -14,6 +14,7 @@ struct machine;
 struct memo;
 struct model;
 struct share;
+struct findings;
 
 struct study_setting {
     uint64_t most_situations; /* per question, 0: no limit */
@@ -21,6 +22,10 @@ struct study_setting {
     bool (*interrupted)(void);
     void (*progress)(void *context, uint32_t level, uint64_t situations);
     void *progress_context;
+    /* Called when the run-time errors are judged and after each requirement,
+     * with what is found so far; NULL: never. */
+    void (*found)(void *context, const struct findings *so_far);
+    void *found_context;
     const bool *only;         /* per requirement: is it asked; NULL: all */
     bool quick;               /* needed assumptions are not looked for */
     enum engine engine;       /* that is asked */
