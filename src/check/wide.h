@@ -4,9 +4,9 @@
  * value where the texts do more than compare it with constants.  Where that
  * would be too many, the texts are checked anew, and what is computed of it
  * is left open, as with REALs: any value, anew at each execution; where the
- * result need not fit its type, the run-time error stays possible.  A
- * variable that is no input, and that nothing writes, stays as it begins
- * then: a condition that the result lists.
+ * result need not fit its type, the run-time error stays possible.  Without
+ * a review text a variable that is no input, and that nothing writes, stays
+ * as it begins then: a condition that the result lists.
  */
 #ifndef KEEPCLEAR_CHECK_WIDE_H
 #define KEEPCLEAR_CHECK_WIDE_H

@@ -8,7 +8,8 @@
  * nothing new would come of it. */
 bool widening_open(struct draft *draft, struct span span);
 
-/* The same, for a slot that is to stay as it begins. */
+/* The same, for a slot that is to stay as it begins: without a review text
+ * only. */
 bool widening_hold(struct draft *draft, uint32_t slot);
 
 /* Is what stands there left open? */
