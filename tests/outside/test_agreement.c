@@ -27,7 +27,7 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { MODELS = 60, WANTED = 30, CHECKED = 25, PACED = 8, OPEN = 20 };
 #else
-enum { MODELS = 400, WANTED = 220, CHECKED = 120, PACED = 64, OPEN = 300 };
+enum { MODELS = 400, WANTED = 120, CHECKED = 60, PACED = 32, OPEN = 300 };
 #endif
 
 /* Every time of a scan is one more way on: smaller machines there. */
@@ -306,24 +306,14 @@ static void loops_agree(void **state)
                  80 * PACED, PACED / 2);
 }
 
-static void bit_strings_agree(void **state)
-{
-    struct tally tally = explore_like(
-        &(struct subject){.seed = 9001, .words = true}, 4 * PACED,
-        2 * PACED);
-
-    (void)state;
-    assert_true(tally.broken > PACED / 2 && tally.errors > PACED / 4);
-}
-
 static void controllers_agree(void **state)
 {
     struct tally tally = explore_like(
-        &(struct subject){.seed = 13001, .settings = true}, 6 * PACED,
-        2 * PACED);
+        &(struct subject){.seed = 13001, .settings = true}, 4 * PACED,
+        PACED);
 
     (void)state;
-    assert_true(tally.broken > PACED / 2 && tally.errors > 0);
+    assert_true(tally.broken > PACED / 4 && tally.errors > 0);
     explore_like(
         &(struct subject){.seed = 13501, .settings = true, .range = true},
         4 * PACED, PACED / 4);
@@ -811,7 +801,6 @@ int main(void)
         cmocka_unit_test(open_values_agree),
         cmocka_unit_test(broken_means_broken),
         cmocka_unit_test(loops_agree),
-        cmocka_unit_test(bit_strings_agree),
         cmocka_unit_test(controllers_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
