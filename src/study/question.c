@@ -78,7 +78,8 @@ static const bool *counters(const struct study *study, struct arena *arena)
         const struct flat_cell *cell = &flat->cells[i];
 
         may[i] = cell->kind == PLACE_SLOT &&
-                 (cell->high - cell->low) / cell->unit > COUNTER_VALUES;
+                 ((uint64_t)cell->high - (uint64_t)cell->low) /
+                         (uint64_t)cell->unit > COUNTER_VALUES;
     }
     return may;
 }

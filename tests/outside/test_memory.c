@@ -74,21 +74,14 @@ static unsigned scans_of(const struct outcome *o)
     return scans;
 }
 
-/* Memory of a program built to find mistakes says nothing. */
 static void within(const struct outcome *o, const struct outcome *small,
                    unsigned limit)
 {
-#ifndef __SANITIZE_ADDRESS__
     double grown = o->mib - small->mib;
 
     printf("    %.1f MiB of %u\n", grown, limit);
     assert_true(grown <= 1.1 * limit);
     assert_true(grown >= 0.5 * limit);
-#else
-    (void)o;
-    (void)small;
-    (void)limit;
-#endif
 }
 
 /* A run that ends at `limit` MiB says so; with half as much it gets no
@@ -97,6 +90,10 @@ static void meets(const char *engine, const char *review, unsigned limit)
 {
     static struct outcome small, large, less;
     char list[256];
+
+#ifdef __SANITIZE_ADDRESS__
+    skip(); /* memory of a program built to find mistakes says nothing */
+#endif
 
     snprintf(list, sizeof list, "%s --memory 1MiB %s", engine, TEXTS
              "walk.review");
