@@ -507,7 +507,8 @@ static void open_values_are_against_us(void **state)
     assert_true(same);
     assert_int_equal(t.compared, WANTED / 4);
     assert_true(t.verdicts[VERDICT_KEPT] > 0);
-    assert_true(t.verdicts[VERDICT_NOT_DECIDED] >= WANTED / 100);
+    if (WANTED >= 100) /* fewer need not show one */
+        assert_true(t.verdicts[VERDICT_NOT_DECIDED] > WANTED / 100);
 }
 
 static void with_loops_too(void **state)

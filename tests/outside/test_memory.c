@@ -111,6 +111,17 @@ static void meets(const char *engine, const char *review, unsigned limit)
     within(&less, &small, limit / 2);
 }
 
+/* As little as the system gives is a limit too. */
+static void a_small_limit_ends_it(void **unused)
+{
+    static struct outcome o;
+
+    (void)unused;
+    run("--engine tiles --memory 1MiB " TEXTS "walk.review", &o);
+    assert_int_equal(o.code, 3);
+    assert_non_null(strstr(o.output, "the limit of memory was reached"));
+}
+
 static void test_narrow(void **unused)
 {
     (void)unused;
@@ -144,6 +155,7 @@ static void test_race(void **unused)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_small_limit_ends_it),
         cmocka_unit_test(test_narrow), cmocka_unit_test(test_wide),
         cmocka_unit_test(test_bits), cmocka_unit_test(test_sets),
         cmocka_unit_test(test_race),
