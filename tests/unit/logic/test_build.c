@@ -155,7 +155,7 @@ static void node_values(const struct flat_builder *builder,
             value[i] = flat_apply(
                 n->op, value[n->a], n->b == FLAT_NONE ? 0 : value[n->b],
                 n->c == FLAT_NONE ? 0 : value[n->c]);
-        assert_in_range(value[i] - n->low, 0,
+        assert_in_range((uint64_t)value[i] - (uint64_t)n->low, 0,
                         (uint64_t)n->high - (uint64_t)n->low);
     }
 }
