@@ -61,40 +61,12 @@ static void expression(struct maker *m, unsigned depth)
 
 /* ---- control text ---- */
 
-static void word_statement(struct maker *m)
-{
-    static const char *const some[] = {
-        "  w := ROL(w, k + 1);\n",
-        "  w := SEL(y, w AND 16#1E, w XOR SHL(BYTE#1, k));\n",
-        "  w := LIMIT(16#1, w OR v, 16#F);\n",
-        "  v := MUX(k, w, NOT w, v, SHR(w, 2)) AND 16#7;\n",
-        "  v := INT_TO_BYTE(k) XOR v AND 16#3;\n",
-        "  k := MIN(3, BYTE_TO_INT(v AND 16#5));\n",
-        "  v := WORD_TO_BYTE(SHL(BYTE_TO_WORD(w), 2));\n",
-        "  z := OR(z AND w.1, GT(w, v, 1), v.%X2);\n",
-        "  y := INT_TO_BOOL(k) XOR w.0;\n",
-        "  count1(R := m2 OR count1.CV >= 2, PV := k, CU := y);\n"
-        "  z := count1.Q;\n"};
-
-    if (chance(m, 30)) {
-        text_printf(m->out, "  w.%u := ", below(m, 4));
-        expression(m, 1);
-        text_add(m->out, ";\n");
-    } else {
-        text_add(m->out, some[below(m, 10)]);
-    }
-}
-
 static void simple_statement(struct maker *m)
 {
     static const char *const targets[] = {"y", "z", "m1", "m2"};
     static const char *const modes[] = {"Idle", "Run", "Hold"};
     unsigned pick;
 
-    if (m->parts->words && chance(m, 50)) {
-        word_statement(m);
-        return;
-    }
     pick = below(m, 10);
     if (pick < 2) {
         text_printf(m->out, "  mode := %s;\n", modes[below(m, 3)]);
@@ -420,9 +392,6 @@ static void control_text(struct maker *m)
              "  on1 : TON; off1 : TOF; pulse1 : TP; END_VAR\n");
     if (m->parts->settings)
         random_settings_variables(m->out);
-    if (m->parts->words)
-        text_add(m->out, "VAR w : BYTE := 16#3; v : BYTE; count1 : CTU;\n"
-                         "END_VAR\n");
     if (m->parts->power)
         text_add(m->out, "VAR RETAIN r : BOOL; END_VAR\n");
     for (unsigned i = 0; i < n; i++)

@@ -28,8 +28,6 @@ struct random_parts {
                          compared and computed with */
     bool loops;       /* set by the caller: loops, EXIT, CONTINUE, RETURN, S=,
                          AND_THEN in the control text */
-    bool words;       /* set by the caller: bit strings, standard functions,
-                         conversions and a counter */
     bool settings;    /* set by the caller: where controllers differ, and a
                          section CONTROLLER */
     bool every;       /* set by the caller: a second program, and one or both

@@ -24,7 +24,7 @@ void subject_complain(const struct subject *s, const char *what)
                                  .again = s->again,
                                  .leaning = s->leaning,
                                  .range = s->range, .every = s->every,
-                                 .words = s->words, .loops = s->loops,
+                                 .loops = s->loops,
                                  .settings = s->settings,
                                  .open = s->open};
 
@@ -77,7 +77,6 @@ void subject_read(struct subject *s, bool possible)
     s->parts.every = s->every;
     s->parts.open = s->open;
     s->parts.loops = s->loops;
-    s->parts.words = s->words;
     s->parts.settings = s->settings;
     s->arena = arena_new();
     s->names = names_new(s->arena);

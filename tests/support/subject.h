@@ -17,7 +17,6 @@ struct subject {
     bool range;    /* set by the caller: SCAN with a range */
     bool open;     /* set by the caller: values that are not followed */
     bool loops;    /* set by the caller: loops in the control text */
-    bool words;    /* set by the caller: bit strings and the like */
     bool settings; /* set by the caller: what controllers do differently */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
