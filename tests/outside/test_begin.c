@@ -19,55 +19,21 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "tests/support/long_program.h"
+#include "tests/support/shell.h"
 
 #define TEXTS "tests/outside/texts/begin/"
 
 static char folder[64];
-static char output[1 << 20];
-
-/* Runs a command; what it writes goes to `output`.  Gives the exit code. */
-static int run(const char *command)
-{
-    size_t n = 0, got;
-    int status;
-    FILE *pipe = popen(command, "r");
-
-    assert_non_null(pipe);
-    while (n < sizeof output - 1 &&
-           (got = fread(output + n, 1, sizeof output - 1 - n, pipe)) > 0)
-        n += got;
-    output[n] = '\0';
-    status = pclose(pipe);
-    assert_true(WIFEXITED(status));
-    return WEXITSTATUS(status);
-}
 
 static int keepclear(const char *arguments)
 {
-    char command[2048];
-
-    snprintf(command, sizeof command, "%s %s 2>&1", getenv("KEEPCLEAR"),
-             arguments);
-    return run(command);
+    return shell_run("%s %s 2>&1", shell_program(), arguments);
 }
 
-static void expect(const char *what)
-{
-    if (!strstr(output, what))
-        fail_msg("'%s' is not in:\n%s", what, output);
-}
-
-static void expect_not(const char *what)
-{
-    if (strstr(output, what))
-        fail_msg("'%s' is in:\n%s", what, output);
-}
-
-/* Begins with these texts; the result stands in `output` after it. */
+/* Begins with these texts; the result is the output after it. */
 static int begin(const char *texts)
 {
-    char arguments[1024], path[128];
-    struct text review = {0};
+    char arguments[1024];
     int code;
 
     snprintf(arguments, sizeof arguments, "begin -o %s/x.review %s", folder,
@@ -75,11 +41,7 @@ static int begin(const char *texts)
     code = keepclear(arguments);
     if (code != 0)
         return code;
-    snprintf(path, sizeof path, "%s/x.review", folder);
-    assert_int_equal(os_read_file(path, sizeof output - 1, &review), OS_OK);
-    strcpy(output, text_str(&review));
-    text_release(&review);
-    return 0;
+    return shell_run("cat %s/x.review", folder);
 }
 
 static int check(const char *options)
@@ -95,17 +57,14 @@ static int set_up(void **state)
 {
     (void)state;
     strcpy(folder, "/tmp/keepclear-begin-XXXXXX");
-    assert_non_null(mkdtemp(folder));
+    assert_int_equal(shell_folder(folder), 0);
     return 0;
 }
 
 static int tear_down(void **state)
 {
-    char command[100];
-
     (void)state;
-    snprintf(command, sizeof command, "rm -r %s", folder);
-    return system(command) != 0;
+    return shell_remove(folder);
 }
 
 /* ---- whatever text ---- */
@@ -120,13 +79,13 @@ static void runs_as_it_is(const char *texts)
         assert_int_equal(code, 2);
         snprintf(arguments, sizeof arguments, "check %s", texts);
         assert_int_equal(keepclear(arguments), 2);
-        if (!strstr(output, "there is no PROGRAM"))
-            fail_msg("%s does not begin:\n%s", texts, output);
+        if (!strstr(shell_output(), "there is no PROGRAM"))
+            fail_msg("%s does not begin:\n%s", texts, shell_output());
         return;
     }
     code = check("--quick --situations 20000");
     if (code != 0 && code != 1 && code != 3)
-        fail_msg("%s: exit code %d:\n%s", texts, code, output);
+        fail_msg("%s: exit code %d:\n%s", texts, code, shell_output());
 }
 
 /* All lines of the list that a command writes. */
@@ -135,9 +94,9 @@ static unsigned each(const char *command)
     static char list[1 << 16];
     unsigned n = 0;
 
-    assert_int_equal(run(command), 0);
-    assert_true(strlen(output) < sizeof list);
-    strcpy(list, output);
+    assert_int_equal(shell_run("%s", command), 0);
+    assert_true(strlen(shell_output()) < sizeof list);
+    strcpy(list, shell_output());
     for (char *at = strtok(list, "\n"); at; at = strtok(NULL, "\n")) {
         runs_as_it_is(at);
         n++;
@@ -190,9 +149,9 @@ static void paths_fit_the_place_of_the_result(void **state)
                  "$p check --quick --only R1 %s", getenv("KEEPCLEAR"),
                  folder, folder, folder, folder, places[i][0], places[i][0],
                  places[i][0]);
-        assert_int_equal(run(command), 0);
-        expect(places[i][1]);
-        expect("R1    kept");
+        assert_int_equal(shell_run("%s", command), 0);
+        shell_expect(places[i][1]);
+        shell_expect("R1    kept");
     }
 }
 
@@ -202,33 +161,34 @@ static void stops_are_read_by_their_use(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "press_german.st"), 0);
-    expect("NOT_HALT : STOP 'Not-Halt Pult, Oeffner' CONTACTS OPENING;");
-    expect("in the text FALSE stops");
+    shell_expect("NOT_HALT : STOP 'Not-Halt Pult, Oeffner' CONTACTS OPENING;");
+    shell_expect("in the text FALSE stops");
     assert_int_equal(begin(TEXTS "gate_french.st"), 0);
-    expect("arret_urgence : STOP 'arret urgence' CONTACTS CLOSING;");
-    expect("in the text TRUE stops");
+    shell_expect("arret_urgence : STOP 'arret urgence' CONTACTS CLOSING;");
+    shell_expect("in the text TRUE stops");
     assert_int_equal(begin(TEXTS "arithmetic.st"), 0);
-    expect("stop : STOP 'stop' CONTACTS CLOSING;");
+    shell_expect("stop : STOP 'stop' CONTACTS CLOSING;");
     assert_int_equal(begin(TEXTS "memory.st"), 0);
-    expect("I_Stop_NC : STOP 'stop nc' CONTACTS OPENING;");
+    shell_expect("I_Stop_NC : STOP 'stop nc' CONTACTS OPENING;");
     assert_int_equal(begin(TEXTS "prefixes.st"), 0);
-    expect("bEStopOk : STOP 'e stop ok' CONTACTS OPENING;");
+    shell_expect("bEStopOk : STOP 'e stop ok' CONTACTS OPENING;");
 }
 
 static void parts_move_between_their_ends(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "lift_italian.st"), 0);
-    expect("VAR part_place : (Alto, Between, Basso); END_VAR");
-    expect("MOVES part_place FROM Between TO Alto WHILE motore_sali;");
-    expect("MOVES part_place FROM Between TO Basso WHILE motore_scendi;");
-    expect("finecorsa_alto : SENSOR 'finecorsa alto' ON WHEN part_place = "
+    shell_expect("VAR part_place : (Alto, Between, Basso); END_VAR");
+    shell_expect("MOVES part_place FROM Between TO Alto WHILE motore_sali;");
+    shell_expect("MOVES part_place FROM Between TO Basso WHILE motore_scendi;");
+    shell_expect(
+        "finecorsa_alto : SENSOR 'finecorsa alto' ON WHEN part_place = "
            "Alto;");
     assert_int_equal(begin("models/table/table.st"), 0);
-    expect("MOVES part_place FROM Elsewhere TO Top WHILE up;");
+    shell_expect("MOVES part_place FROM Elsewhere TO Top WHILE up;");
     assert_int_equal(begin(TEXTS "loop.st"), 0);
-    expect("FROM Between TO At_end WHILE ram_advance;");
-    expect("mode_switch : SELECTOR");
+    shell_expect("FROM Between TO At_end WHILE ram_advance;");
+    shell_expect("mode_switch : SELECTOR");
 }
 
 static void every_guess_says_so(void **state)
@@ -238,7 +198,7 @@ static void every_guess_says_so(void **state)
 
     (void)state;
     assert_int_equal(begin(TEXTS "press_german.st"), 0);
-    from = strstr(output, "  CONTROLS\n");
+    from = strstr(shell_output(), "  CONTROLS\n");
     assert_non_null(from);
     *strstr(from, "  END_CONTROLS") = '\0';
     for (line = strstr(from, " : "); line; line = strstr(line + 3, " : ")) {
@@ -254,56 +214,56 @@ static void the_task_and_the_scan(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "lift_italian.st"), 0);
-    expect_not("  SCAN T#");
+    shell_expect_not("  SCAN T#");
     assert_int_equal(begin(TEXTS "bare.st"), 0);
-    expect("  SCAN T#100ms; (* assumed");
+    shell_expect("  SCAN T#100ms; (* assumed");
 }
 
 static void names_that_cannot_be_signals_are_left_free(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "names.st"), 0);
-    expect("First.fault : BOOL - its name is a word of review texts");
-    expect("First.start : BOOL - several variables have this name");
-    expect("Requirement1 ");
-    expect("Hazard1 ");
-    expect_not("    fault : ");
+    shell_expect("First.fault : BOOL - its name is a word of review texts");
+    shell_expect("First.start : BOOL - several variables have this name");
+    shell_expect("Requirement1 ");
+    shell_expect("Hazard1 ");
+    shell_expect_not("    fault : ");
 }
 
 static void types_without_a_signal_are_left_free(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "mixed_types.st"), 0);
-    expect("Tank.pressure : REAL - no BOOL");
-    expect("Tank.doors[2] : BOOL - an element");
-    expect("UNKNOWN PidLoop BECAUSE");
-    expect("NEVER dump_valve_open AND dump_valve_close;");
-    expect("halt : STOP 'halt' CONTACTS CLOSING;");
+    shell_expect("Tank.pressure : REAL - no BOOL");
+    shell_expect("Tank.doors[2] : BOOL - an element");
+    shell_expect("UNKNOWN PidLoop BECAUSE");
+    shell_expect("NEVER dump_valve_open AND dump_valve_close;");
+    shell_expect("halt : STOP 'halt' CONTACTS CLOSING;");
 }
 
 static void too_many_values_are_fixed_and_said(void **state)
 {
     (void)state;
     assert_int_equal(begin(TEXTS "arithmetic.st"), 0);
-    expect("FIXED Filling.wait := T#0ms BECAUSE");
+    shell_expect("FIXED Filling.wait := T#0ms BECAUSE");
     assert_int_equal(check("--quick"), 3);
-    expect("not described, free: Filling.level");
-    expect("left open: the value level / 2 + 3");
-    expect("not confirmed by anybody");
+    shell_expect("not described, free: Filling.level");
+    shell_expect("left open: the value level / 2 + 3");
+    shell_expect("not confirmed by anybody");
 }
 
 static void what_is_no_control_text_is_refused(void **state)
 {
     (void)state;
     assert_int_equal(keepclear("begin models/table/table.review"), 2);
-    expect("is a review text already");
+    shell_expect("is a review text already");
     assert_int_equal(keepclear("begin nothing.st"), 2);
-    expect("cannot read 'nothing.st'");
+    shell_expect("cannot read 'nothing.st'");
     assert_int_equal(keepclear("begin tests/golden/bad/missing-end-if.st"),
                      2);
-    expect("error:");
+    shell_expect("error:");
     assert_int_equal(keepclear("begin " TEXTS "clamp_two_texts.st"), 2);
-    expect("say with -o FILE");
+    shell_expect("say with -o FILE");
 }
 
 /* ---- the long program ---- */
@@ -333,7 +293,8 @@ static unsigned paste(const char *name)
     char path[128];
     unsigned n = 0;
 
-    for (char *at = output, *end; (at = strstr(at, begins)); at = end) {
+    for (const char *at = shell_output(), *end; (at = strstr(at, begins));
+         at = end) {
         end = strstr(at, ends);
         assert_non_null(end);
         end += strlen(ends);
@@ -364,13 +325,13 @@ static void messages_lead_to_a_verdict(void **state)
     snprintf(arguments, sizeof arguments, "check --reading %s/long.st",
              folder);
     assert_int_equal(keepclear(arguments), 2);
-    expect("needed, and in none of the texts: 4");
-    expect("write UNKNOWN DriveAxis; in the review text");
+    shell_expect("needed, and in none of the texts: 4");
+    shell_expect("write UNKNOWN DriveAxis; in the review text");
     assert_int_equal(paste("pasted.st"), 4);
     snprintf(path, sizeof path, "%s/x.review", folder);
     assert_int_equal(os_write_file(path, review, strlen(review)), OS_OK);
     assert_int_equal(check("--only R1"), 0);
-    expect("R1    kept");
+    shell_expect("R1    kept");
 }
 
 /* With begin: the text as it is, one command, a verdict. */
@@ -382,17 +343,17 @@ static void begin_leads_to_a_verdict(void **state)
     write_long(false);
     snprintf(texts, sizeof texts, "%s/long.st", folder);
     assert_int_equal(begin(texts), 0);
-    expect("CONTROL 'x_unknown.st';");
-    expect("UNKNOWN ScannerEye BECAUSE 'its text is missing';");
-    expect("s07_ram_home : SENSOR");
-    expect("WHILE s07_ram_advance;");
-    expect("NEVER s01_ram_advance AND s01_ram_return;");
+    shell_expect("CONTROL 'x_unknown.st';");
+    shell_expect("UNKNOWN ScannerEye BECAUSE 'its text is missing';");
+    shell_expect("s07_ram_home : SENSOR");
+    shell_expect("WHILE s07_ram_advance;");
+    shell_expect("NEVER s01_ram_advance AND s01_ram_return;");
     assert_int_equal(check("--quick --only R1,R2"), 0);
-    expect("R1    kept");
-    expect("R2    kept");
+    shell_expect("R1    kept");
+    shell_expect("R2    kept");
     assert_int_equal(check("--quick --only R7"), 1);
-    expect("R7    broken");
-    expect("on: pin goes in");
+    shell_expect("R7    broken");
+    shell_expect("on: pin goes in");
 }
 
 /* Where everything depends on everything, what cannot be finished is said
@@ -406,7 +367,7 @@ static void a_linked_program_is_judged_as_far_as_it_goes(void **state)
     snprintf(texts, sizeof texts, "%s/long.st", folder);
     assert_int_equal(begin(texts), 0);
     assert_int_equal(check("--quick --only R7"), 1);
-    expect("R7    broken");
+    shell_expect("R7    broken");
 }
 
 int main(void)

@@ -13,8 +13,9 @@
 
 #include <cmocka.h>
 
+#include "tests/support/shell.h"
+
 static char folder[64];
-static char output[1 << 20];
 
 static const char control[] =
     "PROGRAM Main\n"
@@ -40,51 +41,20 @@ static const char review[] =
 
 static void put(const char *name, const char *text)
 {
-    char path[256];
-    FILE *file;
-
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    file = fopen(path, "w");
-    assert_non_null(file);
-    assert_true(fputs(text, file) >= 0);
-    assert_int_equal(fclose(file), 0);
+    shell_put(folder, name, text);
 }
 
-/* Runs keepclear in the folder; standard output and error go to `output`.
- * Gives the exit code. */
+/* Runs keepclear in the folder; gives the exit code. */
 static int run(const char *arguments)
 {
-    char command[1024];
-    const char *program = getenv("KEEPCLEAR");
-    size_t n = 0, got;
-    int status;
-    FILE *pipe;
-
-    assert_non_null(program);
-    snprintf(command, sizeof command, "cd %s && %s %s", folder, program,
-             arguments);
-    pipe = popen(command, "r");
-    assert_non_null(pipe);
-    while (n < sizeof output - 1 &&
-           (got = fread(output + n, 1, sizeof output - 1 - n, pipe)) > 0)
-        n += got;
-    output[n] = '\0';
-    status = pclose(pipe);
-    assert_true(WIFEXITED(status));
-    return WEXITSTATUS(status);
-}
-
-static void expect(const char *what)
-{
-    if (strstr(output, what) == NULL)
-        fail_msg("'%s' is not in:\n%s", what, output);
+    return shell_run("cd %s && %s %s", folder, shell_program(), arguments);
 }
 
 static unsigned count(const char *what)
 {
     unsigned n = 0;
 
-    for (const char *at = output; (at = strstr(at, what)) != NULL; at++)
+    for (const char *at = shell_output(); (at = strstr(at, what)) != NULL; at++)
         n++;
     return n;
 }
@@ -95,7 +65,7 @@ static int set_up(void **state)
 
     (void)state;
     strcpy(folder, "/tmp/keepclear-cli-XXXXXX");
-    assert_non_null(mkdtemp(folder));
+    assert_int_equal(shell_folder(folder), 0);
     put("good.st", control);
     snprintf(text, sizeof text, review, "run ONLY IF PREVIOUS run OR go");
     put("good.review", text);
@@ -118,38 +88,35 @@ static int set_up(void **state)
 
 static int tear_down(void **state)
 {
-    char command[128];
-
     (void)state;
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command);
+    return shell_remove(folder);
 }
 
 static void kept_is_0(void **state)
 {
     (void)state;
     assert_int_equal(run("check good.review 2>&1"), 0);
-    expect("R1    kept");
-    expect("R2    kept");
-    expect("Every reachable situation was looked at");
+    shell_expect("R1    kept");
+    shell_expect("R2    kept");
+    shell_expect("Every reachable situation was looked at");
 }
 
 static void broken_is_1_with_a_log_sheet(void **state)
 {
     (void)state;
     assert_int_equal(run("check broken.review 2>&1"), 1);
-    expect("R1    kept");
-    expect("R2    broken");
-    expect("hold go button");
-    expect("release go button");
-    expect("at 0.1 s this is broken");
+    shell_expect("R1    kept");
+    shell_expect("R2    broken");
+    shell_expect("hold go button");
+    shell_expect("release go button");
+    shell_expect("at 0.1 s this is broken");
 }
 
 static void never_triggered_is_1(void **state)
 {
     (void)state;
     assert_int_equal(run("check vacuous.review 2>&1"), 1);
-    expect("R2    not put to the test");
+    shell_expect("R2    not put to the test");
 }
 
 static const char leaning[] =
@@ -185,20 +152,22 @@ static void what_a_verdict_leans_on(void **state)
     snprintf(text, sizeof text, leaning, "");
     put("lean.review", text);
     assert_int_equal(run("check lean.review 2>&1"), 0);
-    expect("R1    kept      · by the wiring alone   in the model · without "
+    shell_expect(
+        "R1    kept      · by the wiring alone   in the model · without "
            "faults · A1, A2, A3 not needed\n");
-    expect("R2    kept      in the model · without faults · needs A1 "
+    shell_expect("R2    kept      in the model · without faults · needs A1 "
            "(confirmed), A2 (not confirmed); A3 not needed\n");
-    expect("A3 three (idle: nothing that was asked needs it)");
+    shell_expect("A3 three (idle: nothing that was asked needs it)");
     assert_int_equal(run("check --quick lean.review 2>&1"), 0);
-    expect("by the wiring alone");
-    expect("3 assumptions, 2 unconfirmed");
-    expect("was not looked for (--quick)");
+    shell_expect("by the wiring alone");
+    shell_expect("3 assumptions, 2 unconfirmed");
+    shell_expect("was not looked for (--quick)");
     snprintf(text, sizeof text, leaning, "    R3 'assumed' : NEVER a AND b;\n");
     put("lean.review", text);
     assert_int_equal(run("check lean.review 2>&1"), 1);
-    expect("R3    not put to the test in the model");
-    expect("the logic has no part in it: it stays kept when the actuators "
+    shell_expect("R3    not put to the test in the model");
+    shell_expect(
+        "the logic has no part in it: it stays kept when the actuators "
            "are commanded at will");
 }
 
@@ -206,19 +175,19 @@ static void only_some(void **state)
 {
     (void)state;
     assert_int_equal(run("check --only r1 broken.review 2>&1"), 0);
-    assert_null(strstr(output, "R2"));
+    assert_null(strstr(shell_output(), "R2"));
     assert_int_equal(run("check --only R9 broken.review 2>&1"), 2);
-    expect("there is no requirement 'R9'");
+    shell_expect("there is no requirement 'R9'");
 }
 
 static void limit_is_3(void **state)
 {
     (void)state;
     assert_int_equal(run("check --situations 1 good.review 2>&1"), 3);
-    expect("not finished");
-    expect("nothing was finished");
+    shell_expect("not finished");
+    shell_expect("nothing was finished");
     assert_int_equal(run("check --situations 10 deep.review 2>&1"), 3);
-    expect("no breach within");
+    shell_expect("no breach within");
 }
 
 /* What is said does not depend on who answers. */
@@ -228,22 +197,23 @@ static void engines_say_the_same(void **state)
 
     (void)state;
     assert_int_equal(run("check broken.review 2>&1"), 1);
-    assert_true(strlen(output) < sizeof before);
-    strcpy(before, output);
+    assert_true(strlen(shell_output()) < sizeof before);
+    strcpy(before, shell_output());
     assert_int_equal(run("check --engine sets broken.review 2>&1"), 1);
-    assert_string_equal(output, before);
+    assert_string_equal(shell_output(), before);
     assert_int_equal(run("check --engine tiles broken.review 2>&1"), 1);
-    assert_string_equal(output, before);
+    assert_string_equal(shell_output(), before);
     assert_int_equal(run("check --engine both broken.review 2>&1"), 1);
-    assert_string_equal(output, before);
+    assert_string_equal(shell_output(), before);
     assert_int_equal(run("check --without sharing,untimed broken.review "
                          "2>&1"), 1);
-    assert_string_equal(output, before);
+    assert_string_equal(shell_output(), before);
     assert_int_equal(run("check --without doubt broken.review 2>&1"), 2);
-    expect("--without takes sharing, untimed and saturation, one or several "
+    shell_expect(
+        "--without takes sharing, untimed and saturation, one or several "
            "with commas, not 'doubt'");
     assert_int_equal(run("check --engine steam broken.review 2>&1"), 2);
-    expect("--engine takes sets, tiles or both, not 'steam'");
+    shell_expect("--engine takes sets, tiles or both, not 'steam'");
 }
 
 static void sizes_have_units(void **state)
@@ -252,7 +222,7 @@ static void sizes_have_units(void **state)
     assert_int_equal(run("check --memory 4GiB good.review 2>&1"), 0);
     assert_int_equal(run("check --memory 100 good.review 2>&1"), 0);
     assert_int_equal(run("check --memory 4GB good.review 2>&1"), 2);
-    expect("takes a size such as 512MiB or 4GiB, not '4GB'");
+    shell_expect("takes a size such as 512MiB or 4GiB, not '4GB'");
     assert_int_equal(run("check --memory 0 good.review 2>&1"), 2);
     assert_int_equal(run("check --memory 99999999999GiB good.review 2>&1"),
                      2);
@@ -265,11 +235,11 @@ static void control_text_alone(void **state)
         "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\nVAR n : SINT; END_VAR\n"
         "IF go THEN n := n + 100; END_IF;\nEND_PROGRAM\n");
     assert_int_equal(run("check good.st 2>&1"), 0);
-    expect("Without knowledge of the machine");
-    expect("No run-time error can occur");
+    shell_expect("Without knowledge of the machine");
+    shell_expect("No run-time error can occur");
     assert_int_equal(run("check overflow.st 2>&1"), 1);
-    expect("a result does not fit its type");
-    expect("overflow.st, line 4");
+    shell_expect("a result does not fit its type");
+    shell_expect("overflow.st, line 4");
 }
 
 static void drawing_tells_untaken_branches(void **state)
@@ -280,24 +250,24 @@ static void drawing_tells_untaken_branches(void **state)
         "VAR_OUTPUT run : BOOL; END_VAR\nrun := go;\n"
         "IF run AND NOT go THEN run := FALSE; END_IF;\nEND_PROGRAM\n");
     assert_int_equal(run("check untaken.st 2>&1"), 0);
-    expect("Branches that nothing can reach");
-    expect("untaken.st, line 5: run AND NOT go");
+    shell_expect("Branches that nothing can reach");
+    shell_expect("untaken.st, line 5: run AND NOT go");
     assert_int_equal(run("draw --as text untaken.st 2>&1"), 0);
-    expect("Branches that nothing can reach");
+    shell_expect("Branches that nothing can reach");
     assert_int_equal(run("draw -o untaken.svg untaken.st 2>&1"), 0);
     assert_int_equal(run("draw --as svg untaken.st 2>&1"), 0);
-    expect("<svg");
-    expect("nothing can reach");
+    shell_expect("<svg");
+    shell_expect("nothing can reach");
 }
 
 static void missing_file(void **state)
 {
     (void)state;
     assert_int_equal(run("check none.review 2>&1"), 2);
-    expect("cannot read 'none.review': no such file");
-    expect("what to do");
+    shell_expect("cannot read 'none.review': no such file");
+    shell_expect("what to do");
     assert_int_equal(run("check . 2>&1"), 2);
-    expect("cannot read '.'");
+    shell_expect("cannot read '.'");
 }
 
 static void missing_control_file(void **state)
@@ -306,8 +276,8 @@ static void missing_control_file(void **state)
     put("lost.review", "REVIEW Lost 'x'\n  CONTROL 'lost.st';\n"
                        "  SCAN T#100ms;\nEND_REVIEW\n");
     assert_int_equal(run("check lost.review 2>&1"), 2);
-    expect("lost.st");
-    expect("no such file");
+    shell_expect("lost.st");
+    shell_expect("no such file");
 }
 
 /* Of several control texts the first is replaced, the others stay. */
@@ -332,7 +302,7 @@ static void first_control_replaced(void **state)
                        "PRESSED go; END_REQUIREMENTS\nEND_REVIEW\n");
     assert_int_equal(run("check pair.review 2>&1"), 0);
     assert_int_equal(run("check --control other.st pair.review 2>&1"), 1);
-    expect("R1    broken");
+    shell_expect("R1    broken");
 }
 
 static void empty_file(void **state)
@@ -360,7 +330,7 @@ static void noise(void **state)
     fclose(file);
     assert_int_equal(run("check noise.st 2>&1"), 2);
     assert_true(count("error:") >= 1 && count("error:") <= 50);
-    assert_true(strlen(output) < 60000);
+    assert_true(strlen(shell_output()) < 60000);
 }
 
 static void deep_parenthesis(void **state)
@@ -388,10 +358,10 @@ static void one_message_each(const char *name, const char *text,
     snprintf(arguments, sizeof arguments, "check %s 2>&1", name);
     assert_int_equal(run(arguments), 2);
     if (count("error:") != 1)
-        fail_msg("not one message:\n%s", output);
-    expect(message);
-    expect("what to do:");
-    expect("^");
+        fail_msg("not one message:\n%s", shell_output());
+    shell_expect(message);
+    shell_expect("what to do:");
+    shell_expect("^");
 }
 
 static void one_clear_message(void **state)
@@ -432,9 +402,9 @@ static void full_disk_and_closed_output(void **state)
 {
     (void)state;
     assert_int_equal(run("check good.review 2>&1 >/dev/full"), 4);
-    expect("could not be written");
+    shell_expect("could not be written");
     assert_int_equal(run("check good.review 2>&1 >&-"), 4);
-    expect("could not be written");
+    shell_expect("could not be written");
 }
 
 static void output_is_whole_or_absent(void **state)
@@ -445,7 +415,7 @@ static void output_is_whole_or_absent(void **state)
     (void)state;
     assert_int_equal(run("check -o result.txt good.review 2>&1"), 0);
     assert_int_equal(run("check -o none/result.txt good.review 2>&1"), 4);
-    expect("nothing was left behind");
+    shell_expect("nothing was left behind");
     snprintf(path, sizeof path, "%s/none", folder);
     assert_int_not_equal(stat(path, &st), 0);
     assert_int_equal(run("check -o wrong.txt recursive.st 2>&1"), 2);
@@ -457,9 +427,9 @@ static void unknown_words(void **state)
 {
     (void)state;
     assert_int_equal(run("prove good.review 2>&1"), 2);
-    expect("'prove' is not a verb");
+    shell_expect("'prove' is not a verb");
     assert_int_equal(run("check --fast good.review 2>&1"), 2);
-    expect("'--fast'");
+    shell_expect("'--fast'");
     assert_int_equal(run("check 2>&1"), 2);
     assert_int_equal(run("--version 2>&1"), 0);
     assert_int_equal(run("--help 2>&1"), 0);
@@ -473,8 +443,8 @@ static void formatting(void **state)
                      "(* keep me *) end_if; end_program\n");
     assert_int_equal(run("format -o tidy.st untidy.st 2>&1"), 0);
     assert_int_equal(run("format tidy.st 2>&1"), 0);
-    expect("PROGRAM Main");
-    expect("(* keep me *)");
+    shell_expect("PROGRAM Main");
+    shell_expect("(* keep me *)");
     assert_int_equal(run("format tidy.st | diff - tidy.st 2>&1"), 0);
     assert_int_equal(run("format nested.st 2>&1"), 2);
 }

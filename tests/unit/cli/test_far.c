@@ -12,8 +12,9 @@
 
 #include <cmocka.h>
 
+#include "tests/support/shell.h"
+
 static char folder[64];
-static char output[1 << 16];
 
 static const char control[] =
     "PROGRAM Main\n"
@@ -43,53 +44,23 @@ static const char review[] =
 
 static void put(const char *name, const char *text, const char *part)
 {
-    char path[256];
-    FILE *file;
+    char whole[2048];
 
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    file = fopen(path, "w");
-    assert_non_null(file);
-    assert_true(fprintf(file, text, part) >= 0);
-    assert_int_equal(fclose(file), 0);
+    snprintf(whole, sizeof whole, text, part);
+    shell_put(folder, name, whole);
 }
 
 static int run(const char *arguments)
 {
-    char command[512];
-    const char *program = getenv("KEEPCLEAR");
-    FILE *pipe;
-    size_t n;
-    int status;
-
-    assert_non_null(program);
-    snprintf(command, sizeof command, "cd %s && timeout 60 %s %s 2>&1",
-             folder, program, arguments);
-    pipe = popen(command, "r");
-    assert_non_null(pipe);
-    n = fread(output, 1, sizeof output - 1, pipe);
-    output[n] = '\0';
-    status = pclose(pipe);
-    assert_true(WIFEXITED(status));
-    return WEXITSTATUS(status);
-}
-
-static void expect(const char *what)
-{
-    if (strstr(output, what) == NULL)
-        fail_msg("'%s' is not in:\n%s", what, output);
-}
-
-static void expect_not(const char *what)
-{
-    if (strstr(output, what) != NULL)
-        fail_msg("'%s' is in:\n%s", what, output);
+    return shell_run("cd %s && timeout 60 %s %s 2>&1", folder,
+                     shell_program(), arguments);
 }
 
 static int set_up(void **state)
 {
     (void)state;
     strcpy(folder, "/tmp/keepclear-far-XXXXXX");
-    assert_non_null(mkdtemp(folder));
+    assert_int_equal(shell_folder(folder), 0);
     put("far.st", control, "");
     put("far.review", review, "far.st");
     put("bounded.st", control, " AND starts < 30000");
@@ -99,23 +70,21 @@ static int set_up(void **state)
 
 static int tear_down(void **state)
 {
-    char command[128];
-
     (void)state;
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command);
+    return shell_remove(folder);
 }
 
 static void an_error_not_looked_for(void **state)
 {
     (void)state;
     assert_int_equal(run("check far.st"), 3);
-    expect("E1    not excluded run-time error: a result does not fit its "
+    shell_expect("E1    not excluded run-time error: a result does not fit its "
            "type\n");
-    expect("cannot occur before 2,147,483,647 scans (6.8 years at 0.1 s a "
+    shell_expect(
+        "cannot occur before 2,147,483,647 scans (6.8 years at 0.1 s a "
            "scan) from power-up\n");
-    expect("more than 1,000,000 scans\n");
-    expect("IF n < 30000 THEN n := n + 1; END_IF\n");
+    shell_expect("more than 1,000,000 scans\n");
+    shell_expect("IF n < 30000 THEN n := n + 1; END_IF\n");
 }
 
 /* Never "kept" without that condition, and never the whole result 0. */
@@ -123,20 +92,23 @@ static void kept_up_to_it(void **state)
 {
     (void)state;
     assert_int_equal(run("check --only R1 far.review"), 3);
-    expect("R1    kept      · up to error E1, not before 6.8 years   in the "
+    shell_expect(
+        "R1    kept      · up to error E1, not before 6.8 years   in the "
            "model");
     assert_int_equal(run("check --only R2 --figures far.review"), 3);
-    expect("R2    kept      · up to error E1, not before 6.8 years   in the "
+    shell_expect(
+        "R2    kept      · up to error E1, not before 6.8 years   in the "
            "model");
-    expect("1 counter cut where nothing looks any further\n");
+    shell_expect("1 counter cut where nothing looks any further\n");
 }
 
 static void a_breach_not_looked_for(void **state)
 {
     (void)state;
     assert_int_equal(run("check --only R3 far.review"), 3);
-    expect("R3    not finished in the model");
-    expect("not looked for: it cannot be broken before 1,500,000 scans (1.7 "
+    shell_expect("R3    not finished in the model");
+    shell_expect(
+        "not looked for: it cannot be broken before 1,500,000 scans (1.7 "
            "days at 0.1 s a scan) from power-up\n");
 }
 
@@ -144,12 +116,12 @@ static void bounded_all_is_kept(void **state)
 {
     (void)state;
     assert_int_equal(run("check --only R1,R2,R3 bounded.review"), 0);
-    expect("R1    kept      in the model");
-    expect("R2    kept      in the model");
-    expect("R3    kept      in the model");
-    expect_not("error E1");
+    shell_expect("R1    kept      in the model");
+    shell_expect("R2    kept      in the model");
+    shell_expect("R3    kept      in the model");
+    shell_expect_not("error E1");
     assert_int_equal(run("check bounded.st"), 0);
-    expect("No run-time error can occur.");
+    shell_expect("No run-time error can occur.");
 }
 
 static void without_cut_counters_it_does_not_end(void **state)
@@ -157,17 +129,17 @@ static void without_cut_counters_it_does_not_end(void **state)
     (void)state;
     assert_int_equal(run("check --without saturation --situations 30000 "
                          "--only R1,R2 far.review"), 3);
-    expect("R1    kept      · up to error E1");
-    expect("R2    not finished in the model");
-    expect("the limit of situations was reached");
+    shell_expect("R1    kept      · up to error E1");
+    shell_expect("R2    not finished in the model");
+    shell_expect("the limit of situations was reached");
 }
 
 static void a_diagram_says_it(void **state)
 {
     (void)state;
     assert_int_equal(run("draw --by run,service --as text far.review"), 0);
-    expect("All of this holds up to a run-time error");
-    expect("before 2,147,483,647 scans");
+    shell_expect("All of this holds up to a run-time error");
+    shell_expect("before 2,147,483,647 scans");
 }
 
 int main(void)

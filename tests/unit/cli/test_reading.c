@@ -11,56 +11,26 @@
 
 #include <cmocka.h>
 
+#include "tests/support/shell.h"
+
 static char folder[64];
-static char output[1 << 16];
 
 static void put(const char *name, const char *text)
 {
-    char path[256];
-    FILE *file;
-
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    file = fopen(path, "w");
-    assert_non_null(file);
-    assert_true(fputs(text, file) >= 0);
-    assert_int_equal(fclose(file), 0);
+    shell_put(folder, name, text);
 }
 
-/* Runs keepclear in the folder; standard output and error go to `output`.
- * Gives the exit code. */
+/* Runs keepclear in the folder; gives the exit code. */
 static int run(const char *arguments)
 {
-    char command[1024];
-    const char *program = getenv("KEEPCLEAR");
-    size_t n = 0, got;
-    int status;
-    FILE *pipe;
-
-    assert_non_null(program);
-    snprintf(command, sizeof command, "cd %s && %s %s 2>&1", folder,
-             program, arguments);
-    pipe = popen(command, "r");
-    assert_non_null(pipe);
-    while (n < sizeof output - 1 &&
-           (got = fread(output + n, 1, sizeof output - 1 - n, pipe)) > 0)
-        n += got;
-    output[n] = '\0';
-    status = pclose(pipe);
-    assert_true(WIFEXITED(status));
-    return WEXITSTATUS(status);
-}
-
-static void expect(const char *what)
-{
-    if (strstr(output, what) == NULL)
-        fail_msg("'%s' is not in:\n%s", what, output);
+    return shell_run("cd %s && %s %s 2>&1", folder, shell_program(), arguments);
 }
 
 static int set_up(void **state)
 {
     (void)state;
     strcpy(folder, "/tmp/keepclear-reading-XXXXXX");
-    assert_non_null(mkdtemp(folder));
+    assert_int_equal(shell_folder(folder), 0);
     put("main.st", "PROGRAM Main\nVAR\n  go : BOOL;\n  gate : Gate;\nEND_VAR\n"
                    "  IF go THEN gate(open := go); END_IF\nEND_PROGRAM\n");
     put("gate.st", "FUNCTION_BLOCK Gate\nVAR_INPUT open : BOOL; END_VAR\n"
@@ -76,36 +46,33 @@ static int set_up(void **state)
 
 static int tear_down(void **state)
 {
-    char command[100];
-
     (void)state;
-    snprintf(command, sizeof command, "rm -r %s", folder);
-    return system(command) != 0;
+    return shell_remove(folder);
 }
 
 static void files_stand_side_by_side(void **state)
 {
     (void)state;
     assert_int_equal(run("check main.st gate.st"), 0);
-    expect("No run-time error can occur.");
+    shell_expect("No run-time error can occur.");
     assert_int_equal(run("check gate.st main.st"), 0);
     assert_int_equal(run("check both.review"), 0);
     assert_int_equal(run("check main.st"), 2);
-    expect("there is no text of the function block 'Gate'");
-    expect("VAR_INPUT open : BOOL; END_VAR");
+    shell_expect("there is no text of the function block 'Gate'");
+    shell_expect("VAR_INPUT open : BOOL; END_VAR");
     assert_int_equal(run("check gate.st main.st gate.st"), 2);
-    expect("the text of 'Gate' is there twice");
+    shell_expect("the text of 'Gate' is there twice");
 }
 
 static void a_review_text_stands_alone(void **state)
 {
     (void)state;
     assert_int_equal(run("check both.review main.st"), 2);
-    expect("name the control texts in the review text");
+    shell_expect("name the control texts in the review text");
     assert_int_equal(run("check main.st both.review"), 2);
-    expect("give the review text alone");
+    shell_expect("give the review text alone");
     assert_int_equal(run("format main.st gate.st"), 2);
-    expect("'format' takes one file");
+    shell_expect("'format' takes one file");
 }
 
 static void the_list_tells_what_counts(void **state)
@@ -113,7 +80,7 @@ static void the_list_tells_what_counts(void **state)
     (void)state;
     assert_int_equal(run("check --reading both.review"), 0);
     assert_string_equal(
-        output,
+        shell_output(),
         "read: 2\n"
         "  PROGRAM        Main                     main.st:1\n"
         "  FUNCTION_BLOCK Gate                     gate.st:1\n"
@@ -128,24 +95,24 @@ static void the_list_tells_what_is_missing(void **state)
 {
     (void)state;
     assert_int_equal(run("check --reading main.st"), 2);
-    expect("needed, and in none of the texts: 1\n"
+    shell_expect("needed, and in none of the texts: 1\n"
            "  type or block  Gate                     main.st:4\n");
     put("drives.st", "PROGRAM Main VAR d : Drive; END_VAR d(); END_PROGRAM\n");
     assert_int_equal(run("check --reading drives.st gate.st"), 2);
-    expect("needed, and not readable: 1\n"
+    shell_expect("needed, and not readable: 1\n"
            "  FUNCTION_BLOCK Drive                    gate.st:7\n");
-    expect("gate.st:8:1: error: 'METHOD' is not read in this version");
+    shell_expect("gate.st:8:1: error: 'METHOD' is not read in this version");
 }
 
 static void spellings_are_told_when_asked_for(void **state)
 {
     (void)state;
     assert_int_equal(run("check main.st gate.st"), 0);
-    assert_null(strstr(output, "note:"));
+    assert_null(strstr(shell_output(), "note:"));
     assert_int_equal(run("check --spelling main.st gate.st"), 0);
-    expect("main.st:6:32: note: there is no ';' behind this END_ word");
+    shell_expect("main.st:6:32: note: there is no ';' behind this END_ word");
     assert_int_equal(run("check --strict main.st gate.st"), 2);
-    expect("main.st:6:32: error: there is no ';' behind this END_ word");
+    shell_expect("main.st:6:32: error: there is no ';' behind this END_ word");
 }
 
 /* Two instances of one program have variables of one name. */
@@ -167,10 +134,10 @@ static void instances_are_told_apart(void **state)
                       "    R2 'as told' : NEVER Left.open AND NOT Left.hand;\n"
                       "  END_REQUIREMENTS\nEND_REVIEW\n");
     assert_int_equal(run("check two.review"), 1);
-    expect("Left.open TRUE");
-    expect("Right.open TRUE");
-    expect("one scan every 0.05 s;");
-    expect("R2    kept");
+    shell_expect("Left.open TRUE");
+    shell_expect("Right.open TRUE");
+    shell_expect("one scan every 0.05 s;");
+    shell_expect("R2    kept");
 }
 
 int main(void)

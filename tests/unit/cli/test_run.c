@@ -12,55 +12,33 @@
 
 #include <cmocka.h>
 
+#include "tests/support/shell.h"
+
 #define TABLE "models/table/table.review"
 #define GATE "models/tailgate/tailgate.review"
 #define LATE "models/tailgate/changes/lag_too_long.st"
 #define TIED "models/tailgate/changes/tied_button_accepted.st"
 
 static char folder[64];
-static char output[1 << 18];
 
 /* Runs keepclear with these lines piped in; the exit code. */
 static int run(const char *lines, const char *arguments)
 {
-    char command[2048];
-    const char *program = getenv("KEEPCLEAR");
-    FILE *pipe;
-    int status;
-    size_t n;
-
-    assert_non_null(program);
-    snprintf(command, sizeof command, "printf '%s' | %s %s 2>&1", lines,
-             program, arguments);
-    pipe = popen(command, "r");
-    assert_non_null(pipe);
-    n = fread(output, 1, sizeof output - 1, pipe);
-    output[n] = '\0';
-    status = pclose(pipe);
-    assert_true(WIFEXITED(status));
-    return WEXITSTATUS(status);
-}
-
-static void expect(const char *what)
-{
-    if (strstr(output, what) == NULL)
-        fail_msg("'%s' is not in:\n%s", what, output);
+    return shell_run("printf '%s' | %s %s 2>&1", lines, shell_program(),
+                     arguments);
 }
 
 static int set_up(void **state)
 {
     (void)state;
     strcpy(folder, "/tmp/keepclear-run-XXXXXX");
-    return mkdtemp(folder) == NULL;
+    return shell_folder(folder);
 }
 
 static int tear_down(void **state)
 {
-    char command[128];
-
     (void)state;
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command);
+    return shell_remove(folder);
 }
 
 static void by_hand(void **state)
@@ -69,16 +47,16 @@ static void by_hand(void **state)
     assert_int_equal(run("wait\\nhold up_button\\nwait\\nshow\\nback\\n"
                          "wait 200ms\\nbakc\\nquit\\nwait\\n",
                          "run " TABLE), 0);
-    expect("> hold up_button\n> wait\n 0.1 s   hold up button\n"
+    shell_expect("> hold up_button\n> wait\n 0.1 s   hold up button\n"
            "         on: table rises\n");
-    expect("> show\ntime     2 scans, 0.1 s\nset      up_button held\n"
+    shell_expect("> show\ntime     2 scans, 0.1 s\nset      up_button held\n"
            "machine  height is Low\non       up (table rises)\n");
-    expect("> back\ntime     1 scan, 0.0 s\n"
+    shell_expect("> back\ntime     1 scan, 0.0 s\n"
            "set      every control is at rest\n");
-    expect("'bakc' is not understood; did you mean 'back'?");
-    assert_null(strstr(output, "> quit\n> "));
-    for (const char *at = output; *at != '\0'; at += strcspn(at, "\n") + 1)
-        if (strcspn(at, "\n") > 80 && at != output)
+    shell_expect("'bakc' is not understood; did you mean 'back'?");
+    assert_null(strstr(shell_output(), "> quit\n> "));
+    for (const char *at = shell_output(); *at != '\0'; at += strcspn(at, "\n") + 1)
+        if (strcspn(at, "\n") > 80 && at != shell_output())
             fail_msg("wider than 80 columns: %s", at);
 }
 
@@ -87,10 +65,10 @@ static void why_it_is_on(void **state)
     (void)state;
     assert_int_equal(run("why up\\nwait\\nhold up_button\\nwait\\n"
                          "why up\\nwhy upp\\n", "run " TABLE), 0);
-    expect("nothing was run yet: wait first");
-    expect("up came on");
-    expect("up button was pressed");
-    expect("there is no actuator or variable 'upp'; did you mean 'up'?");
+    shell_expect("nothing was run yet: wait first");
+    shell_expect("up came on");
+    shell_expect("up button was pressed");
+    shell_expect("there is no actuator or variable 'upp'; did you mean 'up'?");
 }
 
 static void end_of_input_ends_it(void **state)
@@ -99,13 +77,13 @@ static void end_of_input_ends_it(void **state)
 
     (void)state;
     assert_int_equal(run("wait", "run " TABLE), 0);
-    expect(" 0.0 s   power comes");
+    shell_expect(" 0.0 s   power comes");
     assert_int_equal(run("", "run " TABLE), 0);
     memset(lines, 'x', sizeof lines);
     strcpy(lines + 1100, "\\nwait");
     assert_int_equal(run(lines, "run " TABLE), 0);
-    expect("this line is too long");
-    expect(" 0.0 s   power comes");
+    shell_expect("this line is too long");
+    shell_expect(" 0.0 s   power comes");
 }
 
 static void an_assumption_is_named(void **state)
@@ -113,8 +91,8 @@ static void an_assumption_is_named(void **state)
     (void)state;
     assert_int_equal(run("hold raise_cab\\nhold lower_cab\\nwait\\nshow\\n",
                          "run " GATE), 0);
-    expect("not run: assumption A1 does not hold");
-    expect("time     before the first scan");
+    shell_expect("not run: assumption A1 does not hold");
+    shell_expect("time     before the first scan");
 }
 
 /* The shortest way is walked, saved, pasted and played again. */
@@ -127,9 +105,9 @@ static void broken_walked_and_saved(void **state)
              folder);
     assert_int_equal(run(lines, "run --broken R3 --control " LATE " " GATE),
                      0);
-    expect("the shortest way to break it, 7 scans");
-    expect("R3 is broken: the two closing buttons");
-    expect("this is the end of the sequence");
+    shell_expect("the shortest way to break it, 7 scans");
+    shell_expect("R3 is broken: the two closing buttons");
+    shell_expect("this is the end of the sequence");
     snprintf(arguments, sizeof arguments,
              "format " GATE " | sed -e 's,tailgate\\.st,%s/late.st,' "
              "-e '/^END_REVIEW/d' > %s/p.review && cp " LATE " %s/late.st && "
@@ -139,21 +117,21 @@ static void broken_walked_and_saved(void **state)
     snprintf(arguments, sizeof arguments, "run --scenario byhand1 "
              "%s/p.review", folder);
     assert_int_equal(run("", arguments), 0);
-    expect("as expected      EXPECT BROKEN R3");
+    shell_expect("as expected      EXPECT BROKEN R3");
 }
 
 static void scenarios_have_exit_codes(void **state)
 {
     (void)state;
     assert_int_equal(run("", "run --scenario all " GATE), 0);
-    expect("2 of 2 scenarios as expected");
+    shell_expect("2 of 2 scenarios as expected");
     assert_int_equal(run("", "run --scenario tiedbutton --control " TIED " "
                          GATE), 1);
-    expect("seen: lower_valve is TRUE, release_valve is TRUE");
-    expect(GATE ", line ");
+    shell_expect("seen: lower_valve is TRUE, release_valve is TRUE");
+    shell_expect(GATE ", line ");
     assert_int_equal(run("", "run --scenario Nobody " GATE), 2);
-    expect("there is no scenario 'Nobody'");
-    expect("TwoHandClosing, TiedButton, or all");
+    shell_expect("there is no scenario 'Nobody'");
+    shell_expect("TwoHandClosing, TiedButton, or all");
     assert_int_equal(run("", "run --scenario all "
                          "models/tailgate/tailgate.st"), 2);
     assert_int_equal(run("", "run -o x " TABLE), 2);
@@ -163,9 +141,9 @@ static void kept_has_no_sequence(void **state)
 {
     (void)state;
     assert_int_equal(run("", "run --broken R3 " TABLE), 2);
-    expect("R3 is kept: there is no sequence to show");
+    shell_expect("R3 is kept: there is no sequence to show");
     assert_int_equal(run("", "draw --sequence R77 " TABLE), 2);
-    expect("there is no requirement 'R77'");
+    shell_expect("there is no requirement 'R77'");
 }
 
 static void sequences_are_drawn(void **state)
@@ -177,10 +155,10 @@ static void sequences_are_drawn(void **state)
              "draw --sequence R3 --by two_hand.state --control " LATE " -o "
              "%s/a.svg " GATE " && head -c 60 %s/a.svg", folder, folder);
     assert_int_equal(run("", arguments), 0);
-    expect("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ");
+    shell_expect("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ");
     assert_int_equal(run("", "draw --sequence R4 " TABLE), 0);
-    expect("R4  the table gets to the top\nan example, 8 scans\n");
-    expect("off all the time: table sinks");
+    shell_expect("R4  the table gets to the top\nan example, 8 scans\n");
+    shell_expect("off all the time: table sinks");
     assert_int_equal(run("", "draw --sequence R4 --by nothing " TABLE), 2);
     assert_int_equal(run("", "draw --sequence R4 --as dot " TABLE), 2);
 }
