@@ -55,7 +55,8 @@ static void by_hand(void **state)
            "set      every control is at rest\n");
     shell_expect("'bakc' is not understood; did you mean 'back'?");
     assert_null(strstr(shell_output(), "> quit\n> "));
-    for (const char *at = shell_output(); *at != '\0'; at += strcspn(at, "\n") + 1)
+    for (const char *at = shell_output(); *at != '\0';
+         at += strcspn(at, "\n") + 1)
         if (strcspn(at, "\n") > 80 && at != shell_output())
             fail_msg("wider than 80 columns: %s", at);
 }
