@@ -272,9 +272,10 @@ static int load_sequence(struct table *t, const struct options *options)
     if (code != 0)
         return code;
     outing_load(&t->outing, found.sequence);
-    text_printf(&t->said, "%s %s\n%s, %u scans: next runs one of them\n",
+    text_printf(&t->said, "%s %s\n%s, %u scan%s: next runs one of them\n",
                 found.name, found.title, found.what,
-                found.sequence->n_scans);
+                found.sequence->n_scans,
+                found.sequence->n_scans == 1 ? "" : "s");
     return 0;
 }
 

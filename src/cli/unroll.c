@@ -49,8 +49,9 @@ static int draw(const struct options *options, const struct loaded *loaded,
     struct timing timing = {
         .lanes = &lanes,
         .title = arena_printf(arena, "%s  %s", found->name, found->title),
-        .what = arena_printf(arena, "%s, %u scans", found->what,
-                             found->sequence->n_scans),
+        .what = arena_printf(arena, "%s, %u scan%s", found->what,
+                             found->sequence->n_scans,
+                             found->sequence->n_scans == 1 ? "" : "s"),
         .at_end = found->at_end,
     };
     struct text text = {0};

@@ -48,6 +48,11 @@ static void add_advice(struct text *out, const struct model *model,
     text_pad(out, ' ', indent);
     text_add(out, "to exclude it, let it count no further than is needed: "
                   "IF n < 30000 THEN n := n + 1; END_IF\n");
+    if (kind != ERROR_OVERFLOW)
+        return;
+    text_pad(out, ' ', indent);
+    text_add(out, "or, if the controller does not stop there, say in the "
+                  "review text what it does: CONTROLLER OVERFLOW\n");
 }
 
 void away_error(struct text *out, const struct model *model,

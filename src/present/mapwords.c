@@ -63,9 +63,23 @@ static unsigned bits(uint64_t word)
     return (unsigned)__builtin_popcountll(word);
 }
 
-static void add_choice_value(struct text *out, const struct choice *choice,
-                             uint32_t i)
+/* Does cell i go on where the one before it ends? */
+static bool goes_on(const struct choice *choice, uint32_t i)
 {
+    return choice->type->kind == TYPE_REAL && choice->cell_low != NULL &&
+           choice->cell_low[i - 1] != TYPE_NAN &&
+           choice->cell_low[i] == choice->cell_high[i - 1] + 1;
+}
+
+/* The values from number i to j; but for a REAL i and j are one. */
+static void add_choice_value(struct text *out, const struct choice *choice,
+                             uint32_t i, uint32_t j)
+{
+    if (choice->type->kind == TYPE_REAL && choice->cell_low != NULL) {
+        say_real(out, choice->type, choice->cell_low[i],
+                 choice->cell_high[j]);
+        return;
+    }
     if (choice->cell_low == NULL ||
         choice->cell_low[i] == choice->cell_high[i]) {
         say_value(out, choice->type, choice->values[i]);
@@ -87,11 +101,15 @@ static void add_values(struct text *out, const struct choice *choice,
         text_add(out, " not");
     }
     text_add(out, at);
-    for (uint32_t i = 0; i < choice->count; i++) {
+    for (uint32_t i = 0, j; i < choice->count; i = j + 1) {
+        j = i;
         if ((word >> i & 1) == 0)
             continue;
+        while (j + 1 < choice->count && (word >> (j + 1) & 1) != 0 &&
+               goes_on(choice, j + 1))
+            j++;
         text_add(out, between);
-        add_choice_value(out, choice, i);
+        add_choice_value(out, choice, i, j);
         between = " or ";
     }
 }
@@ -118,7 +136,8 @@ static void add_operator(struct text *out, const struct control *control,
         return;
     }
     text_add(out, control->title);
-    add_values(out, choice, word, " at ");
+    add_values(out, choice, word,
+               control->type->kind == TYPE_REAL ? " " : " at ");
 }
 
 static void add_choice(struct text *out, const struct model *model,

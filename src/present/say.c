@@ -29,8 +29,8 @@ static struct moment moment_of(const struct findings *findings,
     };
 }
 
-static void say_real(struct text *out, const struct type *type, int64_t low,
-                     int64_t high)
+void say_real(struct text *out, const struct type *type, int64_t low,
+              int64_t high)
 {
     struct arena *arena = arena_new();
 

@@ -15,6 +15,10 @@ struct type;
  * TRUE or FALSE. */
 void say_value(struct text *out, const struct type *type, int64_t value);
 
+/* The REALs from low to high: "at least 5000.0". */
+void say_real(struct text *out, const struct type *type, int64_t low,
+              int64_t high);
+
 /* How an open place came out, behind its name: "comes out TRUE". */
 void say_outcome(struct text *out, const struct model *model, uint32_t row,
                  int64_t value);

@@ -189,6 +189,20 @@ static uint32_t level_of(const struct lane *lane, int64_t value)
     return k;
 }
 
+/* Names that the room before the lane has place for; a longer one stands at
+ * the far end, above its line. */
+enum { LEVEL_COLUMNS = 16 };
+
+static void level_name(struct picture *p, int y, const char *words)
+{
+    if (line_of(words, LEVEL_COLUMNS) == strlen(words))
+        say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
+            words);
+    else
+        say(p, TO * 10, y - 4, " class=\"small\" text-anchor=\"end\"",
+            words);
+}
+
 /* The names of the levels, the largest on top. */
 static int level_y(const struct picture *p, const struct lane *lane,
                    uint32_t level)
@@ -206,8 +220,7 @@ static void draw_levels(struct picture *p, const struct lane *lane)
         int y = level_y(p, lane, k);
 
         lane_value(&name, lane, lane->levels[k]);
-        say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
-            text_str(&name));
+        level_name(p, y, text_str(&name));
         text_release(&name);
         across(p, "level", y);
     }
@@ -241,8 +254,7 @@ static void draw_end_value(struct picture *p, const struct lane *lane,
     int y = curve_y(p, lane, value);
 
     lane_value(&name, lane, value);
-    say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
-        text_str(&name));
+    level_name(p, y, text_str(&name));
     across(p, "level", y);
     text_release(&name);
 }

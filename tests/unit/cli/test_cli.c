@@ -449,6 +449,30 @@ static void formatting(void **state)
     assert_int_equal(run("format nested.st 2>&1"), 2);
 }
 
+/* A range of a REAL is one phrase, and a long name keeps off the titles. */
+static void reals_in_pictures(void **state)
+{
+    (void)state;
+    put("load.st", "PROGRAM Main\n"
+                   "VAR_INPUT go : BOOL; load AT %ID0 : REAL; END_VAR\n"
+                   "VAR_OUTPUT run : BOOL; END_VAR\n"
+                   "run := go AND load < 11500.0;\nEND_PROGRAM\n");
+    put("load.review", "REVIEW Hoist 'invented'\n"
+                       "CONTROL 'load.st'; SCAN T#100ms;\n"
+                       "CONTROLS go : BUTTON 'go button'; load : NUMBER "
+                       "'load'; run : MOTOR 'hoist'; END_CONTROLS\n"
+                       "REQUIREMENTS R1 'x' : NEVER run AND load >= 5000.0;\n"
+                       "END_REQUIREMENTS\nEND_REVIEW\n");
+    assert_int_equal(run("draw load.review 2>&1"), 0);
+    shell_expect("go button held and load less than 11500.0\n");
+    shell_expect("11500.0 or not a number\n");
+    shell_expect_not("at at least");
+    assert_int_equal(run("draw --sequence R1 --as svg load.review 2>&1"), 0);
+    shell_expect(", 1 scan<");
+    shell_expect("<text x=\"736.0\" y=\"");
+    shell_expect(">more than 5000.0 and less than 11500.0</text>");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -474,6 +498,7 @@ int main(void)
         cmocka_unit_test(output_is_whole_or_absent),
         cmocka_unit_test(unknown_words),
         cmocka_unit_test(formatting),
+        cmocka_unit_test(reals_in_pictures),
     };
 
     return cmocka_run_group_tests_name("program", tests, set_up, tear_down);
