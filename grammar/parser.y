@@ -155,7 +155,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RETURNS "RETURNS" SPRING "SPRING"
 %token MOVES "MOVES" FROM "FROM" END_MAY "END_MAY"
 %token DOES "DOES" OPEN "OPEN" CLOSE "CLOSE" WIRE "WIRE" OFF "OFF"
-%token SHORT "SHORT" SUPPLY "SUPPLY"
+%token SHORT "SHORT" SUPPLY "SUPPLY" WITHOUT "WITHOUT" COMMAND "COMMAND"
+%token DISPLACED "DISPLACED" ALONG "ALONG" STOPS "STOPS"
 %token AGAINST "AGAINST" REFERS "REFERS" READ "READ"
 %token NEVER "NEVER" ALWAYS "ALWAYS" ONLY "ONLY" AFTER "AFTER" NO "NO"
 %token WITHIN "WITHIN" SAMPLED "SAMPLED" UNLESS "UNLESS"
@@ -173,7 +174,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
-%type <expr> duration while label_value unless step initializer element
+%type <expr> duration while label_value unless step initializer element shift
 %type <arg> argument
 %type <type> type plain_type result
 %type <enum_item> enum_item
@@ -202,7 +203,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <scan> scan_times
 %type <number> section qualifiers qualifier equal compare additive
 %type <number> multiplicative signal_word sampled contact_kind signal_term
-%type <number> past_term wiring_side
+%type <number> past_term wiring_side fault_phrase
 
 %%
 
@@ -1008,20 +1009,34 @@ faults
     ;
 
 fault_kind
-    : path "DOES" "NOT" "OPEN"
-        { $$ = build_fault_kind(reading, TREE_DOES_NOT_OPEN, $1, NULL); }
-    | path "DOES" "NOT" "CLOSE"
-        { $$ = build_fault_kind(reading, TREE_DOES_NOT_CLOSE, $1, NULL); }
-    | path "STAYS"
-        { $$ = build_fault_kind(reading, TREE_STAYS, $1, NULL); }
-    | path "WIRE" "OFF"
-        { $$ = build_fault_kind(reading, TREE_WIRE_OFF, $1, NULL); }
-    | path "SHORT" "TO" "SUPPLY"
-        { $$ = build_fault_kind(reading, TREE_SHORT_TO_SUPPLY, $1, NULL); }
-    | path "SHORT" "TO" path
+    : bare_names fault_phrase
+        { $$ = build_fault_kind(reading, (enum tree_fault_kind)$2, $1,
+                                NULL); }
+    | bare_names "SHORT" "TO" path
         { $$ = build_fault_kind(reading, TREE_SHORT_TO, $1, $4); }
+    | bare_names "DISPLACED" "BY" shift "ALONG" path
+        { $$ = build_displaced(reading, $1, $4, $6); }
+    | "PROGRAM" bare_names "STOPS"
+        { $$ = build_fault_kind(reading, TREE_STOPS, $2, NULL); }
     | "IN" "MECHANISM"
-        { $$ = build_fault_kind(reading, TREE_IN_MECHANISM, NULL, NULL); }
+        { $$ = build_fault_kind(reading, TREE_IN_MECHANISM,
+                                (struct chain){0}, NULL); }
+    ;
+
+fault_phrase
+    : "DOES" "NOT" "OPEN"       { $$ = TREE_DOES_NOT_OPEN; }
+    | "DOES" "NOT" "CLOSE"      { $$ = TREE_DOES_NOT_CLOSE; }
+    | "STAYS"                   { $$ = TREE_STAYS; }
+    | "WIRE" "OFF"              { $$ = TREE_WIRE_OFF; }
+    | "SHORT" "TO" "SUPPLY"     { $$ = TREE_SHORT_TO_SUPPLY; }
+    | "MOVES" "WITHOUT" "COMMAND"
+        { $$ = TREE_UNCOMMANDED; }
+    ;
+
+shift
+    : NUMBER
+    | "-" NUMBER
+        { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     ;
 
 hazards

@@ -42,7 +42,7 @@ struct numbering {
 static bool always_sampled(const struct draft *draft)
 {
     for (size_t i = 0; i < draft->programs.n; i++)
-        if (draft->programs.at[i].every > 1)
+        if (draft->programs.at[i].every > 1 || draft->programs.at[i].stops)
             return false;
     return !draft->model->power_may_fail;
 }
@@ -52,12 +52,12 @@ static bool is_sound(const struct draft *draft, uint32_t contact)
 {
     if (!always_sampled(draft))
         return false;
-    for (size_t i = 0; i < draft->faults.n; i++) {
-        const struct fault *fault = &draft->faults.at[i];
+    for (size_t i = 0; i < draft->effects.n; i++) {
+        const struct effect *effect = &draft->effects.at[i];
 
-        if ((fault->target == AT_CONTACTS && contact >= fault->first &&
-             contact < fault->first + fault->count) ||
-            fault->kind == FAULT_SHORT_TO)
+        if ((effect->target == AT_CONTACTS && contact >= effect->first &&
+             contact < effect->first + effect->count) ||
+            effect->kind == FAULT_SHORT_TO)
             return false;
     }
     return true;
@@ -459,6 +459,7 @@ static void number_mechanisms(struct numbering *n)
 
         number(n, draft->sensors.at[i].on_when);
         number(n, draft->sensors.at[i].on_when_previous);
+        number(n, draft->sensors.at[i].displaced);
         none_since(n, before, draft->sensors.at[i].span, "ON WHEN");
     }
 }

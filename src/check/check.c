@@ -8,6 +8,7 @@
 #include "check/controller.h"
 #include "check/draft.h"
 #include "check/expr.h"
+#include "check/effect.h"
 #include "check/fault.h"
 #include "check/lent.h"
 #include "check/machine.h"
@@ -64,7 +65,9 @@ static void check_review(struct draft *draft)
     machine_declare(draft);
     if (draft->unlaid)
         return;
+    fault_effects(draft);
     signal_sensors(draft);
+    effect_displaced(draft);
     bind_fixed(draft);
     machine_bodies(draft);
     bind_signals(draft);

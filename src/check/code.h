@@ -69,6 +69,8 @@ enum code_op {
     CODE_CONDUCTS, /* contact `index` with the faults present (WIRING) */
     CODE_SENSOR,   /* sensor `index`: its ON WHEN */
     CODE_SENSED,   /* sensor `index` with the faults present (WIRING) */
+    CODE_DISPLACED,/* `variable` of a MECHANISM as it stands for sensor
+                      `index`, displaced by faults (step.md, section 3) */
     CODE_READ,     /* program input slot `index` as sampled */
     CODE_COMMANDED,/* command of actuator `index` */
     CODE_FAULT,    /* fault `index` present */

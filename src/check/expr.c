@@ -27,52 +27,84 @@ static struct code_expr *refuse(struct env *env, struct span span,
     return NULL;
 }
 
-/* ---- the past ---- */
+/* ---- copies, the past ---- */
 
-static const struct code_arg *past_args(struct draft *draft,
+struct copying {
+    struct draft *draft;
+    void (*change)(void *context, struct code_expr *copy);
+    void *context;
+};
+
+static struct code_expr *copy_of(const struct copying *copying,
+                                 const struct code_expr *expr);
+
+static const struct code_arg *copy_args(const struct copying *copying,
                                         const struct code_expr *expr)
 {
     struct code_arg *args =
-        arena_array(draft->arena, expr->n_args, sizeof *args);
+        arena_array(copying->draft->arena, expr->n_args, sizeof *args);
 
     for (uint32_t i = 0; i < expr->n_args; i++) {
         args[i] = expr->args[i];
         if (args[i].value)
-            args[i].value = expr_past(draft, args[i].value);
+            args[i].value = copy_of(copying, args[i].value);
     }
     return args;
 }
 
 static const struct code_index *
-past_steps(struct draft *draft, const struct code_variable *variable)
+copy_steps(const struct copying *copying,
+           const struct code_variable *variable)
 {
-    struct code_index *steps =
-        arena_array(draft->arena, variable->n_steps, sizeof *steps);
+    struct code_index *steps = arena_array(copying->draft->arena,
+                                           variable->n_steps, sizeof *steps);
 
     for (uint32_t i = 0; i < variable->n_steps; i++) {
         steps[i] = variable->steps[i];
-        steps[i].value = expr_past(draft, steps[i].value);
+        steps[i].value = copy_of(copying, steps[i].value);
     }
     return steps;
+}
+
+static struct code_expr *copy_of(const struct copying *copying,
+                                 const struct code_expr *expr)
+{
+    struct code_expr *copy =
+        ARENA_NEW(copying->draft->arena, struct code_expr);
+
+    *copy = *expr;
+    copying->change(copying->context, copy);
+    if (expr->variable.n_steps)
+        copy->variable.steps = copy_steps(copying, &expr->variable);
+    if (expr->left)
+        copy->left = copy_of(copying, expr->left);
+    if (expr->right)
+        copy->right = copy_of(copying, expr->right);
+    if (expr->n_args)
+        copy->args = copy_args(copying, expr);
+    return copy;
+}
+
+struct code_expr *expr_copy(struct draft *draft,
+                            const struct code_expr *expr,
+                            void (*change)(void *context,
+                                           struct code_expr *copy),
+                            void *context)
+{
+    return copy_of(&(struct copying){draft, change, context}, expr);
+}
+
+static void make_past(void *context, struct code_expr *copy)
+{
+    (void)context;
+    if (copy->op >= CODE_VARIABLE && copy->op <= CODE_FAULT)
+        copy->when = CODE_PREVIOUS;
 }
 
 struct code_expr *expr_past(struct draft *draft,
                             const struct code_expr *expr)
 {
-    struct code_expr *copy = ARENA_NEW(draft->arena, struct code_expr);
-
-    *copy = *expr;
-    if (expr->op >= CODE_VARIABLE && expr->op <= CODE_FAULT)
-        copy->when = CODE_PREVIOUS;
-    if (expr->variable.n_steps)
-        copy->variable.steps = past_steps(draft, &expr->variable);
-    if (expr->left)
-        copy->left = expr_past(draft, expr->left);
-    if (expr->right)
-        copy->right = expr_past(draft, expr->right);
-    if (expr->n_args)
-        copy->args = past_args(draft, expr);
-    return copy;
+    return expr_copy(draft, expr, make_past, NULL);
 }
 
 static struct code_expr *change(struct draft *draft,

@@ -550,6 +550,8 @@ static void visit(struct flow *flow, const struct code_pou *pou,
             visit(flow, pou, expr->args[i].value);
     } else if (expr->op > CODE_CALL) {
         use_words(flow, pou, expr);
+    } else if (expr->op == CODE_DISPLACED) {
+        spoil_for_good(flow, expr->variable.index, expr->span);
     } else if (expr->op == CODE_CALL) {
         arguments(flow, pou, expr->pou, expr->args, expr->n_args);
     }
@@ -657,6 +659,7 @@ static void walk_machine(struct flow *flow)
     for (size_t i = 0; i < draft->sensors.n; i++) {
         visit(flow, NULL, draft->sensors.at[i].on_when);
         visit(flow, NULL, draft->sensors.at[i].on_when_previous);
+        visit(flow, NULL, draft->sensors.at[i].displaced);
     }
     for (size_t i = 0; i < draft->assumptions.n; i++)
         visit(flow, NULL, draft->assumptions.at[i].condition);

@@ -62,6 +62,7 @@ struct slot {
 enum choice_kind {
     CHOICE_TIME, CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST,
     CHOICE_MACHINE, CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED,
+    CHOICE_UNCOMMANDED, /* what an actuator does by itself, with a fault */
     CHOICE_ANY /* how an open place comes out */
 };
 
@@ -80,8 +81,8 @@ struct choice {
     uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
                          slot of the movements, or MODEL_NONE for a MAY;
-                         OPERATOR: control; INPUT, SHARED: slot; ANY: open
-                         place */
+                         OPERATOR: control; INPUT, SHARED: slot;
+                         UNCOMMANDED: actuator; ANY: open place */
     const struct type *type;
     struct span span;
 };
@@ -122,6 +123,9 @@ struct sensor {
     const char *title, *place;
     const struct code_expr *on_when;
     const struct code_expr *on_when_previous;
+    const struct code_expr *displaced; /* on_when with CODE_DISPLACED in the
+                                          place of the variables along which
+                                          a fault displaces it, or NULL */
     uint32_t past;
     struct span span;
 };
@@ -136,6 +140,8 @@ struct actuator {
     uint32_t command; /* program output or global slot, or MODEL_NONE: then
                          COMMANDED is off */
     bool wired;       /* assigned in WIRING OUT */
+    uint32_t uncommanded; /* choice row, or MODEL_NONE: no fault makes it
+                             move without command */
     struct span span;
 };
 
@@ -165,6 +171,7 @@ struct program {
     uint32_t any;   /* choice row at which its open places begin */
     uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
                        came; 0 and 1: in all */
+    bool stops;     /* a fault can stop it */
     const struct name *name; /* of the program, or of this instance of it */
 };
 
@@ -172,22 +179,36 @@ struct program {
 
 enum fault_kind {
     FAULT_DOES_NOT_OPEN, FAULT_DOES_NOT_CLOSE, FAULT_STAYS, FAULT_WIRE_OFF,
-    FAULT_SHORT_TO_SUPPLY, FAULT_SHORT_TO, FAULT_IN_MECHANISM
+    FAULT_SHORT_TO_SUPPLY, FAULT_SHORT_TO, FAULT_UNCOMMANDED,
+    FAULT_DISPLACED, FAULT_STOPS, FAULT_IN_MECHANISM
 };
 
 /* Where a fault acts.  A control's own name stands for all its contacts. */
-enum fault_target { AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_MECHANISM };
+enum fault_target {
+    AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_RELAY, AT_PROGRAM
+};
 
 struct fault {
     const struct name *name;
     const char *title; /* never NULL: a sentence is made when none is given */
     enum fault_kind kind;
-    enum fault_target target;
-    uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first */
-    enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
-    uint32_t other;
     uint32_t choice;
     struct span span;
+};
+
+/* What a fault does at one of its places; none of a fault IN MECHANISM.  The
+ * effects of a fault stand side by side, faults in declared order. */
+struct effect {
+    uint32_t fault;
+    enum fault_kind kind;
+    enum fault_target target;
+    uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first:
+                                 sensor, actuator, slot of the relay, program;
+                                 count 1 */
+    enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
+    uint32_t other;
+    int64_t by;               /* DISPLACED: so many positions further */
+    uint32_t along;           /* DISPLACED: slot of the machine variable */
 };
 
 /* ---- what is left open ---- */
@@ -386,6 +407,7 @@ struct model {
     const struct movement *movements;     uint32_t n_movements;
     const struct body *recorders;         uint32_t n_recorders;
     const struct fault *faults;           uint32_t n_faults;
+    const struct effect *effects;         uint32_t n_effects;
     const struct assumption *assumptions; uint32_t n_assumptions;
     const struct hazard *hazards;         uint32_t n_hazards;
     const struct clock *clocks;           uint32_t n_clocks;

@@ -178,22 +178,23 @@ static const char *all_programs(const struct draft *draft)
     return all ? all : "none";
 }
 
-static struct program *program_named(struct draft *draft,
-                                     const struct tree_ident *name)
+struct program *rhythm_program(struct draft *draft, const struct name *name,
+                               struct span span)
 {
     for (size_t i = 0; i < draft->program_units.n; i++)
-        if (draft->program_names.at[i] == name->name)
+        if (draft->program_names.at[i] == name)
             return &draft->programs.at[i];
-    diag_add(draft->diags, DIAG_ERROR, name->span,
+    diag_add(draft->diags, DIAG_ERROR, span,
              arena_printf(draft->arena, "the programs are: %s",
                           all_programs(draft)),
-             "there is no program '%s'", name->name->spelling);
+             "there is no program '%s'", name->spelling);
     return NULL;
 }
 
 static void read_runs(struct draft *draft, const struct tree_runs *tree)
 {
-    struct program *program = program_named(draft, tree->name);
+    struct program *program = 
+        rhythm_program(draft, tree->name->name, tree->name->span);
     int64_t every = tree->every->number;
 
     if (!program)

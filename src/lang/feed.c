@@ -473,6 +473,9 @@ static bool opens_here(const struct feed *feed, int kind)
         return false; /* a name that is a keyword */
     if (kind == LANG_PROGRAM && feeding_in_configuration(feed))
         return false; /* an instance of one */
+    if (kind == LANG_PROGRAM && feed->last == LANG_COLON &&
+        feed->reading->kind == PARSE_REVIEW)
+        return false; /* a fault of one */
     switch (kind) {
     case LANG_IF: return feed->last != LANG_ONLY;
     case LANG_FOR: return feed->last != LANG_TRUE;

@@ -139,7 +139,8 @@ struct tree_assumption {
 
 enum tree_fault_kind {
     TREE_DOES_NOT_OPEN, TREE_DOES_NOT_CLOSE, TREE_STAYS, TREE_WIRE_OFF,
-    TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_IN_MECHANISM
+    TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_UNCOMMANDED, TREE_DISPLACED,
+    TREE_STOPS, TREE_IN_MECHANISM
 };
 
 struct tree_fault {
@@ -147,8 +148,9 @@ struct tree_fault {
     struct tree_ident *name;
     struct tree_string title;
     enum tree_fault_kind kind;
-    struct tree_path *place; /* NULL for IN MECHANISM */
-    struct tree_path *other; /* SHORT TO other */
+    TREE_LIST(tree_expr) places; /* names; empty for IN MECHANISM */
+    struct tree_path *other; /* SHORT TO other, ALONG other */
+    struct tree_expr *by;    /* DISPLACED BY, else NULL */
     struct span span;
 };
 

@@ -115,7 +115,8 @@ static void add_inputs(struct gatherer *g)
         const struct choice *choice = &g->model->choices[c];
         int64_t *values = values_of(g);
 
-        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY)
+        if (choice->kind < CHOICE_OPERATOR ||
+            choice->kind >= CHOICE_UNCOMMANDED)
             continue;
         for (uint32_t i = 0; i < g->lanes.n_scans; i++)
             values[i] = choice->values[scan_at(g, i)->choices[c]];

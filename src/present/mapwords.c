@@ -161,6 +161,9 @@ static void add_choice(struct text *out, const struct model *model,
     case CHOICE_SHARED:
         text_add(out, "others writing ");
         break;
+    case CHOICE_UNCOMMANDED:
+        text_add(out, "without command ");
+        break;
     default:
         break;
     }

@@ -144,7 +144,8 @@ void say_operator(struct text *out, const struct findings *findings,
         uint32_t was = moment.before == NULL ? choice->rest
                                              : moment.before->choices[i];
 
-        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY ||
+        if (choice->kind < CHOICE_OPERATOR ||
+            choice->kind >= CHOICE_UNCOMMANDED ||
             moment.now->choices[i] == was)
             continue;
         say_free(out, &moment, choice, moment.now->choices[i]);
@@ -270,6 +271,30 @@ static void say_kept(struct text *out, const struct moment *moment)
     }
 }
 
+/* An actuator that took another value, and not the one that the program asks
+ * for. */
+static void say_uncommanded(struct text *out, const struct moment *moment,
+                            uint32_t index)
+{
+    const struct actuator *what = &moment->model->actuators[index];
+    int64_t now = slot_value(moment, moment->now, what->slot);
+    int64_t was = moment->before == NULL
+                      ? 0 : slot_value(moment, moment->before, what->slot);
+
+    if (what->uncommanded == MODEL_NONE ||
+        !moment->now->read[what->uncommanded] || now == was ||
+        now == moment->now->command[index])
+        return;
+    text_printf(out, "%s ", what->title);
+    if (what->type->kind == TYPE_BOOL) {
+        text_add(out, now != 0 ? "comes on" : "goes off");
+    } else {
+        text_add(out, "becomes ");
+        say_value(out, what->type, now);
+    }
+    text_add(out, " without command\n");
+}
+
 void say_machine(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan)
 {
@@ -280,6 +305,8 @@ void say_machine(struct text *out, const struct findings *findings,
     say_controller(out, &moment);
     say_past(out, &moment);
     say_kept(out, &moment);
+    for (uint32_t a = 0; a < moment.model->n_actuators; a++)
+        say_uncommanded(out, &moment, a);
     for (uint32_t s = 0; s < moment.model->n_slots; s++)
         if (moment.model->slots[s].home == SLOT_MACHINE)
             say_slot(out, &moment, s);

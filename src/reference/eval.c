@@ -121,6 +121,7 @@ static int64_t leaf(struct scan *scan, const struct code_expr *expr)
     case CODE_SENSOR: return sensor_value(scan, expr);
     case CODE_SENSED:
         return signal_conducts(scan, scan->model->n_contacts + expr->index);
+    case CODE_DISPLACED: return signal_displaced(scan, expr);
     case CODE_READ: return read_value(scan, expr);
     case CODE_COMMANDED: return commanded_value(scan, expr);
     case CODE_FAULT: return fault_value(scan, expr);

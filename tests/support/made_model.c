@@ -39,6 +39,7 @@ static void point(struct hand *hand)
     model->programs = &hand->program;
     model->movements = hand->movements;
     model->faults = hand->faults;
+    model->effects = hand->effects;
     model->assumptions = hand->assumptions;
     model->clocks = hand->clocks;
     model->requirements = hand->requirements;
@@ -125,7 +126,7 @@ uint32_t made_actuator(struct hand *hand, uint32_t command)
 
     hand->actuators[actuator] = (struct actuator){
         .kind = SIGNAL_VALVE, .title = "valve", .type = made_bool(),
-        .slot = slot, .command = command};
+        .slot = slot, .command = command, .uncommanded = MODEL_NONE};
     return slot;
 }
 
@@ -135,8 +136,11 @@ uint32_t made_fault(struct hand *hand, enum fault_kind kind,
     uint32_t fault = next(&hand->model.n_faults);
 
     hand->faults[fault] = (struct fault){
-        .title = "fault", .kind = kind, .target = target, .first = first,
-        .count = 1, .choice = made_choice(hand, CHOICE_FAULT, 2, fault)};
+        .title = "fault", .kind = kind,
+        .choice = made_choice(hand, CHOICE_FAULT, 2, fault)};
+    hand->effects[next(&hand->model.n_effects)] = (struct effect){
+        .fault = fault, .kind = kind, .target = target, .first = first,
+        .count = 1};
     return fault;
 }
 
