@@ -115,8 +115,8 @@ static bool phrase_fits(struct draft *draft, const struct tree_fault *tree,
         return false;
     if (effect->target == AT_RELAY && tree->kind == TREE_SHORT_TO)
         return refuse(draft, tree->span,
-                      "write what the short joins in WIRING, as an OR with "
-                      "a name declared IN MECHANISM, or SHORT TO SUPPLY",
+                      "name the contact that its coil hangs on, or write "
+                      "SHORT TO SUPPLY",
                       "is a relay: only contacts and sensors are shorted to "
                       "one another", name);
     if (effect->target != AT_SENSOR && tree->kind == TREE_DISPLACED)

@@ -10,7 +10,7 @@ static const char *const phrases[] = {
     [TREE_SHORT_TO_SUPPLY] = "has a short to supply",
     [TREE_SHORT_TO] = "has a short to",
     [TREE_UNCOMMANDED] = "moves without command",
-    [TREE_DISPLACED] = "is displaced along",
+    [TREE_DISPLACED] = "is displaced by",
     [TREE_STOPS] = "stops",
     [TREE_IN_MECHANISM] = "in the mechanism"};
 
@@ -23,7 +23,7 @@ static const char *const plural[] = {
     [TREE_SHORT_TO_SUPPLY] = "have a short to supply",
     [TREE_SHORT_TO] = "have a short to",
     [TREE_UNCOMMANDED] = "move without command",
-    [TREE_DISPLACED] = "are displaced along",
+    [TREE_DISPLACED] = "are displaced by",
     [TREE_STOPS] = "stop",
     [TREE_IN_MECHANISM] = "in the mechanism"};
 
@@ -65,6 +65,9 @@ static const char *sentence(const struct draft *draft,
     }
     if (tree->other)
         other = tree->other->parts.first->name->spelling;
+    if (tree->kind == TREE_DISPLACED)
+        other = arena_printf(draft->arena, "%lld along %s",
+                             (long long)draft->effects.at[first].by, other);
     return arena_printf(
         draft->arena, "%s %s%s%s", all,
         (tree->places.n > 1 ? plural : phrases)[tree->kind],

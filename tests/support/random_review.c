@@ -463,12 +463,23 @@ static void faults(struct maker *m)
     static const char *const phrases[] = {
         "a DOES NOT OPEN", "b DOES NOT CLOSE", "a STAYS", "b WIRE OFF",
         "a SHORT TO b", "b SHORT TO SUPPLY", "y STAYS", "z WIRE OFF",
-        "z SHORT TO SUPPLY", "s STAYS", "s DOES NOT OPEN"};
+        "z SHORT TO SUPPLY", "s STAYS", "s DOES NOT OPEN",
+        "a, s WIRE OFF", "b, s SHORT TO a", "a, z SHORT TO SUPPLY",
+        "s, y STAYS", "y MOVES WITHOUT COMMAND", "z MOVES WITHOUT COMMAND",
+        "s DISPLACED BY 1 ALONG gap", "s DISPLACED BY -1 ALONG gap",
+        "PROGRAM Main STOPS"};
+    static const char *const of_relay[] = {
+        "k1 DOES NOT OPEN", "k1 DOES NOT CLOSE", "k1 STAYS", "k1 WIRE OFF",
+        "k1 SHORT TO SUPPLY", "k1, a DOES NOT OPEN"};
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
     for (unsigned i = 0; i < n; i++)
-        text_printf(m->out, "  F%u : %s;\n", i + 1, phrases[below(m, 11)]);
+        text_printf(m->out, "  F%u : %s;\n", i + 1,
+                    m->parts->relay && chance(m, 50)
+                        ? of_relay[below(m, 6)]
+                        : phrases[below(m, m->parts->leaning ||
+                                                 chance(m, 50) ? 11 : 20)]);
     text_add(m->out, "END_FAULTS\n");
 }
 
@@ -656,6 +667,20 @@ static void wiring_in(struct maker *m)
                 chance(m, 50) ? "c AND NOT relay" : "c OR relay");
 }
 
+/* A relay between the program and the valve, some of them holding
+ * themselves, some with a coil that is not always assigned. */
+static void wiring_out(struct maker *m)
+{
+    static const char *const coils[] = {
+        "k1 := COMMANDED y AND b;", "k1 := (COMMANDED y OR k1) AND b;",
+        "IF COMMANDED z THEN k1 := b; END_IF;",
+        "k1 := COMMANDED y; k1 := k1 AND b;"};
+
+    text_printf(m->out, "WIRING OUT\n  VAR k1 : BOOL; END_VAR\n  %s\n"
+                        "  y := %s;\nEND_WIRING\n",
+                coils[below(m, 4)], chance(m, 70) ? "k1" : "NOT k1");
+}
+
 static void review_text(struct maker *m)
 {
     static const char *const without[] = {"a", "b", "c", "y", "z", "loose",
@@ -698,7 +723,11 @@ static void review_text(struct maker *m)
     if (m->parts->open)
         text_add(m->out, "  load : NUMBER 'load';\n");
     text_add(m->out, "END_CONTROLS\n");
-    if (chance(m, m->parts->leaning ? 80 : 40))
+    m->parts->relay = m->parts->faults && !m->parts->leaning &&
+                      chance(m, 25);
+    if (m->parts->relay)
+        wiring_out(m);
+    else if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
     if (m->parts->again && chance(m, 25))
