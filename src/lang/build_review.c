@@ -169,7 +169,7 @@ static void said_twice(struct reading *reading, bool twice, struct span span,
 {
     if (twice)
         reading_error(reading, span, "leave one of the two out",
-                      "%s of this fault is said twice", what);
+                      "this fault says twice %s", what);
 }
 
 struct tree_fault *build_fault_timing(struct reading *reading,
@@ -178,7 +178,7 @@ struct tree_fault *build_fault_timing(struct reading *reading,
                                       struct span span)
 {
     said_twice(reading, fault->timing != TREE_PERMANENT, span,
-               "when it is present");
+               "when it is there");
     fault->timing = timing;
     return fault;
 }
@@ -188,7 +188,7 @@ struct tree_fault *build_fault_follows(struct reading *reading,
                                        struct tree_ident *first)
 {
     said_twice(reading, fault->follows != NULL, first->span,
-               "what FOLLOWS FROM names");
+               "what it follows from");
     fault->follows = first;
     return fault;
 }
@@ -198,7 +198,7 @@ struct tree_fault *build_fault_excluded(struct reading *reading,
                                         struct tree_reason reason,
                                         struct span span)
 {
-    said_twice(reading, fault->excluded, span, "the exclusion");
+    said_twice(reading, fault->excluded, span, "that it is EXCLUDED");
     fault->excluded = true;
     fault->reason = reason;
     return fault;
