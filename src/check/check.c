@@ -2,13 +2,14 @@
 
 #include "check/advice/advice.h"
 #include "check/bind.h"
+#include "check/cause.h"
 #include "check/choice.h"
 #include "check/configuration.h"
 #include "check/control.h"
 #include "check/controller.h"
 #include "check/draft.h"
-#include "check/expr.h"
 #include "check/effect.h"
+#include "check/expr.h"
 #include "check/fault.h"
 #include "check/lent.h"
 #include "check/machine.h"
@@ -66,6 +67,7 @@ static void check_review(struct draft *draft)
     if (draft->unlaid)
         return;
     fault_effects(draft);
+    cause_declare(draft);
     signal_sensors(draft);
     effect_displaced(draft);
     bind_fixed(draft);

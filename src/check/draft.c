@@ -150,6 +150,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->recorders);
     vec_release(&draft->faults);
     vec_release(&draft->effects);
+    vec_release(&draft->causes);
     vec_release(&draft->assumptions);
     vec_release(&draft->hazards);
     vec_release(&draft->clocks);
@@ -199,6 +200,7 @@ void draft_finish(struct draft *draft)
     KEEP(recorders, n_recorders);
     KEEP(faults, n_faults);
     KEEP(effects, n_effects);
+    KEEP(causes, n_causes);
     KEEP(assumptions, n_assumptions);
     KEEP(hazards, n_hazards);
     KEEP(clocks, n_clocks);

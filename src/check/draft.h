@@ -144,6 +144,7 @@ struct draft {
     VEC(struct body) recorders;
     VEC(struct fault) faults;
     VEC(struct effect) effects;
+    VEC(struct cause) causes;
     VEC(struct assumption) assumptions;
     VEC(struct hazard) hazards;
     VEC(struct clock) clocks;

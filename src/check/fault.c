@@ -82,6 +82,11 @@ static void declare(struct draft *draft, const struct tree_fault *tree)
                                        ? tree->title.at
                                        : tree->name->name->spelling,
                           .kind = (enum fault_kind)tree->kind,
+                          .timing = (enum fault_timing)tree->timing,
+                          .excluded = tree->excluded,
+                          .because = tree->reason.because.at,
+                          .confirmed_by = tree->reason.confirmed_by.at,
+                          .cause = MODEL_NONE, .choice = MODEL_NONE,
                           .span = tree->name->span};
 
     if (scope_add(&draft->review, draft->arena, draft->diags,
@@ -97,6 +102,9 @@ _Static_assert((int)TREE_IN_MECHANISM == (int)FAULT_IN_MECHANISM &&
                    (int)TREE_SHORT_TO == (int)FAULT_SHORT_TO &&
                    (int)TREE_DISPLACED == (int)FAULT_DISPLACED,
                "fault phrases in the same order");
+_Static_assert((int)TREE_INTERMITTENT == (int)TIMING_INTERMITTENT &&
+                   (int)TREE_FROM_POWER_UP == (int)TIMING_FROM_POWER_UP,
+               "times of faults in the same order");
 
 void fault_declare(struct draft *draft)
 {

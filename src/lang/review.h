@@ -143,6 +143,10 @@ enum tree_fault_kind {
     TREE_STOPS, TREE_IN_MECHANISM
 };
 
+enum tree_fault_timing {
+    TREE_PERMANENT, TREE_INTERMITTENT, TREE_FROM_POWER_UP
+};
+
 struct tree_fault {
     struct tree_fault *next;
     struct tree_ident *name;
@@ -151,7 +155,19 @@ struct tree_fault {
     TREE_LIST(tree_expr) places; /* names; empty for IN MECHANISM */
     struct tree_path *other; /* SHORT TO other, ALONG other */
     struct tree_expr *by;    /* DISPLACED BY, else NULL */
+    enum tree_fault_timing timing;
+    struct tree_ident *follows; /* FOLLOWS FROM, or NULL */
+    bool excluded;
+    struct tree_reason reason;  /* EXCLUDED */
     struct span span;
+};
+
+/* name 'title' : ONE CAUSE OF names; */
+struct tree_fault_group {
+    struct tree_fault_group *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    TREE_LIST(tree_ident) members;
 };
 
 struct tree_hazard {
@@ -256,6 +272,7 @@ struct tree_review {
     TREE_LIST(tree_assumption) assumptions;
     TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
+    TREE_LIST(tree_fault_group) fault_groups;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;
     TREE_LIST(tree_scenario) scenarios;

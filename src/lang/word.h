@@ -31,7 +31,8 @@ enum {
     WORD_LINE = -4,    /* where a line of the review itself begins */
     WORD_TOP = -5,     /* in control text, in no block */
     WORD_CONFIGURATION = -6, /* in CONFIGURATION or RESOURCE */
-    WORD_HEADING = -7 /* as WORD_LINE; a title may follow */
+    WORD_HEADING = -7, /* as WORD_LINE; a title may follow */
+    WORD_MANNER = -8 /* behind a comma of FAULTS */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

@@ -71,6 +71,7 @@ static int who_has(const struct requirement *asked,
     switch (choice->kind) {
     case CHOICE_MACHINE: return MINE;
     case CHOICE_SHARED:
+    case CHOICE_UNCOMMANDED:
     case CHOICE_ANY:
     case CHOICE_TIME: return SHARED;
     case CHOICE_OPERATOR:

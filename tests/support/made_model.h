@@ -24,6 +24,8 @@ struct hand {
     struct movement movements[MADE_MOST];
     struct fault faults[MADE_MOST];
     struct effect effects[MADE_MOST];
+    struct cause causes[MADE_MOST];
+    uint32_t numbers[MADE_MOST];
     struct assumption assumptions[MADE_MOST];
     struct clock clocks[MADE_MOST];
     struct requirement requirements[MADE_MOST];
