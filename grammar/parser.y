@@ -39,6 +39,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
 #include "lang/build_controller.h"
+#include "lang/build_fault.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
@@ -1033,7 +1034,8 @@ fault_kind
     | bare_names "SHORT" "TO" path
         { $$ = build_fault_kind(reading, TREE_SHORT_TO, $1, $4); }
     | bare_names "DISPLACED" "BY" shift "ALONG" path
-        { $$ = build_displaced(reading, $1, $4, $6); }
+        { $$ = build_fault_displaced(
+              build_fault_kind(reading, TREE_DISPLACED, $1, $6), $4); }
     | "PROGRAM" bare_names "STOPS"
         { $$ = build_fault_kind(reading, TREE_STOPS, $2, NULL); }
     | "IN" "MECHANISM"

@@ -19,10 +19,6 @@ int64_t signal_sound(const struct contact *contact, int64_t hand);
 int64_t signal_contact(struct scan *scan, uint32_t contact,
                        enum code_when when);
 
-/* ON WHEN of a sensor, and what it sees if faults displace it; between the
- * machine and the inputs, once. */
-void signal_look(struct scan *scan, uint32_t sensor);
-
 /* A machine variable as it stands for a displaced sensor (CODE_DISPLACED). */
 int64_t signal_displaced(struct scan *scan, const struct code_expr *expr);
 

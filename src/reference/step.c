@@ -10,6 +10,7 @@
 #include "reference/maker.h"
 #include "reference/movement.h"
 #include "reference/relay.h"
+#include "reference/sensor.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
@@ -193,7 +194,7 @@ static void step_machine(struct scan *scan)
 static void look_at_sensors(struct scan *scan)
 {
     for (uint32_t i = 0; i < scan->model->n_sensors; i++)
-        signal_look(scan, i);
+        sensor_look(scan, i);
 }
 
 /* Hands take their choice when they are first asked for.  Gives back the
