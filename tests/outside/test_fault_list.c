@@ -255,6 +255,27 @@ static void a_control_text_has_no_list(void **state)
     shell_expect("takes a review text");
 }
 
+/* What is told of the phrases; the sentences were written down by hand. */
+static void causes_are_told(void **state)
+{
+    static const struct {
+        const char *requirement, *said;
+    } rows[] = {
+        {"R3", "lower came on, because loose appeared"},
+        {"R4", "K1 stayed on, because welded appeared (5) and K1 came on"},
+        {"R5", "COMMANDED Main.lower stayed on, because hangs appeared"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        assert_int_equal(
+            shell_run("%s why --only %s "
+                      "tests/golden/good/fault-phrases.review",
+                      shell_program(), rows[i].requirement), 1);
+        shell_expect(rows[i].said);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -262,6 +283,7 @@ int main(void)
         cmocka_unit_test(lists_are_read_as_meant),
         cmocka_unit_test(a_small_list),
         cmocka_unit_test(a_control_text_has_no_list),
+        cmocka_unit_test(causes_are_told),
     };
 
     return cmocka_run_group_tests_name("fault lists", tests, set_up,
