@@ -263,6 +263,8 @@ static void causes_are_told(void **state)
     } rows[] = {
         {"R3", "lower came on, because loose appeared"},
         {"R4", "K1 stayed on, because welded appeared (5) and K1 came on"},
+        {"R7", "near stayed off, because late appeared (7) and gap became "
+               "Near"},
         {"R5", "COMMANDED Main.lower stayed on, because hangs appeared"},
     };
 
