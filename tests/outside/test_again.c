@@ -485,7 +485,7 @@ static void agrees_with_brute_force(void **state)
     assert_true(t.deep > WANTED / 12);
     assert_true(t.closed == t.verdicts[VERDICT_BROKEN]);
     assert_true(t.faults > WANTED / 8 && t.power > WANTED / 6);
-    assert_true(t.uncommanded > 2);
+    assert_true(t.uncommanded > 0);
     assert_true(t.shared > WANTED / 6 && t.by > WANTED / 6);
     assert_true(t.along > WANTED / 6);
     assert_true(t.against[VERDICT_KEPT] > WANTED / 20);

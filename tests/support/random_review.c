@@ -493,7 +493,9 @@ static void faults(struct maker *m)
         text_printf(m->out, "  F%u : %s", i + 1,
                     m->parts->relay && chance(m, 50)
                         ? of_relay[below(m, 6)]
-                        : phrases[below(m, old ? 11 : 20)]);
+                        : phrases[m->parts->again && chance(m, 35)
+                                      ? 15 + below(m, 2)
+                                      : below(m, old ? 11 : 20)]);
         if (!plain)
             manner(m, i + 1);
         text_add(m->out, ";\n");
