@@ -480,16 +480,17 @@ static void faults(struct maker *m)
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
-    bool plain = chance(m, 50);
+    struct maker apart = *m; /* leaves the rest of the machine as it is */
+    bool plain = chance(&apart, 60);
     for (unsigned i = 0; i < n; i++) {
         text_printf(m->out, "  F%u : %s", i + 1, phrases[below(m, 11)]);
         if (!plain)
-            manner(m, i + 1);
+            manner(&apart, i + 1);
         text_add(m->out, ";\n");
     }
-    if (!plain && n > 1 && chance(m, 60))
+    if (!plain && n > 1 && chance(&apart, 60))
         text_printf(m->out, "  both : ONE CAUSE OF %s, F%u;\n",
-                    chance(m, 50) ? "leaking" : "F1", n);
+                    chance(&apart, 50) ? "leaking" : "F1", n);
     text_add(m->out, "END_FAULTS\n");
 }
 
