@@ -487,7 +487,8 @@ static void faults(struct maker *m)
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
-    bool plain = chance(m, 50);
+    struct maker apart = *m; /* leaves the rest of the machine as it is */
+    bool plain = chance(&apart, 60);
     for (unsigned i = 0; i < n; i++) {
         bool old = m->parts->leaning || chance(m, 50);
         text_printf(m->out, "  F%u : %s", i + 1,
@@ -497,12 +498,12 @@ static void faults(struct maker *m)
                                       ? 15 + below(m, 2)
                                       : below(m, old ? 11 : 20)]);
         if (!plain)
-            manner(m, i + 1);
+            manner(&apart, i + 1);
         text_add(m->out, ";\n");
     }
-    if (!plain && n > 1 && chance(m, 60))
+    if (!plain && n > 1 && chance(&apart, 60))
         text_printf(m->out, "  both : ONE CAUSE OF %s, F%u;\n",
-                    chance(m, 50) ? "leaking" : "F1", n);
+                    chance(&apart, 50) ? "leaking" : "F1", n);
     text_add(m->out, "END_FAULTS\n");
 }
 
