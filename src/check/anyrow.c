@@ -498,7 +498,7 @@ static void fix_programs(struct numbering *n)
 static void number_programs(struct numbering *n)
 {
     n->frame = MODEL_NONE;
-    for (size_t i = 0; i < n->draft->programs.n; i++) {
+    for (size_t i = 0; i < n->draft->n_running; i++) {
         struct program *program = &n->draft->programs.at[i];
 
         program->any = next_row(n);

@@ -380,6 +380,8 @@ struct model {
     const struct sensor *sensors;         uint32_t n_sensors;
     const struct actuator *actuators;     uint32_t n_actuators;
     const struct program *programs;       uint32_t n_programs;
+    uint32_t n_called; /* behind them: programs that run where another one
+                          calls them, and not by themselves */
     const struct code_pou *const *functions; uint32_t n_functions;
     struct body wiring_in, wiring_out;    /* several texts joined in order */
     const struct body *mechanisms;        uint32_t n_mechanisms;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/called.h"
 #include "check/expr.h"
 #include "check/loop.h"
 #include "check/loose.h"
@@ -153,6 +154,23 @@ static bool drop_result(struct env *env, const struct tree_stmt *tree,
     return true;
 }
 
+/* What is called: its unit and where its frame begins. */
+static bool callee(struct env *env, const struct tree_stmt *tree,
+                   struct found *found)
+{
+    const struct path_part *first = tree->target->parts.first;
+
+    *found = (struct found){
+        .unit = first->next ? NULL : called_named(env, first->name)};
+    if (!found->unit)
+        return !without_text(env, tree) &&
+               target_instance(env, tree->target, found);
+    found->variable.base = CODE_GLOBAL;
+    found->variable.index = called_frame(env->draft, found->unit);
+    return called_from(env, found->unit, tree->target->span) &&
+           found->variable.index != MODEL_NONE;
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
@@ -161,11 +179,13 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 
     if (names_function(env, tree->target))
         return drop_result(env, tree, out);
-    if (without_text(env, tree) ||
-        !target_instance(env, tree->target, &found))
+    if (!callee(env, tree, &found))
         return false;
     call.unit = found.unit;
-    if (!expr_arguments(env, &call))
+    if (!expr_arguments(env, &call) ||
+        (found.unit->pou->kind == POU_PROGRAM &&
+         !called_gives(env, found.unit, call.checked, call.n_checked,
+                       tree->span)))
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;

@@ -73,6 +73,8 @@ static const struct construct {
      "bad/location-wrong.st"},
     {"spelling of a place", "located.review",
      "bad/location-malformed.st"},
+    {"PROGRAM called by a PROGRAM", "program-called.review",
+     "bad/program-called-wrong.st"},
     {"bits of a word", "bits.review",
      "bad/words-bits.st"},
     {"CASE", "case.review",
