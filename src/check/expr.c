@@ -6,6 +6,7 @@
 #include "check/abstract.h"
 #include "check/advice/operators.h"
 #include "check/arith.h"
+#include "check/enabled.h"
 #include "check/function.h"
 #include "check/leaf.h"
 #include "check/loose.h"
@@ -184,21 +185,61 @@ static const char *parameters_of(struct env *env, const struct unit *unit,
                    : arena_printf(env->draft->arena, "%s and others", names);
 }
 
+/* How many of its arguments stand there without a name. */
+static size_t bare(const struct expr_call *call)
+{
+    size_t n = 0;
+
+    for (const struct tree_arg *arg = call->args; arg; arg = arg->next)
+        n += !arg->name;
+    return n;
+}
+
+/* Without names: the inputs and VAR_IN_OUT, or, where there are as many,
+ * all parameters, in the order of their declaration. */
+static const struct symbol *at_place(struct env *env,
+                                     const struct expr_call *call,
+                                     const struct tree_arg *arg,
+                                     size_t number)
+{
+    const struct symbol *symbol;
+    size_t n = 0;
+    bool all;
+
+    while (unit_parameter(call->unit, n))
+        n++;
+    all = bare(call) == n;
+    for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++)
+        if ((all || symbol->section != TREE_VAR_OUTPUT) && !number--)
+            return symbol;
+    refuse(env, arg->span,
+           "give its inputs alone, or all it has in the order in which they "
+           "are declared",
+           "too many arguments");
+    return NULL;
+}
+
+/* EN and ENO where they are not read (enabled.h). */
+static bool no_enable(struct env *env, const struct tree_arg *arg)
+{
+    if (env->text != TEXT_CONTROL || !enabled_word(arg->name->name))
+        return false;
+    refuse(env, arg->span,
+           "assign the call to a variable in a line of its own",
+           "EN and ENO are read in a call that is a line of its own, or all "
+           "that stands behind :=");
+    return true;
+}
+
 static const struct symbol *match(struct env *env,
                                   const struct expr_call *call,
                                   const struct tree_arg *arg, size_t number)
 {
     const struct scope *scope = &call->unit->scope;
     const struct symbol *symbol, *near;
-    size_t i = 0;
 
-    if (!arg->name) {
-        while ((symbol = unit_parameter(call->unit, i++)))
-            if (symbol->section != TREE_VAR_OUTPUT && !number--)
-                return symbol;
-        refuse(env, arg->span, "leave it out", "too many arguments");
-        return NULL;
-    }
+    if (!arg->name)
+        return at_place(env, call, arg, number);
     symbol = standard_member(env->draft, call->unit, arg->name->name,
                              arg->name->span);
     if (symbol && !symbol->hidden &&
@@ -206,6 +247,8 @@ static const struct symbol *match(struct env *env,
                      : symbol->section == TREE_VAR_INPUT ||
                            symbol->section == TREE_VAR_IN_OUT))
         return symbol;
+    if (no_enable(env, arg))
+        return NULL;
     near = scope_nearest(&scope, 1, arg->name->name);
     diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
              symbol ? "inputs are given with :=, outputs taken with =>"

@@ -5,6 +5,7 @@
 
 #include "check/arith.h"
 #include "check/convert.h"
+#include "check/enabled.h"
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
@@ -57,7 +58,12 @@ static bool no_parameter(const struct calling *c,
                                   : "its inputs are %s",
         f->parameters);
 
-    if (arg->output)
+    if (c->env->text == TEXT_CONTROL && enabled_word(arg->name->name))
+        refuse(c, arg->span,
+               "assign the call to a variable in a line of its own",
+               "EN and ENO are read in a call that is a line of its own, or "
+               "all that stands behind :=");
+    else if (arg->output)
         refuse(c, arg->span, "take the result of the call",
                arena_printf(c->env->draft->arena,
                             "'%s' has no output that is named", c->name));

@@ -204,6 +204,7 @@ struct open_place {
     const char *what; /* "<", "+", "SQRT", or the UNKNOWN block's name */
     const struct code_pou *unknown; /* the block or function, or NULL */
     const struct type *type;        /* of its choice rows */
+    bool apart; /* independent of every other place, whatever it says */
     struct span span;
 };
 

@@ -2,8 +2,10 @@
 
 #include <string.h>
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/called.h"
+#include "check/enabled.h"
 #include "check/expr.h"
 #include "check/loop.h"
 #include "check/loose.h"
@@ -193,6 +195,102 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
     out->args = call.checked;
     out->n_args = call.n_checked;
     return true;
+}
+
+/* ---- EN and ENO ---- */
+
+static bool check_one(struct env *env, const struct tree_stmt *tree,
+                      struct code_stmt *out);
+
+/* Where EN is FALSE. */
+static bool any_result(struct env *env, const struct tree_stmt *tree,
+                       struct code_stmt *out)
+{
+    struct found found = {0};
+
+    if (!target_bit(env, tree->target, &found))
+        return false;
+    if (found.bit || !type_elementary(found.type)) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "write IF around the call",
+                 "a call with EN gives its result to a variable of one "
+                 "value in this version");
+        return false;
+    }
+    out->kind = CODE_ASSIGN;
+    out->span = tree->span;
+    out->site = CODE_NO_SITE;
+    out->choice = MODEL_NONE;
+    out->target = found.variable;
+    out->target_type = found.type;
+    out->value = abstract_any(
+        env,
+        (struct open_place){
+            .kind = OPEN_VALUE,
+            .what = draft_spelling(env->draft,
+                                   tree->value->path->parts.first->name,
+                                   tree->value->path->span),
+            .type = found.type,
+            .apart = true,
+            .span = tree->value->span},
+        NULL, 0);
+    return out->value != NULL;
+}
+
+static const struct code_pou *called_by(struct env *env,
+                                        const struct tree_stmt *tree,
+                                        const struct code_stmt *stmt)
+{
+    const struct tree_path *path = tree->kind == TREE_ASSIGN
+                                       ? tree->value->path : tree->target;
+    const struct symbol *symbol =
+        scope_find(&env->draft->unit_scope, path->parts.first->name);
+
+    return stmt->kind == CODE_INVOKE ? stmt->pou
+           : symbol                  ? symbol->unit->pou
+                                     : NULL;
+}
+
+/* The call, or what is there without it, and what ENO says. */
+static bool fill(struct env *env, const struct enabled *parts, bool runs,
+                 struct code_branch *branch)
+{
+    const struct tree_stmt *eno = runs ? parts->yes : parts->no;
+    struct code_stmt *rows =
+        arena_array(env->draft->arena, 2, sizeof *rows);
+    const struct code_pou *pou;
+
+    branch->body = rows;
+    branch->span = parts->call->span;
+    branch->branch = CODE_NO_SITE;
+    if (runs || parts->call->kind == TREE_ASSIGN) {
+        struct code_stmt *row = &rows[branch->n_body++];
+
+        if (!(runs ? check_one(env, parts->call, row)
+                   : any_result(env, parts->call, row)))
+            return false;
+        pou = runs ? called_by(env, parts->call, row) : NULL;
+        if (pou && enabled_declared(env, pou, parts->call->span))
+            return false;
+    }
+    return !eno || check_one(env, eno, &rows[branch->n_body++]);
+}
+
+static bool enabled(struct env *env, const struct enabled *parts,
+                    struct code_stmt *out)
+{
+    struct code_branch *rows =
+        arena_array(env->draft->arena, 2, sizeof *rows);
+
+    out->kind = CODE_IF;
+    out->branches = rows;
+    out->n_branches = 2;
+    rows[0].condition =
+        parts->en ? expr_condition(env, parts->en)
+                  : arith_constant(env->draft, env->draft->types.boolean, 1,
+                                   parts->call->span);
+    return rows[0].condition && fill(env, parts, true, &rows[0]) &&
+           fill(env, parts, false, &rows[1]);
 }
 
 /* ---- branches ---- */
@@ -394,9 +492,16 @@ static bool loop(struct env *env, const struct tree_stmt *tree,
 static bool check_one(struct env *env, const struct tree_stmt *tree,
                       struct code_stmt *out)
 {
+    struct enabled parts;
+    bool good;
+
     out->span = tree->span;
     out->site = CODE_NO_SITE;
     out->choice = MODEL_NONE;
+    if (enabled_split(env, tree, &parts, &good))
+        return enabled(env, &parts, out);
+    if (!good)
+        return false;
     switch (tree->kind) {
     case TREE_ASSIGN: return assign(env, tree, out);
     case TREE_INVOKE: return invoke(env, tree, out);

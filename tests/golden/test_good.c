@@ -75,6 +75,8 @@ static const struct construct {
      "bad/location-malformed.st"},
     {"PROGRAM called by a PROGRAM", "program-called.review",
      "bad/program-called-wrong.st"},
+    {"EN and ENO", "enabled.review", "bad/enabled-wrong.st"},
+    {"arguments by place", "positional.review", "bad/positional-wrong.st"},
     {"bits of a word", "bits.review",
      "bad/words-bits.st"},
     {"CASE", "case.review",
