@@ -79,6 +79,7 @@ struct widening {
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
+    VEC(double) reals; /* computed of constants: numbers of the texts, too */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };

@@ -24,6 +24,7 @@ enum spelling {
     SPELLING_RESETS,     /* R= */
     SPELLING_BARE_LIST,  /* initial values without [ ] */
     SPELLING_LENGTH,     /* STRING (40) */
+    SPELLING_POINT,      /* .5 and 1. */
     SPELLING_WORD,       /* a word of the language as a name */
     SPELLINGS
 };

@@ -47,6 +47,8 @@ static const struct {
          "write [ ] around them"},
     [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
                          "write it in [ ]"},
+    [SPELLING_POINT] = {"a number has no digit on one side of its point",
+                        "write 0.5, 1.0"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };

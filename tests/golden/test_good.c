@@ -77,6 +77,8 @@ static const struct construct {
      "bad/program-called-wrong.st"},
     {"EN and ENO", "enabled.review", "bad/enabled-wrong.st"},
     {"arguments by place", "positional.review", "bad/positional-wrong.st"},
+    {"constants computed of REALs", "real-computed.review",
+     "bad/real-computed-wrong.st"},
     {"bits of a word", "bits.review",
      "bad/words-bits.st"},
     {"CASE", "case.review",
