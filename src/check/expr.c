@@ -306,6 +306,27 @@ static bool lend(struct env *env, const struct unit *unit,
     return good;
 }
 
+/* The callee works on the variable itself. */
+static bool not_alike(struct env *env, const struct tree_arg *arg,
+                      const struct symbol *symbol, const struct type *type)
+{
+    const char *wanted = wording_type(env->draft, symbol->type);
+    bool copies = type_elementary(type) && type_elementary(symbol->type);
+
+    diag_add(env->draft->diags, DIAG_ERROR, arg->span,
+             copies ? arena_printf(env->draft->arena,
+                                   "declare it as %s, or copy it into a "
+                                   "variable of that type before the call "
+                                   "and back behind it",
+                                   wanted)
+                    : "declare both with the same type",
+             "the VAR_IN_OUT '%s' is %s, this variable is %s: it takes a "
+             "variable of exactly its own type",
+             draft_spelling(env->draft, symbol->name, symbol->span), wanted,
+             wording_type(env->draft, type));
+    return false;
+}
+
 static bool take_target(struct env *env, const struct unit *unit,
                         const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
@@ -330,10 +351,8 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     target_note_read(env, found.variable, type, arg->span);
-    if (type_same(type, symbol->type))
-        return true;
-    return refuse(env, arg->span, "declare both with the same type",
-                  "a VAR_IN_OUT takes a variable of exactly its own type");
+    return type_same(type, symbol->type) ||
+           not_alike(env, arg, symbol, type);
 }
 
 static bool take(struct env *env, const struct unit *unit,
