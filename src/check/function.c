@@ -300,10 +300,15 @@ static bool has_order(const struct calling *c, const struct type *type)
 {
     if (type->kind != TYPE_BOOL && type->kind != TYPE_ENUM)
         return true;
+    if (type->kind == TYPE_ENUM && type_in_order(type))
+        return true;
     diag_add(c->env->draft->diags, DIAG_ERROR, c->tree->span,
              "give numbers, bit strings or times",
-             "only numbers, bit strings and times have an order, this is "
-             "%s",
+             type->kind == TYPE_ENUM
+                 ? "the items of %s are not declared in the order of their "
+                   "numbers: which of them is less is not clear"
+                 : "only numbers, bit strings and times have an order, this "
+                   "is %s",
              type_words(type));
     return false;
 }

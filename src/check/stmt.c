@@ -14,6 +14,7 @@
 #include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/written.h"
 
 enum { MAX_NESTING = 200 };
 
@@ -428,6 +429,65 @@ static void selector(struct env *env, const struct tree_stmt *tree,
     *value = *loose_made(env, env->draft->types.integer, inner);
 }
 
+/* Labels of texts, REALs and dates are read and not compared. */
+static bool reads_labels(struct env *env, const struct tree_stmt *tree,
+                         const struct type *type)
+{
+    const struct scope *scope = env->unit ? &env->unit->scope : NULL;
+    bool good = true;
+    int64_t value;
+
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next)
+        for (const struct tree_label *label = at->labels.first; label;
+             label = label->next)
+            good &= typing_constant(env->draft, scope, label->low, type,
+                                    &value) &&
+                    (!label->high || typing_constant(env->draft, scope,
+                                                     label->high, type,
+                                                     &value));
+    return good;
+}
+
+/* Which branch is taken is left open: any of them, or none where there is no
+ * ELSE. */
+static bool open_case(struct env *env, const struct tree_stmt *tree,
+                      struct code_expr *value, struct code_stmt *out)
+{
+    struct draft *draft = env->draft;
+    struct code_branch *rows;
+    struct code_label *label;
+    uint32_t ways = tree->branches.n + 1;
+    bool good = reads_labels(env, tree, value->type);
+
+    branches(env, tree, NULL, out);
+    rows = (struct code_branch *)out->branches;
+    label = arena_array(draft->arena, out->n_branches, sizeof *label);
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next)
+        ways -= !at->labels.first; /* ELSE */
+    for (uint32_t i = 0; i < out->n_branches; i++)
+        label[i].low = label[i].high = i;
+    out->kind = CODE_CASE;
+    out->value = abstract_any(
+        env,
+        (struct open_place){
+            .kind = OPEN_VALUE,
+            .what = "CASE",
+            .type = written_subrange(draft, draft->types.dint, 0,
+                                     (int64_t)ways - 1),
+            .apart = true,
+            .span = tree->value->span},
+        &value, 1);
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next, rows++, label++)
+        if (at->labels.first) {
+            rows->labels = label;
+            rows->n_labels = 1;
+        }
+    return good && out->value;
+}
+
 static bool case_of(struct env *env, const struct tree_stmt *tree,
                     struct code_stmt *out)
 {
@@ -438,9 +498,10 @@ static bool case_of(struct env *env, const struct tree_stmt *tree,
         arith_settle(env->draft, value);
     if (value && env->text == TEXT_CONTROL)
         selector(env, tree, value);
-    if (value &&
-        (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME ||
-         type_abstracted(value->type)))
+    if (value && type_abstracted(value->type))
+        return open_case(env, tree, value, out);
+    if (value && (value->type->kind == TYPE_BOOL ||
+                  value->type->kind == TYPE_TIME))
         diag_add(env->draft->diags, DIAG_ERROR, tree->value->span, "use IF",
                  "CASE takes a whole number or an enumeration, this is "
                  "%s",

@@ -79,6 +79,8 @@ static const struct construct {
     {"arguments by place", "positional.review", "bad/positional-wrong.st"},
     {"constants computed of REALs", "real-computed.review",
      "bad/real-computed-wrong.st"},
+    {"CASE over what is not followed, MIN of items", "case-open.review",
+     "bad/case-open-wrong.st"},
     {"bits of a word", "bits.review",
      "bad/words-bits.st"},
     {"CASE", "case.review",
