@@ -203,6 +203,31 @@ static bool is_about_start(const char *at, size_t n)
     return false;
 }
 
+/* {not read: ...}, as exchange.c writes it. */
+static bool noise_mark(struct reading *reading, struct span span)
+{
+    static const char mark[] = "{not read: ";
+    size_t n = sizeof mark - 1;
+    struct span what = {span.file, span.from + (uint32_t)n, span.to - 1};
+    const char *words;
+
+    if (span.to - span.from <= n + 1 ||
+        strncmp(reading->text + span.from, mark, n) != 0)
+        return false;
+    words = reading_quote(reading, what);
+    if (strncmp(words, "the body in ", 12) == 0)
+        reading_error_body(reading, span,
+                           "write the body in Structured Text, or declare "
+                           "the block UNKNOWN in the review text",
+                           "the body of this block is in %s, which is not "
+                           "read", words + 12);
+    else
+        reading_error(reading, span,
+                      "write it as a FUNCTION_BLOCK or FUNCTION of its own",
+                      "%s is not read in this version", words);
+    return true;
+}
+
 /* Which text counts must not hang on something that is not read. */
 void noise_pragma(struct reading *reading, struct span end)
 {
@@ -213,6 +238,8 @@ void noise_pragma(struct reading *reading, struct span end)
     struct span span = span_join(reading->comment, end);
     const char *at = reading->text + span.from + 1;
 
+    if (noise_mark(reading, span))
+        return;
     if (reading->kind == PARSE_CONTROL && is_one_of(at, choosing))
         reading_error_once(reading, span,
                            "export the text with the conditions worked out, "

@@ -227,6 +227,7 @@ static const struct construct {
      "bad/spelling-old-export-header.st"},
     {"CR LF", "crlf.review",
      "bad/crlf.st"},
+    {"project in XML", "exchange.review", "bad/exchange-wrong.xml"},
     {"XML object", "object.review",
      "bad/object-mistake.xml"},
     {"XML objects of types and globals", "object-types.review",
