@@ -228,6 +228,9 @@ static const struct construct {
     {"CR LF", "crlf.review",
      "bad/crlf.st"},
     {"project in XML", "exchange.review", "bad/exchange-wrong.xml"},
+    {"letters beyond ASCII in names", "letters.review",
+     "bad/sign-in-name.st"},
+    {"text in UTF-16", "utf-16.review", "bad/utf-16-cut.st"},
     {"XML object", "object.review",
      "bad/object-mistake.xml"},
     {"XML objects of types and globals", "object-types.review",
@@ -411,7 +414,8 @@ static void comes_out_as_expected(void **state)
 static bool is_laid_out(const char *name)
 {
     return (ends_in(name, ".st") || ends_in(name, ".review")) &&
-           strcmp(name, "windows-1252.st") != 0;
+           strcmp(name, "windows-1252.st") != 0 &&
+           strcmp(name, "utf-16.st") != 0;
 }
 
 static void stays_as_laid_out(const char *name)
