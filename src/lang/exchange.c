@@ -130,6 +130,7 @@ static const char *const sections[][2] = {
     {"inOutVars", "VAR_IN_OUT"},  {"localVars", "VAR"},
     {"tempVars", "VAR_TEMP"},     {"externalVars", "VAR_EXTERNAL"},
     {"globalVars", "VAR_GLOBAL"}, {"accessVars", "VAR_ACCESS"},
+    {"configVars", "VAR_CONFIG"},
 };
 
 static const char *section_word(const char *name)
