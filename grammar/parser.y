@@ -565,6 +565,7 @@ label_value
     | "-" NUMBER
         { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     | TYPED
+    | STRING                    { $$ = real_text(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     ;

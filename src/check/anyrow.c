@@ -198,7 +198,9 @@ static void fix(struct numbering *n, struct code_expr *expr)
 {
     struct shared own = {expr, n->frame, next_row(n)};
 
-    if (n->frame == MODEL_NONE || !only_inputs(n->draft, expr, n->frame))
+    if (n->frame == MODEL_NONE ||
+        n->draft->open_places.at[expr->place].apart ||
+        !only_inputs(n->draft, expr, n->frame))
         return;
     expr->any_fixed = expr->any_known = true;
     for (size_t i = 0; i < n->shared.n; i++)
@@ -499,7 +501,7 @@ static void fix_programs(struct numbering *n)
 static void number_programs(struct numbering *n)
 {
     n->frame = MODEL_NONE;
-    for (size_t i = 0; i < n->draft->programs.n; i++) {
+    for (size_t i = 0; i < n->draft->n_running; i++) {
         struct program *program = &n->draft->programs.at[i];
 
         program->any = next_row(n);

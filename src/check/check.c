@@ -145,5 +145,6 @@ const struct model *check_run(const struct check_context *context,
     } while (!model && widening.again && !diags_errors(context->diags));
     vec_release(&widening.open);
     vec_release(&widening.held);
+    vec_release(&widening.reals);
     return model;
 }

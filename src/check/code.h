@@ -239,8 +239,8 @@ enum { /* frames of TON, TOF, TP */
 };
 enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
 enum { /* frames of CTU, CTD, CTUD; what a block has no use for is 0 */
-    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV, COUNTER_CV,
-    COUNTER_QU, COUNTER_QD,
+    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV,
+    COUNTER_QU, COUNTER_QD, COUNTER_CV, /* as a call by place lists them */
     COUNTER_MU, COUNTER_MD, /* last CU, last CD */
     COUNTER_SIZE
 };

@@ -194,6 +194,9 @@ void draft_finish(struct draft *draft)
     KEEP(sensors, n_sensors);
     KEEP(actuators, n_actuators);
     KEEP(programs, n_programs);
+    draft->model->n_called =
+        draft->model->n_programs - (uint32_t)draft->n_running;
+    draft->model->n_programs = (uint32_t)draft->n_running;
     KEEP(functions, n_functions);
     KEEP(mechanisms, n_mechanisms);
     KEEP(movements, n_movements);

@@ -6,6 +6,7 @@
 #include "check/abstract.h"
 #include "check/advice/operators.h"
 #include "check/arith.h"
+#include "check/enabled.h"
 #include "check/function.h"
 #include "check/leaf.h"
 #include "check/loose.h"
@@ -216,21 +217,61 @@ static const char *parameters_of(struct env *env, const struct unit *unit,
                    : arena_printf(env->draft->arena, "%s and others", names);
 }
 
+/* How many of its arguments stand there without a name. */
+static size_t bare(const struct expr_call *call)
+{
+    size_t n = 0;
+
+    for (const struct tree_arg *arg = call->args; arg; arg = arg->next)
+        n += !arg->name;
+    return n;
+}
+
+/* Without names: the inputs and VAR_IN_OUT, or, where there are as many,
+ * all parameters, in the order of their declaration. */
+static const struct symbol *at_place(struct env *env,
+                                     const struct expr_call *call,
+                                     const struct tree_arg *arg,
+                                     size_t number)
+{
+    const struct symbol *symbol;
+    size_t n = 0;
+    bool all;
+
+    while (unit_parameter(call->unit, n))
+        n++;
+    all = bare(call) == n;
+    for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++)
+        if ((all || symbol->section != TREE_VAR_OUTPUT) && !number--)
+            return symbol;
+    refuse(env, arg->span,
+           "give its inputs alone, or all it has in the order in which they "
+           "are declared",
+           "too many arguments");
+    return NULL;
+}
+
+/* EN and ENO where they are not read (enabled.h). */
+static bool no_enable(struct env *env, const struct tree_arg *arg)
+{
+    if (env->text != TEXT_CONTROL || !enabled_word(arg->name->name))
+        return false;
+    refuse(env, arg->span,
+           "assign the call to a variable in a line of its own",
+           "EN and ENO are read in a call that is a line of its own, or all "
+           "that stands behind :=");
+    return true;
+}
+
 static const struct symbol *match(struct env *env,
                                   const struct expr_call *call,
                                   const struct tree_arg *arg, size_t number)
 {
     const struct scope *scope = &call->unit->scope;
     const struct symbol *symbol, *near;
-    size_t i = 0;
 
-    if (!arg->name) {
-        while ((symbol = unit_parameter(call->unit, i++)))
-            if (symbol->section != TREE_VAR_OUTPUT && !number--)
-                return symbol;
-        refuse(env, arg->span, "leave it out", "too many arguments");
-        return NULL;
-    }
+    if (!arg->name)
+        return at_place(env, call, arg, number);
     symbol = standard_member(env->draft, call->unit, arg->name->name,
                              arg->name->span);
     if (symbol && !symbol->hidden &&
@@ -238,6 +279,8 @@ static const struct symbol *match(struct env *env,
                      : symbol->section == TREE_VAR_INPUT ||
                            symbol->section == TREE_VAR_IN_OUT))
         return symbol;
+    if (no_enable(env, arg))
+        return NULL;
     near = scope_nearest(&scope, 1, arg->name->name);
     diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
              symbol ? "inputs are given with :=, outputs taken with =>"
@@ -295,6 +338,27 @@ static bool lend(struct env *env, const struct unit *unit,
     return good;
 }
 
+/* The callee works on the variable itself. */
+static bool not_alike(struct env *env, const struct tree_arg *arg,
+                      const struct symbol *symbol, const struct type *type)
+{
+    const char *wanted = wording_type(env->draft, symbol->type);
+    bool copies = type_elementary(type) && type_elementary(symbol->type);
+
+    diag_add(env->draft->diags, DIAG_ERROR, arg->span,
+             copies ? arena_printf(env->draft->arena,
+                                   "declare it as %s, or copy it into a "
+                                   "variable of that type before the call "
+                                   "and back behind it",
+                                   wanted)
+                    : "declare both with the same type",
+             "the VAR_IN_OUT '%s' is %s, this variable is %s: it takes a "
+             "variable of exactly its own type",
+             draft_spelling(env->draft, symbol->name, symbol->span), wanted,
+             wording_type(env->draft, type));
+    return false;
+}
+
 static bool take_target(struct env *env, const struct unit *unit,
                         const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
@@ -319,10 +383,8 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     target_note_read(env, found.variable, type, arg->span);
-    if (type_same(type, symbol->type))
-        return true;
-    return refuse(env, arg->span, "declare both with the same type",
-                  "a VAR_IN_OUT takes a variable of exactly its own type");
+    return type_same(type, symbol->type) ||
+           not_alike(env, arg, symbol, type);
 }
 
 static bool take(struct env *env, const struct unit *unit,

@@ -5,6 +5,7 @@
 
 #include "check/arith.h"
 #include "check/convert.h"
+#include "check/enabled.h"
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
@@ -57,7 +58,12 @@ static bool no_parameter(const struct calling *c,
                                   : "its inputs are %s",
         f->parameters);
 
-    if (arg->output)
+    if (c->env->text == TEXT_CONTROL && enabled_word(arg->name->name))
+        refuse(c, arg->span,
+               "assign the call to a variable in a line of its own",
+               "EN and ENO are read in a call that is a line of its own, or "
+               "all that stands behind :=");
+    else if (arg->output)
         refuse(c, arg->span, "take the result of the call",
                arena_printf(c->env->draft->arena,
                             "'%s' has no output that is named", c->name));
@@ -294,10 +300,15 @@ static bool has_order(const struct calling *c, const struct type *type)
 {
     if (type->kind != TYPE_BOOL && type->kind != TYPE_ENUM)
         return true;
+    if (type->kind == TYPE_ENUM && type_in_order(type))
+        return true;
     diag_add(c->env->draft->diags, DIAG_ERROR, c->tree->span,
              "give numbers, bit strings or times",
-             "only numbers, bit strings and times have an order, this is "
-             "%s",
+             type->kind == TYPE_ENUM
+                 ? "the items of %s are not declared in the order of their "
+                   "numbers: which of them is less is not clear"
+                 : "only numbers, bit strings and times have an order, this "
+                   "is %s",
              type_words(type));
     return false;
 }

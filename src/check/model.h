@@ -256,6 +256,7 @@ struct open_place {
     const char *what; /* "<", "+", "SQRT", or the UNKNOWN block's name */
     const struct code_pou *unknown; /* the block or function, or NULL */
     const struct type *type;        /* of its choice rows */
+    bool apart; /* independent of every other place, whatever it says */
     struct span span;
 };
 
@@ -432,6 +433,8 @@ struct model {
     const struct sensor *sensors;         uint32_t n_sensors;
     const struct actuator *actuators;     uint32_t n_actuators;
     const struct program *programs;       uint32_t n_programs;
+    uint32_t n_called; /* behind them: programs that run where another one
+                          calls them, and not by themselves */
     const struct code_pou *const *functions; uint32_t n_functions;
     struct body wiring_in, wiring_out;    /* several texts joined in order */
     const struct body *mechanisms;        uint32_t n_mechanisms;

@@ -191,13 +191,41 @@ struct program *rhythm_program(struct draft *draft, const struct name *name,
     return NULL;
 }
 
+static bool calls_programs(const struct unit *unit)
+{
+    for (size_t i = 0; i < unit->calls.n; i++)
+        if (unit->calls.at[i]->pou->kind == POU_PROGRAM)
+            return true;
+    return false;
+}
+
+/* The inputs of what is called would be sampled with those of the caller. */
+static bool may_pause(struct draft *draft, const struct tree_runs *tree,
+                      const struct program *program)
+{
+    size_t number = (size_t)(program - draft->programs.at);
+    bool called = number >= draft->n_running;
+
+    if (!called && (tree->every->number <= 1 ||
+                    !calls_programs(draft->program_units.at[number])))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+             called ? "say it of the program that calls it"
+                    : "leave this line out, and count the scans in its text",
+             called ? "'%s' runs where another program calls it"
+                    : "'%s' calls programs, so that it must run in every "
+                      "scan in this version",
+             tree->name->name->spelling);
+    return false;
+}
+
 static void read_runs(struct draft *draft, const struct tree_runs *tree)
 {
     struct program *program = 
         rhythm_program(draft, tree->name->name, tree->name->span);
     int64_t every = tree->every->number;
 
-    if (!program)
+    if (!program || !may_pause(draft, tree, program))
         return;
     if (program->every)
         diag_add(draft->diags, DIAG_ERROR, tree->name->span,

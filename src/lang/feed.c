@@ -212,8 +212,8 @@ static bool is_end_in_two(struct feed *feed, const struct feed_token *token)
     const struct word *word;
     struct feed_token next;
 
-    if (!feeding_is_word(token, "end"))
-        return false;
+    if (!feeding_is_word(token, "end") || operand_begins(feed->last))
+        return false; /* a variable may be called so */
     next = feeding_peek(feed);
     if (next.kind != LANG_WORD)
         return false;

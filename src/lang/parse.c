@@ -103,11 +103,14 @@ static void open_text(struct reading *reading)
 {
     const struct sources *sources = reading->context->sources;
     struct span start = {reading->file, 0, 0};
+    enum source_form form;
 
     reading->text = sources_text(sources, reading->file, &reading->n);
-    if (reading->kind == PARSE_CONTROL && sources_recoded(sources,
-                                                          reading->file))
-        spelling_seen(reading, SPELLING_WINDOWS, start);
+    form = sources_form(sources, reading->file);
+    if (reading->kind == PARSE_CONTROL && form != SOURCE_UTF8)
+        spelling_seen(reading, form == SOURCE_UTF16 ? SPELLING_UTF16
+                                                    : SPELLING_WINDOWS,
+                      start);
     if (reading->kind == PARSE_CONTROL &&
         container_is(reading->text, reading->n))
         container_open(reading);

@@ -72,6 +72,11 @@ void reading_error_once(struct reading *reading, struct span span,
                         const char *hint, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
+/* The same for a body that is no text. */
+void reading_error_body(struct reading *reading, struct span span,
+                        const char *hint, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
 /* From here on tokens stand in such a place. */
 void reading_enter(struct reading *reading, enum reading_place place);
 

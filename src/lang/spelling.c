@@ -12,6 +12,7 @@ static const struct {
     [SPELLING_WINDOWS] =
         {"this file is not UTF-8 and is read as Windows-1252",
          "export it as UTF-8"},
+    [SPELLING_UTF16] = {"this file is UTF-16", "export it as UTF-8"},
     [SPELLING_CONTAINER] =
         {"the END_ word of this block is not written in the XML file",
          "nothing: such files leave it out"},
@@ -47,6 +48,11 @@ static const struct {
          "write [ ] around them"},
     [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
                          "write it in [ ]"},
+    [SPELLING_LETTERS] =
+        {"a name holds a letter beyond A to Z",
+         "write it with the letters A to Z, digits and _"},
+    [SPELLING_POINT] = {"a number has no digit on one side of its point",
+                        "write 0.5, 1.0"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };

@@ -183,8 +183,9 @@ static void add_choice(struct text *out, const struct model *model,
     default:
         break;
     }
-    text_add(out, model->n_programs == 1 ? short_path(choice->name)
-                                         : choice->name);
+    text_add(out, model->n_programs + model->n_called == 1
+                      ? short_path(choice->name)
+                      : choice->name);
     add_values(out, choice, word, " ");
 }
 

@@ -201,7 +201,8 @@ static const char *short_path(const struct model *model, uint32_t slot)
 {
     const char *path = model->slots[slot].path, *bare = behind_dot(path);
 
-    for (uint32_t s = 0; model->n_programs > 1 && s < model->n_slots; s++)
+    for (uint32_t s = 0;
+         model->n_programs + model->n_called > 1 && s < model->n_slots; s++)
         if (s != slot && model->slots[s].home == SLOT_PROGRAM &&
             strcmp(behind_dot(model->slots[s].path), bare) == 0)
             return path;
