@@ -197,6 +197,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
     const struct type *type = symbol->type;
 
     symbol->value = type->initial;
+    symbol->begins = var->initial != NULL;
     if (type->remembers && !instance_fits(draft, vars, var, symbol))
         return false;
     if (!take_slots(draft, vars, var, symbol, type->size))

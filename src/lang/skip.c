@@ -171,9 +171,13 @@ static bool skip_access(struct feed *feed, const struct feed_token *token)
                                            "internal", "final", NULL};
     const char *word = folded(token);
     bool abstract = strcmp(word, "abstract") == 0;
+    bool section = feed->last == LANG_VAR || feed->last == LANG_CONSTANT ||
+                   feed->last == LANG_RETAIN;
 
-    if (feed->last != LANG_PROGRAM && feed->last != LANG_FUNCTION &&
-        feed->last != LANG_FUNCTION_BLOCK)
+    if (section && (abstract || feeding_next_is(feed, "at")))
+        return false; /* the name of a variable */
+    if (!section && feed->last != LANG_PROGRAM &&
+        feed->last != LANG_FUNCTION && feed->last != LANG_FUNCTION_BLOCK)
         return false;
     if (!abstract && !is_among(word, harmless))
         return false;

@@ -24,6 +24,11 @@ enum spelling {
     SPELLING_RESETS,     /* R= */
     SPELLING_BARE_LIST,  /* initial values without [ ] */
     SPELLING_LENGTH,     /* STRING (40) */
+    SPELLING_IDLE,       /* ; where nothing ends */
+    SPELLING_COMMA,      /* , behind the last of a list */
+    SPELLING_NO_VALUE,   /* name := or name => and nothing behind it */
+    SPELLING_VOID,       /* FUNCTION name : VOID */
+    SPELLING_BIT,        /* BIT as a type */
     SPELLING_WORD,       /* a word of the language as a name */
     SPELLINGS
 };

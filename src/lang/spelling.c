@@ -33,7 +33,7 @@ static const struct {
     [SPELLING_BARE_CALL] = {"a block is called without ( )",
                             "write () behind its name"},
     [SPELLING_ACCESS] =
-        {"this word before the name of a block is skipped",
+        {"this word says who may use what follows, and is skipped",
          "take it out: it does not change what the block does"},
     [SPELLING_PERSISTENT] = {"'PERSISTENT' is read as RETAIN",
                              "write RETAIN"},
@@ -47,6 +47,15 @@ static const struct {
          "write [ ] around them"},
     [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
                          "write it in [ ]"},
+    [SPELLING_IDLE] = {"this ';' ends nothing", "take it out"},
+    [SPELLING_COMMA] = {"a ',' stands behind the last of a list",
+                        "take it out"},
+    [SPELLING_NO_VALUE] =
+        {"nothing is given to this parameter: it is read as left out",
+         "take its name out of the call"},
+    [SPELLING_VOID] = {"a function that gives 'VOID' has no result",
+                       "take it out, and the colon"},
+    [SPELLING_BIT] = {"'BIT' is read as BOOL", "write BOOL"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };
