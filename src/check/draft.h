@@ -78,6 +78,7 @@ struct widening {
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
+    VEC(struct span) few; /* heads of loops followed for a few passes only */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };
