@@ -24,12 +24,15 @@ struct feed *feed_open(struct reading *reading)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     feed->reading = reading;
     feed->scanner = scan_open(reading);
+    if (reading->run && reading->kind == PARSE_CONTROL)
+        action_find(reading, &feed->actions);
     return feed;
 }
 
 void feed_close(struct feed *feed)
 {
     scan_close(feed->scanner);
+    action_release(&feed->actions);
     vec_release(&feed->queue);
     vec_release(&feed->opens);
     vec_release(&feed->names);
@@ -673,9 +676,16 @@ static void advance(struct feed *feed)
     if (feed->reading->end_of_unknown)
         skip_unknown(feed);
     token = feeding_take(feed);
-    if (skip_out_of_scope(feed, &token))
+    if (action_called(feed, &token) || skip_out_of_scope(feed, &token))
         return;
+    if (token.kind == LANG_WORD && (feed->last == LANG_PROGRAM ||
+                                    feed->last == LANG_FUNCTION_BLOCK))
+        feed->actions.unit = token.value.ident->name;
     classify(feed, &token);
+    if (token.kind == LANG_RETURN && feed->actions.waiting.n)
+        reading_error(feed->reading, token.where,
+                      "put what follows under an IF",
+                      "RETURN in an ACTION is not read in this version");
     word_as_heading(feed, &token);
     if (stray_outside(feed, &token))
         return;

@@ -16,7 +16,11 @@ struct feed_token feeding_take(struct feed *feed)
         return feed->ahead;
     }
     memset(&token, 0, sizeof token);
-    token.kind = scan_next(feed->scanner, &token.value, &token.where);
+    do
+        token.kind = scan_next(feed->scanner, &token.value, &token.where);
+    while (token.kind == LANG_END && action_returns(feed));
+    if (feed->actions.waiting.n)
+        token.called_at = feed->actions.waiting.at[0].call;
     return token;
 }
 

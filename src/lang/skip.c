@@ -121,6 +121,8 @@ static bool skip_inner(struct feed *feed, const struct feed_token *token)
 
     if (!feed->opens.n || !may_begin(feed))
         return false;
+    if (strcmp(word, "action") == 0 && action_passed(feed, token))
+        return true;
     if (is_among(word, words))
         refuse_construct(feed->reading, word, token->where);
     else if (is_among(word, chart) && feeding_in_unit(feed) &&
@@ -150,6 +152,8 @@ static bool skip_outer(struct feed *feed, const struct feed_token *token)
 
     if (feed->opens.n || !may_begin(feed) || !is_among(word, words))
         return false;
+    if (strcmp(word, "action") == 0 && action_passed(feed, token))
+        return true;
     reading_enter(feed->reading, READING_UNIT);
     refuse_construct(feed->reading, word, token->where);
     name = feeding_take(feed);
