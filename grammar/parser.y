@@ -107,6 +107,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 
 %token SEMICOLON ";" COLON ":" COMMA "," DOT "." RANGE ".."
 %token LEFT "(" RIGHT ")" LEFT_SQUARE "[" RIGHT_SQUARE "]" CARET "^"
+%token <number> COUNTS "+="
 %token BECOMES ":=" GIVES "=>"
 %token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
 %token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
@@ -476,6 +477,8 @@ statement
     : ";"                       { $$ = build_empty(reading, @$); }
     | path ":=" expression semicolon
         { $$ = build_assign(reading, $1, $3, @$); }
+    | path "+=" expression semicolon
+        { $$ = build_counting(reading, $1, (enum tree_op)$2, $3, @2); }
     | path "=" expression semicolon
         { $$ = build_assign_with_equals(reading, $1, $3, @2); }
     | path "(" arguments ")" semicolon

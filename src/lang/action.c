@@ -128,9 +128,9 @@ static uint32_t body_begins(const struct walk *w)
 }
 
 static void take_action(struct walk *w, struct actions *actions,
-                        const struct name *unit)
+                        const struct walk *unit)
 {
-    struct action action = {.unit = unit};
+    struct action action = {.unit = name_at(unit)};
 
     if (!next_word(w))
         return;
@@ -152,16 +152,16 @@ static bool is_unit(const struct walk *w)
 void action_find(struct reading *reading, struct actions *actions)
 {
     struct walk w = {.reading = reading, .begins = true};
-    const struct name *unit = NULL;
+    struct walk unit = {0};
 
     while (next_word(&w)) {
         bool begins = w.begins;
 
         w.begins = ends(&w);
-        if (begins && is_word(&w, "action") && unit)
-            take_action(&w, actions, unit);
+        if (begins && is_word(&w, "action") && unit.at)
+            take_action(&w, actions, &unit);
         else if (is_unit(&w) && next_word(&w))
-            unit = name_at(&w);
+            unit = w;
     }
 }
 

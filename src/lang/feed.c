@@ -9,6 +9,7 @@
 #include "base/vec.h"
 #include "lang/block.h"
 #include "lang/feeding.h"
+#include "lang/marked.h"
 #include "lang/reading.h"
 #include "lang/scan.h"
 #include "lang/skip.h"
@@ -33,6 +34,7 @@ void feed_close(struct feed *feed)
 {
     scan_close(feed->scanner);
     action_release(&feed->actions);
+    namespace_release(&feed->namespaces);
     vec_release(&feed->queue);
     vec_release(&feed->opens);
     vec_release(&feed->names);
@@ -172,11 +174,13 @@ static int spelled_otherwise(struct feed *feed,
         {"elseif", LANG_ELSIF, SPELLING_ELSEIF},
         {"functionblock", LANG_FUNCTION_BLOCK, SPELLING_RUN_ON},
         {"end_functionblock", LANG_END_FUNCTION_BLOCK, SPELLING_RUN_ON},
+        {"organization_block", LANG_PROGRAM, SPELLING_RUN_ON},
+        {"end_organization_block", LANG_END_PROGRAM, SPELLING_RUN_ON},
         {"persistent", LANG_RETAIN, SPELLING_PERSISTENT},
     };
     const char *folded = token->value.ident->name->folded;
 
-    if (*folded != 'e' && *folded != 'f' && *folded != 'p')
+    if (!strchr("efop", *folded))
         return 0;
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(words[i].folded, folded) == 0 &&
@@ -676,7 +680,9 @@ static void advance(struct feed *feed)
     if (feed->reading->end_of_unknown)
         skip_unknown(feed);
     token = feeding_take(feed);
-    if (action_called(feed, &token) || skip_out_of_scope(feed, &token))
+    if (marked_skip(feed, &token) || namespace_skip(feed, &token) ||
+        action_called(feed, &token) ||
+        skip_out_of_scope(feed, &token))
         return;
     if (token.kind == LANG_WORD && (feed->last == LANG_PROGRAM ||
                                     feed->last == LANG_FUNCTION_BLOCK))

@@ -4,6 +4,7 @@
 
 #include "base/vec.h"
 #include "lang/action.h"
+#include "lang/namespace.h"
 #include "lang/token.h"
 #include "lang/tree.h"
 
@@ -34,6 +35,7 @@ struct feed {
     int parens, prefixes;
     enum bare bare;
     struct actions actions;
+    struct namespaces namespaces;
     bool loose_else; /* an ELSIF stood in no IF: its END_IF is not blamed */
 };
 

@@ -6,6 +6,7 @@
 #include "lang/complain.h"
 #include "lang/container.h"
 #include "lang/feed.h"
+#include "lang/marked.h"
 #include "lang/noise.h"
 #include "lang/parts.h"
 #include "lang/reading.h"
@@ -114,6 +115,7 @@ static void open_text(struct reading *reading)
     if (reading->kind == PARSE_CONTROL &&
         container_is(reading->text, reading->n))
         container_open(reading);
+    reading->marked = marked_text(reading);
     reading->flat_comments = noise_flat_comments(reading);
 }
 

@@ -51,6 +51,7 @@ struct reading {
     VEC(struct tree_mention) mentions;
     struct spelled spelled[SPELLINGS];
     bool container;        /* text is what an XML file holds */
+    bool marked;           /* names stand in double quotes (marked.h) */
     bool flat_comments;    /* a (* within (* *) opens nothing */
     enum reading_place place; /* of the token at hand */
     uint32_t unit_errors;  /* of this POU */

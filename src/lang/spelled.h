@@ -24,6 +24,11 @@ enum spelling {
     SPELLING_RESETS,     /* R= */
     SPELLING_BARE_LIST,  /* initial values without [ ] */
     SPELLING_LENGTH,     /* STRING (40) */
+    SPELLING_MARKED,     /* "name" and #name */
+    SPELLING_ABOUT,      /* VERSION : 0.1, BEGIN, REGION */
+    SPELLING_NAMESPACE,  /* NAMESPACE, USING, Space.name */
+    SPELLING_COUNTS,     /* += and the like */
+    SPELLING_SHORT,      /* W#16#FF */
     SPELLING_IDLE,       /* ; where nothing ends */
     SPELLING_COMMA,      /* , behind the last of a list */
     SPELLING_NO_VALUE,   /* name := or name => and nothing behind it */

@@ -28,8 +28,9 @@ static const struct {
     [SPELLING_IMPORT] = {"a line that begins with #import is skipped",
                          "give the text that it names as well"},
     [SPELLING_ELSEIF] = {"'ELSEIF' is read as ELSIF", "write ELSIF"},
-    [SPELLING_RUN_ON] = {"'FUNCTIONBLOCK' is read as FUNCTION_BLOCK",
-                         "write FUNCTION_BLOCK"},
+    [SPELLING_RUN_ON] =
+        {"this word is read as FUNCTION_BLOCK or PROGRAM",
+         "write FUNCTION_BLOCK or PROGRAM, and END_ accordingly"},
     [SPELLING_BARE_CALL] = {"a block is called without ( )",
                             "write () behind its name"},
     [SPELLING_ACCESS] =
@@ -47,6 +48,18 @@ static const struct {
          "write [ ] around them"},
     [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
                          "write it in [ ]"},
+    [SPELLING_MARKED] = {"a name is marked with # or double quotes",
+                         "write the name alone"},
+    [SPELLING_ABOUT] =
+        {"this word and what it says about the block are skipped",
+         "write it as a comment"},
+    [SPELLING_NAMESPACE] =
+        {"names are read without the NAMESPACE before them",
+         "see that no two have the same name"},
+    [SPELLING_COUNTS] = {"'+=' and the like are read as := and a sum",
+                         "write the assignment out"},
+    [SPELLING_SHORT] = {"a type is shortened before '#'",
+                        "write BYTE#, WORD#, DWORD# or DINT#"},
     [SPELLING_IDLE] = {"this ';' ends nothing", "take it out"},
     [SPELLING_COMMA] = {"a ',' stands behind the last of a list",
                         "take it out"},
