@@ -200,6 +200,15 @@ static bool is_bare(struct feed *feed)
     return true;
 }
 
+static void pass_statement(struct feed *feed)
+{
+    int kind;
+
+    do
+        kind = feeding_take(feed).kind;
+    while (kind != LANG_SEMICOLON && kind != LANG_END);
+}
+
 bool action_called(struct feed *feed, const struct feed_token *token)
 {
     struct actions *actions = &feed->actions;
@@ -215,6 +224,7 @@ bool action_called(struct feed *feed, const struct feed_token *token)
         reading_error(reading, token->where,
                       "write its name and () alone",
                       "an ACTION takes no values, and gives none");
+        pass_statement(feed);
         return true;
     }
     if (actions->waiting.n >= MOST_DEEP || ++actions->calls > MOST_CALLS) {
@@ -230,20 +240,6 @@ bool action_called(struct feed *feed, const struct feed_token *token)
         back.call = actions->waiting.at[0].call;
     vec_push(&actions->waiting, back);
     feed->scanner = scan_open_part(reading, action->from, action->to);
-    return true;
-}
-
-bool action_returns(struct feed *feed)
-{
-    struct actions *actions = &feed->actions;
-    struct waiting back;
-
-    if (!actions->waiting.n || feed->reading->stopped)
-        return false;
-    back = actions->waiting.at[--actions->waiting.n];
-    scan_close(feed->scanner);
-    feed->scanner = back.scanner;
-    feed->reading->at = back.at;
     return true;
 }
 

@@ -3,8 +3,7 @@
 #define KEEPCLEAR_LANG_FEEDING_H
 
 #include "base/vec.h"
-#include "lang/action.h"
-#include "lang/namespace.h"
+#include "lang/aside.h"
 #include "lang/token.h"
 #include "lang/tree.h"
 

@@ -350,7 +350,8 @@ static const struct name *type_before(struct reading *reading,
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (!strcmp(name->folded, words[i][0]) &&
-            reading->kind == PARSE_CONTROL && isdigit((unsigned char)at[n + 1])) {
+            reading->kind == PARSE_CONTROL &&
+            isdigit((unsigned char)at[n + 1])) {
             spelling_seen(reading, SPELLING_SHORT, span);
             return names_of(names, words[i][1]);
         }

@@ -6,16 +6,10 @@
 
 #include <stdbool.h>
 
-#include "base/vec.h"
+#include "lang/aside.h"
 
 struct feed;
 struct feed_token;
-struct name;
-
-struct namespaces {
-    VEC(const struct name *) names; /* parts of the names so far */
-    unsigned open;                  /* not yet ended */
-};
 
 void namespace_release(struct namespaces *namespaces);
 

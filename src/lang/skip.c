@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/name.h"
+#include "lang/action.h"
 #include "lang/block.h"
 #include "lang/feeding.h"
 #include "lang/reading.h"

@@ -35,7 +35,7 @@ static const struct {
                             "write () behind its name"},
     [SPELLING_ACCESS] =
         {"this word says who may use what follows, and is skipped",
-         "take it out: it does not change what the block does"},
+         "take it out: it does not change what the text does"},
     [SPELLING_PERSISTENT] = {"'PERSISTENT' is read as RETAIN",
                              "write RETAIN"},
     [SPELLING_SETS] = {"'S=' is read as IF ... THEN ... := TRUE; END_IF;",
