@@ -27,7 +27,7 @@ struct feed *feed_open(struct reading *reading)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     feed->reading = reading;
     feed->scanner = scan_open(reading);
-    if (reading->run && reading->kind == PARSE_CONTROL)
+    if (!reading->in_order && reading->kind == PARSE_CONTROL)
         action_find(reading, &feed->actions);
     return feed;
 }

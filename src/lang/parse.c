@@ -50,7 +50,7 @@ static int push(struct parse *parse, const struct feed_token *token)
         mention(parse, token->value.expr->type_name, token, false);
     if (!token->made && token->kind != LANG_END) {
         parse->reading.last = where;
-        parse->any = true;
+        parse->any |= token->kind != LANG_SEMICOLON;
     }
     return status;
 }
