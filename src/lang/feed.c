@@ -672,6 +672,17 @@ static void bare_call(struct feed *feed, const struct feed_token *token)
         feed->bare = BARE_NOT;
 }
 
+/* Whose ACTIONs may be called; a FUNCTION has none. */
+static void note_unit(struct feed *feed, const struct feed_token *token)
+{
+    if (feed->last == LANG_FUNCTION)
+        feed->actions.unit = NULL;
+    else if ((feed->last == LANG_PROGRAM ||
+              feed->last == LANG_FUNCTION_BLOCK) &&
+             (token->kind == LANG_WORD || token->kind == LANG_IDENT))
+        feed->actions.unit = token->value.ident->name;
+}
+
 /* Puts the next token, and what is missing before and behind it, into the
  * queue; puts nothing there when it is left out. */
 static void advance(struct feed *feed)
@@ -686,9 +697,7 @@ static void advance(struct feed *feed)
         action_called(feed, &token) ||
         skip_out_of_scope(feed, &token))
         return;
-    if (token.kind == LANG_WORD && (feed->last == LANG_PROGRAM ||
-                                    feed->last == LANG_FUNCTION_BLOCK))
-        feed->actions.unit = token.value.ident->name;
+    note_unit(feed, &token);
     classify(feed, &token);
     if (token.kind == LANG_RETURN && feed->actions.waiting.n)
         reading_error(feed->reading, token.where,

@@ -257,7 +257,9 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
     if (skip_union(feed, token) || skip_reference(feed, token))
         return true;
     if (strcmp(folded(token), "data_block") == 0)
-        return skip_outer(feed, token);
+        return (feeding_peek(feed).kind == LANG_IDENT ||
+                feeding_peek(feed).kind == LANG_WORD) &&
+               skip_outer(feed, token);
     if (feed->has_ahead ? feed->ahead.kind != LANG_WORD
                         : !word_follows(feed))
         return false;
