@@ -79,7 +79,8 @@ static bool uses(struct feed *feed, const struct feed_token *token)
 
 static bool qualifies(struct feed *feed, const struct feed_token *token)
 {
-    if (!feed->namespaces.names.n || feed->reading->in_order || feed->last == LANG_DOT ||
+    if (!feed->namespaces.names.n || feed->reading->in_order ||
+        feed->last == LANG_DOT ||
         !is_known(&feed->namespaces, token->value.ident->name) ||
         feeding_peek(feed).kind != LANG_DOT)
         return false;
