@@ -44,6 +44,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
+#include "lang/build_spelled.h"
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
@@ -107,6 +108,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 
 %token SEMICOLON ";" COLON ":" COMMA "," DOT "." RANGE ".."
 %token LEFT "(" RIGHT ")" LEFT_SQUARE "[" RIGHT_SQUARE "]" CARET "^"
+%token <number> COUNTS "+="
 %token BECOMES ":=" GIVES "=>"
 %token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
 %token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
@@ -225,6 +227,7 @@ control
     | control var_block         { build_globals(reading, $2); yyerrok; }
     | control pou               { yyerrok; }
     | control configuration     { yyerrok; }
+    | control ";"               { build_idle(reading, @2); }
     | control error
     ;
 
@@ -286,7 +289,7 @@ name
 
 result
     : %empty                    { $$ = NULL; }
-    | ":" plain_type            { $$ = $2; }
+    | ":" plain_type            { $$ = build_result(reading, $2); }
     ;
 
 semicolon
@@ -313,8 +316,8 @@ type_decl
 
 type
     : plain_type
-    | "(" enum_items ")" IDENT
-        { $$ = build_enum(reading, $2, $4, @$); }
+    | "(" enum_items last_comma ")" IDENT
+        { $$ = build_enum(reading, $2, $5, @$); }
     ;
 
 /* Behind this one a name may stand. */
@@ -322,9 +325,9 @@ plain_type
     : IDENT                     { $$ = build_type_name(reading, $1); }
     | IDENT "(" bounds ")"
         { $$ = build_subrange(reading, $1, $3, @$); }
-    | "(" enum_items ")"
+    | "(" enum_items last_comma ")"
         { $$ = build_enum(reading, $2, NULL, @$); }
-    | IDENT "(" enum_items ")"
+    | IDENT "(" enum_items last_comma ")"
         { $$ = build_enum(reading, $3, $1, @$); }
     | IDENT "[" expression "]"
         { $$ = build_type_length(reading, $1, @3); }
@@ -358,6 +361,12 @@ enum_items
     : enum_item                 { $$ = chain_add((struct chain){0}, $1); }
     | enum_items "," enum_item  { $$ = chain_add($1, $3); }
     | enum_items "," error      { $$ = $1; }
+    ;
+
+/* The comma of an item that was taken out. */
+last_comma
+    : %empty
+    | ","                       { build_comma(reading, @1); }
     ;
 
 enum_item
@@ -473,6 +482,8 @@ statement
     : ";"                       { $$ = build_empty(reading, @$); }
     | path ":=" expression semicolon
         { $$ = build_assign(reading, $1, $3, @$); }
+    | path "+=" expression semicolon
+        { $$ = build_counting(reading, $1, (enum tree_op)$2, $3, @2); }
     | path "=" expression semicolon
         { $$ = build_assign_with_equals(reading, $1, $3, @2); }
     | path "(" arguments ")" semicolon
@@ -493,7 +504,7 @@ statement
                          (struct build_count){$4, $6, $7}, $9, @$); }
     | "WHILE" condition do statements "END_WHILE" semicolon
         { $$ = build_loop(reading, TREE_WHILE, $2, $4, @$); }
-    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
+    | "REPEAT" statements "UNTIL" condition idle "END_REPEAT" semicolon
         { $$ = build_loop(reading, TREE_REPEAT, $4, $2, @$); }
     | "EXIT" semicolon          { $$ = build_leave(reading, TREE_EXIT, @1); }
     | "CONTINUE" semicolon
@@ -501,6 +512,11 @@ statement
     | "RETURN" semicolon
         { $$ = build_leave(reading, TREE_RETURN, @1); }
     | refused
+    ;
+
+idle
+    : %empty
+    | ";"                       { build_idle(reading, @1); }
     ;
 
 branch_if
@@ -742,7 +758,7 @@ expressions
 
 arguments
     : %empty                    { $$ = (struct chain){0}; }
-    | argument_list
+    | argument_list last_comma
     ;
 
 argument_list
@@ -755,6 +771,8 @@ argument
         { $$ = build_arg(reading, NULL, $1, false, @$); }
     | argument_name ":=" expression
         { $$ = build_arg(reading, $1, $3, false, @$); }
+    | argument_name ":="        { $$ = build_no_arg(reading, @$); }
+    | argument_name "=>"        { $$ = build_no_arg(reading, @$); }
     | argument_name "=>" path
         { $$ = build_arg(reading, $1, build_ref(reading, $3), true, @$); }
     ;

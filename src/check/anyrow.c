@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "check/values.h"
+#include "check/widening.h"
 
 enum { MOST_ROWS = 4096 };
 
@@ -303,6 +304,8 @@ static void number_loop(struct numbering *n, const struct code_stmt *stmt)
     n->begin = begin;
     n->base = base;
     own->any_stride = (uint32_t)(n->places.n - first);
+    if (own->any_stride && stmt->site != CODE_NO_SITE)
+        widening_shorten(n->draft, stmt->loop->head);
     for (uint32_t pass = 0; pass < stmt->loop->passes && own->any_stride;
          pass++)
         for (uint32_t i = 0; i < own->any_stride; i++)
@@ -554,7 +557,9 @@ void anyrow_make(struct draft *draft, const struct flow *flow)
     n.fixing = false;
     number_programs(&n);
     number_review(&n);
-    if (n.too_many)
+    if (draft->widening && draft->widening->again)
+        n.too_many = true; /* the next round has other rows */
+    else if (n.too_many)
         diag_add(draft->diags, DIAG_ERROR,
                  draft->open_places.at[n.places.at[0]].span,
                  "review fewer of the blocks that compute with such values "

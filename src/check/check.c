@@ -144,6 +144,7 @@ const struct model *check_run(const struct check_context *context,
         model = check_once(context, run, &widening);
     } while (!model && widening.again && !diags_errors(context->diags));
     vec_release(&widening.open);
+    vec_release(&widening.few);
     vec_release(&widening.held);
     vec_release(&widening.reals);
     return model;

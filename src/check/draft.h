@@ -80,6 +80,7 @@ struct widening {
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
     VEC(double) reals; /* computed of constants: numbers of the texts, too */
+    VEC(struct span) few; /* heads of loops followed for a few passes only */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };

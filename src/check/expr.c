@@ -421,7 +421,8 @@ static bool given(const struct code_arg *args, uint32_t count,
     return false;
 }
 
-/* Every VAR_IN_OUT is given, and every input of a call by position. */
+/* Every VAR_IN_OUT is given, and every input of a call by position that does
+ * not say itself with which value it begins. */
 static bool complete(struct env *env, const struct expr_call *call,
                      bool positional)
 {
@@ -429,7 +430,8 @@ static bool complete(struct env *env, const struct expr_call *call,
 
     for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++) {
         bool needed = symbol->section == TREE_VAR_IN_OUT ||
-                      (positional && symbol->section == TREE_VAR_INPUT);
+                      (positional && symbol->section == TREE_VAR_INPUT &&
+                       !(symbol->begins && env->text == TEXT_CONTROL));
 
         if (!needed || given(call->checked, call->n_checked, symbol))
             continue;

@@ -74,7 +74,8 @@ static const struct type *enumeration(struct draft *draft,
 
     if (tree->name)
         base = typing_named(draft, tree->name, tree->span, &known);
-    if (!known || (base && base->kind != TYPE_INTEGER)) {
+    if (!known || (base && base->kind != TYPE_INTEGER &&
+                   base->kind != TYPE_BITS)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "write INT, or leave the type out",
                  "the items of an enumeration are numbered by an integer "
