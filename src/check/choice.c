@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "check/anyrow.h"
 #include "check/controller.h"
+#include "check/elapsed.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -228,5 +229,6 @@ void choice_make(struct draft *draft)
     inputs(draft, &flow, false);
     inputs(draft, &flow, true);
     anyrow_make(draft, &flow);
+    elapsed_limit(draft, &flow);
     flow_release(&flow);
 }

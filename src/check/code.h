@@ -231,7 +231,10 @@ enum code_standard {
 enum { /* frames of TON, TOF, TP */
     TIMER_IN, TIMER_PT, TIMER_Q, TIMER_ET,
     TIMER_M,       /* TP: last IN; TOF: armed; TON: unused */
-    TIMER_RUNNING, TIMER_DONE, TIMER_AGE,
+    TIMER_RUNNING,
+    TIMER_DONE,    /* TP: over, IN still TRUE; TON, TOF: over, where
+                      SETTING_ELAPSED stops the age there */
+    TIMER_AGE,
     TIMER_HELD,    /* PT as it was at the start: SETTING_PRESETS */
     TIMER_SIZE
 };

@@ -50,6 +50,8 @@ struct slot {
     bool retain;      /* kept when power goes */
     bool temp;        /* VAR_TEMP or of a function: never remembered */
     bool clock;       /* hidden age of a timer, TIMER_AGE */
+    int64_t told;     /* clock, where ET goes beyond PT: a longer ET tells
+                         no more */
     uint32_t start;   /* choice row of kind CHOICE_START, or MODEL_NONE */
     enum slot_driver driver;
     uint32_t driver_index;

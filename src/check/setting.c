@@ -65,6 +65,12 @@ static const struct row rows[SETTING_KINDS] = {
          {{"CONTINUOUS", "time goes on in a timer whether it is called or "
                          "not"},
           {"CALLED", "time goes on in a timer in its calls only"}}},
+    [SETTING_ELAPSED] =
+        {"ELAPSED_TIMES",
+         {{"PRESET LIMIT", "ET of a timer stops at PT"},
+          {"OVERSHOOT", "ET of a timer stops at the time of the call that "
+                        "finds it over"},
+          {"ENDLESS", "ET of a timer goes on beyond PT"}}},
 };
 
 const char *setting_word(enum setting_kind kind)

@@ -723,7 +723,10 @@ static leans_set found_in(struct leans *l, uint32_t index)
 
     if (slot->clock)
         return both(l, word(l, PLACE_SLOT, index),
-                    word(l, PLACE_SLOT, index - TIMER_AGE + TIMER_RUNNING));
+                    both(l, word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                    TIMER_RUNNING),
+                         word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                 TIMER_DONE)));
     if (slot->temp || slot->driver == DRIVER_FIXED ||
         !l->layout->slot_kept[index])
         return l->none;

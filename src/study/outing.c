@@ -275,7 +275,8 @@ static void settle(struct outing *outing)
 static struct step_setting setting_of(const struct outing *outing)
 {
     return (struct step_setting){.first = outing->scans.n == 0,
-                                 .fault_limit = outing->model.n_faults};
+                                 .fault_limit = outing->model.n_faults,
+                                 .whole = true};
 }
 
 static enum outing_end run(struct outing *outing, const uint32_t *choices,

@@ -17,6 +17,7 @@
 #include "engine/explore.h"
 #include "engine/sequence.h"
 #include "lower/lower.h"
+#include "reference/layout.h"
 #include "reference/naive.h"
 #include "reference/replay.h"
 #include "study/check.h"
@@ -66,7 +67,8 @@ static struct naive_place place_of(const struct subject *s,
                flat->kind == PLACE_CLOCK_AGE ||
                flat->kind == PLACE_MONITOR_AGE ||
                (flat->kind == PLACE_SLOT &&
-                s->model->slots[flat->index].clock);
+                (machine_layout(s->machine)->beyond ||
+                 s->model->slots[flat->index].clock));
 
     if (age)
         place.most = flat->high;

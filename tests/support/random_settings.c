@@ -24,7 +24,7 @@ void random_settings_variables(struct text *control)
 {
     text_add(control, "VAR latch2 : RS; edge2 : F_TRIG; count2 : CTU;\n"
                       "  on2 : TON; off2 : TOF; pulse2 : TP;\n"
-                      "  small : SINT; u : USINT; k2 : INT; END_VAR\n");
+                      "  kept : TIME; small : SINT; u : USINT; k2 : INT; END_VAR\n");
 }
 
 static void overflowing(uint64_t *seed, struct text *out)
@@ -51,10 +51,14 @@ static void changing_timer(uint64_t *seed, struct text *out)
         text_add(out, "  IF b THEN\n");
     text_printf(out, "  %s(IN := %s, PT := SEL(%s, T#%ums, T#%ums));\n",
                 timer, input, which, one, other);
+    if (below(seed, 4) == 0)
+        text_printf(out, "  m1 := kept > T#%ums; kept := %s.ET;\n",
+                    50 * below(seed, 8), timer);
     if (skipped)
         text_add(out, "  END_IF;\n");
     if (below(seed, 2))
-        text_printf(out, "  z := %s.Q OR %s.ET = T#100ms;\n", timer, timer);
+        text_printf(out, "  z := %s.Q OR %s.ET %s T#%ums;\n", timer, timer,
+                    below(seed, 2) ? "=" : ">=", 100 * below(seed, 4));
     else
         text_printf(out, "  m2 := %s.Q;\n", timer);
 }
@@ -114,7 +118,8 @@ void random_settings_section(uint64_t *seed, struct text *review)
         {"LOOPS", "LAST USED", "ONE BEYOND", "LAST USED"},
         {"PRESETS", "LATCHED", "LIVE", "LATCHED"},
         {"ZERO_TIMES", "NEXT CALL", "SAME CALL", "NEXT CALL"},
-        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED"}};
+        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED"},
+        {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", "ENDLESS"}};
 
     text_add(review, "CONTROLLER 'random (invented)'\n");
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
