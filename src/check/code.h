@@ -120,8 +120,8 @@ struct code_expr {
                       else always an error */
     bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR */
     uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
-                       CODE_ANY, and a comparison of two REALs that may come
-                       out either way */
+                       CODE_ANY, a comparison of two REALs that may come
+                       out either way, MIN MAX LIMIT of REALs */
     uint32_t any;   /* its choice row (above); CODE_CALL: what is added for
                        the callee */
     bool any_fixed;           /* `any` is the row itself */

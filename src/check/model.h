@@ -197,7 +197,9 @@ struct fault {
 enum open_kind {
     OPEN_COMPARISON, /* of texts, dates: FALSE or TRUE */
     OPEN_ORDER,      /* of two REALs: -1, 0 or 1 (code.h) */
-    OPEN_VALUE       /* any value of its type */
+    OPEN_VALUE,      /* any value of its type */
+    OPEN_PICK        /* MIN, MAX, LIMIT of REALs, one not-a-number: which
+                        operand, less one (3rd for 1, if there is one) */
 };
 
 /* A place in the texts whose value is not followed. */

@@ -52,3 +52,15 @@ flat_expr real_compare(struct flat_builder *b, enum code_op op,
         return term_and(b, both, numbers(b, FLAT_LE, right, left, back));
     }
 }
+
+flat_expr real_picked(struct flat_builder *b, flat_expr value,
+                      const flat_expr *operand, uint32_t n, flat_expr pick)
+{
+    flat_expr all_numbers = term_true(b), picked = operand[n - 1];
+    for (uint32_t i = 0; i < n; i++)
+        all_numbers = term_and(b, all_numbers, is_number(b, operand[i]));
+    for (uint32_t i = n - 1; i-- > 0;)
+        picked = flat_ite(b, term_equals(b, pick, (int64_t)i - 1),
+                          operand[i], picked);
+    return flat_ite(b, all_numbers, value, picked);
+}

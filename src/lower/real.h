@@ -11,4 +11,9 @@
 flat_expr real_compare(struct flat_builder *b, enum code_op op,
                        flat_expr left, flat_expr right, flat_expr order);
 
+/* MIN, MAX or LIMIT of n REALs: value, but where one is not-a-number the
+ * operand that `pick` says, -1 the first. */
+flat_expr real_picked(struct flat_builder *b, flat_expr value,
+                      const flat_expr *operand, uint32_t n, flat_expr pick);
+
 #endif

@@ -183,6 +183,15 @@ static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
                                  : sensor->on_when_previous);
 }
 
+/* How an open place comes out in this scan. */
+static flat_expr open_row(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    ENSURE(expr->any_known);
+    return sym_choice(sym, expr->any_fixed ? expr->any
+                                           : frame->any + expr->any);
+}
+
 static flat_expr eval_words(struct sym *sym, const struct frame *frame,
                             const struct code_expr *expr)
 {
@@ -197,16 +206,11 @@ static flat_expr eval_words(struct sym *sym, const struct frame *frame,
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                   words_error(sym->builder, expr, operand));
-    return words_value(sym->builder, expr, operand);
-}
-
-/* How an open place comes out in this scan. */
-static flat_expr open_row(struct sym *sym, const struct frame *frame,
-                          const struct code_expr *expr)
-{
-    ENSURE(expr->any_known);
-    return sym_choice(sym, expr->any_fixed ? expr->any
-                                           : frame->any + expr->any);
+    flat_expr value = words_value(sym->builder, expr, operand);
+    if (expr->place == CODE_NO_SITE)
+        return value;
+    return real_picked(sym->builder, value, operand, expr->n_args,
+                       open_row(sym, frame, expr));
 }
 
 static flat_expr eval_any(struct sym *sym, const struct frame *frame,

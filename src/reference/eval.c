@@ -253,6 +253,23 @@ static bool decided(const struct scan *scan, const struct code_expr *expr,
                                      : expr->op == CODE_OR_ELSE && left != 0;
 }
 
+static bool has_nan(const int64_t *operand, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++)
+        if (operand[i] == TYPE_NAN)
+            return true;
+    return false;
+}
+
+/* MIN, MAX, LIMIT: of what is no number any of the operands can come. */
+static int64_t picked(struct scan *scan, const struct frame *frame,
+                      const struct code_expr *expr, const int64_t *operand)
+{
+    uint32_t number = (uint32_t)(open_outcome(scan, frame, expr) + 1);
+
+    return operand[number < expr->n_args ? number : expr->n_args - 1];
+}
+
 /* Bits, standard functions, conversions. */
 static int64_t words(struct scan *scan, const struct frame *frame,
                      const struct code_expr *expr)
@@ -266,7 +283,11 @@ static int64_t words(struct scan *scan, const struct frame *frame,
         operand[0] = eval(scan, frame, expr->left);
     if (expr->right)
         operand[1] = eval(scan, frame, expr->right);
-    if (scan->failed || words_compute(expr, operand, &result))
+    if (scan->failed)
+        return 0;
+    if (expr->place != CODE_NO_SITE && has_nan(operand, expr->n_args))
+        return picked(scan, frame, expr, operand);
+    if (words_compute(expr, operand, &result))
         return result;
     scan_fail(scan, expr->site);
     return 0;
