@@ -88,6 +88,11 @@ enum code_op {
     CODE_STANDARD, /* standard function `function` of args, all ARG_INPUT,
                       evaluated in order */
     CODE_CONVERT,  /* left as a value of `type` (docs/notes/step.md) */
+    CODE_ROUND,    /* the REAL left as a whole number of `type`, rounded as
+                      SETTING_ROUNDING says if `asks`, else as `index`
+                      (ROUNDING_); where its value stands for numbers that
+                      come to several ones, right, a CODE_ANY, decides
+                      (rounded.h) */
     CODE_ANY       /* all args are evaluated, in order; then any value of
                       `type`: that of choice row `any` (below) */
 };
@@ -118,7 +123,8 @@ struct code_expr {
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
     bool turns;    /* a result beyond the type is what SETTING_OVERFLOW says;
                       else always an error */
-    bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR */
+    bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR;
+                      CODE_ROUND */
     uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
                        CODE_ANY, a comparison of two REALs that may come
                        out either way, MIN MAX LIMIT of REALs */

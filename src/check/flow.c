@@ -1,6 +1,7 @@
 #include "check/flow.h"
 
 #include "base/ensure.h"
+#include "check/rounding.h"
 
 /* ---- classes ---- */
 
@@ -330,6 +331,7 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_STANDARD:
         return expr->type->kind == TYPE_REAL ? chosen_node(flow, pou, expr)
                                              : MODEL_NONE;
+    case CODE_ROUND: return flow_place(flow, expr->right->place);
     case CODE_ANY:
         return expr->place == CODE_NO_SITE ? MODEL_NONE
                                            : flow_place(flow, expr->place);
@@ -582,6 +584,10 @@ static void visit(struct flow *flow, const struct code_pou *pou,
         spoil(flow, node_of(flow, pou, expr->left), expr->span);
         if (expr->right)
             spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op == CODE_ROUND) {
+        vec_push(&flow->rounded,
+                 ((struct flow_rounding){node_of(flow, pou, expr->left),
+                                         expr}));
     } else if (expr->op == CODE_ANY) {
         for (uint32_t i = 0; i < expr->n_args; i++)
             visit(flow, pou, expr->args[i].value);
@@ -730,6 +736,7 @@ void flow_follow(struct flow *flow, struct draft *draft)
     walk_texts(flow);
     walk_machine(flow);
     walk_requirements(flow);
+    rounding_cut(flow);
 }
 
 void flow_release(struct flow *flow)
@@ -741,4 +748,5 @@ void flow_release(struct flow *flow)
     vec_release(&flow->bits);
     vec_release(&flow->stored);
     vec_release(&flow->met);
+    vec_release(&flow->rounded);
 }

@@ -71,6 +71,14 @@ static const struct row rows[SETTING_KINDS] = {
           {"OVERSHOOT", "ET of a timer stops at the time of the call that "
                         "finds it over"},
           {"ENDLESS", "ET of a timer goes on beyond PT"}}},
+    [SETTING_ROUNDING] =
+        {"ROUNDING",
+         {{"HALVES EVEN", "a REAL becomes the nearest whole number, of two "
+                          "the even one"},
+          {"HALVES AWAY", "a REAL becomes the nearest whole number, of two "
+                          "the one farther from 0"},
+          {"CUT", "a REAL that becomes a whole number loses what is behind "
+                  "its point"}}},
 };
 
 const char *setting_word(enum setting_kind kind)

@@ -222,6 +222,21 @@ static flat_expr eval_any(struct sym *sym, const struct frame *frame,
                                        : open_row(sym, frame, expr);
 }
 
+static flat_expr eval_rounded(struct sym *sym, const struct frame *frame,
+                              const struct code_expr *expr)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr real = eval(sym, frame, expr->left);
+    flat_expr row = eval(sym, frame, expr->right), all;
+    if (!expr->asks)
+        return real_rounded(b, expr, expr->index, real, row);
+    all = real_rounded(b, expr, ROUNDING_EVEN, real, row);
+    for (uint32_t how = ROUNDING_EVEN + 1; how < ROUNDINGS; how++)
+        all = flat_ite(b, setting_is(sym, SETTING_ROUNDING, how),
+                       real_rounded(b, expr, how, real, row), all);
+    return all;
+}
+
 static bool compares_reals(const struct code_expr *expr)
 {
     return expr->op >= CODE_EQ && expr->op <= CODE_GE &&
@@ -282,6 +297,7 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
     case CODE_ANY: return eval_any(sym, frame, expr);
+    case CODE_ROUND: return eval_rounded(sym, frame, expr);
     case CODE_AND_THEN:
     case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);

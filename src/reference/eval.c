@@ -1,6 +1,7 @@
 #include "reference/eval.h"
 
 #include "base/ensure.h"
+#include "check/rounded.h"
 #include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
@@ -293,6 +294,21 @@ static int64_t words(struct scan *scan, const struct frame *frame,
     return 0;
 }
 
+static int64_t rounded_value(struct scan *scan, const struct frame *frame,
+                             const struct code_expr *expr)
+{
+    int64_t real = eval(scan, frame, expr->left);
+    int64_t open = eval(scan, frame, expr->right);
+    uint32_t how = expr->asks ? maker_choice(scan, SETTING_ROUNDING)
+                              : expr->index;
+    struct rounded range = rounded_of(
+        expr->left->type->base ? expr->left->type->base : expr->left->type,
+        real, how, expr->type);
+
+    return open < range.low ? range.low : open > range.high ? range.high
+                                                            : open;
+}
+
 /* *slot: of a variable, or of the result of a function. */
 static int64_t value_of(struct scan *scan, const struct frame *frame,
                         const struct code_expr *expr, uint32_t *slot)
@@ -315,6 +331,8 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     }
     if (expr->op == CODE_ANY)
         return open_value(scan, frame, expr);
+    if (expr->op == CODE_ROUND)
+        return rounded_value(scan, frame, expr);
     if (expr->op > CODE_CALL)
         return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);

@@ -88,7 +88,18 @@ static const struct turn turns[] = {
      "VAR_INPUT go : BOOL; END_VAR\n"
      "VAR t : TP; kept : TIME; over : BOOL; END_VAR\n"
      "t(IN := TRUE, PT := T#150ms); kept := t.ET;\n"
-     "over := TIME_TO_DINT(kept) > 700;\n",
+     "over := kept > T#700ms;\n",
+     "go ONLY IF NOT over"},
+    {"ROUNDING", "HALVES EVEN", "HALVES AWAY", ROUNDING_AWAY, 1,
+     "VAR_INPUT go : BOOL; END_VAR\nVAR n : INT; over : BOOL; END_VAR\n"
+     "n := REAL_TO_INT(SEL(go, 0.0, 2.5)); over := n > 2;\n",
+     "go ONLY IF NOT over"},
+    {"ROUNDING", "CUT", "HALVES EVEN", ROUNDING_EVEN, 1,
+     "VAR_INPUT go : BOOL; load : REAL; END_VAR\n"
+     "VAR n : INT; over : BOOL; END_VAR\n"
+     "n := 0; IF load > 0.0 AND load < 9.0 THEN n := REAL_TO_INT(load);\n"
+     "END_IF;\n"
+     "over := n > 4 AND load < 5.0;\n",
      "go ONLY IF NOT over"},
     {"PRESETS", "LIVE", "LATCHED", 1, 2,
      "VAR_INPUT go, slow : BOOL; END_VAR\n"
@@ -274,6 +285,12 @@ static const struct reply answers[] = {
     {"ELAPSED_TIMES", "PRESET LIMIT", "answer_elapsed", 1037},
     {"ELAPSED_TIMES", "OVERSHOOT", "answer_elapsed", 1100},
     {"ELAPSED_TIMES", "ENDLESS", "answer_elapsed", 2000},
+    {"ROUNDING", "HALVES EVEN", "answer_nearest", 2},
+    {"ROUNDING", "HALVES EVEN", "answer_half", 2},
+    {"ROUNDING", "HALVES AWAY", "answer_nearest", 2},
+    {"ROUNDING", "HALVES AWAY", "answer_half", 3},
+    {"ROUNDING", "CUT", "answer_nearest", 1},
+    {"ROUNDING", "CUT", "answer_half", 2},
     {"OVERFLOW", "WRAPS", "answer_overflow", -56},
     {"OVERFLOW", "SATURATES", "answer_overflow", 127},
 };

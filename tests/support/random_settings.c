@@ -32,9 +32,12 @@ static void overflowing(uint64_t *seed, struct text *out)
     static const char *const some[] = {
         "small := small + SINT#100", "small := small * SINT#7 - small",
         "small := -small - SINT#1", "small := SINT#-128 / small",
-        "u := u - USINT#7", "u := u * u + USINT#3"};
+        "u := u - USINT#7", "u := u * u + USINT#3",
+        "k2 := REAL_TO_INT(SEL(a, SEL(b, 0.5, 1.5), SEL(c, -0.5, 0.25)));"
+        " m2 := k2 = 1 OR k2 = -1",
+        "u := REAL_TO_USINT(SEL(m1, 2.5, -2.5)) / 2"};
 
-    text_printf(out, "  %s;\n", some[below(seed, 6)]);
+    text_printf(out, "  %s;\n", some[below(seed, 8)]);
     text_add(out, below(seed, 2) ? "  m1 := small < 0;\n"
                                  : "  z := u > 100;\n");
 }
@@ -51,7 +54,7 @@ static void changing_timer(uint64_t *seed, struct text *out)
         text_add(out, "  IF b THEN\n");
     text_printf(out, "  %s(IN := %s, PT := SEL(%s, T#%ums, T#%ums));\n",
                 timer, input, which, one, other);
-    if (below(seed, 4) == 0)
+    if (timer == timers[0] && below(seed, 2) == 0)
         text_printf(out, "  m1 := kept > T#%ums; kept := %s.ET;\n",
                     50 * below(seed, 8), timer);
     if (skipped)
@@ -119,7 +122,8 @@ void random_settings_section(uint64_t *seed, struct text *review)
         {"PRESETS", "LATCHED", "LIVE", "LATCHED"},
         {"ZERO_TIMES", "NEXT CALL", "SAME CALL", "NEXT CALL"},
         {"TIMERS", "CALLED", "CONTINUOUS", "CALLED"},
-        {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", "ENDLESS"}};
+        {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", "ENDLESS"},
+        {"ROUNDING", "HALVES AWAY", "CUT", "HALVES EVEN"}};
 
     text_add(review, "CONTROLLER 'random (invented)'\n");
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
