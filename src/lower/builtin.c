@@ -71,16 +71,13 @@ static flat_expr elapsed_is(const struct timer *t, uint32_t choice)
     return setting_of(t->sym, t->frame, SETTING_ELAPSED, choice);
 }
 
-/* ET, while it follows the age; never beyond what an age is stored up to, so
- * that its bounds are as narrow. */
+/* ET, while it follows the age. */
 static flat_expr shown(const struct timer *t)
 {
     flat_expr age = get(t, TIMER_AGE);
-    int64_t most = t->sym->bounds[t->frame + TIMER_AGE].high;
 
     return flat_ite(t->b, elapsed_is(t, ELAPSED_PRESET),
-                    term_smaller(t->b, age, t->pt),
-                    term_at_most(t->b, age, most));
+                    term_smaller(t->b, age, t->pt), age);
 }
 
 /* TON and TOF are over, and their age is to stop there. */

@@ -23,6 +23,7 @@
 #include "study/check.h"
 #include "tests/support/left_out.h"
 #include "tests/support/subject.h"
+#include "tests/support/trial.h"
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
@@ -71,7 +72,7 @@ static struct naive_place place_of(const struct subject *s,
                  s->model->slots[flat->index].clock));
 
     if (age)
-        place.most = flat->high;
+        place.most = trial_stands(s->model, s->lowered->flat, flat);
     return place;
 }
 

@@ -24,7 +24,7 @@ void random_settings_variables(struct text *control)
 {
     text_add(control, "VAR latch2 : RS; edge2 : F_TRIG; count2 : CTU;\n"
                       "  on2 : TON; off2 : TOF; pulse2 : TP;\n"
-                      "  kept : TIME; small : SINT; u : USINT; k2 : INT; END_VAR\n");
+                      "  small : SINT; u : USINT; k2 : INT; END_VAR\n");
 }
 
 static void overflowing(uint64_t *seed, struct text *out)
@@ -54,9 +54,6 @@ static void changing_timer(uint64_t *seed, struct text *out)
         text_add(out, "  IF b THEN\n");
     text_printf(out, "  %s(IN := %s, PT := SEL(%s, T#%ums, T#%ums));\n",
                 timer, input, which, one, other);
-    if (timer == timers[0] && below(seed, 2) == 0)
-        text_printf(out, "  m1 := kept > T#%ums; kept := %s.ET;\n",
-                    50 * below(seed, 8), timer);
     if (skipped)
         text_add(out, "  END_IF;\n");
     if (below(seed, 2))

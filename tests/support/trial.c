@@ -117,6 +117,26 @@ int64_t trial_value(const struct trial *trial, uint64_t situation,
 
 /* ---- the reference interpreter, everything enumerated ---- */
 
+int64_t trial_stands(const struct model *model, const struct flat *flat,
+                     const struct flat_cell *cell)
+{
+    uint32_t own = cell->index + TIMER_AGE - TIMER_ET;
+    int64_t most = -1;
+
+    if (cell->kind != PLACE_SLOT || model->slots[cell->index].clock)
+        return cell->high;
+    for (uint32_t i = 0; i < flat->n_cells; i++) {
+        const struct flat_cell *age = &flat->cells[i];
+
+        if (age->kind != PLACE_SLOT || !model->slots[age->index].clock)
+            continue;
+        if (age->index == own)
+            return age->high < cell->high ? age->high : cell->high;
+        most = age->high > most ? age->high : most;
+    }
+    return most >= 0 && most < cell->high ? most : cell->high;
+}
+
 /* The engine lets an age, and an ET that goes on beyond PT, stand at the
  * largest that matters. */
 static struct naive_place place_of(const struct trial *trial, uint32_t i)
@@ -132,7 +152,9 @@ static struct naive_place place_of(const struct trial *trial, uint32_t i)
 
     return (struct naive_place){
         .id = {(enum place_kind)cell->kind, cell->index},
-        .most = age ? cell->high : INT64_MAX,
+        .most = age ? trial_stands(trial->text.model,
+                                   trial->study.lowered->flat, cell)
+                    : INT64_MAX,
     };
 }
 
