@@ -4,6 +4,7 @@
 #include "check/anyrow.h"
 #include "check/controller.h"
 #include "check/elapsed.h"
+#include "check/rounding.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -218,6 +219,7 @@ void choice_make(struct draft *draft)
     struct flow flow;
 
     flow_follow(&flow, draft);
+    rounding_cut(&flow);
     times(draft);
     power(draft);
     faults(draft);

@@ -1,7 +1,6 @@
 #include "check/flow.h"
 
 #include "base/ensure.h"
-#include "check/rounding.h"
 
 /* ---- classes ---- */
 
@@ -736,7 +735,6 @@ void flow_follow(struct flow *flow, struct draft *draft)
     walk_texts(flow);
     walk_machine(flow);
     walk_requirements(flow);
-    rounding_cut(flow);
 }
 
 void flow_release(struct flow *flow)

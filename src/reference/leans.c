@@ -611,6 +611,14 @@ static void gather(struct leans *l)
         l->guard[l->scan->guards[i]->serial] = l->scan->guards[i];
 }
 
+/* What nobody knows of the controller holds wherever its texts go. */
+static void lean_on_controller(struct leans *l)
+{
+    for (int kind = 0; kind < SETTING_KINDS; kind++)
+        if (l->model->settings[kind].any)
+            lean(l, word(l, PLACE_SLOT, l->model->settings[kind].slot));
+}
+
 static void explain(struct leans *l, const struct step_result *step)
 {
     l->outcome = l->none;
@@ -620,6 +628,7 @@ static void explain(struct leans *l, const struct step_result *step)
     }
     gather(l);
     follow(l);
+    lean_on_controller(l);
     lean_on_assumptions(l, step->end);
     lean_on_texts(l);
     if (step->end == STEP_JUDGED)

@@ -138,14 +138,18 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value)
 }
 
 /* A variable that no text writes begins with the value it was declared with,
- * and stays there until it is set. */
+ * if it was, and stays there until it is set. */
 static void rest_at_first(struct outing *outing)
 {
     for (uint32_t i = 0; i < outing->model.n_choices; i++) {
         struct choice *choice = &outing->choices[i];
+        const struct slot *slot;
 
-        if (choice->kind == CHOICE_INPUT &&
-            outing_set(outing, i, outing->model.slots[choice->of].initial))
+        if (choice->kind != CHOICE_INPUT)
+            continue;
+        slot = &outing->model.slots[choice->of];
+        if (slot->initial != slot->type->initial &&
+            outing_set(outing, i, slot->initial))
             choice->rest = outing->set[i];
     }
 }
