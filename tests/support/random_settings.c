@@ -33,8 +33,8 @@ static void overflowing(uint64_t *seed, struct text *out)
         "small := small + SINT#100", "small := small * SINT#7 - small",
         "small := -small - SINT#1", "small := SINT#-128 / small",
         "u := u - USINT#7", "u := u * u + USINT#3",
-        "k2 := REAL_TO_INT(SEL(a, SEL(b, 0.5, 1.5), SEL(c, -0.5, 0.25)));"
-        " m2 := k2 = 1 OR k2 = -1",
+        "m2 := ABS(REAL_TO_SINT(SEL(a, SEL(b, 0.5, 1.5), "
+        "SEL(c, -0.5, 0.25)))) = 1",
         "u := REAL_TO_USINT(SEL(m1, 2.5, -2.5)) / 2"};
 
     text_printf(out, "  %s;\n", some[below(seed, 8)]);
