@@ -183,6 +183,39 @@ static bool is_number(const struct code_expr *expr)
     return is_real(expr) || expr->type->kind == TYPE_INTEGER;
 }
 
+const struct type *abstract_meet(struct env *env,
+                                 struct code_expr *const *values,
+                                 uint32_t count, const struct type *wanted)
+{
+    const struct elementary *types = &env->draft->types;
+    const struct type *type = NULL;
+
+    for (uint32_t i = 0; i < count; i++)
+        if (is_real(values[i]) && values[i]->type != types->real_literal &&
+            type != types->lreal)
+            type = type_base(values[i]->type);
+    if (!type)
+        type = wanted && wanted->kind == TYPE_REAL ? type_base(wanted)
+                                                   : types->real;
+    for (uint32_t i = 0; i < count; i++)
+        if (!as_real(env, values[i], type))
+            return NULL;
+    return type;
+}
+
+bool abstract_pick(struct env *env, struct code_expr *expr,
+                   const char *what)
+{
+    if (!may_be_open(env, expr->span))
+        return false;
+    expr->place = add_place(
+        env, &(struct open_place){.kind = OPEN_PICK,
+                                  .what = what,
+                                  .type = env->draft->types.order,
+                                  .span = expr->span});
+    return true;
+}
+
 /* ---- comparisons ---- */
 
 static struct code_expr *compared(struct env *env, enum tree_op op,

@@ -136,7 +136,8 @@ static bool same_operator(const struct code_expr *a,
                           const struct code_expr *b)
 {
     bool order = a->place != CODE_NO_SITE && a->op != CODE_ANY &&
-                 b->place != CODE_NO_SITE && b->op != CODE_ANY;
+                 b->place != CODE_NO_SITE && b->op != CODE_ANY &&
+                 a->op != CODE_STANDARD && b->op != CODE_STANDARD;
 
     return order || a->op == b->op;
 }
@@ -522,6 +523,10 @@ static const char *words_of(struct draft *draft,
     if (place->unknown)
         return arena_printf(draft->arena, "what %s gives",
                             place->unknown->name->spelling);
+    if (place->kind == OPEN_PICK)
+        return arena_printf(draft->arena,
+                            "what '%s' on line %u makes of not-a-number",
+                            place->what, line);
     if (place->kind == OPEN_VALUE)
         return arena_printf(draft->arena, "the value of '%s' on line %u",
                             place->what, line);

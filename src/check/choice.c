@@ -3,6 +3,8 @@
 #include "base/text.h"
 #include "check/anyrow.h"
 #include "check/controller.h"
+#include "check/elapsed.h"
+#include "check/rounding.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -256,6 +258,7 @@ void choice_make(struct draft *draft)
     struct flow flow;
 
     flow_follow(&flow, draft);
+    rounding_cut(&flow);
     times(draft);
     power(draft);
     faults(draft);
@@ -268,5 +271,6 @@ void choice_make(struct draft *draft)
     inputs(draft, &flow, true);
     uncommanded(draft, &flow);
     anyrow_make(draft, &flow);
+    elapsed_limit(draft, &flow);
     flow_release(&flow);
 }

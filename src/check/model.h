@@ -50,6 +50,8 @@ struct slot {
     bool retain;      /* kept when power goes */
     bool temp;        /* VAR_TEMP or of a function: never remembered */
     bool clock;       /* hidden age of a timer, TIMER_AGE */
+    int64_t told;     /* clock, where ET goes beyond PT: a longer ET tells
+                         no more */
     uint32_t start;   /* choice row of kind CHOICE_START, or MODEL_NONE */
     enum slot_driver driver;
     uint32_t driver_index;
@@ -247,7 +249,9 @@ struct effect {
 enum open_kind {
     OPEN_COMPARISON, /* of texts, dates: FALSE or TRUE */
     OPEN_ORDER,      /* of two REALs: -1, 0 or 1 (code.h) */
-    OPEN_VALUE       /* any value of its type */
+    OPEN_VALUE,      /* any value of its type */
+    OPEN_PICK        /* MIN, MAX, LIMIT of REALs, one not-a-number: which
+                        operand, less one (3rd for 1, if there is one) */
 };
 
 /* A place in the texts whose value is not followed. */

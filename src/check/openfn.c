@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/rounding.h"
 #include "check/typing.h"
 
 enum { MOST_ARGS = OPENFN_ARGS };
@@ -187,6 +188,21 @@ static bool is_plain(const struct code_expr *value)
            value->type->kind == TYPE_REAL;
 }
 
+static struct code_expr *rounded(const struct call *call,
+                                 const struct type *type, bool cut)
+{
+    const struct draft *draft = call->env->draft;
+    struct code_expr *value = call->args[0];
+    bool longer = strncmp(call->name->folded, "real_", 5) != 0;
+
+    if (value->type == draft->types.real_literal &&
+        !abstract_store(call->env, value, longer ? draft->types.lreal
+                                                 : draft->types.real))
+        return NULL;
+    value->span = call->tree->span;
+    return rounding_make(call->env, value, type, cut, call->name->spelling);
+}
+
 /* A REAL as LREAL and a number of the text stay what they are. */
 static struct code_expr *convert(const struct call *call,
                                  const struct type *type)
@@ -204,6 +220,8 @@ static struct code_expr *convert(const struct call *call,
         value->span = call->tree->span;
         return value;
     }
+    if (value->type->kind == TYPE_REAL && type->kind == TYPE_INTEGER)
+        return rounded(call, type_base(type), false);
     return open_result(call, type_base(type));
 }
 
@@ -249,7 +267,10 @@ bool openfn_call(struct env *env, const struct tree_expr *tree,
     }
     if (!function || (!function->always && !call.abstracted))
         return false;
-    if (n < function->least || n > function->most)
+    if (function->gives == GIVES_DINT && n == 1 &&
+        args[0]->type->kind == TYPE_REAL)
+        *out = rounded(&call, env->draft->types.dint, true); /* TRUNC */
+    else if (n < function->least || n > function->most)
         refuse(&call, "see how many inputs the function has",
                "is called with the wrong number of inputs");
     else

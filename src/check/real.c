@@ -31,20 +31,34 @@ static size_t add_forms(double *all, size_t n, double number)
     return n;
 }
 
+/* With a whole number those at which what is rounded becomes less or more
+ * than it. */
+static size_t add_limits(double *all, size_t n, double number)
+{
+    static const double away[] = {0, -0.5, 0.5, -1, 1};
+    int count = floor(number) == number && fabs(number) < 1e15 ? 5 : 1;
+
+    for (int i = 0; i < count; i++)
+        n = add_forms(all, n, number + away[i]);
+    return n;
+}
+
 static const double *numbers_of(struct draft *draft, uint32_t *count)
 {
     const struct tree_run *run = draft->run;
     const struct widening *more = draft->widening;
     size_t n_more = more ? more->reals.n : 0, n = 0, kept = 0;
     double *all =
-        arena_array(draft->arena, 4 * ((size_t)run->reals.n + n_more + 1),
+        arena_array(draft->arena, 20 * ((size_t)run->reals.n + n_more + 1),
                     sizeof *all);
 
     n = add_forms(all, n, 0);
     for (const struct tree_real *at = run->reals.first; at; at = at->next)
-        n = add_forms(all, n, at->value);
+        n = run->rounds ? add_limits(all, n, at->value)
+                        : add_forms(all, n, at->value);
     for (size_t i = 0; i < n_more; i++)
-        n = add_forms(all, n, more->reals.at[i]);
+        n = run->rounds ? add_limits(all, n, more->reals.at[i])
+                        : add_forms(all, n, more->reals.at[i]);
     qsort(all, n, sizeof *all, by_size);
     for (size_t i = 0; i < n; i++)
         if (!kept || all[i] > all[kept - 1])

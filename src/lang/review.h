@@ -296,6 +296,7 @@ struct tree_run {
                      of the texts is a whole multiple; 0: none but T#0s */
     TREE_LIST(tree_real) reals; /* every number without a type of whole
                                    numbers, as often as it is written */
+    bool rounds; /* a text calls what may make a whole number of a REAL */
 };
 
 #endif

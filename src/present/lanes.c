@@ -182,7 +182,7 @@ static void look(struct gatherer *g, const struct code_expr *expr,
     int64_t value = 0;
     const struct step_question question = {&expr, 1, &value};
     struct step_setting setting = {.fault_limit = g->model->n_causes,
-                                   .question = &question};
+                                   .whole = true, .question = &question};
 
     machine_start(machine, g->replay->scans[0].choices, state);
     for (uint32_t i = 0; i < g->replay->n_scans; i++) {

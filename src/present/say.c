@@ -360,6 +360,10 @@ void say_outcome(struct text *out, const struct model *model, uint32_t row,
     const struct choice *choice = &model->choices[row];
     enum open_kind kind = model->open_places[choice->of].kind;
 
+    if (kind == OPEN_PICK) {
+        text_printf(out, "is its input %d", (int)value + 2);
+        return;
+    }
     if (kind == OPEN_ORDER) {
         text_add(out, orders[value + 1]);
         return;

@@ -643,6 +643,14 @@ static void gather(struct leans *l)
         l->guard[l->scan->guards[i]->serial] = l->scan->guards[i];
 }
 
+/* What nobody knows of the controller holds wherever its texts go. */
+static void lean_on_controller(struct leans *l)
+{
+    for (int kind = 0; kind < SETTING_KINDS; kind++)
+        if (l->model->settings[kind].any)
+            lean(l, word(l, PLACE_SLOT, l->model->settings[kind].slot));
+}
+
 static void explain(struct leans *l, const struct step_result *step)
 {
     l->outcome = l->none;
@@ -652,6 +660,7 @@ static void explain(struct leans *l, const struct step_result *step)
     }
     gather(l);
     follow(l);
+    lean_on_controller(l);
     lean_on_assumptions(l, step->end);
     lean_on_texts(l);
     if (step->end == STEP_JUDGED)
@@ -755,7 +764,10 @@ static leans_set found_in(struct leans *l, uint32_t index)
 
     if (slot->clock)
         return both(l, word(l, PLACE_SLOT, index),
-                    word(l, PLACE_SLOT, index - TIMER_AGE + TIMER_RUNNING));
+                    both(l, word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                    TIMER_RUNNING),
+                         word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                 TIMER_DONE)));
     if (slot->temp || slot->driver == DRIVER_FIXED ||
         !l->layout->slot_kept[index])
         return l->none;

@@ -20,6 +20,8 @@ struct step_setting {
     const bool *counted;
     const bool *dropped;
     bool free_times; /* movements may take any time, or never happen */
+    bool whole;      /* an ET that goes on beyond PT is exact however long it
+                        gets; else it stands where it tells no more */
     const struct step_question *question; /* or NULL */
 };
 

@@ -75,14 +75,14 @@ static void step_time(struct scan *scan)
         return;
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const struct slot *slot = &model->slots[i];
+        struct maker maker;
 
         if (!slot->clock || (is_control(slot) && scan->dark))
             continue;
         ENSURE(i >= TIMER_AGE);
-        if (maker_of(scan, i).called)
-            continue;
-        standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE),
-                      scan->elapsed, scan->layout->longest);
+        maker = maker_of(scan, i);
+        if (!maker.called)
+            standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE), &maker);
     }
 }
 

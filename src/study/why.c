@@ -324,6 +324,7 @@ const struct trace *why_trace(struct arena *arena, const struct model *model,
     const struct step_setting setting = {
         .fault_limit = asked->despite,
         .allowed = asked->despite_of,
+        .whole = true,
     };
 
     return record_run(arena, model, &setting, replay, requirement);
@@ -353,7 +354,8 @@ const struct why *why_broken(struct arena *arena, const struct model *model,
 const struct why *why_error(struct arena *arena, const struct model *model,
                             const struct replay *replay)
 {
-    const struct step_setting setting = {.fault_limit = model->n_causes};
+    const struct step_setting setting = {.fault_limit = model->n_causes,
+                                         .whole = true};
     struct search search = {
         .trace = record_run(arena, model, &setting, replay, MODEL_NONE)};
 

@@ -141,9 +141,18 @@ static void open_statement(struct maker *m)
         "  m1 := Larger(u := keep, w := 2.5) AND a;\n",
         "  m2 := load > limit OR load < limit;\n",
         "  IF SQRT(limit) > 2.5 THEN keep := 2.5; ELSE keep := 0.0; "
-        "END_IF;\n"};
+        "END_IF;\n",
+        "  keep := SEL(m1, load, limit);\n  m2 := keep > 2.5;\n",
+        "  keep := MUX(SEL(m2, 1, 0), 0.0, SEL(a, load, 4.5));\n",
+        "  m1 := LIMIT(0.0, load, 4.5) >= 2.5;\n",
+        "  keep := MIN(keep, limit);\n  m1 := keep < 0.0;\n",
+        "  m2 := MAX(load, limit, 2.5) < keep;\n",
+        "  n := REAL_TO_INT(limit);\n  m2 := n > 2 XOR n = -1;\n",
+        "  m1 := TRUNC(MAX(keep, -4.5)) < 3;\n",
+        "  n := REAL_TO_INT(LIMIT(0.0, keep, 4.5));\n"
+        "  m1 := REAL_TO_INT(load) = 0 OR n = 4;\n"};
 
-    text_add(m->out, some[below(m, 14)]);
+    text_add(m->out, some[below(m, 22)]);
 }
 
 static void open_units(struct maker *m)
