@@ -1,0 +1,14 @@
+/* used.h - templates that were put into their place, and how their limits
+ * stand to what was given. */
+#ifndef KEEPCLEAR_CHECK_USED_H
+#define KEEPCLEAR_CHECK_USED_H
+
+#include "check/draft.h"
+
+/* Makes a row of each. */
+void used_all(struct draft *draft);
+
+/* Number of the row, MODEL_NONE for NULL. */
+uint32_t used_number(const struct draft *draft, const struct tree_use *use);
+
+#endif
