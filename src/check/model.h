@@ -278,6 +278,7 @@ struct used_parameter {
     const char *name, *title; /* title NULL: none */
     const char *words;        /* what was given, as it is written */
     const char *own;          /* a limit: what the template has, or NULL */
+    const char *why;          /* why one side of it is strict, or NULL */
     enum used_state state;
     const char *because, *confirmed_by; /* or NULL */
 };

@@ -75,6 +75,7 @@ static struct used_parameter parameter_row(
         .name = draft_named(draft, parameter->name->name,
                             parameter->name->span)->spelling,
         .title = parameter->title.at,
+        .why = parameter->why.at,
         .state = state_of(draft, parameter, given)};
 
     if (own)

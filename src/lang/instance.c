@@ -115,15 +115,26 @@ static void put_own(struct making *making, const struct tree_expr *value)
 
 /* ---- the whole ---- */
 
+/* "hands_", in the capitals of the USE. */
+static void put_called(struct making *making)
+{
+    struct span span = making->use->called->span;
+    size_t n;
+    const char *text = sources_text(making->context->sources, span.file, &n);
+
+    text_add_bytes(&making->out->text, text + span.from,
+                   span.to - span.from);
+    text_add_char(&making->out->text, '_');
+}
+
 static void put_word(struct making *making, const struct template_word *word)
 {
     const struct tree_parameter *parameter =
         making->template->tree->parameters.first;
     const struct tree_given *given;
-    const struct tree_ident *called = making->use->called;
 
     if (word->role == TEMPLATE_OWN) {
-        text_printf(&making->out->text, "%s_", called->name->spelling);
+        put_called(making);
         text_add_bytes(&making->out->text, making->text + word->from,
                        word->to - word->from);
         return;

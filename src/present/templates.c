@@ -16,7 +16,10 @@ static void add_limit(struct text *out, const struct used_parameter *row)
         text_printf(out, ", stricter than %s of the template", row->own);
         break;
     case USED_LOOSER:
-        text_printf(out, ", looser than %s of the template", row->own);
+        text_printf(out, ", looser than %s of the template%s%s%s", row->own,
+                    row->why != NULL ? " (" : "",
+                    row->why != NULL ? row->why : "",
+                    row->why != NULL ? ")" : "");
         break;
     case USED_GIVEN:
         break;

@@ -153,7 +153,8 @@ uint32_t findings_nearest_away(const struct findings *findings);
 
 /* 0 every requirement kept and put to the test; 1 something broken or not
  * put to the test, or a limit looser than that of its template without a
- * reason; 3 not finished or not decided; 4 internal error.  Precedence 4, 1, 3, 0. */
+ * reason; 3 not finished or not decided; 4 internal error.
+ * Precedence 4, 1, 3, 0. */
 int findings_exit_code(const struct findings *findings);
 
 /* "kept", "broken", "not put to the test", "not decided", "not finished". */
