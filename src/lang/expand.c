@@ -27,8 +27,10 @@ struct expansion {
 static const struct template *find(struct expansion *e,
                                    const struct tree_use *use)
 {
+    struct arena *arena = e->context->arena;
     const struct name *nearest, **names =
-        arena_array(e->context->arena, e->n_templates, sizeof *names);
+        arena_array(arena, e->n_templates, sizeof *names);
+    const char *hint = "name its file in a line TEMPLATES '...'; near CONTROL";
 
     for (size_t i = 0; i < e->n_templates; i++) {
         names[i] = e->templates[i].tree->name->name;
@@ -36,12 +38,32 @@ static const struct template *find(struct expansion *e,
             return &e->templates[i];
     }
     nearest = name_nearest(use->name->name, names, e->n_templates);
-    diag_add(e->context->diags, DIAG_ERROR, use->name->span,
-             nearest ? arena_printf(e->context->arena, "did you mean '%s'?",
-                                    nearest->spelling)
-                     : "name its file in a line TEMPLATES '...'; near CONTROL",
-             "there is no template '%s'", use->name->name->spelling);
+    for (size_t i = 0; nearest && i < e->n_templates; i++)
+        if (names[i] == nearest)
+            hint = arena_printf(arena, "did you mean '%s'?",
+                                given_spelling(e->context,
+                                               e->templates[i].tree->name));
+    diag_add(e->context->diags, DIAG_ERROR, use->name->span, hint,
+             "there is no template '%s'",
+             given_spelling(e->context, use->name));
     return NULL;
+}
+
+/* The name before it stands before the names of what it asks for. */
+static bool is_fresh(struct expansion *e, const struct tree_use *use)
+{
+    const struct tree_use *at = e->run->review.uses.first;
+
+    while (at && at->called->name != use->called->name)
+        at = at->next;
+    if (!at)
+        return true;
+    diag_add(e->context->diags, DIAG_ERROR, use->called->span,
+             "give one of the two another name",
+             "the name '%s' stands before two USE",
+             given_spelling(e->context, use->called));
+    diag_also(e->context->diags, at->called->span, "the other one is here");
+    return false;
 }
 
 /* ---- what was made becomes part of the review ---- */
@@ -72,8 +94,11 @@ static void take_requirements(struct expansion *e,
         at->refers_to.at =
             joined(arena, place->refers_to.at, "; ", at->refers_to.at);
         at->read_by = place->read_by;
-        at->despite = place->despite;
-        memcpy(&at->despite_of, &place->despite_of, sizeof at->despite_of);
+        if (at->form != TREE_POSSIBLE) {
+            at->despite = place->despite;
+            memcpy(&at->despite_of, &place->despite_of,
+                   sizeof at->despite_of);
+        }
         if (place->hazards.first)
             memcpy(&at->hazards, &place->hazards, sizeof at->hazards);
         CHAIN_APPEND(&e->run->review.requirements, at);
@@ -171,7 +196,8 @@ static void one(struct expansion *e, struct tree_requirement *place)
 
     use->called = place->name;
     template = find(e, use);
-    if (!template || !given_match(e->context, use, template->tree) ||
+    if (!template || !is_fresh(e, use) ||
+        !given_match(e->context, use, template->tree) ||
         !put_in(e, place, template)) {
         e->good = false;
         return;

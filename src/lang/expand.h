@@ -17,7 +17,8 @@ struct sources;
 struct tree_run;
 
 /* Puts what templates ask for into the place of each USE of the review text.
- * Names that a template declares get the name of the use before them.
+ * Names that a template declares get the name of the use before them.  A
+ * DESPITE counts for all but POSSIBLE, which says that the machine works.
  * Mistakes go to the context's diags; false when there is one, and the tree
  * is not fit to be checked.  sources are those of the context. */
 bool expand_uses(const struct parse_context *context,

@@ -20,7 +20,23 @@ static void refuse(struct match *match, struct span span, const char *hint,
     match->good = false;
 }
 
-const char *given_kind_words(enum tree_parameter_kind kind)
+const char *given_spelling(const struct parse_context *context,
+                           const struct tree_ident *ident)
+{
+    size_t n;
+    const char *text = sources_text(context->sources, ident->span.file, &n);
+
+    return arena_copy(context->arena, text + ident->span.from,
+                      ident->span.to - ident->span.from);
+}
+
+static const char *spelling(const struct match *match,
+                            const struct tree_ident *ident)
+{
+    return given_spelling(match->context, ident);
+}
+
+static const char *kind_words(enum tree_parameter_kind kind)
 {
     switch (kind) {
     case TREE_CONDITION: return "a condition";
@@ -73,12 +89,12 @@ static void see_kind(struct match *match,
 {
     bool limit = parameter->kind == TREE_TIME ||
                  parameter->kind == TREE_AMOUNT;
-    const char *name = parameter->name->name->spelling;
+    const char *name = spelling(match, parameter->name);
 
     if (!may_be(parameter->kind, given->value))
         refuse(match, given->value->span, hint_of(parameter->kind),
                arena_printf(match->context->arena, "'%s' wants %s", name,
-                            given_kind_words(parameter->kind)));
+                            kind_words(parameter->kind)));
     if (!limit && given->reason.because.at)
         refuse(match, given->span, "leave BECAUSE out",
                arena_printf(match->context->arena,
@@ -101,8 +117,8 @@ static void say_unknown(struct match *match, const struct tree_given *given)
                                   nearest->spelling)
                    : "take it out; what the template wants is shown with it",
            arena_printf(arena, "the template '%s' has no parameter '%s'",
-                        match->template->name->name->spelling,
-                        given->name->name->spelling));
+                        spelling(match, match->template->name),
+                        spelling(match, given->name)));
     if (!nearest)
         diag_also(match->context->diags, match->template->name->span,
                   "the template stands here");
@@ -120,7 +136,7 @@ static void take(struct match *match, const struct tree_given *given)
     } else if (match->found[number]) {
         refuse(match, given->name->span, "keep one of them",
                arena_printf(match->context->arena, "'%s' is given twice",
-                            at->name->name->spelling));
+                            spelling(match, at->name)));
         diag_also(match->context->diags, match->found[number]->name->span,
                   "it is given here");
     } else {
@@ -138,16 +154,16 @@ static void see_missing(struct match *match)
     for (uint32_t i = 0; at; at = at->next, i++)
         if (!match->found[i] && !at->initial)
             text_printf(&missing, "%s'%s' (%s%s%s)", n++ ? ", " : "",
-                        at->name->name->spelling,
-                        given_kind_words(at->kind), at->title.at ? ": " : "",
+                        spelling(match, at->name),
+                        kind_words(at->kind), at->title.at ? ": " : "",
                         at->title.at ? at->title.at : "");
     if (n)
         refuse(match, match->use->span,
+               "write name := value for each, within the ( )",
                arena_printf(match->context->arena,
-                            "write name := value for each, within the ( )"),
-               arena_printf(match->context->arena,
-                            "the template '%s' also wants %s",
-                            match->template->name->name->spelling,
+                            "the template '%s' wants %s%s",
+                            spelling(match, match->template->name),
+                            match->use->given.n ? "also " : "",
                             text_str(&missing)));
     text_release(&missing);
 }

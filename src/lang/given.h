@@ -13,7 +13,8 @@
 bool given_match(const struct parse_context *context, struct tree_use *use,
                  const struct tree_template *template);
 
-/* "CONDITION" ... as it is written. */
-const char *given_kind_words(enum tree_parameter_kind kind);
+/* A name as it is written there, in its own capitals. */
+const char *given_spelling(const struct parse_context *context,
+                           const struct tree_ident *ident);
 
 #endif

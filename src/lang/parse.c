@@ -92,7 +92,9 @@ static void say_empty(struct reading *reading)
     struct span start = {reading->file, 0, 0};
 
     reading_error(reading, start,
-                  reading->kind != PARSE_CONTROL
+                  reading->kind == PARSE_TEMPLATE
+                      ? "a template begins with TEMPLATE Name 'title'"
+                  : reading->kind == PARSE_REVIEW
                       ? "a review text begins with REVIEW Name 'title'"
                       : "a control text holds at least one PROGRAM ... "
                         "END_PROGRAM, VAR_GLOBAL or TYPE",

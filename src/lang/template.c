@@ -6,6 +6,7 @@
 #include "base/name.h"
 #include "base/vec.h"
 #include "grammar/parser.tab.h"
+#include "lang/given.h"
 #include "lang/noise.h"
 #include "lang/parse.h"
 #include "lang/piece.h"
@@ -46,7 +47,7 @@ static void declare(struct naming *naming, const struct tree_ident *ident)
         if (naming->own.at[i].name == ident->name) {
             diag_add(naming->context->diags, DIAG_ERROR, ident->span,
                      "choose another name", "'%s' is declared twice",
-                     ident->name->spelling);
+                     given_spelling(naming->context, ident));
             diag_also(naming->context->diags, naming->own.at[i].span,
                       "it is declared here");
             return;
@@ -115,11 +116,11 @@ static void see_whole(const struct naming *naming)
         complain(naming, tree->name->span,
                  "write SOURCE '...': a standard, an accident, a practice of "
                  "the trade", "the template '%s' names no source",
-                 tree->name->name->spelling);
+                 given_spelling(naming->context, tree->name));
     if (!naming->run.review.requirements.first)
         complain(naming, tree->name->span, "write REQUIREMENTS",
                  "the template '%s' asks for nothing",
-                 tree->name->name->spelling);
+                 given_spelling(naming->context, tree->name));
     for (const struct tree_requirement *at =
              naming->run.review.requirements.first; at; at = at->next)
         see_requirement(naming, at);
@@ -200,11 +201,11 @@ static void see_parameter(const struct walk *walk, struct span span,
     if (only_name(walk) || behind == LANG_DOT || behind == LANG_LEFT_SQUARE)
         complain(walk->naming, span, "declare it as a SIGNAL",
                  "a name is wanted here, and the parameter '%s' is none",
-                 parameter->name->name->spelling);
+                 given_spelling(walk->naming->context, parameter->name));
     if (behind == LANG_BECOMES)
         complain(walk->naming, span, "assign a variable of the recorder",
                  "the parameter '%s' cannot be given a value here",
-                 parameter->name->name->spelling);
+                 given_spelling(walk->naming->context, parameter->name));
 }
 
 static void take_name(const struct walk *walk, const struct piece *piece)
@@ -229,7 +230,8 @@ static void take_name(const struct walk *walk, const struct piece *piece)
             complain(naming, span,
                      "declare it in PARAMETERS: a template reaches only what "
                      "it is given", "the template declares no '%s'",
-                     name->spelling);
+                     given_spelling(naming->context,
+                                    &(struct tree_ident){NULL, name, span}));
         return;
     }
     if (word.number < naming->run.template.parameters.n)
@@ -283,7 +285,8 @@ static void take_all(struct naming *naming)
             complain(naming, parameter_of(naming, i)->name->span,
                      "take it out, or ask for something with it",
                      "nothing in the template reads the parameter '%s'",
-                     parameter_of(naming, i)->name->name->spelling);
+                     given_spelling(naming->context,
+                                    parameter_of(naming, i)->name));
 }
 
 /* ---- the whole ---- */
