@@ -292,7 +292,8 @@ static void check_one(struct draft *draft,
                               .title = tree->title.at,
                               .refers_to = tree->refers_to.at,
                               .read_by = tree->read_by.at,
-                              .used = used_number(draft, tree->use),
+                              .used = tree->use ? tree->use->number
+                                                : MODEL_NONE,
                               .form = (enum form)tree->form,
                               .span = tree->name->span,
                               .said = tree->span};

@@ -2,16 +2,6 @@
 
 #include "check/typing.h"
 
-uint32_t used_number(const struct draft *draft, const struct tree_use *use)
-{
-    const struct tree_use *at = draft->run->review.uses.first;
-    uint32_t number = 0;
-
-    for (; at && at != use; at = at->next)
-        number++;
-    return at ? number : MODEL_NONE;
-}
-
 static int compare_whole(int64_t a, int64_t b)
 {
     return (a > b) - (a < b);

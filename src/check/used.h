@@ -7,8 +7,4 @@
 
 /* Makes a row of each. */
 void used_all(struct draft *draft);
-
-/* Number of the row, MODEL_NONE for NULL. */
-uint32_t used_number(const struct draft *draft, const struct tree_use *use);
-
 #endif

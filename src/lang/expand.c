@@ -202,6 +202,7 @@ static void one(struct expansion *e, struct tree_requirement *place)
         e->good = false;
         return;
     }
+    use->number = e->run->review.uses.n;
     CHAIN_APPEND(&e->run->review.uses, use);
 }
 

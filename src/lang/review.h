@@ -213,6 +213,7 @@ struct tree_use {
     struct tree_ident *name; /* of the template */
     TREE_LIST(tree_given) given;
     struct span span;
+    uint32_t number;                          /* in uses, from 0 */
     const struct tree_ident *called;          /* before the `:` */
     const struct tree_template *template;     /* its parameters ... */
     const struct tree_given *const *by_parameter; /* ... and what each was

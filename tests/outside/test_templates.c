@@ -173,6 +173,45 @@ static void test_limits_that_are_numbers(void **unused)
     shell_expect("step_slow kept");
 }
 
+/* Whatever breaks a requirement still does when a limit is moved to its
+ * strict side; `able` alone, which asks that something works, may not. */
+static void test_stricter_is_stricter(void **unused)
+{
+    static const struct {
+        const char *name, *sed;
+    } moved[] = {
+        {"two_hand_closing", "/USE/,$ s/);$/, lag := T#300ms);/"},
+        {"safe_gap", "/USE/,$ s/);$/, gap := 1300);/"},
+        {"interrupted_cycle", "/USE/,$ s/);$/, near := 180);/"},
+        {"interrupted_cycle", "/USE/,$ s/);$/, near := 240, far := 250);/"},
+        {"interrupted_cycle", "/USE/,$ s/);$/, near := 900);/"},
+        {"riding_step_kmh", "/USE/,$ s/);$/, highest := 20);/"},
+        {"riding_step_mph",
+         "/USE/,$ s/);$/, highest := 5, farthest := 500);/"},
+        {"warning_before_motion", "s/ahead := T#1s/ahead := T#2s/"},
+        {"hold_to_run", "s/T#800ms/T#600ms/"},
+        {"rescue", "s/T#1200ms/T#600ms/"},
+        {"override", "s/longest := T#2s/longest := T#500ms/"},
+        {"drive_off_warning", "s/react := T#1s/react := T#500ms/"},
+    };
+
+    (void)unused;
+    for (size_t i = 0; i < sizeof moved / sizeof *moved; i++) {
+        assert_in_range(changed(moved[i].name, moved[i].sed, "--quick"), 0,
+                        1);
+        shell_expect("Templates used");
+        shell_expect_not("looser");
+        assert_int_equal(
+            shell_run("cd %s/templates/%s && grep -v -e '^#' -e able "
+                      "changes/EXPECTED | while read text line length; do "
+                      "%s check --quick --only $line --control "
+                      "changes/$text changed.review | grep "
+                      "\"^$line *broken\" > /dev/null || echo $text $line; done",
+                      folder, moved[i].name, shell_program()), 0);
+        assert_string_equal(shell_output(), "");
+    }
+}
+
 static void test_a_loose_limit_is_told_by_why(void **unused)
 {
     (void)unused;
@@ -412,6 +451,7 @@ int main(void)
         cmocka_unit_test(test_none_is_left_out),
         cmocka_unit_test(test_limits_with_a_strict_side),
         cmocka_unit_test(test_limits_that_are_numbers),
+        cmocka_unit_test(test_stricter_is_stricter),
         cmocka_unit_test(test_a_loose_limit_is_told_by_why),
         cmocka_unit_test(test_a_limit_with_a_name),
         cmocka_unit_test(test_as_if_it_was_written_out),
