@@ -216,6 +216,8 @@ static const char *own_word_hint(const struct complaint *c, const char *word)
 {
     const char *next = reading_peek(c->reading, c->where.to);
 
+    if (c->reading->kind == PARSE_TEMPLATE)
+        return "choose another name";
     if (*next == ':' && next[1] != '=')
         return reading_printf(c->reading,
                               "choose another name; an input of the program "

@@ -308,9 +308,10 @@ static void keep(struct naming *naming)
 }
 
 bool template_read(const struct parse_context *context, uint32_t file,
-                   struct template *out)
+                   enum tree_spelling spelling, struct template *out)
 {
-    struct naming naming = {.context = context, .out = out};
+    struct naming naming = {.context = context, .out = out,
+                            .run = {.spelling = spelling}};
     size_t errors = diags_errors(context->diags);
 
     *out = (struct template){0};

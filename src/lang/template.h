@@ -35,9 +35,9 @@ struct template {
     uint32_t n_words;
 };
 
-/* Reads the template text number `file`; mistakes go to the context's diags.
- * False when there is one. */
+/* Reads the template text number `file`; mistakes, and what is said of
+ * spellings, go to the context's diags.  False when there is a mistake. */
 bool template_read(const struct parse_context *context, uint32_t file,
-                   struct template *out);
+                   enum tree_spelling spelling, struct template *out);
 
 #endif

@@ -171,7 +171,8 @@ static bool load_template(struct load *load, const char *path,
                   "CONTROL; a template begins with TEMPLATE Name", path);
         return false;
     }
-    if (!template_read(&context, file, &templates[n]))
+    if (!template_read(&context, file, load->request->spelling,
+                       &templates[n]))
         return false;
     for (size_t i = 0; i < n; i++)
         if (templates[i].tree->name->name == templates[n].tree->name->name) {

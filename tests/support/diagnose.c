@@ -47,7 +47,7 @@ static void use_templates(const char *path,
             template_read(context,
                           sources_add(sources, base_name(at->path.at),
                                       text_str(&content), content.n),
-                          &templates[n]))
+                          run->spelling, &templates[n]))
             n++;
     }
     expand_uses(context, sources, templates, n, run);
@@ -102,7 +102,7 @@ static void diagnose(const char *path, const struct text *content,
                                 content->n);
 
     if (ends_with(path, ".template"))
-        template_read(&context, file, &alone);
+        template_read(&context, file, run.spelling, &alone);
     else
         parse_text(&context, file, ends_with(path, ".review")
                                        ? PARSE_REVIEW : PARSE_CONTROL, &run);
