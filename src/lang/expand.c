@@ -76,6 +76,33 @@ static const char *joined(struct arena *arena, const char *before,
     return arena_printf(arena, "%s%s%s", before, between, behind);
 }
 
+/* What is asked comes from the template, all that stands around it from the
+ * USE: whatever DESPITE says counts, but for POSSIBLE. */
+static void stand_in(struct tree_requirement *at,
+                     const struct tree_requirement *place)
+{
+    const struct tree_requirement asked = *at;
+
+    if (at->form == TREE_POSSIBLE)
+        return;
+    *at = *place;
+    at->next = asked.next;
+    at->name = asked.name;
+    at->title = asked.title;
+    at->hazards = asked.hazards;
+    at->refers_to = asked.refers_to;
+    at->form = asked.form;
+    at->a = asked.a;
+    at->b = asked.b;
+    at->c = asked.c;
+    at->started_by = asked.started_by;
+    at->cancelled_by = asked.cancelled_by;
+    at->by = asked.by;
+    at->limit = asked.limit;
+    at->sampled = asked.sampled;
+    at->span = asked.span;
+}
+
 static void take_requirements(struct expansion *e,
                               const struct tree_requirement *place,
                               const struct tree_run *made)
@@ -86,6 +113,7 @@ static void take_requirements(struct expansion *e,
 
     for (; at; at = next) {
         next = at->next;
+        stand_in(at, place);
         at->next = NULL;
         at->use = place->use;
         at->title.at = joined(arena, place->title.at, ": ", at->title.at);
@@ -94,13 +122,8 @@ static void take_requirements(struct expansion *e,
         at->refers_to.at =
             joined(arena, place->refers_to.at, "; ", at->refers_to.at);
         at->read_by = place->read_by;
-        if (at->form != TREE_POSSIBLE) {
-            at->despite = place->despite;
-            memcpy(&at->despite_of, &place->despite_of,
-                   sizeof at->despite_of);
-        }
         if (place->hazards.first)
-            memcpy(&at->hazards, &place->hazards, sizeof at->hazards);
+            at->hazards = place->hazards;
         CHAIN_APPEND(&e->run->review.requirements, at);
     }
 }
