@@ -1,6 +1,6 @@
 /* The grammar of control text and review text, see docs/language.md.
  *
- * The caller pushes START_CONTROL or START_REVIEW first, then the tokens of
+ * The caller pushes START_CONTROL, START_REVIEW or START_TEMPLATE first, then the tokens of
  * lang/feed.h, which sees to it that blocks are closed in order: what is
  * missing is reported and put in there, not here.  Actions are one call of a
  * constructor.
@@ -46,6 +46,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_signal.h"
 #include "lang/build_spelled.h"
 #include "lang/build_stmt.h"
+#include "lang/build_template.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
 #include "lang/real.h"
@@ -84,6 +85,8 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct tree_fault *fault;
     struct tree_requirement *requirement;
     struct tree_step *step;
+    struct tree_given *given;
+    struct build_limits limits;
     struct tree_string string;
     struct tree_reason reason;
     struct chain chain;
@@ -95,7 +98,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 }
 
 %token END 0 "the end of the text"
-%token START_CONTROL START_REVIEW
+%token START_CONTROL START_REVIEW START_TEMPLATE
 %token <ident> WORD "a word" /* the scanner's; never reaches the parser */
 %token <ident> IDENT "a name"
 %token <expr> NUMBER "a number"
@@ -173,6 +176,10 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token SCENARIO "SCENARIO" END_SCENARIO "END_SCENARIO"
 %token HOLD "HOLD" RELEASE "RELEASE" TURN "TURN" SET "SET" WAIT "WAIT"
 %token MOVE "MOVE" START "START" EXPECT "EXPECT" BROKEN "BROKEN"
+%token TEMPLATE "TEMPLATE" END_TEMPLATE "END_TEMPLATE"
+%token TEMPLATES "TEMPLATES" SOURCE "SOURCE" USE "USE"
+%token PARAMETERS "PARAMETERS" END_PARAMETERS "END_PARAMETERS"
+%token STRICT "STRICT" BELOW "BELOW" ABOVE "ABOVE"
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
@@ -196,15 +203,18 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <fault> fault_kind fault_said
 %type <requirement> form by_itself
 %type <step> scenario_step
+%type <given> given
 %type <string> title quoted observed
 %type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
 %type <chain> steps against by bare_names
+%type <chain> givens
 %type <chain> dims enum_items elements element_list fields
 %type <references> references
 %type <despite> despite
+%type <limits> strict
 %type <bounds> bounds times
 %type <scan> scan_times
 %type <number> section qualifiers qualifier equal compare additive
@@ -216,6 +226,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 input
     : START_CONTROL control
     | START_REVIEW review
+    | START_TEMPLATE template
     ;
 
 /* ---- control text ---- */
@@ -800,6 +811,8 @@ review_items
 review_item
     : "CONTROL" STRING semicolon
         { build_control_file(reading, $2); }
+    | "TEMPLATES" STRING semicolon
+        { build_template_file(reading, $2); }
     | "SCAN" scan_times semicolon
         { build_scan(reading, $2, @$); }
     | "RUNS" name "EVERY" NUMBER "SCANS" semicolon
@@ -829,16 +842,21 @@ review_item
         { build_body(reading, TREE_MECHANISM, $2,
                      (struct build_parts){.blocks = $3, .movements = $4,
                                           .body = $5}, @$); }
-    | "RECORDER" name var_blocks statements "END_RECORDER"
-        { build_body(reading, TREE_RECORDER, $2,
-                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
     | "ACCEPTED" accepted "END_ACCEPTED"
     | "FAULTS" faults "END_FAULTS"
-    | "HAZARDS" hazards "END_HAZARDS"
-    | "REQUIREMENTS" requirements "END_REQUIREMENTS"
+    | claims
     | "SCENARIO" name title steps "END_SCENARIO"
         { build_scenario(reading, $2, $3, $4, @$); }
+    ;
+
+/* What a template has in common with a review text. */
+claims
+    : "RECORDER" name var_blocks statements "END_RECORDER"
+        { build_body(reading, TREE_RECORDER, $2,
+                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "HAZARDS" hazards "END_HAZARDS"
+    | "REQUIREMENTS" requirements "END_REQUIREMENTS"
     ;
 
 title
@@ -1137,6 +1155,8 @@ form
         { $$ = build_form(reading, TREE_POSSIBLE, $2, NULL, NULL); }
     | "ALWAYS" "POSSIBLE" "AGAIN" expression while by
         { $$ = build_again(reading, $4, $5, $6); }
+    | "USE" IDENT "(" givens ")"
+        { $$ = build_use(reading, $2, $4, @$); }
     ;
 
 by
@@ -1183,6 +1203,54 @@ despite
         { $$ = (struct build_despite){.number = $2}; }
     | "DESPITE" NUMBER "OF" names
         { $$ = (struct build_despite){.number = $2, .of = $4}; }
+    ;
+
+/* ---- templates ---- */
+
+template
+    : %empty
+    | template "TEMPLATE" name title template_items "END_TEMPLATE"
+        { build_template(reading, $3, $4, @$); }
+    | template error
+    ;
+
+template_items
+    : %empty
+    | template_items template_item
+    | template_items error
+    ;
+
+template_item
+    : "SOURCE" STRING semicolon
+        { build_source(reading, $2, @2); }
+    | "PARAMETERS" parameters "END_PARAMETERS"
+    | claims
+    ;
+
+parameters
+    : %empty
+    | parameters IDENT ":" IDENT title initial strict semicolon
+        { build_parameter(reading, $2, $4, $5,
+                          (struct build_limits){$6, $7.side, $7.why}); }
+    | parameters error ";"      { yyerrok; }
+    ;
+
+strict
+    : %empty                    { $$ = (struct build_limits){0}; }
+    | "STRICT" "BELOW" title
+        { $$ = (struct build_limits){NULL, TREE_BELOW, $3}; }
+    | "STRICT" "ABOVE" title
+        { $$ = (struct build_limits){NULL, TREE_ABOVE, $3}; }
+    ;
+
+givens
+    : given                     { $$ = chain_add((struct chain){0}, $1); }
+    | givens "," given          { $$ = chain_add($1, $3); }
+    ;
+
+given
+    : IDENT ":=" expression reason_or_none
+        { $$ = build_given(reading, $1, (struct build_claim){$3, $4}, @$); }
     ;
 
 /* ---- scenarios ---- */

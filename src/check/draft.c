@@ -155,6 +155,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->hazards);
     vec_release(&draft->clocks);
     vec_release(&draft->requirements);
+    vec_release(&draft->used);
     vec_release(&draft->scenarios);
     vec_release(&draft->fixed);
     vec_release(&draft->remarks);
@@ -216,6 +217,7 @@ void draft_finish(struct draft *draft)
     KEEP(acceptances, n_acceptances);
     KEEP(open_places, n_open_places);
     KEEP(unknown, n_unknown);
+    KEEP(used, n_used);
 }
 
 uint32_t draft_site(struct draft *draft, enum error_kind kind,

@@ -153,6 +153,7 @@ struct draft {
     VEC(struct hazard) hazards;
     VEC(struct clock) clocks;
     VEC(struct requirement) requirements;
+    VEC(struct used_template) used;
     VEC(struct scenario) scenarios;
     VEC(struct fixed) fixed;
     VEC(struct remark) remarks;

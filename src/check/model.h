@@ -323,12 +323,43 @@ struct by_whom {
     uint32_t of;           /* control, slot */
 };
 
+/* How a limit stands to that of its template. */
+enum used_state {
+    USED_GIVEN,    /* no limit, or the template has none */
+    USED_SAME,
+    USED_STRICTER,
+    USED_LOOSER
+};
+
+struct used_parameter {
+    const char *name, *title; /* title NULL: none */
+    const char *words;        /* what was given, as it is written */
+    const char *own;          /* a limit: what the template has, or NULL */
+    const char *why;          /* why one side of it is strict, or NULL */
+    enum used_state state;
+    const char *because, *confirmed_by; /* or NULL */
+};
+
+/* A template that was put into its place by USE. */
+struct used_template {
+    const struct name *name;     /* before the names of its requirements */
+    const struct name *template;
+    const char *title;           /* NULL: none */
+    const char *source;
+    const struct used_parameter *parameters;
+    uint32_t n_parameters;
+    uint32_t n_looser;           /* USED_LOOSER */
+    uint32_t n_unexplained;      /* of these, without a reason */
+    struct span span;            /* the template */
+};
+
 struct requirement {
     const struct name *name;
     const char *title; /* never NULL */
     const uint32_t *hazards;
     uint32_t n_hazards;
     const char *refers_to, *read_by; /* or NULL */
+    uint32_t used; /* template that it comes from, or MODEL_NONE */
     enum form form;
     const struct code_expr *a, *b, *c; /* as in step.md section 5: p is a;
                                           x is a and PREVIOUS x is
@@ -459,6 +490,7 @@ struct model {
     const struct acceptance *acceptances; uint32_t n_acceptances;
     const struct open_place *open_places; uint32_t n_open_places;
     const struct unknown *unknown;        uint32_t n_unknown;
+    const struct used_template *used;     uint32_t n_used;
 };
 
 /* ---- places: what may be remembered from one judging to the next ---- */

@@ -1,11 +1,13 @@
 #include "check/require.h"
 
+#include "base/ensure.h"
 #include "check/cause.h"
 #include "check/expr.h"
 #include "check/limit.h"
 #include "check/sight.h"
 #include "check/trigger.h"
 #include "check/typing.h"
+#include "check/used.h"
 #include "check/whom.h"
 
 static bool refuse(struct draft *draft, struct span span, const char *hint,
@@ -282,11 +284,14 @@ static void check_one(struct draft *draft,
                               .title = tree->title.at,
                               .refers_to = tree->refers_to.at,
                               .read_by = tree->read_by.at,
+                              .used = tree->use ? tree->use->number
+                                                : MODEL_NONE,
                               .form = (enum form)tree->form,
                               .span = tree->name->span,
                               .said = tree->span};
     bool good;
 
+    ENSURE(tree->form != TREE_USE);
     if (!row.title)
         row.title = row.name->spelling;
     enter(draft, tree->name, SYMBOL_LABEL, draft->requirements.n);
@@ -321,6 +326,7 @@ void require_all(struct draft *draft)
         enter(draft, at->name, SYMBOL_HAZARD, draft->hazards.n);
         vec_push(&draft->hazards, row);
     }
+    used_all(draft);
     for (const struct tree_requirement *at = review->requirements.first; at;
          at = at->next)
         check_one(draft, at);

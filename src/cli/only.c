@@ -6,6 +6,20 @@
 #include "check/model.h"
 #include "cli/out.h"
 
+static bool is_name(const struct name *name, const char *list, size_t n)
+{
+    return name->length == n && strncasecmp(name->spelling, list, n) == 0;
+}
+
+/* The name of a USE stands for all that it asks for. */
+static bool is_use(const struct model *model,
+                   const struct requirement *requirement, const char *list,
+                   size_t n)
+{
+    return requirement->used != MODEL_NONE &&
+           is_name(model->used[requirement->used].name, list, n);
+}
+
 bool only_mark(const struct model *model, const char *list, bool *only)
 {
     while (*list != '\0') {
@@ -15,8 +29,8 @@ bool only_mark(const struct model *model, const char *list, bool *only)
         for (uint32_t r = 0; r < model->n_requirements; r++) {
             const struct name *name = model->requirements[r].name;
 
-            if (name->length == n &&
-                strncasecmp(name->spelling, list, n) == 0)
+            if (is_name(name, list, n) ||
+                is_use(model, &model->requirements[r], list, n))
                 only[r] = found = true;
         }
         if (!found) {

@@ -10,6 +10,7 @@
 #include "present/causes.h"
 #include "present/needwords.h"
 #include "present/sheet.h"
+#include "present/templates.h"
 #include "present/verdict.h"
 #include "reference/replay.h"
 #include "study/check.h"
@@ -145,6 +146,7 @@ static void explain_all(const struct moment *asked)
         explain(asked, finding);
         n++;
     }
+    templates_unexplained(asked->out, asked->findings->model);
     if (n == 0)
         text_add(asked->out, "No requirement is broken; --only R1 tells what "
                              "stops R1 from being broken.\n");

@@ -4,7 +4,7 @@
 
 /* Blocks of a lower rank hold those of a higher one. */
 enum block_rank {
-    BLOCK_REVIEW,    /* REVIEW */
+    BLOCK_REVIEW,    /* REVIEW, TEMPLATE */
     BLOCK_UNIT,      /* PROGRAM, TYPE, CONFIGURATION, CONTROLS ... */
     BLOCK_RESOURCE,  /* RESOURCE */
     BLOCK_VARIABLES, /* VAR */

@@ -34,6 +34,13 @@ struct build_claim {
     struct tree_reason reason;
 };
 
+/* := initial STRICT BELOW '...' */
+struct build_limits {
+    struct tree_expr *initial;
+    enum tree_side side;
+    struct tree_string why;
+};
+
 /* AT '...' BECAUSE ... */
 struct build_why {
     struct tree_string words;

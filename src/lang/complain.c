@@ -110,36 +110,50 @@ static bool said_missing(const struct complaint *c)
     return true;
 }
 
-static const char *const sections[] = {
-    "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED",
-    "UNKNOWN", "TYPE", "CONTROLLER", "CONTROLS", "WIRING", "MECHANISM",
-    "RECORDER", "ASSUMPTIONS", "FAULTS", "HAZARDS", "REQUIREMENTS",
-    "ACCEPTED", "SCENARIO"};
+/* The sections of a kind of text; the list ends with NULL. */
+struct sections {
+    const char *text, *known;
+    const char *words[24];
+};
 
+static const struct sections of_review = {
+    "review text",
+    "known are CONTROL, TEMPLATES, SCAN, RUNS, POWER, RETAIN ANY, FIXED, "
+    "SHARED, UNKNOWN, TYPE, CONTROLLER, CONTROLS, WIRING, MECHANISM, "
+    "RECORDER, ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS, ACCEPTED and "
+    "SCENARIO",
+    {"CONTROL", "TEMPLATES", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED",
+     "SHARED", "UNKNOWN", "TYPE", "CONTROLLER", "CONTROLS", "WIRING",
+     "MECHANISM", "RECORDER", "ASSUMPTIONS", "FAULTS", "HAZARDS",
+     "REQUIREMENTS", "ACCEPTED", "SCENARIO"}};
+
+static const struct sections of_template = {
+    "template",
+    "known are SOURCE, PARAMETERS, RECORDER, HAZARDS and REQUIREMENTS",
+    {"SOURCE", "PARAMETERS", "RECORDER", "HAZARDS", "REQUIREMENTS"}};
+
+/* In capitals, or NULL. */
 static const char *nearest_section(struct reading *reading,
+                                   const struct sections *sections,
                                    const struct name *wanted)
 {
-    enum { SECTIONS = sizeof sections / sizeof *sections };
-    const struct name *candidates[SECTIONS];
-    const struct name *nearest;
+    const struct name *candidates[24], *nearest;
+    size_t n = 0;
 
-    for (int i = 0; i < SECTIONS; i++)
-        candidates[i] = names_of(reading->context->names, sections[i]);
-    nearest = name_nearest(wanted, candidates, SECTIONS);
-    return nearest ? nearest->folded : NULL;
-}
-
-static const char *in_capitals(const char *folded)
-{
-    for (size_t i = 0; i < sizeof sections / sizeof *sections; i++)
-        if (folded && strcasecmp(sections[i], folded) == 0)
-            return sections[i];
+    for (; sections->words[n]; n++)
+        candidates[n] = names_of(reading->context->names, sections->words[n]);
+    nearest = name_nearest(wanted, candidates, n);
+    for (size_t i = 0; i < n; i++)
+        if (nearest == candidates[i])
+            return sections->words[i];
     return NULL;
 }
 
 static bool said_section(const struct complaint *c)
 {
     struct reading *reading = c->reading;
+    const struct sections *sections =
+        reading->kind == PARSE_TEMPLATE ? &of_template : &of_review;
     const char *word, *nearest;
     const struct name *name;
 
@@ -147,16 +161,12 @@ static bool said_section(const struct complaint *c)
         return false;
     word = reading_quote(reading, c->where);
     name = names_of(reading->context->names, word);
-    nearest = in_capitals(nearest_section(reading, name));
+    nearest = nearest_section(reading, sections, name);
     reading_error(reading, c->where,
                   nearest ? reading_printf(reading, "did you mean %s?",
                                            nearest)
-                          : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
-                            "FIXED, SHARED, UNKNOWN, TYPE, CONTROLLER, "
-                            "CONTROLS, WIRING, MECHANISM, RECORDER, "
-                            "ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS, "
-                            "ACCEPTED and SCENARIO",
-                  "a review text has no section '%s'", word);
+                          : sections->known,
+                  "a %s has no section '%s'", sections->text, word);
     reading->unknown = c->where;
     reading->end_of_unknown =
         names_of(reading->context->names,
@@ -173,6 +183,13 @@ static bool said_top(const struct complaint *c)
                       "begin the review text with REVIEW Name 'title' and "
                       "end it with END_REVIEW",
                       "expected 'REVIEW', found %s", c->quote);
+        return true;
+    }
+    if (expect_has(&c->expect, "TEMPLATE")) {
+        reading_error(reading, c->where,
+                      "begin the text with TEMPLATE Name 'title' and end it "
+                      "with END_TEMPLATE",
+                      "expected 'TEMPLATE', found %s", c->quote);
         return true;
     }
     if (!expect_has(&c->expect, "FUNCTION_BLOCK"))
@@ -199,6 +216,8 @@ static const char *own_word_hint(const struct complaint *c, const char *word)
 {
     const char *next = reading_peek(c->reading, c->where.to);
 
+    if (c->reading->kind == PARSE_TEMPLATE)
+        return "choose another name";
     if (*next == ':' && next[1] != '=')
         return reading_printf(c->reading,
                               "choose another name; an input of the program "

@@ -7,7 +7,8 @@ struct diags;
 struct names;
 struct sources;
 
-enum parse_kind { PARSE_CONTROL, PARSE_REVIEW };
+/* A template is read with the words of a review text. */
+enum parse_kind { PARSE_CONTROL, PARSE_REVIEW, PARSE_TEMPLATE };
 
 /* What a parse needs; all borrowed. */
 struct parse_context {

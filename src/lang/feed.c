@@ -76,7 +76,9 @@ static bool section_begins(struct feed *feed)
 static bool heading_begins(struct feed *feed)
 {
     bool heading = feed->last == LANG_STRING ||
-                   (feed->last == LANG_IDENT && feed->last2 == LANG_REVIEW);
+                   (feed->last == LANG_IDENT &&
+                    (feed->last2 == LANG_REVIEW ||
+                     feed->last2 == LANG_TEMPLATE));
 
     return feed->opens.n == 1 && (heading || feed->last == LANG_SEMICOLON ||
                                   block_closed(feed->last));
@@ -86,6 +88,29 @@ static bool heading_begins(struct feed *feed)
 static bool line_begins(struct feed *feed)
 {
     return heading_begins(feed) && feeding_peek(feed).kind == LANG_WORD;
+}
+
+/* Behind the first word of a line of PARAMETERS. */
+static bool goes_on(const struct feed *feed)
+{
+    return stands_in(feed, LANG_PARAMETERS) && feed->last != LANG_SEMICOLON &&
+           feed->last != LANG_PARAMETERS;
+}
+
+/* A word and a name in the place of a form: `R1 : use ONLY IF ...` speaks of
+ * a signal. */
+static bool form_begins(struct feed *feed)
+{
+    struct feed_token next;
+    const struct word *word;
+
+    if (feed->last != LANG_COLON || !stands_in(feed, LANG_REQUIREMENTS))
+        return false;
+    next = feeding_peek(feed);
+    if (next.kind != LANG_WORD)
+        return false;
+    word = word_find(next.value.ident->name, feed->reading->kind);
+    return !word || word->before;
 }
 
 /* Does the word stand in its phrase? */
@@ -106,6 +131,10 @@ static bool in_phrase(struct feed *feed, const struct word *word)
     if (word->before == WORD_CONFIGURATION)
         return feeding_in_configuration(feed) &&
                feeding_peek(feed).kind == LANG_WORD;
+    if (word->before == WORD_PARAMETER)
+        return goes_on(feed);
+    if (word->before == WORD_FORM)
+        return form_begins(feed);
     if (word->before == WORD_KIND)
         return feed->last == LANG_COLON && stands_in(feed, LANG_CONTROLS);
     return (!word->before || word->before == feed->last) &&
@@ -115,7 +144,7 @@ static bool in_phrase(struct feed *feed, const struct word *word)
 /* Words that are keywords only by what follows them. */
 static int by_neighbour(struct feed *feed, const struct feed_token *token)
 {
-    bool review = feed->reading->kind == PARSE_REVIEW;
+    bool review = feed->reading->kind != PARSE_CONTROL;
 
     if (!strchr("ropcj", token->value.ident->name->folded[0]))
         return LANG_IDENT;
@@ -356,6 +385,7 @@ static bool name_begins(int last)
     case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
     case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
     case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
+    case LANG_TEMPLATE:
         return true;
     default:
         return false;

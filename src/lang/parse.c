@@ -96,7 +96,9 @@ static void say_empty(struct reading *reading)
     struct span start = {reading->file, 0, 0};
 
     reading_error(reading, start,
-                  reading->kind == PARSE_REVIEW
+                  reading->kind == PARSE_TEMPLATE
+                      ? "a template begins with TEMPLATE Name 'title'"
+                  : reading->kind == PARSE_REVIEW
                       ? "a review text begins with REVIEW Name 'title'"
                       : "a control text holds at least one PROGRAM ... "
                         "END_PROGRAM, VAR_GLOBAL or TYPE",
@@ -135,8 +137,9 @@ bool parse_text(const struct parse_context *context, uint32_t file,
     parse.feed = feed_open(reading);
     parse.parser = lang_pstate_new();
     ENSURE(parse.parser);
-    push_made(&parse, kind == PARSE_REVIEW ? LANG_START_REVIEW
-                                           : LANG_START_CONTROL,
+    push_made(&parse, kind == PARSE_REVIEW     ? LANG_START_REVIEW
+                      : kind == PARSE_TEMPLATE ? LANG_START_TEMPLATE
+                                               : LANG_START_CONTROL,
               (struct span){file, 0, 0});
     run(&parse);
     lang_pstate_delete(parse.parser);

@@ -168,7 +168,7 @@ void parts_settle(struct reading *reading, struct parts_before before)
     const struct tree_mention *all = keep_mentions(reading);
     struct stretches s = {0};
 
-    if (reading->kind == PARSE_REVIEW) {
+    if (reading->kind != PARSE_CONTROL) {
         run->review_part.mentions = all;
         run->review_part.n_mentions = (uint32_t)n;
     } else {
@@ -182,7 +182,7 @@ void parts_settle(struct reading *reading, struct parts_before before)
         give_mentions(all, n, &s);
     }
     give_errors(reading, &s);
-    share_globals(reading->kind == PARSE_REVIEW ? NULL : globals);
+    share_globals(reading->kind != PARSE_CONTROL ? NULL : globals);
     vec_release(&s.all);
 }
 

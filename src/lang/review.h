@@ -180,7 +180,62 @@ enum tree_form {
     TREE_NEVER, TREE_ALWAYS, TREE_ONLY_IF, TREE_AFTER_NO_UNTIL,
     TREE_WHEN_THEN_WITHIN, TREE_NO_LONGER, TREE_AT_LEAST,
     TREE_MOVES_ONLY_WHILE, TREE_BY_ITSELF, TREE_POSSIBLE,
-    TREE_POSSIBLE_AGAIN
+    TREE_POSSIBLE_AGAIN,
+    TREE_USE /* stands for what a template makes; lang/expand.h puts that
+                into its place */
+};
+
+/* ---- templates ---- */
+
+/* What a parameter stands for. */
+enum tree_parameter_kind {
+    TREE_CONDITION, /* an expression of BOOL */
+    TREE_VALUE,     /* a number that changes */
+    TREE_SIGNAL,    /* a name */
+    TREE_TIME,      /* a limit */
+    TREE_AMOUNT     /* a limit: a number that is written */
+};
+
+/* On which side of a limit is it stricter? */
+enum tree_side { TREE_NO_SIDE, TREE_BELOW, TREE_ABOVE };
+
+/* name : kind 'title' := initial STRICT BELOW 'why'; */
+struct tree_parameter {
+    struct tree_parameter *next;
+    struct tree_ident *name, *kind_word;
+    enum tree_parameter_kind kind;
+    struct tree_string title, why;
+    struct tree_expr *initial; /* or NULL */
+    enum tree_side side;
+};
+
+struct tree_template {
+    struct tree_ident *name; /* NULL: none was read */
+    struct tree_string title, source;
+    TREE_LIST(tree_parameter) parameters;
+    struct span span;
+};
+
+/* parameter := value BECAUSE ... in a USE */
+struct tree_given {
+    struct tree_given *next;
+    struct tree_ident *name;
+    struct tree_expr *value;
+    struct tree_reason reason;
+    struct span span;
+};
+
+/* USE name (...).  What is known once it was put into its place: */
+struct tree_use {
+    struct tree_use *next;
+    struct tree_ident *name; /* of the template */
+    TREE_LIST(tree_given) given;
+    struct span span;
+    uint32_t number;                          /* in uses, from 0 */
+    const struct tree_ident *called;          /* before the `:` */
+    const struct tree_template *template;     /* its parameters ... */
+    const struct tree_given *const *by_parameter; /* ... and what each was
+                                     given, NULL: what the template has */
 };
 
 struct tree_requirement {
@@ -189,6 +244,7 @@ struct tree_requirement {
     struct tree_string title;
     TREE_LIST(tree_ident) hazards; /* AGAINST */
     struct tree_string refers_to, read_by;
+    struct tree_use *use; /* the template that it comes from, or NULL */
     enum tree_form form;
     struct tree_expr *a, *b, *c; /* in the order they are written; for
                                     BY ITSELF a is y, b is IN CYCLE */
@@ -254,6 +310,8 @@ struct tree_review {
     struct tree_ident *name; /* NULL: no review text was given */
     struct tree_string title;
     TREE_LIST(tree_control_file) controls_in;
+    TREE_LIST(tree_control_file) templates_in;
+    TREE_LIST(tree_use) uses; /* those put into their place */
     struct tree_scan scan;
     TREE_LIST(tree_runs) runs;
     enum tree_power power;
@@ -290,6 +348,8 @@ struct tree_run {
     TREE_LIST(tree_pou) pous;
     TREE_LIST(tree_configuration) configurations;
     struct tree_review review;
+    struct tree_template template; /* of a template text; its requirements
+                                      stand in review */
     enum tree_spelling spelling;  /* set before the texts are parsed */
     struct tree_part review_part; /* names that the review text mentions */
     int64_t even; /* ms: the longest time of which every time written in any

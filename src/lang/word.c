@@ -9,6 +9,7 @@
 
 /* Sorted by spelling in ASCII. */
 static const struct word words[] = {
+    {"above", LANG_ABOVE, true, 0, LANG_STRICT, 0},
     {"accepted", LANG_ACCEPTED, true, 0, WORD_SECTION, 0},
     {"after", LANG_AFTER, true, 0, 0, 0},
     {"again", LANG_AGAIN, true, 0, LANG_POSSIBLE, LANG_ALWAYS},
@@ -22,6 +23,7 @@ static const struct word words[] = {
     {"assumptions", LANG_ASSUMPTIONS, true, 0, 0, 0},
     {"at", LANG_AT, false, 0, 0, 0},
     {"because", LANG_BECAUSE, true, 0, 0, 0},
+    {"below", LANG_BELOW, true, 0, LANG_STRICT, 0},
     {"broken", LANG_BROKEN, true, 0, LANG_EXPECT, 0},
     {"button", LANG_BUTTON, true, 0, WORD_KIND, 0},
     {"by", LANG_BY, false, 0, 0, 0},
@@ -60,6 +62,7 @@ static const struct word words[] = {
     {"end_if", LANG_END_IF, false, 0, 0, 0},
     {"end_may", LANG_END_MAY, true, 0, 0, 0},
     {"end_mechanism", LANG_END_MECHANISM, true, 0, 0, 0},
+    {"end_parameters", LANG_END_PARAMETERS, true, 0, 0, 0},
     {"end_program", LANG_END_PROGRAM, false, 0, 0, 0},
     {"end_recorder", LANG_END_RECORDER, true, 0, 0, 0},
     {"end_repeat", LANG_END_REPEAT, false, 0, 0, 0},
@@ -68,6 +71,7 @@ static const struct word words[] = {
     {"end_review", LANG_END_REVIEW, true, 0, 0, 0},
     {"end_scenario", LANG_END_SCENARIO, true, 0, 0, 0},
     {"end_struct", LANG_END_STRUCT, false, 0, 0, 0},
+    {"end_template", LANG_END_TEMPLATE, true, 0, 0, 0},
     {"end_type", LANG_END_TYPE, false, 0, 0, 0},
     {"end_var", LANG_END_VAR, false, 0, 0, 0},
     {"end_while", LANG_END_WHILE, false, 0, 0, 0},
@@ -120,6 +124,7 @@ static const struct word words[] = {
     {"or_else", LANG_OR_ELSE, false, 0, 0, 0},
     {"out", LANG_OUT, true, 0, LANG_WIRING, 0},
     {"output", LANG_OUTPUT, true, 0, WORD_KIND, 0},
+    {"parameters", LANG_PARAMETERS, true, 0, WORD_HEADING, 0},
     {"possible", LANG_POSSIBLE, true, 0, 0, 0},
     {"power_up", LANG_POWER_UP, true, 0, LANG_FROM, LANG_PRESENT},
     {"present", LANG_PRESENT, true, 0, WORD_MANNER, 0},
@@ -149,16 +154,20 @@ static const struct word words[] = {
     {"set", LANG_SET, true, 0, WORD_STEP, 0},
     {"shared", LANG_SHARED, true, 0, 0, 0},
     {"short", LANG_SHORT, true, 0, 0, 0},
+    {"source", LANG_SOURCE, true, 0, WORD_HEADING, 0},
     {"spring", LANG_SPRING, true, 0, LANG_BY, LANG_RETURNS},
     {"start", LANG_START, true, 0, WORD_STEP, 0},
     {"started", LANG_STARTED, true, 0, 0, 0},
     {"stays", LANG_STAYS, true, 0, 0, 0},
     {"stop", LANG_STOP, true, 0, WORD_KIND, 0},
     {"stops", LANG_STOPS, true, 0, LANG_IDENT, 0},
+    {"strict", LANG_STRICT, true, 0, WORD_PARAMETER, 0},
     {"struct", LANG_STRUCT, false, 0, 0, 0},
     {"supply", LANG_SUPPLY, true, 0, LANG_TO, LANG_SHORT},
     {"switch", LANG_SWITCH, true, 0, WORD_KIND, 0},
     {"task", LANG_TASK, false, 0, WORD_CONFIGURATION, 0},
+    {"template", LANG_TEMPLATE, true, 0, WORD_TOP, 0},
+    {"templates", LANG_TEMPLATES, true, 0, WORD_HEADING, 0},
     {"than", LANG_THAN, true, 0, LANG_LONGER, LANG_NO},
     {"then", LANG_THEN, false, 0, 0, 0},
     {"to", LANG_TO, false, 0, 0, 0},
@@ -168,6 +177,7 @@ static const struct word words[] = {
     {"unknown", LANG_UNKNOWN, true, 0, WORD_LINE, 0},
     {"unless", LANG_UNLESS, true, 0, 0, 0},
     {"until", LANG_UNTIL, false, 0, 0, 0},
+    {"use", LANG_USE, true, 0, WORD_FORM, 0},
     {"valve", LANG_VALVE, true, 0, WORD_KIND, 0},
     {"var", LANG_VAR, false, TREE_VAR, 0, 0},
     {"var_external", LANG_VAR, false, TREE_VAR_EXTERNAL, 0, 0},
@@ -205,5 +215,5 @@ const struct word *word_find(const struct name *name, enum parse_kind kind)
     const struct word *word =
         bsearch(name->folded, words, n, sizeof *words, compare);
 
-    return word && word->ours && kind != PARSE_REVIEW ? NULL : word;
+    return word && word->ours && kind == PARSE_CONTROL ? NULL : word;
 }

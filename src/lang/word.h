@@ -1,8 +1,8 @@
 /* word.h - the words of the language.
  *
  * Words of Structured Text are keywords everywhere; words of ours only in
- * review text, some of them only within their phrase (OPEN in DOES NOT OPEN),
- * so that a position of the machine may be called Open.
+ * review texts and templates, some of them only within their phrase (OPEN in
+ * DOES NOT OPEN), so that a position of the machine may be called Open.
  */
 #ifndef KEEPCLEAR_LANG_WORD_H
 #define KEEPCLEAR_LANG_WORD_H
@@ -17,7 +17,7 @@ struct name;
 struct word {
     const char *folded; /* in lower case */
     int token;          /* of grammar/parser.tab.h */
-    bool ours;          /* a keyword in review text only */
+    bool ours;          /* no keyword in control text */
     int value;          /* semantic value, 0 for most */
     int before, before2; /* tokens that must stand before it, 0: any; or
                             one of the places below */
@@ -29,10 +29,12 @@ enum {
     WORD_STEP = -2,    /* where a step of a SCENARIO begins */
     WORD_KIND = -3,    /* behind the `:` of a signal in CONTROLS */
     WORD_LINE = -4,    /* where a line of the review itself begins */
-    WORD_TOP = -5,     /* in control text, in no block */
+    WORD_TOP = -5,     /* in no block */
     WORD_CONFIGURATION = -6, /* in CONFIGURATION or RESOURCE */
     WORD_HEADING = -7, /* as WORD_LINE; a title may follow */
-    WORD_MANNER = -8 /* behind a comma of FAULTS */
+    WORD_MANNER = -8,  /* behind a comma of FAULTS */
+    WORD_PARAMETER = -9, /* within a line of PARAMETERS */
+    WORD_FORM = -10 /* behind the `:` of a requirement, before a name */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

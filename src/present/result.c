@@ -5,6 +5,7 @@
 #include "present/amount.h"
 #include "present/conditions.h"
 #include "present/remarks.h"
+#include "present/templates.h"
 #include "present/untaken.h"
 #include "study/findings.h"
 
@@ -128,6 +129,8 @@ void result_end(struct text *out, const struct view *view,
     }
     add_branches(out, view);
     if (remarks_add(out, findings->model, view->sources, view->advice) > 0)
+        text_add(out, "\n");
+    if (templates_add(out, findings->model, view->sources) > 0)
         text_add(out, "\n");
     conditions_add(out, view);
     text_add(out, "\n");

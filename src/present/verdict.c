@@ -73,6 +73,9 @@ static void add_conditions(struct text *out, const struct view *view,
     openwords_count(out, model, finding);
     add_limit(out, requirement);
     add_clocks(out, model, requirement);
+    if (requirement->used != MODEL_NONE &&
+        model->used[requirement->used].n_looser > 0)
+        text_add(out, " · a limit looser than its template");
 }
 
 static void add_figures(struct text *out, const struct view *view,

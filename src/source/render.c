@@ -1,6 +1,7 @@
 #include "source/render.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/text.h"
 #include "base/utf8.h"
@@ -144,19 +145,33 @@ static void add_head(struct text *out, const struct sources *sources,
         add_excerpt(out, sources, span);
 }
 
+/* A made text has a cause, which is told too. */
+static void add_cause(struct text *out, const struct sources *sources,
+                      struct span span)
+{
+    struct span cause = sources_cause(sources, span.file);
+
+    if (cause.file)
+        add_head(out, sources, cause, "note", "it is used here");
+}
+
 void render_diag(struct text *out, const struct sources *sources,
                  const struct diag *diag)
 {
-    add_head(out, sources, diag->span, word_of(diag->severity),
-             diag->message);
+    struct span span = sources_origin(sources, diag->span);
+
+    add_head(out, sources, span, word_of(diag->severity), diag->message);
+    add_cause(out, sources, span);
     if (diag->also_message)
-        add_head(out, sources, diag->also, "note", diag->also_message);
+        add_head(out, sources, sources_origin(sources, diag->also), "note",
+                 diag->also_message);
     if (diag->hint)
         text_printf(out, "   what to do: %s\n", diag->hint);
 }
 
 struct entry {
     const struct diag *diag;
+    struct span span; /* where it is shown */
     size_t number; /* keeps records of one place in their order */
 };
 
@@ -168,11 +183,28 @@ static int compare(uint64_t a, uint64_t b)
 static int by_place(const void *left, const void *right)
 {
     const struct entry *a = left, *b = right;
-    int order = compare(a->diag->span.file, b->diag->span.file);
+    int order = compare(a->span.file, b->span.file);
 
     if (!order)
-        order = compare(a->diag->span.from, b->diag->span.from);
+        order = compare(a->span.from, b->span.from);
     return order ? order : compare(a->number, b->number);
+}
+
+/* Words that were put in at several places are told of once. */
+static bool is_known(const struct entry *entries, size_t index)
+{
+    const struct entry *entry = &entries[index];
+
+    for (size_t i = index; i-- > 0;) {
+        if (entries[i].span.file != entry->span.file ||
+            entries[i].span.from != entry->span.from)
+            return false;
+        if (entries[i].span.to == entry->span.to &&
+            entries[i].diag->severity == entry->diag->severity &&
+            strcmp(entries[i].diag->message, entry->diag->message) == 0)
+            return true;
+    }
+    return false;
 }
 
 void render_diags(struct text *out, const struct sources *sources,
@@ -182,15 +214,17 @@ void render_diags(struct text *out, const struct sources *sources,
     size_t left_out = diags_errors(diags);
 
     for (size_t i = 0; i < diags_count(diags); i++) {
-        struct entry entry = {diags_at(diags, i), i};
+        struct entry entry = {.diag = diags_at(diags, i), .number = i};
 
+        entry.span = sources_origin(sources, entry.diag->span);
         left_out -= entry.diag->severity == DIAG_ERROR;
         vec_push(&entries, entry);
     }
     if (entries.n)
         qsort(entries.at, entries.n, sizeof *entries.at, by_place);
     for (size_t i = 0; i < entries.n; i++)
-        render_diag(out, sources, entries.at[i].diag);
+        if (!is_known(entries.at, i))
+            render_diag(out, sources, entries.at[i].diag);
     if (left_out)
         text_printf(out, "%zu more error%s left out\n", left_out,
                     left_out == 1 ? " is" : "s are");

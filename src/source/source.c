@@ -19,6 +19,9 @@ struct source {
     const uint32_t *starts; /* where each line begins */
     uint32_t lines;         /* at least 1 */
     enum source_form form;
+    struct span cause;      /* of a made text */
+    const struct source_piece *pieces;
+    size_t n_pieces;
 };
 
 struct sources {
@@ -193,6 +196,63 @@ const char *sources_line(const struct sources *sources, uint32_t file,
         end--;
     *n = end - start;
     return source->bytes + start;
+}
+
+void sources_made(struct sources *sources, uint32_t file, struct span cause,
+                  const struct source_piece *pieces, size_t n)
+{
+    struct source *source;
+    struct source_piece *copy =
+        arena_array(sources->arena, n, sizeof *copy);
+
+    ENSURE(file >= 1 && file <= sources->all.n);
+    source = &sources->all.at[file - 1];
+    if (n)
+        memcpy(copy, pieces, n * sizeof *copy);
+    source->cause = cause;
+    source->pieces = copy;
+    source->n_pieces = n;
+}
+
+/* The first piece that ends behind this byte; their number: there is none. */
+static size_t piece_at(const struct source *source, uint32_t at)
+{
+    size_t low = 0, high = source->n_pieces;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (source->pieces[middle].to > at)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    return low;
+}
+
+struct span sources_origin(const struct sources *sources, struct span span)
+{
+    const struct source *source;
+    const struct source_piece *first, *last;
+    size_t at;
+
+    if (span.file == 0)
+        return span;
+    source = get(sources, span.file);
+    at = piece_at(source, span.from);
+    if (at == source->n_pieces || source->pieces[at].from > span.from)
+        return span;
+    first = &source->pieces[at];
+    at = piece_at(source, span.to > span.from ? span.to - 1 : span.to);
+    last = at == source->n_pieces ? first : &source->pieces[at];
+    if (last->number != first->number || last->from > span.to)
+        return span;
+    return span_join(first->origin, last->origin);
+}
+
+struct span sources_cause(const struct sources *sources, uint32_t file)
+{
+    return file == 0 ? (struct span){0} : get(sources, file)->cause;
 }
 
 struct span span_join(struct span a, struct span b)

@@ -52,6 +52,26 @@ struct place sources_place(const struct sources *sources, struct span span);
 const char *sources_line(const struct sources *sources, uint32_t file,
                          uint32_t line, size_t *n);
 
+/* Words of a made text that came from another place.  What was put in at one
+ * place has one number above 0. */
+struct source_piece {
+    uint32_t from, to;
+    uint32_t number;
+    struct span origin;
+};
+
+/* The text `file` was made for what stands at `cause`; pieces in the order in
+ * which they stand (copied). */
+void sources_made(struct sources *sources, uint32_t file, struct span cause,
+                  const struct source_piece *pieces, size_t n);
+
+/* Where the words of a span came from: another place where all of them were
+ * put in there, else the span itself. */
+struct span sources_origin(const struct sources *sources, struct span span);
+
+/* For what a text was made; no place for one that somebody wrote. */
+struct span sources_cause(const struct sources *sources, uint32_t file);
+
 /* The smallest span that holds both; a span without place is ignored. */
 struct span span_join(struct span a, struct span b);
 

@@ -2,6 +2,8 @@
 
 #include <stddef.h>
 
+#include "check/model.h"
+
 static bool open_verdict(enum verdict verdict)
 {
     return verdict == VERDICT_NOT_DECIDED || verdict == VERDICT_NOT_FINISHED;
@@ -30,6 +32,8 @@ int findings_exit_code(const struct findings *findings)
         bad = bad || bad_verdict(findings->errors[i].verdict);
         open = open || open_verdict(findings->errors[i].verdict);
     }
+    for (uint32_t i = 0; i < findings->model->n_used; i++)
+        bad = bad || findings->model->used[i].n_unexplained > 0;
     return bad ? 1 : open ? 3 : 0;
 }
 

@@ -152,7 +152,8 @@ struct findings {
 uint32_t findings_nearest_away(const struct findings *findings);
 
 /* 0 every requirement kept and put to the test; 1 something broken or not
- * put to the test; 3 not finished or not decided; 4 internal error.
+ * put to the test, or a limit looser than that of its template without a
+ * reason; 3 not finished or not decided; 4 internal error.
  * Precedence 4, 1, 3, 0. */
 int findings_exit_code(const struct findings *findings);
 

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "check/check.h"
 #include "lang/exchange.h"
+#include "lang/expand.h"
 #include "lang/format.h"
 #include "lang/parse.h"
 #include "lang/review.h"
@@ -77,18 +78,42 @@ static const char *skip_blank(const char *at, const char *end)
     }
 }
 
-static bool is_review(const struct sources *sources, uint32_t file)
+static bool begins_with(const struct sources *sources, uint32_t file,
+                        const char *word)
 {
     size_t n;
     const char *at = sources_text(sources, file, &n);
     const char *end = at + n;
-    const char *word = "REVIEW";
 
     at = skip_blank(at, end);
     for (; *word != '\0'; word++, at++)
         if (at >= end || toupper((unsigned char)*at) != *word)
             return false;
     return at >= end || !(isalnum((unsigned char)*at) || *at == '_');
+}
+
+static bool is_review(const struct sources *sources, uint32_t file)
+{
+    return begins_with(sources, file, "REVIEW");
+}
+
+static bool is_template(const struct sources *sources, uint32_t file)
+{
+    return begins_with(sources, file, "TEMPLATE");
+}
+
+/* A template is no text to be judged. */
+static bool refuse_template(struct load *load, uint32_t file)
+{
+    if (!is_template(load->out->sources, file))
+        return false;
+    load->out->failure = arena_printf(
+        load->out->arena,
+        "'%s' is a template\n"
+        "   what to do: name it in a review text, in a line TEMPLATES "
+        "'...'; and ask for it with USE",
+        sources_path(load->out->sources, file));
+    return true;
 }
 
 static struct parse_context load_context(const struct load *load)
@@ -109,7 +134,7 @@ static void load_parse(struct load *load, uint32_t file, enum parse_kind kind)
         load->clean = false;
 }
 
-/* The path of a CONTROL file, relative to the review text. */
+/* The path of a file named in it, relative to the review text. */
 static const char *beside(struct arena *arena, const char *review,
                           const char *path)
 {
@@ -125,8 +150,68 @@ static void load_control(struct load *load, const char *path)
 {
     uint32_t file = load_file(load, path);
 
-    if (file != 0)
+    if (file != 0 && !refuse_template(load, file))
         load_parse(load, file, PARSE_CONTROL);
+}
+
+/* Reads a template; its name may stand in one text only. */
+static bool load_template(struct load *load, const char *path,
+                          struct template *templates, size_t n)
+{
+    const struct parse_context context = load_context(load);
+    uint32_t file = load_file(load, path);
+    size_t bytes = 0;
+
+    if (file == 0)
+        return false;
+    sources_text(load->out->sources, file, &bytes);
+    if (!is_template(load->out->sources, file) || bytes > EXPAND_TEMPLATE) {
+        load->out->failure = arena_printf(
+            load->out->arena,
+            bytes > EXPAND_TEMPLATE
+                ? "'%s' is longer than a template may be (64 KiB)\n"
+                  "   what to do: make several templates of it"
+                : "'%s' is no template\n   what to do: name it in a line "
+                  "CONTROL; a template begins with TEMPLATE Name", path);
+        return false;
+    }
+    if (!template_read(&context, file, load->request->spelling,
+                       &templates[n]))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        if (templates[i].tree->name->name == templates[n].tree->name->name) {
+            diag_add(load->out->diags, DIAG_ERROR,
+                     templates[n].tree->name->span, "keep one of them",
+                     "there are two templates '%s'",
+                     templates[n].tree->name->name->spelling);
+            diag_also(load->out->diags, templates[i].tree->name->span,
+                      "the other one stands here");
+            return false;
+        }
+    return true;
+}
+
+/* The templates that a parsed review names, put into their places. */
+static void load_templates(struct load *load)
+{
+    const struct parse_context context = load_context(load);
+    const struct tree_review *review = &load->run->review;
+    const struct tree_control_file *at = review->templates_in.first;
+    struct template *templates = arena_array(
+        load->out->arena, review->templates_in.n, sizeof *templates);
+    size_t n = 0;
+
+    for (; at != NULL; at = at->next) {
+        if (!load_template(load, beside(load->out->arena,
+                                        load->request->path, at->path.at),
+                           templates, n)) {
+            load->clean = false;
+            return;
+        }
+        n++;
+    }
+    if (!expand_uses(&context, load->out->sources, templates, n, load->run))
+        load->clean = false;
 }
 
 /* The control texts that a parsed review names; one may be given instead of
@@ -155,7 +240,7 @@ static void load_more(struct load *load)
                 "'%s' is a review text and stands behind a control text\n"
                 "   what to do: give the review text alone; it names its "
                 "control texts after CONTROL", load->request->more[i]);
-        else if (file != 0)
+        else if (file != 0 && !refuse_template(load, file))
             load_parse(load, file, PARSE_CONTROL);
     }
 }
@@ -190,7 +275,11 @@ static void load_texts(struct load *load)
             "after CONTROL", load->request->path, load->request->more[0]);
     } else if (is_review(load->out->sources, file)) {
         load_parse(load, file, PARSE_REVIEW);
+        if (load->clean)
+            load_templates(load);
         load_controls(load);
+    } else if (refuse_template(load, file)) {
+        return;
     } else if (load->request->control != NULL) {
         load->out->failure = arena_printf(
             load->out->arena,
@@ -260,8 +349,10 @@ struct loaded *load_layout(const char *path, struct text *out)
 
     if (file != 0)
         format_text(&context, file,
-                    is_review(loaded->sources, file) ? PARSE_REVIEW
-                                                     : PARSE_CONTROL, out);
+                    is_review(loaded->sources, file)     ? PARSE_REVIEW
+                    : is_template(loaded->sources, file) ? PARSE_TEMPLATE
+                                                         : PARSE_CONTROL,
+                    out);
     return loaded;
 }
 

@@ -242,6 +242,7 @@ static void models(void **state)
     (void)state;
     assert_true(walk_document("models/tailgate/README.md") > 0);
     assert_true(walk_document("models/parts/README.md") > 5);
+    assert_true(walk_document("models/templates/README.md") > 4);
 }
 
 int main(void)

@@ -8,17 +8,18 @@
 #include "base/text.h"
 #include "check/check.h"
 #include "lang/exchange.h"
+#include "lang/expand.h"
 #include "lang/parse.h"
 #include "lang/review.h"
 #include "source/diag.h"
 #include "source/render.h"
 #include "source/source.h"
 
-static bool is_review(const char *path)
+static bool ends_with(const char *path, const char *ending)
 {
-    size_t n = strlen(path);
+    size_t n = strlen(path), m = strlen(ending);
 
-    return n > 7 && strcmp(path + n - 7, ".review") == 0;
+    return n > m && strcmp(path + n - m, ending) == 0;
 }
 
 static const char *base_name(const char *path)
@@ -26,6 +27,33 @@ static const char *base_name(const char *path)
     const char *slash = strrchr(path, '/');
 
     return slash ? slash + 1 : path;
+}
+
+/* Puts the templates that a review text names into their places. */
+static void use_templates(const char *path,
+                          const struct parse_context *context,
+                          struct sources *sources, struct tree_run *run)
+{
+    enum { MOST = 4 };
+    struct template templates[MOST];
+    size_t folder = (size_t)(base_name(path) - path), n = 0;
+    struct text full = {0}, content = {0};
+    const struct tree_control_file *at = run->review.templates_in.first;
+
+    for (; at && n < MOST; at = at->next) {
+        text_clear(&full);
+        text_add_bytes(&full, path, folder);
+        text_add(&full, at->path.at);
+        if (os_read_file(text_str(&full), 1 << 24, &content) == OS_OK &&
+            template_read(context,
+                          sources_add(sources, base_name(at->path.at),
+                                      text_str(&content), content.n),
+                          run->spelling, &templates[n]))
+            n++;
+    }
+    expand_uses(context, sources, templates, n, run);
+    text_release(&full);
+    text_release(&content);
 }
 
 /* Parses the control texts that a review text names. */
@@ -71,15 +99,21 @@ static void diagnose(const char *path, const struct text *content,
     struct diags *diags = diags_new(arena);
     struct parse_context context = {arena, names, sources, diags};
     struct check_context check = {arena, names, sources, diags};
+    struct template alone = {0};
     struct tree_run run = {.spelling = spelling_of(base_name(path))};
     uint32_t file = sources_add(sources, base_name(path), text_str(content),
                                 content->n);
 
-    parse_text(&context, file, is_review(path) ? PARSE_REVIEW
-                                               : PARSE_CONTROL, &run);
+    if (ends_with(path, ".template"))
+        template_read(&context, file, run.spelling, &alone);
+    else
+        parse_text(&context, file, ends_with(path, ".review")
+                                       ? PARSE_REVIEW : PARSE_CONTROL, &run);
+    if (!diags_errors(diags))
+        use_templates(path, &context, sources, &run);
     if (!diags_errors(diags))
         parse_controls(path, &context, sources, &run);
-    if (!diags_errors(diags))
+    if (!diags_errors(diags) && !alone.tree)
         check_run(&check, &run);
     render_diags(out, sources, diags);
     diags_free(diags);

@@ -110,12 +110,12 @@ static void length_agrees(const struct checked *c, unsigned long length)
 static void broken_as_expected(const char *review, const char *folder,
                                const char *line)
 {
-    char file[64], requirement[16];
+    char file[64], requirement[64];
     unsigned long length;
     struct text control = {0};
     struct checked c;
 
-    assert_int_equal(sscanf(line, "%63s %15s %lu", file, requirement,
+    assert_int_equal(sscanf(line, "%63s %63s %lu", file, requirement,
                             &length), 3);
     text_printf(&control, "%s%s", folder, file);
     check(&c, review, text_str(&control), requirement);

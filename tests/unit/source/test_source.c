@@ -158,6 +158,42 @@ static void spans_join(void **state)
     assert_span(span_join(a, (struct span){2, 0, 1}), 1, 5, 9);
 }
 
+/* "hold (go OR x) on": "(go OR x)" stands for what is at 10 of file 1, the
+ * sign "(" and the blanks for nothing of their own. */
+static void words_of_a_made_text(void **state)
+{
+    struct fixture *f = *state;
+    uint32_t from = add(f, "REQUIREMENTS USE T (p := go OR x);");
+    uint32_t made = add(f, "hold (go OR x) on; (go OR x)");
+    const struct source_piece pieces[] = {
+        {5, 6, 1, {from, 10, 10}},  {6, 8, 1, {from, 10, 12}},
+        {9, 11, 1, {from, 13, 15}}, {12, 13, 1, {from, 16, 17}},
+        {13, 14, 1, {from, 17, 17}}, {19, 20, 2, {from, 10, 10}},
+        {20, 22, 2, {from, 10, 12}}};
+
+    sources_made(f->sources, made, (struct span){from, 4, 20}, pieces, 7);
+    assert_span(sources_cause(f->sources, made), from, 4, 20);
+    assert_int_equal(sources_cause(f->sources, from).file, 0);
+    assert_int_equal(sources_cause(f->sources, 0).file, 0);
+    assert_span(sources_origin(f->sources, (struct span){made, 6, 8}), from,
+                10, 12);
+    assert_span(sources_origin(f->sources, (struct span){made, 5, 14}), from,
+                10, 17);
+    assert_span(sources_origin(f->sources, (struct span){made, 12, 12}),
+                from, 16, 17);
+    assert_span(sources_origin(f->sources, (struct span){made, 0, 8}), made,
+                0, 8);
+    assert_span(sources_origin(f->sources, (struct span){made, 9, 17}), made,
+                9, 17);
+    assert_span(sources_origin(f->sources, (struct span){made, 6, 22}), made,
+                6, 22);
+    assert_span(sources_origin(f->sources, (struct span){made, 24, 25}),
+                made, 24, 25);
+    assert_span(sources_origin(f->sources, (struct span){from, 4, 5}), from,
+                4, 5);
+    assert_span(sources_origin(f->sources, (struct span){0, 4, 5}), 0, 4, 5);
+}
+
 #define WITH_SOURCES(test)                                                 \
     cmocka_unit_test_setup_teardown(test, setup, teardown)
 
@@ -171,6 +207,7 @@ int main(void)
         WITH_SOURCES(lines_come_without_their_end),
         WITH_SOURCES(no_place_is_no_place),
         WITH_SOURCES(spans_join),
+        WITH_SOURCES(words_of_a_made_text),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
