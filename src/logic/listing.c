@@ -27,6 +27,7 @@ static const char *const watch_words[] = {
 
 static const char *const hole_words[] = {[HOLE_FIRST] = "first",
                                          [HOLE_FAULT] = "fault",
+                                         [HOLE_CAUSE] = "cause",
                                          [HOLE_MAY] = "may",
                                          [HOLE_MUST] = "must"};
 
