@@ -72,7 +72,7 @@ static int study(const struct options *options, struct loaded *loaded)
     struct out_shown shown = {0};
     struct faults_setting setting = {0};
     const struct fault_findings *found;
-    bool *of = arena_array(loaded->arena, loaded->model->n_faults + 1,
+    bool *of = arena_array(loaded->arena, loaded->model->n_causes + 1,
                            sizeof *of);
     int code = read_together(options, &setting.together);
 
@@ -97,7 +97,7 @@ static int study(const struct options *options, struct loaded *loaded)
 /* Faults are declared in a review text. */
 static int need_faults(const struct options *options, struct loaded *loaded)
 {
-    if (loaded->model->name == NULL || loaded->model->n_faults == 0) {
+    if (loaded->model->name == NULL || loaded->model->n_causes == 0) {
         out_complain("no fault is declared in %s: write them in FAULTS of a "
                      "review text", options->path);
         return CLI_INPUT;

@@ -46,7 +46,7 @@ static const struct name *requirement_name(const struct model *model,
 
 static const struct name *fault_name(const struct model *model, uint32_t i)
 {
-    return model->faults[i].name;
+    return model->causes[i].name;
 }
 
 bool only_mark(const struct model *model, const char *list, bool *only)
@@ -60,7 +60,7 @@ bool only_mark(const struct model *model, const char *list, bool *only)
 bool only_faults(const struct model *model, const char *list, bool *of)
 {
     const struct choice_of_names from = {"fault", fault_name,
-                                         model->n_faults};
+                                         model->n_causes};
 
     return mark(model, &from, list, of);
 }

@@ -30,7 +30,7 @@ static void add_set(struct text *out, const struct model *model,
     struct text names = {0}, titles = {0};
 
     for (uint32_t i = 0; i < n; i++) {
-        const struct fault *fault = &model->faults[causes[i]];
+        const struct cause *fault = &model->causes[causes[i]];
 
         text_printf(&names, "%s%s", i == 0 ? "" : " + ",
                     fault->name->spelling);
@@ -95,7 +95,7 @@ static void add_singles(struct text *out, const struct fault_findings *found)
 {
     const struct model *model = found->findings->model;
 
-    for (uint32_t c = 0; c < model->n_faults; c++)
+    for (uint32_t c = 0; c < model->n_causes; c++)
         for (uint32_t r = 0; found->of[c] && r < found->n_requirements; r++) {
             const struct requirement_faults *asked = &found->requirements[r];
 

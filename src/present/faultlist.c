@@ -76,7 +76,7 @@ static const unsigned single_width[] = {NAME_WIDTH, WHAT_WIDTH,
 static void add_single(struct text *out, const struct fault_findings *found,
                        uint32_t cause)
 {
-    const struct fault *fault = &model_of(found)->faults[cause];
+    const struct cause *fault = &model_of(found)->causes[cause];
     struct text breaks = {0};
 
     add_broken_by(&breaks, found, cause);
@@ -93,7 +93,7 @@ static void add_singles(struct text *out, const struct fault_findings *found)
                                            "breaks, at the earliest"},
                 single_width, 3);
     columns_rule(out, single_width, 3);
-    for (uint32_t c = 0; c < model_of(found)->n_faults; c++)
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
         if (found->of[c])
             add_single(out, found, c);
     text_add(out, "\n");
@@ -106,7 +106,7 @@ static void add_names(struct text *out, const struct fault_findings *found,
 {
     for (uint32_t i = 0; i < set->n; i++)
         text_printf(out, "%s%s", i == 0 ? "" : " + ",
-                    model_of(found)->faults[set->causes[i]].name->spelling);
+                    model_of(found)->causes[set->causes[i]].name->spelling);
 }
 
 static void add_titles(struct text *out, const struct fault_findings *found,
@@ -114,7 +114,7 @@ static void add_titles(struct text *out, const struct fault_findings *found,
 {
     for (uint32_t i = 0; i < set->n; i++)
         text_printf(out, "%s%s", i == 0 ? "" : "; ",
-                    model_of(found)->faults[set->causes[i]].title);
+                    model_of(found)->causes[set->causes[i]].title);
 }
 
 static bool is_same_set(const struct fault_set *a, const struct fault_set *b)
@@ -333,10 +333,10 @@ static void add_left_out(struct text *out, const struct fault_findings *found)
 {
     bool any = false;
 
-    for (uint32_t c = 0; c < model_of(found)->n_faults; c++)
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
         if (!found->of[c])
             add_bare(out, "Declared, but not studied here: ",
-                     model_of(found)->faults[c].name->spelling, &any);
+                     model_of(found)->causes[c].name->spelling, &any);
     end_bare(out, &any);
 }
 

@@ -2,7 +2,7 @@
 #ifndef KEEPCLEAR_STUDY_DESPITE_H
 #define KEEPCLEAR_STUDY_DESPITE_H
 
-#include "logic/request.h"
+#include "base/cause_set.h"
 #include "study/study.h"
 
 struct despite {
@@ -12,7 +12,13 @@ struct despite {
     uint32_t n_forbidden;
 };
 
+struct question;
+
 /* What the requirement says, or what the study asks instead. */
 struct despite despite_of(const struct study *study, uint32_t requirement);
+
+/* Puts it into a question. */
+void despite_ask(const struct study *study, uint32_t requirement,
+                 struct question *question);
 
 #endif

@@ -84,7 +84,7 @@ static const uint32_t *occurred(const struct faults *faults,
     *n = 0;
     for (uint32_t c = 0; c < faults->n_causes; c++)
         if (machine_place(faults->study.machine, last->state,
-                          (struct place_id){PLACE_FAULT, c}, INT64_MAX) != 0)
+                          (struct place_id){PLACE_CAUSE, c}, INT64_MAX) != 0)
             causes[(*n)++] = c;
     return causes;
 }
@@ -284,7 +284,7 @@ static void mark_causes(struct faults *faults)
 {
     const bool *of = faults->setting->of;
 
-    faults->n_causes = faults->study.model->n_faults;
+    faults->n_causes = faults->study.model->n_causes;
     faults->of = arena_array(faults->study.arena, faults->n_causes + 1,
                              sizeof *faults->of);
     for (uint32_t c = 0; c < faults->n_causes; c++)
