@@ -63,37 +63,45 @@ static bool read_without(const char *list, struct study_setting *setting)
     return true;
 }
 
+bool asked_setting(const struct options *options, struct loaded *loaded,
+                   struct study_setting *setting)
+{
+    const struct model *model = loaded->model;
+    bool *only = arena_array(loaded->arena, model->n_requirements + 1,
+                             sizeof *only);
+
+    *setting = (struct study_setting){
+        .most_situations = options->situations,
+        .most_bytes = options->memory,
+        .interrupted = os_interrupted,
+        .engine = options->engine,
+        .threads = options_threads(options),
+        .only = options->only == NULL ? NULL : only,
+    };
+    return read_without(options->without, setting) &&
+           (options->only == NULL || only_mark(model, options->only, only));
+}
+
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
                                    const struct asked_listener *listener,
                                    int *code)
 {
-    const struct model *model = loaded->model;
-    bool *only = arena_array(loaded->arena, model->n_requirements + 1,
-                             sizeof *only);
     struct out_shown shown = {0};
-    struct study_setting setting = {
-        .most_situations = options->situations,
-        .most_bytes = options->memory,
-        .interrupted = os_interrupted,
-        .progress = out_progress,
-        .progress_context = &shown,
-        .found = listener == NULL ? NULL : listener->found,
-        .found_context = listener == NULL ? NULL : listener->context,
-        .quick = quick,
-        .engine = options->engine,
-        .threads = options_threads(options),
-        .only = options->only == NULL ? NULL : only,
-    };
+    struct study_setting setting;
     const struct findings *findings;
 
     *code = CLI_INPUT;
-    if (!read_without(options->without, &setting))
+    if (!asked_setting(options, loaded, &setting))
         return NULL;
-    if (options->only != NULL && !only_mark(model, options->only, only))
-        return NULL;
+    setting.quick = quick;
+    setting.progress = out_progress;
+    setting.progress_context = &shown;
+    setting.found = listener == NULL ? NULL : listener->found;
+    setting.found_context = listener == NULL ? NULL : listener->context;
     os_watch_signals();
-    findings = check_model(loaded->arena, model, &setting, loaded->diags);
+    findings = check_model(loaded->arena, loaded->model, &setting,
+                           loaded->diags);
     out_progress_end();
     if (findings == NULL)
         *code = out_diagnostics(loaded) | CLI_INPUT;

@@ -8,6 +8,7 @@
 #include "study/load.h"
 
 struct findings;
+struct study_setting;
 
 /* What a verb does once its text was read without a mistake; gives the exit
  * code. */
@@ -19,6 +20,11 @@ struct load_request asked_request(const struct options *options);
 /* Reads the text that the options name, shows its diagnostics, and does the
  * job when there was no mistake.  Gives the exit code. */
 int asked_load(const struct options *options, asked_job *job);
+
+/* What the options say about a study: requirements, limits, engine.  False
+ * after a complaint.  Lies in the arena of `loaded`. */
+bool asked_setting(const struct options *options, struct loaded *loaded,
+                   struct study_setting *setting);
 
 /* Who is told of findings while they are made (study/study.h). */
 struct asked_listener {

@@ -23,6 +23,7 @@ static const struct verb verbs[] = {
     {"begin", verb_begin, "write a first review text of a control text"},
     {"check", verb_check, "judge every requirement of a review text"},
     {"draw", verb_draw, "draw the situations that can be reached"},
+    {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
     {"why", verb_why, "tell why a requirement breaks, or what stops it"},
@@ -56,6 +57,7 @@ static int help(void)
              "  keepclear check --control changed.st tailgate.review\n"
              "  keepclear check tailgate.st\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
+             "  keepclear faults tailgate.review\n"
              "  keepclear run tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
@@ -84,8 +86,8 @@ static int show_version(void)
 
 static int unknown(const char *word)
 {
-    out_complain("'%s' is not a verb; there are begin, check, draw, format, "
-                 "run and why, and `keepclear --help` tells what they do",
+    out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
+                 "format, run and why, and `keepclear --help` tells what they do",
                  word);
     return CLI_INPUT;
 }

@@ -14,7 +14,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
-       OPT_ADVICE, OPT_FAULTS };
+       OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -27,6 +27,7 @@ static const struct option table[] = {
     {"scenario", required_argument, NULL, OPT_SCENARIO},
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
+    {"together", required_argument, NULL, OPT_TOGETHER},
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
     {"threads", required_argument, NULL, OPT_THREADS},
@@ -134,6 +135,8 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SCENARIO: options->scenario = value; return 0;
     case OPT_BROKEN: options->broken = value; return 0;
     case OPT_SEQUENCE: options->sequence = value; return 0;
+    case OPT_TOGETHER:
+        return read_number("together", value, &options->together);
     case OPT_SITUATIONS:
         return read_number("situations", value, &options->situations);
     case OPT_MEMORY:

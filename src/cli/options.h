@@ -22,6 +22,7 @@ struct options {
     const char *scenario;   /* --scenario NAME */
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */
+    uint64_t together;      /* --together N */
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory SIZE, in bytes */
     uint64_t threads;       /* --threads N, 0: as many as there are cores */

@@ -19,6 +19,7 @@ struct race {
     struct gate *gate;    /* opened when the first one is through */
     atomic_bool over;        /* somebody has an exact answer */
     const struct reach *beside;
+    struct exploration *walk;
 };
 
 static bool is_exact(const struct reach *reach)
@@ -178,19 +179,69 @@ struct engines_found engines_find(struct arena *arena,
     return found;
 }
 
-const struct sequence *engines_sequence(struct arena *arena,
-                                        const struct slice *slice,
-                                        const struct explore_setting *setting,
-                                        enum sequence_goal goal,
-                                        uint32_t index)
+/* ---- sequences ---- */
+
+static const struct sequence *by_sets(const struct engines_wanted *wanted,
+                                      const struct explore_setting *setting)
 {
-    struct sets *sets = sets_explore(slice, setting);
+    struct sets *sets = sets_explore(wanted->slice, setting);
     enum explore_end end;
-    const struct sequence *found = sets_sequence(arena, sets, goal, index,
-                                                 &end);
+    const struct sequence *found =
+        sets_sequence(wanted->arena, sets, wanted->goal, wanted->index, &end);
 
     sets_free(sets);
     return found;
+}
+
+/* Situation by situation, in a thread of its own, after a head start. */
+static void walk_beside(void *context)
+{
+    struct race *race = context;
+    struct explore_setting setting = in_race(race);
+
+    if (gate_wait(race->gate, HEAD_START_MS))
+        return;
+    setting.progress = NULL;
+    race->walk = explore(race->slice, &setting);
+    if (exploration_end(race->walk) <= EXPLORE_SEEN)
+        atomic_store(&race->over, true);
+}
+
+static const struct sequence *race_to_sequence(
+    const struct engines_wanted *wanted, struct exploration **walked)
+{
+    struct race race = {.slice = wanted->slice, .setting = wanted->setting,
+                        .gate = gate_new()};
+    struct explore_setting own = in_race(&race);
+    struct thread *thread = thread_start(walk_beside, &race);
+    const struct sequence *found = by_sets(wanted, &own);
+
+    if (found != NULL)
+        atomic_store(&race.over, true);
+    gate_open(race.gate);
+    thread_join(thread);
+    gate_free(race.gate);
+    if (race.walk == NULL)
+        return found;
+    if (found == NULL && exploration_end(race.walk) <= EXPLORE_SEEN)
+        *walked = race.walk;
+    else
+        exploration_free(race.walk);
+    return found;
+}
+
+const struct sequence *engines_sequence(const struct engines_wanted *wanted,
+                                        enum engine engine,
+                                        struct exploration **walked)
+{
+    *walked = NULL;
+    switch (engine) {
+    case ENGINE_FIRST: return race_to_sequence(wanted, walked);
+    case ENGINE_SETS: case ENGINE_BOTH:
+        return by_sets(wanted, wanted->setting);
+    case ENGINE_TILES: break;
+    }
+    return NULL;
 }
 
 enum regain engines_regain(const struct slice *slice,

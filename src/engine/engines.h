@@ -33,14 +33,22 @@ struct engines_found engines_find(struct arena *arena,
                                   const struct explore_setting *setting,
                                   enum engine engine);
 
-/* The canonical sequence to a goal that was seen, without storing more
- * situations than its shortest ways have; NULL where a limit was reached on
- * the way or it was not seen: then an exploration must find it. */
-const struct sequence *engines_sequence(struct arena *arena,
-                                        const struct slice *slice,
-                                        const struct explore_setting *setting,
-                                        enum sequence_goal goal,
-                                        uint32_t index);
+/* A sequence to a goal that was seen; borrowed. */
+struct engines_wanted {
+    struct arena *arena; /* where it is to lie */
+    const struct slice *slice;
+    const struct explore_setting *setting;
+    enum sequence_goal goal;
+    uint32_t index;
+};
+
+/* The canonical one, by sets: without storing more situations than its
+ * shortest ways have.  NULL where an exploration must find it: *walked is
+ * that, when it was made beside and was quicker, and the caller's to free;
+ * else NULL. */
+const struct sequence *engines_sequence(const struct engines_wanted *wanted,
+                                        enum engine engine,
+                                        struct exploration **walked);
 
 /* Can it be brought about, all choices being ours (engine/sets/regain.h)?
  * Of a question whose reach is complete. */

@@ -7,6 +7,7 @@
 #include "engine/sequence.h"
 #include "logic/known.h"
 #include "study/complete.h"
+#include "study/despite.h"
 #include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
@@ -28,16 +29,12 @@ static void find(struct quest *quest)
 {
     const struct lowered *lowered = quest->study->lowered;
     uint32_t r = quest->finding->requirement;
-    const struct question question = {
-        .watches = quest->watches,
-        .n_watches = 2,
-        .faults = quest->requirement->despite,
-        .allowed = quest->requirement->despite_of,
-    };
+    struct question question = {.watches = quest->watches, .n_watches = 2};
 
     ENSURE(quest->requirement->n_triggers == 1);
     quest->watches[0] = lowered->breach[r];
     quest->watches[1] = lowered->trigger[r];
+    despite_ask(quest->study, r, &question);
     answer_find(quest->study, &question, &quest->answer);
     quest->again.goal = answer_watch(&quest->answer, quest->watches[0]);
     quest->again.asked = answer_watch(&quest->answer, quest->watches[1]);

@@ -111,12 +111,14 @@ const struct sequence *answer_sequence(struct study *study,
                                        enum sequence_goal goal,
                                        uint32_t index)
 {
+    const struct engines_wanted wanted = {
+        .arena = answer->arena, .slice = answer->slice,
+        .setting = &answer->setting, .goal = goal, .index = index};
     const struct sequence *found = NULL;
 
-    if (answer->exploration == NULL &&
-        study->setting.engine != ENGINE_TILES)
-        found = engines_sequence(answer->arena, answer->slice,
-                                 &answer->setting, goal, index);
+    if (answer->exploration == NULL)
+        found = engines_sequence(&wanted, study->setting.engine,
+                                 &answer->exploration);
     if (found == NULL)
         return by_walking(answer, goal, index);
     if (study->setting.engine == ENGINE_BOTH &&

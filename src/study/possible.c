@@ -8,6 +8,7 @@
 #include "engine/sequence.h"
 #include "logic/known.h"
 #include "study/complete.h"
+#include "study/despite.h"
 #include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
@@ -26,6 +27,7 @@ struct quest {
                                tried */
     bool *used;             /* per choice row: the slice reads it */
     uint32_t n_present;
+    struct despite despite;
     bool decided;           /* broken or stopped */
 };
 
@@ -48,17 +50,16 @@ static void fix_choices(struct quest *quest)
 
 static void find(struct quest *quest, bool free_times, struct answer *answer)
 {
-    const struct question question = {
+    struct question question = {
         .watches =
             &quest->study->lowered->breach[quest->finding->requirement],
         .n_watches = 1,
-        .faults = quest->requirement->despite,
-        .allowed = quest->requirement->despite_of,
         .free_times = free_times,
         .fixed_first = quest->first,
         .fixed_next = quest->next,
     };
 
+    despite_ask(quest->study, quest->finding->requirement, &question);
     answer_find(quest->study, &question, answer);
 }
 
@@ -237,6 +238,21 @@ static void try_faults(struct quest *quest, uint32_t from, uint32_t depth)
     }
 }
 
+/* Are all of a set present that never are together? */
+static bool is_forbidden(const struct quest *quest)
+{
+    for (uint32_t i = 0; i < quest->despite.n_forbidden; i++) {
+        const struct cause_set *set = &quest->despite.forbidden[i];
+        uint32_t n = 0;
+
+        while (n < set->n && quest->present[set->causes[n]])
+            n++;
+        if (n == set->n)
+            return true;
+    }
+    return false;
+}
+
 /* Every set of at most `left` further causes numbered from `from` on, the
  * empty one first.  Depth is bounded by the number of causes allowed. */
 static void try_causes(struct quest *quest, uint32_t from, uint32_t left)
@@ -247,11 +263,12 @@ static void try_causes(struct quest *quest, uint32_t from, uint32_t left)
     for (uint32_t i = from; left > 0 && i < model->n_causes; i++) {
         if (quest->decided)
             return;
-        if (!quest->requirement->despite_of[i] ||
+        if ((quest->despite.allowed && !quest->despite.allowed[i]) ||
             !quest->used[model->causes[i].choice])
             continue;
         quest->present[i] = true;
-        try_causes(quest, i + 1, left - 1);
+        if (!is_forbidden(quest))
+            try_causes(quest, i + 1, left - 1);
         quest->present[i] = false;
     }
 }
@@ -297,7 +314,8 @@ void possible_judge(struct study *study, struct dead_ends *ends,
     quest.used = arena_array(study->arena, model->n_choices + 1,
                              sizeof *quest.used);
     finding->longest = -1;
-    try_causes(&quest, 0, quest.requirement->despite);
+    quest.despite = despite_of(study, requirement);
+    try_causes(&quest, 0, quest.despite.faults);
     if (!quest.decided)
         conclude_kept(&quest);
 }

@@ -9,6 +9,7 @@
 #include "logic/known.h"
 #include "study/away.h"
 #include "study/complete.h"
+#include "study/despite.h"
 #include "study/lean.h"
 
 /* One requirement being judged. */
@@ -58,11 +59,10 @@ static void question_of(const struct trial *trial, bool free_times,
     *question = (struct question){
         .watches = trial->watches,
         .n_watches = 1 + trial->requirement->n_triggers,
-        .faults = trial->requirement->despite,
-        .allowed = trial->requirement->despite_of,
         .free_times = free_times,
         .until = trial->until,
     };
+    despite_ask(trial->study, trial->finding->requirement, question);
 }
 
 static bool breach_seen(const struct trial *trial,

@@ -3,17 +3,32 @@
 #include "base/arena.h"
 #include "base/vec.h"
 #include "check/model.h"
+#include "study/despite.h"
 #include "study/memo.h"
 
-/* Per requirement the number of the first with the same situations; with
- * movement times, and without. */
+/* Per requirement the number of the first with the same situations, of one
+ * way to ask. */
+struct grouping {
+    bool free_times;
+    uint32_t faults; /* that a study puts in instead; OWN_FAULTS: each
+                        requirement those that it names */
+    const uint32_t *group;
+};
+
+#define OWN_FAULTS UINT32_MAX
+
 struct share {
-    const uint32_t *group[2];
+    struct arena *arena;
+    struct grouping *at;
+    uint32_t n, cap;
 };
 
 struct share *share_new(struct arena *arena)
 {
-    return ARENA_NEW(arena, struct share);
+    struct share *share = ARENA_NEW(arena, struct share);
+
+    share->arena = arena;
+    return share;
 }
 
 static bool is_asked(const struct study *study, uint32_t r)
@@ -26,17 +41,15 @@ static bool is_asked(const struct study *study, uint32_t r)
 static struct memo_core core_of(struct study *study, uint32_t r,
                                 bool free_times)
 {
-    const struct requirement *asked = &study->model->requirements[r];
-    const struct question question = {
+    struct question question = {
         .watches = &study->lowered->breach[r],
         .n_watches = 1,
-        .faults = asked->despite,
-        .allowed = asked->despite_of,
         .free_times = free_times,
     };
     struct answer answer;
     struct memo_core core;
 
+    despite_ask(study, r, &question);
     answer_slice(study, &question, &answer);
     core = memo_core(study, &answer);
     answer_release(&answer);
@@ -60,6 +73,30 @@ static const uint32_t *groups(struct study *study, bool free_times)
                 group[r] = group[other];
     }
     return group;
+}
+
+/* Made at the first question asked in this way. */
+static const uint32_t *group_of(struct study *study, bool free_times)
+{
+    struct share *share = study->share;
+    uint32_t faults = study->instead ? study->instead->faults : OWN_FAULTS;
+
+    for (uint32_t i = 0; i < share->n; i++)
+        if (share->at[i].free_times == free_times &&
+            share->at[i].faults == faults)
+            return share->at[i].group;
+    if (share->n == share->cap) {
+        struct grouping *larger = arena_array(
+            share->arena, share->cap + 8, sizeof *larger);
+
+        for (uint32_t i = 0; i < share->n; i++)
+            larger[i] = share->at[i];
+        share->at = larger;
+        share->cap += 8;
+    }
+    share->at[share->n] = (struct grouping){free_times, faults,
+                                            groups(study, free_times)};
+    return share->at[share->n++].group;
 }
 
 /* The requirement that a question is about, or MODEL_NONE. */
@@ -108,20 +145,18 @@ static void gather(const struct study *study, const uint32_t *group,
 bool share_widen(struct study *study, const struct question *question,
                  struct answer *answer, struct question *wider)
 {
-    struct share *share = study->share;
     uint32_t r = subject(study, question), n;
-    const uint32_t **group = &share->group[question->free_times];
+    const uint32_t *group;
 
-    if (r == MODEL_NONE)
+    if (r == MODEL_NONE || question->n_forbidden > 0)
         return false;
-    if (*group == NULL)
-        *group = groups(study, question->free_times);
-    n = count(study, *group, r);
+    group = group_of(study, question->free_times);
+    n = count(study, group, r);
     *wider = *question;
     wider->n_watches = 0;
     wider->watches = arena_array(answer->arena, n, sizeof *wider->watches);
     wider->until = arena_array(answer->arena, n, sizeof *wider->until);
-    gather(study, *group, r, wider);
+    gather(study, group, r, wider);
     if (question->until == NULL)
         wider->until = NULL;
     return wider->n_watches > question->n_watches;

@@ -2,23 +2,22 @@
 
 #include "check/model.h"
 #include "study/away.h"
+#include "study/despite.h"
 
 static const bool until[1] = {true};
 
 static struct question question_of(const struct study *study,
                                    uint32_t requirement, bool free_times)
 {
-    const struct requirement *asked =
-        &study->model->requirements[requirement];
-
-    return (struct question){
+    struct question question = {
         .watches = &study->lowered->breach[requirement],
         .n_watches = 1,
-        .faults = asked->despite,
-        .allowed = asked->despite_of,
         .free_times = free_times,
         .until = until,
     };
+
+    despite_ask(study, requirement, &question);
+    return question;
 }
 
 void stand_slice(struct study *study, uint32_t requirement,

@@ -10,6 +10,7 @@
 #include "lower/lower.h"
 
 struct arena;
+struct despite;
 struct machine;
 struct memo;
 struct model;
@@ -58,6 +59,8 @@ struct study {
                               0: there is none such */
     const bool *dropped;   /* per assumption: left out of every question;
                               NULL: none */
+    const struct despite *instead; /* faults that may appear, instead of those
+                                      that a requirement names; or NULL */
     struct study_asked asked;
     const char *internal_error;
 };

@@ -1,0 +1,413 @@
+#include "present/faulttable.h"
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "present/columns.h"
+#include "present/sheet.h"
+#include "present/verdict.h"
+#include "reference/replay.h"
+#include "study/faults.h"
+
+enum { INDENT = 6, NAME_WIDTH = 8, WHAT_WIDTH = 44, BREAKS_WIDTH = 42 };
+
+static const char *const numbers[] = {"no", "one", "two", "three"};
+
+static const struct model *model_of(const struct fault_findings *found)
+{
+    return found->findings->model;
+}
+
+static const char *name_of(const struct fault_findings *found, uint32_t asked)
+{
+    uint32_t number = found->requirements[asked].requirement;
+
+    return model_of(found)->requirements[number].name->spelling;
+}
+
+/* ---- one set and one requirement ---- */
+
+/* "R4 after 0.8 s" */
+static void add_effect(struct text *out, const struct fault_findings *found,
+                       uint32_t asked, const struct fault_set *set)
+{
+    const struct replay *replay = set->found.sequence;
+
+    text_add(out, name_of(found, asked));
+    if (set->found.verdict == VERDICT_NOT_DECIDED)
+        text_add(out, " perhaps (not decided)");
+    else if (replay != NULL && replay->n_scans > 1) {
+        text_add(out, " after ");
+        amount_seconds(out, replay_time(model_of(found), replay,
+                                        replay->n_scans - 1));
+    } else {
+        text_add(out, " at power-up");
+    }
+}
+
+static bool is_single(const struct fault_set *set, uint32_t cause)
+{
+    return set->n == 1 && set->causes[0] == cause;
+}
+
+static void add_broken_by(struct text *out,
+                          const struct fault_findings *found, uint32_t cause)
+{
+    size_t start = out->n;
+
+    for (uint32_t r = 0; r < found->n_requirements; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++) {
+            const struct fault_set *set = &found->requirements[r].sets[i];
+
+            if (!is_single(set, cause))
+                continue;
+            text_add(out, out->n > start ? ", " : "");
+            add_effect(out, found, r, set);
+        }
+    if (out->n == start)
+        text_add(out, "nothing that was asked");
+}
+
+/* ---- single faults ---- */
+
+static const unsigned single_width[] = {NAME_WIDTH, WHAT_WIDTH,
+                                        BREAKS_WIDTH};
+
+static void add_single(struct text *out, const struct fault_findings *found,
+                       uint32_t cause)
+{
+    const struct cause *fault = &model_of(found)->causes[cause];
+    struct text breaks = {0};
+
+    add_broken_by(&breaks, found, cause);
+    columns_row(out, (const char *const[]){fault->name->spelling,
+                                           fault->title, text_str(&breaks)},
+                single_width, 3);
+    text_release(&breaks);
+}
+
+static void add_singles(struct text *out, const struct fault_findings *found)
+{
+    text_add(out, "One fault, at any moment\n\n");
+    columns_row(out, (const char *const[]){"fault", "what fails",
+                                           "breaks, at the earliest"},
+                single_width, 3);
+    columns_rule(out, single_width, 3);
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
+        if (found->of[c])
+            add_single(out, found, c);
+    text_add(out, "\n");
+}
+
+/* ---- several at once ---- */
+
+static void add_names(struct text *out, const struct fault_findings *found,
+                      const struct fault_set *set)
+{
+    for (uint32_t i = 0; i < set->n; i++)
+        text_printf(out, "%s%s", i == 0 ? "" : " + ",
+                    model_of(found)->causes[set->causes[i]].name->spelling);
+}
+
+static void add_titles(struct text *out, const struct fault_findings *found,
+                       const struct fault_set *set)
+{
+    for (uint32_t i = 0; i < set->n; i++)
+        text_printf(out, "%s%s", i == 0 ? "" : "; ",
+                    model_of(found)->causes[set->causes[i]].title);
+}
+
+static bool is_same_set(const struct fault_set *a, const struct fault_set *b)
+{
+    for (uint32_t i = 0; i < a->n && a->n == b->n; i++)
+        if (a->causes[i] != b->causes[i])
+            return false;
+    return a->n == b->n;
+}
+
+/* Was this set a row already, for an earlier requirement? */
+static bool is_told(const struct fault_findings *found, uint32_t asked,
+                    const struct fault_set *set)
+{
+    for (uint32_t r = 0; r < asked; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++)
+            if (is_same_set(&found->requirements[r].sets[i], set))
+                return true;
+    return false;
+}
+
+static void add_effects(struct text *out, const struct fault_findings *found,
+                        uint32_t asked, const struct fault_set *set)
+{
+    size_t start = out->n;
+
+    for (uint32_t r = asked; r < found->n_requirements; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++) {
+            const struct fault_set *other = &found->requirements[r].sets[i];
+
+            if (!is_same_set(other, set))
+                continue;
+            text_add(out, out->n > start ? ", " : "");
+            add_effect(out, found, r, other);
+        }
+}
+
+static void add_combined(struct text *out, const struct fault_findings *found,
+                         uint32_t asked, const struct fault_set *set)
+{
+    static const unsigned width[] = {14, 50, 30};
+    struct text names = {0}, titles = {0}, effects = {0};
+
+    add_names(&names, found, set);
+    add_titles(&titles, found, set);
+    add_effects(&effects, found, asked, set);
+    columns_row(out, (const char *const[]){text_str(&names),
+                                           text_str(&titles),
+                                           text_str(&effects)}, width, 3);
+    text_release(&names);
+    text_release(&titles);
+    text_release(&effects);
+}
+
+static void add_size(struct text *out, const struct fault_findings *found,
+                     uint32_t size)
+{
+    bool any = false;
+
+    for (uint32_t r = 0; r < found->n_requirements; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++) {
+            const struct fault_set *set = &found->requirements[r].sets[i];
+
+            if (set->n != size || is_told(found, r, set))
+                continue;
+            if (!any)
+                text_printf(out, "%s faults together, where none of them "
+                                 "does it without the others\n\n",
+                            size == 2 ? "Two" : "Three");
+            any = true;
+            add_combined(out, found, r, set);
+        }
+    if (any)
+        text_add(out, "\n");
+}
+
+/* ---- requirement by requirement ---- */
+
+static const char *stopped(enum stop_reason stop)
+{
+    switch (stop) {
+    case STOP_SITUATIONS: return "the limit of situations was reached";
+    case STOP_MEMORY: return "the limit of memory was reached";
+    case STOP_SIGNAL: return "it was interrupted";
+    case STOP_ERROR: case STOP_ERROR_OPEN: case STOP_ERROR_LEANS:
+        return "a run-time error can be reached or was not excluded";
+    case STOP_DEAD_END: case STOP_DEAD_END_LEANS:
+        return "assumptions leave no way to go on somewhere";
+    case STOP_SETS: return "there are more sets than are listed one by one";
+    default: return "see the same requirement with `check`";
+    }
+}
+
+static uint32_t count_sets(const struct requirement_faults *asked,
+                           uint32_t size)
+{
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < asked->n_sets; i++)
+        n += asked->sets[i].n == size;
+    return n;
+}
+
+/* "no single fault breaks it" */
+static void add_count(struct text *out, const struct requirement_faults *asked,
+                      uint32_t size)
+{
+    const struct fault_size *end = &asked->sizes[size - 1];
+    uint32_t n = count_sets(asked, size);
+    bool open = end->verdict == VERDICT_NOT_FINISHED ||
+                end->verdict == VERDICT_NOT_DECIDED;
+
+    if (size > 1)
+        text_add(out, "; ");
+    if (open)
+        text_printf(out, "%s %s: not finished, %s",
+                    size == 1 ? "single" : numbers[size],
+                    size == 1 ? "faults" : "together", stopped(end->stop));
+    else if (n == 0)
+        text_add(out, size == 1 ? "no single fault of this list breaks it"
+                                : size == 2 ? "no two of them together"
+                                            : "no three of them together");
+    else if (size == 1)
+        text_printf(out, "%u single fault%s break%s it", n, n == 1 ? "" : "s",
+                    n == 1 ? "s" : "");
+    else
+        text_printf(out, "%u set%s of %s only together", n, n == 1 ? "" : "s",
+                    numbers[size]);
+}
+
+static void add_requirement(struct text *out,
+                            const struct fault_findings *found, uint32_t asked)
+{
+    const struct requirement_faults *of = &found->requirements[asked];
+
+    text_printf(out, "%-7s ", name_of(found, asked));
+    if (of->sound.verdict == VERDICT_KEPT ||
+        of->sound.verdict == VERDICT_NOT_TESTED) {
+        for (uint32_t size = 1; size <= of->n_sizes; size++)
+            add_count(out, of, size);
+        if (of->n_sizes == 0)
+            text_add(out, "there is no fault to study");
+        if (of->sound.verdict == VERDICT_NOT_TESTED)
+            text_add(out, "; without faults it is not put to the test");
+    } else {
+        text_printf(out, "%s without any fault; faults were not asked",
+                    verdict_words(of->sound.verdict));
+        if (of->sound.verdict == VERDICT_NOT_FINISHED)
+            text_printf(out, " (%s)", stopped(of->sound.stop));
+    }
+    text_add(out, "\n");
+}
+
+static void add_requirements(struct text *out,
+                             const struct fault_findings *found)
+{
+    text_add(out, "Requirement by requirement\n\n");
+    for (uint32_t r = 0; r < found->n_requirements; r++)
+        add_requirement(out, found, r);
+    text_add(out, "\n");
+}
+
+/* ---- what is not looked at ---- */
+
+static bool has_fault(const struct model *model, enum fault_target target,
+                      uint32_t index)
+{
+    for (uint32_t e = 0; e < model->n_effects; e++) {
+        const struct effect *effect = &model->effects[e];
+
+        if (effect->target == target && index >= effect->first &&
+            index - effect->first < effect->count)
+            return true;
+        if (effect->kind == FAULT_SHORT_TO &&
+            effect->other_target == target && effect->other == index)
+            return true;
+    }
+    return false;
+}
+
+static void add_bare(struct text *out, const char *heading, const char *name,
+                     bool *any)
+{
+    text_printf(out, "%s%s", *any ? ", " : heading, name);
+    *any = true;
+}
+
+static void end_bare(struct text *out, bool *any)
+{
+    text_add(out, *any ? "\n" : "");
+    *any = false;
+}
+
+static void add_without(struct text *out, const struct model *model)
+{
+    bool any = false;
+
+    for (uint32_t i = 0; i < model->n_contacts; i++)
+        if (!has_fault(model, AT_CONTACTS, i))
+            add_bare(out, "No fault is declared for the contacts ",
+                     model->contacts[i].name->spelling, &any);
+    end_bare(out, &any);
+    for (uint32_t i = 0; i < model->n_sensors; i++)
+        if (!has_fault(model, AT_SENSOR, i))
+            add_bare(out, "No fault is declared for the sensors ",
+                     model->sensors[i].name->spelling, &any);
+    end_bare(out, &any);
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (!has_fault(model, AT_ACTUATOR, i))
+            add_bare(out, "No fault is declared for the actuators ",
+                     model->actuators[i].name->spelling, &any);
+    end_bare(out, &any);
+}
+
+static void add_left_out(struct text *out, const struct fault_findings *found)
+{
+    bool any = false;
+
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
+        if (!found->of[c])
+            add_bare(out, "Declared, but not studied here: ",
+                     model_of(found)->causes[c].name->spelling, &any);
+    end_bare(out, &any);
+}
+
+static void add_cautions(struct text *out)
+{
+    text_add(out,
+        "\nThat no single fault of a list breaks a requirement is one of the "
+        "things that categories 3 and 4\n"
+        "of ISO 13849-1 ask, and they ask more. Faults are counted here, not "
+        "how often they come: a share\n"
+        "of them is no diagnostic coverage. A fault that is not on the list "
+        "was not looked at; whether the\n"
+        "list is complete, and whether this evidence is accepted, a competent "
+        "person decides, with the\n"
+        "standards in force, local law and tests on the machine.\n");
+}
+
+/* ---- sequences ---- */
+
+static void add_sequence(struct text *out, const struct fault_findings *found,
+                         uint32_t asked, const struct fault_set *set)
+{
+    if (set->found.sequence == NULL)
+        return;
+    add_effect(out, found, asked, set);
+    text_add(out, " with ");
+    add_names(out, found, set);
+    text_add(out, ": ");
+    add_titles(out, found, set);
+    text_add(out, "\n\n");
+    sheet_add(out, found->findings, set->found.sequence, INDENT);
+    text_add(out, "\n");
+}
+
+static void add_sequences(struct text *out, const struct fault_findings *found)
+{
+    for (uint32_t r = 0; r < found->n_requirements; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++)
+            add_sequence(out, found, r, &found->requirements[r].sets[i]);
+}
+
+static void add_errors(struct text *out, const struct fault_findings *found,
+                       const struct sources *sources)
+{
+    const struct findings *findings = found->findings;
+    const struct view view = {.findings = findings, .sources = sources};
+
+    for (uint32_t e = 0; e < findings->n_errors; e++)
+        verdict_error(out, &view, &findings->errors[e], e + 1);
+    for (uint32_t i = 0; i < findings->n_dead_ends; i++)
+        verdict_dead_end(out, &view, &findings->dead_ends[i]);
+    if (findings->n_errors > 0 || findings->n_dead_ends > 0)
+        text_add(out, "\n");
+}
+
+void faulttable_add(struct text *out, const struct fault_findings *found,
+                   const struct sources *sources, bool sequences)
+{
+    const struct model *model = model_of(found);
+
+    text_printf(out, "%s%s%s\n\n", model->name,
+                model->title == NULL ? "" : ": ",
+                model->title == NULL ? "" : model->title);
+    add_errors(out, found, sources);
+    add_singles(out, found);
+    for (uint32_t size = 2; size <= found->together; size++)
+        add_size(out, found, size);
+    add_requirements(out, found);
+    if (sequences)
+        add_sequences(out, found);
+    add_left_out(out, found);
+    add_without(out, model);
+    add_cautions(out);
+}
