@@ -14,6 +14,8 @@ struct slice_request {
     uint32_t n_values;
     const uint32_t *with_assumptions; /* to start from, besides */
     uint32_t n_with_assumptions;
+    const uint32_t *with_cells; /* cells to start from, besides */
+    uint32_t n_with_cells;
     uint32_t faults;         /* n: at most so many ever appear */
     const bool *allowed;     /* per fault: may it appear; NULL: all */
     const bool *dropped;     /* per assumption: left out; NULL: none */
