@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "lower/element.h"
 #include "lower/leaf.h"
 #include "lower/term.h"
 
@@ -91,6 +92,7 @@ void spot_write(struct sym *sym, struct spot spot, uint32_t slots,
 {
     for (uint32_t i = 0; i < spot.n; i++) {
         ENSURE(spot.at[i].slot + slots < sym->model->n_slots);
+        element_note(sym, spot.at[i].slot + slots, spot.at[i].when);
         env_set_if(&sym->env, spot.at[i].when, spot.at[i].slot + slots,
                    value);
     }
