@@ -39,6 +39,7 @@ void element_note(struct sym *sym, uint32_t slot, flat_expr when)
             return;
     if (element->n < SYM_TESTS)
         element->when[element->n++] = when;
+    element->from = FLAT_NONE;
 }
 
 static flat_expr split(struct sym *sym, const struct element *element,
@@ -59,6 +60,19 @@ static flat_expr split(struct sym *sym, const struct element *element,
     return value;
 }
 
+flat_expr element_value(struct sym *sym, uint32_t slot, flat_expr value)
+{
+    struct element *element = &sym->element[slot];
+
+    if (element->n == 0)
+        return value;
+    if (element->from != value) {
+        element->to = split(sym, element, value);
+        element->from = value;
+    }
+    return element->to;
+}
+
 void element_settle(struct sym *sym)
 {
     for (uint32_t i = 0; i < sym->model->n_slots; i++) {
@@ -66,7 +80,8 @@ void element_settle(struct sym *sym)
 
         if (element->n == 0)
             continue;
-        env_set(&sym->env, i, split(sym, element, env_get(&sym->env, i)));
+        env_set(&sym->env, i,
+                element_value(sym, i, env_get(&sym->env, i)));
         element->n = 0;
     }
 }

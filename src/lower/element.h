@@ -13,6 +13,10 @@
 /* Something was written into the slot where `when` holds. */
 void element_note(struct sym *sym, uint32_t slot, flat_expr when);
 
+/* The value that a slot has, the same but split by what was noted, where it
+ * then reads fewer cells: what is read within the text. */
+flat_expr element_value(struct sym *sym, uint32_t slot, flat_expr value);
+
 /* Between texts: all values of slots that something was noted of become the
  * same but split by that, where they then read fewer cells; what was noted is
  * forgotten. */

@@ -41,6 +41,8 @@ enum { SYM_TESTS = 4 };
 struct element {
     flat_expr when[SYM_TESTS];
     uint32_t n;
+    flat_expr from, to; /* the last value that was split, or FLAT_NONE, and
+                           what it became */
 };
 
 /* Values of the environment behind the slots: what was left (leave.h). */
