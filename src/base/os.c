@@ -60,15 +60,32 @@ static enum os_status status_of(int error, enum os_status denied)
 
 /* ---- signals ---- */
 
-static atomic_int signals_seen;
+/* Some seconds: what listens has long ended by then. */
+enum { GRACE_SECONDS = 10 };
+
+static atomic_int signals_seen, first_signal;
+
+/* Ends the program when the handler that calls it returns. */
+static void die_of(int number)
+{
+    signal(number, SIG_DFL);
+    raise(number);
+}
 
 static void on_signal(int number)
 {
     if (atomic_fetch_add(&signals_seen, 1) > 0) {
-        /* Ends the program when this handler returns. */
-        signal(number, SIG_DFL);
-        raise(number);
+        die_of(number);
+        return;
     }
+    atomic_store(&first_signal, number);
+    alarm(GRACE_SECONDS);
+}
+
+static void on_grace_over(int number)
+{
+    (void)number;
+    die_of(atomic_load(&first_signal));
 }
 
 void os_watch_signals(void)
@@ -79,6 +96,8 @@ void os_watch_signals(void)
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
+    action.sa_handler = on_grace_over;
+    sigaction(SIGALRM, &action, NULL);
 }
 
 bool os_interrupted(void)
@@ -380,6 +399,7 @@ be_child(int out, bool (*job)(void *context, struct text *result),
 
     signal(SIGINT, SIG_DFL);
     signal(SIGTERM, SIG_DFL);
+    signal(SIGALRM, SIG_DFL);
     alarm(seconds < 1e6 ? (unsigned)seconds + 2 : 1000000);
     base_on_failure(NULL);
     good = job(context, &result) &&

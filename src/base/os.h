@@ -55,7 +55,9 @@ enum os_status os_read_line(size_t limit, struct text *line);
 const char *os_environment(const char *name);
 
 /* Starts to count SIGINT and SIGTERM instead of dying of them; a second one
- * ends the program.  os_interrupted is cheap and safe in inner loops. */
+ * ends the program, and so does the first, 10 s later, where it is still at
+ * work: then nobody listens.  os_interrupted is cheap and safe in inner
+ * loops. */
 void os_watch_signals(void);
 bool os_interrupted(void);
 

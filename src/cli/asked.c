@@ -41,20 +41,22 @@ int asked_load(const struct options *options, asked_job *job)
  * can be seen. */
 static bool read_without(const char *list, struct study_setting *setting)
 {
-    static const char *const names[] = {"sharing", "untimed", "saturation"};
+    static const char *const names[] = {"sharing", "untimed", "saturation",
+                                        "slices"};
     bool *const sets[] = {&setting->alone, &setting->timed,
-                          &setting->whole};
+                          &setting->whole, &setting->entire};
+    enum { N = sizeof sets / sizeof *sets };
 
     for (const char *at = list; at != NULL && *at != '\0';) {
         size_t n = strcspn(at, ",");
         int i = 0;
 
-        while (i < 3 && (n != strlen(names[i]) || strncmp(at, names[i], n)))
+        while (i < N && (n != strlen(names[i]) || strncmp(at, names[i], n)))
             i++;
-        if (i == 3) {
-            out_complain("--without takes sharing, untimed and saturation, "
-                         "one or several with commas, not '%.*s'", (int)n,
-                         at);
+        if (i == N) {
+            out_complain("--without takes sharing, untimed, saturation and "
+                         "slices, one or several with commas, not '%.*s'",
+                         (int)n, at);
             return false;
         }
         *sets[i] = true;

@@ -43,7 +43,8 @@ static const char help[] =
     "                    question is run alone), untimed (movement times "
     "count from the\n"
     "                    beginning), saturation (counters count on where "
-    "nobody looks)\n"
+    "nobody looks),\n"
+    "                    slices (each question takes in the whole machine)\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
     "  -o FILE           write the result there, whole or not at all\n";

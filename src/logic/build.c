@@ -138,11 +138,10 @@ static flat_expr image_of(struct flat_builder *builder, flat_expr expr,
                           const flat_expr *replace, uint32_t n_replace,
                           const flat_expr *image)
 {
-    if (!is_leaf(builder->nodes[expr].op))
-        return rebuild(builder, expr, image);
     if (expr < n_replace && replace[expr] != FLAT_NONE)
         return replace[expr];
-    return expr;
+    return is_leaf(builder->nodes[expr].op) ? expr
+                                            : rebuild(builder, expr, image);
 }
 
 void flat_substitute(struct flat_builder *builder, const flat_expr *replace,

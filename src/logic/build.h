@@ -36,7 +36,7 @@ flat_expr flat_binary(struct flat_builder *builder, enum flat_op op,
 flat_expr flat_ite(struct flat_builder *builder, flat_expr condition,
                    flat_expr then_value, flat_expr else_value);
 
-/* Rewrites count roots in one pass: leaves for which replace (indexed by
+/* Rewrites count roots in one pass: nodes for which replace (indexed by
  * expression, FLAT_NONE: keep; n_replace of them) has an entry become that
  * entry, everything above is rebuilt and simplified. */
 void flat_substitute(struct flat_builder *builder, const flat_expr *replace,

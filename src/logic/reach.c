@@ -66,3 +66,9 @@ void reach_add(struct reach *reach, uint32_t root)
     push_root(reach, root);
     walk(reach);
 }
+
+void reach_add_cell(struct reach *reach, uint32_t cell)
+{
+    push(reach, reach->forms->leaf[cell]);
+    walk(reach);
+}

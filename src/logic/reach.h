@@ -21,4 +21,8 @@ void reach_release(struct reach *reach);
 /* Adds both forms of a root and everything that they read. */
 void reach_add(struct reach *reach, uint32_t root);
 
+/* Adds a cell, unless only one value can be stored in it, and everything that
+ * its value after a scan reads. */
+void reach_add_cell(struct reach *reach, uint32_t cell);
+
 #endif

@@ -15,6 +15,8 @@ struct slice_request {
     uint32_t n_values;
     const uint32_t *with_assumptions; /* to start from, besides */
     uint32_t n_with_assumptions;
+    const uint32_t *with_cells; /* cells to start from, besides */
+    uint32_t n_with_cells;
     uint32_t faults;         /* n: at most so many causes ever occur */
     const bool *allowed;     /* per cause: may it occur; NULL: all */
     const struct cause_set *forbidden; /* the causes of each never all occur */

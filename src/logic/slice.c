@@ -66,6 +66,8 @@ static void close_up(struct work *w)
 
     for (uint32_t i = f->at_watches; i < f->n_roots; i++)
         reach_add(&w->reach, i);
+    for (uint32_t i = 0; i < w->request->n_with_cells; i++)
+        reach_add_cell(&w->reach, w->request->with_cells[i]);
     for (uint32_t i = 0; i < w->flat->n_assumptions; i++)
         if (w->assumption[i])
             reach_add(&w->reach, f->at_assumptions + i);

@@ -2,6 +2,7 @@
 #include "lower/course.h"
 
 #include "lower/unfold.h"
+#include "lower/element.h"
 #include "lower/machine.h"
 #include "lower/judging.h"
 #include "lower/relay.h"
@@ -124,6 +125,7 @@ static void run_lit(struct sym *sym)
     sym->path = term_true(sym->builder);
     struct env_changes changes = env_take(&sym->env, mark);
     merge_control(sym, &changes);
+    element_settle(sym);
 }
 
 /* ---- the end of a scan ---- */
@@ -133,6 +135,7 @@ static void judge(struct sym *sym)
     const struct model *model = sym->model;
     for (uint32_t i = 0; i < model->n_recorders; i++)
         unfold_body(sym, &model->recorders[i]);
+    element_settle(sym);
     for (uint32_t i = 0; i < model->n_clocks; i++)
         (void)unfold_clock(sym, i);
     judging_run(sym);

@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "lower/element.h"
 #include "lower/leaf.h"
 #include "lower/relay.h"
 #include "lower/term.h"
@@ -75,14 +76,22 @@ struct spot spot_element(struct sym *sym, struct spot spot,
     return n > 0 ? (struct spot){at, n} : spot;
 }
 
+static flat_expr value_at(struct sym *sym, uint32_t slot,
+                          enum code_when when)
+{
+    flat_expr value = leaf_slot(sym, slot, when);
+
+    return when == CODE_NOW ? element_value(sym, slot, value) : value;
+}
+
 flat_expr spot_read(struct sym *sym, struct spot spot, uint32_t slots,
                      enum code_when when)
 {
     uint32_t i = spot.n - 1;
-    flat_expr value = leaf_slot(sym, spot.at[i].slot + slots, when);
+    flat_expr value = value_at(sym, spot.at[i].slot + slots, when);
     while (i-- > 0)
         value = flat_ite(sym->builder, spot.at[i].when,
-                         leaf_slot(sym, spot.at[i].slot + slots, when),
+                         value_at(sym, spot.at[i].slot + slots, when),
                          value);
     return value;
 }
@@ -93,6 +102,7 @@ void spot_write(struct sym *sym, struct spot spot, uint32_t slots,
     for (uint32_t i = 0; i < spot.n; i++) {
         uint32_t slot = spot.at[i].slot + slots;
         ENSURE(slot < sym->model->n_slots);
+        element_note(sym, slot, spot.at[i].when);
         env_set_if(&sym->env, spot.at[i].when, slot,
                    relay_holds(sym, slot, value));
     }

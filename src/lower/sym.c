@@ -6,6 +6,9 @@
 #include "check/pace.h"
 #include "lower/term.h"
 
+/* For an array of 1,000 elements in a text of usual size. */
+static const uint64_t SPLITTING = UINT64_C(1) << 28;
+
 static const struct bounds no_or_yes = {0, 1, 1};
 
 /* ---- remembered values ---- */
@@ -299,6 +302,9 @@ static void make_results(struct sym *sym)
     sym->conducts = exprs(sym, model->n_contacts + model->n_sensors, no);
     sym->sampled = exprs(sym, model->n_slots, FLAT_NONE);
     sym->command = exprs(sym, model->n_actuators, no);
+    sym->element = arena_array(sym->arena, model->n_slots + 1,
+                               sizeof *sym->element);
+    sym->splitting = SPLITTING;
     sym->written = arena_array(sym->arena, model->n_slots + SYM_EXTRA,
                                sizeof *sym->written);
     sym->failed = no;

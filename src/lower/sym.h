@@ -34,6 +34,17 @@ struct preset {
     struct span span;
 };
 
+/* Where a computed index led to a slot (element.h): so many conditions, and
+ * comparisons in them, are looked at. */
+enum { SYM_TESTS = 4 };
+
+struct element {
+    flat_expr when[SYM_TESTS];
+    uint32_t n;
+    flat_expr from, to; /* the last value that was split, or FLAT_NONE, and
+                           what it became */
+};
+
 /* Values of the environment behind the slots: what was left (leave.h). */
 enum { SYM_EXTRA = 3 };
 
@@ -66,6 +77,9 @@ struct sym {
     flat_expr *command;        /* per actuator */
     bool *written;             /* per slot, with will: by what is left out;
                                   SYM_EXTRA more */
+    struct element *element;   /* per slot */
+    uint64_t splitting;        /* nodes that may still be looked at to split
+                                  elements */
     flat_expr *clock_value;    /* per clock; FLAT_NONE: not yet */
     flat_expr *assumption;     /* per assumption */
     flat_expr *branch;         /* per branch site: taken */

@@ -67,8 +67,10 @@ static void add_extent(struct text *out, const struct findings *findings)
     if (n == 0)
         return;
     text_printf(out, "Every reachable situation was looked at, for each %s"
-                     "requirement in the part that it reads: at most ",
-                n == findings->n_requirements ? "" : "kept ");
+                     "requirement in %s: at most ",
+                n == findings->n_requirements ? "" : "kept ",
+                findings->entire ? "the whole machine"
+                                 : "the part that it reads");
     amount_add(out, most.situations);
     text_add(out, "; the farthest is ");
     amount_of(out, most.levels, "scan");

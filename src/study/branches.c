@@ -129,6 +129,7 @@ static enum came look(struct hunt *h, const struct manner *manner, bool *same)
         .free_times = manner->free_times,
         .until = until,
         .most_situations = affordable(h),
+        .sliced = true,
     };
     enum came came = CAME_NOWHERE;
     struct answer answer;

@@ -142,6 +142,7 @@ static void gather(struct check *check)
     findings->n_dead_ends = (uint32_t)check->ends.found.n;
     note_idle(check);
     note_unneeded(check);
+    findings->entire = check->study.setting.entire;
     findings->by_sets = check->study.asked.sets;
     findings->by_tiles = check->study.asked.tiles;
     findings->internal_error = check->study.internal_error;

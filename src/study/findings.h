@@ -143,6 +143,8 @@ struct findings {
     const bool *assumption_unneeded;   /* per assumption: read, but needed by
                                           nothing that was asked */
     bool quick;                        /* needed assumptions were left out */
+    bool entire;                       /* each question took in the whole
+                                          machine, read or not */
     uint32_t by_sets, by_tiles;        /* questions that either engine
                                           answered */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */

@@ -84,6 +84,37 @@ static const bool *counters(const struct study *study, struct arena *arena)
     return may;
 }
 
+/* Cells that the machine has whatever is asked: variables of the texts, and
+ * what is broken or dark.  Clocks, earlier values and what a requirement
+ * remembers are there for those that read them. */
+static bool is_always(const struct flat_cell *cell)
+{
+    return cell->kind == PLACE_SLOT || cell->kind == PLACE_PHASE ||
+           cell->kind == PLACE_FAULT || cell->kind == PLACE_WAS_DARK;
+}
+
+/* All programs, all wiring, the mechanism, all assumptions. */
+static void take_all(const struct study *study, struct answer *answer)
+{
+    const struct flat *flat = study->lowered->flat;
+    struct slice_request *request = &answer->request;
+    uint32_t *cells = arena_array(answer->arena, flat->n_cells + 1,
+                                  sizeof *cells);
+    uint32_t *assumptions = arena_array(answer->arena,
+                                        flat->n_assumptions + 1,
+                                        sizeof *assumptions);
+
+    request->with_cells = cells;
+    for (uint32_t i = 0; i < flat->n_cells; i++)
+        if (is_always(&flat->cells[i]))
+            cells[request->n_with_cells++] = i;
+    request->with_assumptions = assumptions;
+    request->n_with_assumptions = 0;
+    for (uint32_t i = 0; i < flat->n_assumptions; i++)
+        if (request->dropped == NULL || !request->dropped[i])
+            assumptions[request->n_with_assumptions++] = i;
+}
+
 void answer_slice(struct study *study, const struct question *question,
                   struct answer *answer)
 {
@@ -105,6 +136,8 @@ void answer_slice(struct study *study, const struct question *question,
         .dropped = study->dropped,
         .free_times = question->free_times,
     };
+    if (study->setting.entire && !question->sliced)
+        take_all(study, answer);
     answer->slice = slice_build(answer->arena, study->lowered->builder,
                                 study->lowered->flat, &answer->request);
     if (!study->setting.whole)

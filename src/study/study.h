@@ -34,6 +34,7 @@ struct study_setting {
     bool alone;               /* nothing is shared: each question is run */
     bool timed;               /* movement times count from the beginning */
     bool whole;               /* counters are not cut (logic/saturate.h) */
+    bool entire;              /* every question takes in all there is */
 };
 
 /* Questions that each engine answered. */

@@ -22,7 +22,12 @@ struct diagram_task {
  * early, or out of what the library can do: found->failed. */
 void diagrams_run(const struct diagram_task *task, struct found *found);
 
-/* Two at the same time. */
+/* Two at the same time.  When one is through the other may use as many
+ * processor seconds, and is then ended: it would be the slower one. */
+void diagrams_run_better(const struct diagram_task *tasks,
+                         struct found *found, struct found *other);
+
+/* Two at the same time, each to its own end. */
 void diagrams_run_both(const struct diagram_task *tasks, struct found *a,
                        struct found *b);
 

@@ -55,6 +55,11 @@ static double whole_seconds(const struct pair *pair,
     return total_of(pair) / contest_rate(found);
 }
 
+double pair_our_whole(const struct pair *pair)
+{
+    return whole_seconds(pair, pair->ours);
+}
+
 void pair_note(struct pair *pair, const char *by)
 {
     int i = pair->rounds++;

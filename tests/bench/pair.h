@@ -19,6 +19,9 @@ bool pair_open(struct pair *pair, struct contest *contest,
 /* Our run of the next round, for at most so many wall seconds. */
 void pair_ours(struct pair *pair, double most_seconds);
 
+/* Seconds of the whole by what our last run saw of it. */
+double pair_our_whole(const struct pair *pair);
+
 /* The rival's came behind it: what it found is in pair->rival.  The ratio
  * is that of the rates where one of the two saw only a part. */
 void pair_note(struct pair *pair, const char *by);

@@ -13,6 +13,7 @@
 
 static const double OUR_SECONDS = 3;
 static const double MARGIN = 1.15; /* a rival is ended that far behind */
+static const double SURE = 1.05;   /* or that far, against the same round */
 static const double MOST_RANDOM = 14, MOST_SOLVER = 60, MOST_DIAGRAM = 45;
 
 static double least(double a, double b)
@@ -21,9 +22,9 @@ static double least(double a, double b)
 }
 
 /* How long a rival may run, at least a little. */
-static double patience(double goal, double ours, double most)
+static double patience(double goal, double ours, double margin, double most)
 {
-    double seconds = (goal > 0 ? goal : 3) * ours * MARGIN;
+    double seconds = (goal > 0 ? goal : 3) * ours * margin;
 
     return least(seconds < 2 ? 2 : seconds, most);
 }
@@ -47,7 +48,7 @@ static void run_better(struct pair *pair, double seconds)
 
     tasks[1] = tasks[0];
     tasks[1].reorder = true;
-    diagrams_run_both(tasks, pair->rival, other);
+    diagrams_run_better(tasks, pair->rival, other);
     contest_gate(pair->contest, "buddy", other);
     if (!other->failed && (pair->rival->failed ||
                            other->seconds < pair->rival->seconds))
@@ -66,7 +67,8 @@ void contest_diagrams(struct contest *contest, enum contest_whom whom,
         return;
     do {
         pair_ours(&pair, OUR_SECONDS);
-        run_better(&pair, patience(goal, pair.ours->seconds, MOST_DIAGRAM));
+        run_better(&pair, patience(goal, pair_our_whole(&pair), SURE,
+                                   MOST_DIAGRAM));
         pair_note(&pair, rival);
     } while (pair.rounds < ROUNDS && pair.rival->seconds < 4);
     if (!pair.ours->complete && pair.ours->expanded < 1) {
@@ -123,7 +125,8 @@ void contest_random_orders(struct contest *contest, double goal)
     if (!pair_open(&pair, contest, ANY_ENGINE, name))
         return;
     pair_ours(&pair, OUR_SECONDS);
-    seconds = least(patience(goal, pair.ours->seconds, MOST_RANDOM) * 1.25,
+    seconds = least(1.25 * patience(goal, pair.ours->seconds, MARGIN,
+                                    MOST_RANDOM),
                     MOST_RANDOM);
     run_random(&pair, seconds);
     row = pair_row(&pair, name, "buddy", goal);
@@ -161,7 +164,8 @@ void contest_unrolled(struct contest *contest, double goal)
         pair_ours(&pair, OUR_SECONDS);
         if (i == 0)
             unrolled_run(contest->question.slice, depth + 10,
-                         patience(goal, pair.ours->seconds, MOST_SOLVER),
+                         patience(goal, pair.ours->seconds, MARGIN,
+                                  MOST_SOLVER),
                          pair.rival);
         pair_note(&pair, "z3");
     }

@@ -326,6 +326,27 @@ static void first_signal_is_counted_second_ends(void **state)
     assert_int_equal(WTERMSIG(how), SIGTERM);
 }
 
+/* Work that never looks, as within an operation of a library. */
+static void deaf_work_ends_some_seconds_later(void **state)
+{
+    double start = os_moment().seconds;
+    pid_t child = fork();
+    int how;
+
+    (void)state;
+    if (child == 0) {
+        os_watch_signals();
+        raise(SIGTERM);
+        for (;;)
+            pause();
+    }
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFSIGNALED(how));
+    assert_int_equal(WTERMSIG(how), SIGTERM);
+    assert_true(os_moment().seconds - start >= 9);
+    assert_true(os_moment().seconds - start < 60);
+}
+
 static void maps_are_zeroed(void **state)
 {
     size_t size = 5 << 20;
@@ -371,6 +392,7 @@ int main(void)
         cmocka_unit_test(blunder_in_a_child_is_told),
         cmocka_unit_test(hanging_children_are_ended),
         cmocka_unit_test(first_signal_is_counted_second_ends),
+        cmocka_unit_test(deaf_work_ends_some_seconds_later),
         cmocka_unit_test(maps_are_zeroed),
         cmocka_unit_test(every_status_has_words),
     };

@@ -208,10 +208,12 @@ static void engines_say_the_same(void **state)
     assert_int_equal(run("check --without sharing,untimed broken.review "
                          "2>&1"), 1);
     assert_string_equal(shell_output(), before);
+    assert_int_equal(run("check --without slices broken.review 2>&1"), 1);
+    shell_expect("in the whole machine: at most ");
     assert_int_equal(run("check --without doubt broken.review 2>&1"), 2);
     shell_expect(
-        "--without takes sharing, untimed and saturation, one or several "
-           "with commas, not 'doubt'");
+        "--without takes sharing, untimed, saturation and slices, one or "
+           "several with commas, not 'doubt'");
     assert_int_equal(run("check --engine steam broken.review 2>&1"), 2);
     shell_expect("--engine takes sets, tiles or both, not 'steam'");
 }

@@ -134,6 +134,35 @@ static void without_cut_counters_it_does_not_end(void **state)
     shell_expect("the limit of situations was reached");
 }
 
+/* Each element is a counter of its own, though an index chooses it. */
+static void a_counter_in_an_array_stands(void **state)
+{
+    (void)state;
+    put("array.st",
+        "PROGRAM Main\n"
+        "VAR_INPUT i : INT (0..7); up : BOOL; END_VAR\n"
+        "VAR_OUTPUT run : BOOL; END_VAR\n"
+        "VAR c : ARRAY [0..7] OF INT; END_VAR\n"
+        "  IF NOT up THEN c[i] := 0;\n"
+        "  ELSIF c[i] < 30000 THEN c[i] := c[i] + 1; END_IF\n"
+        "  run := c[3] > 12;\n"
+        "END_PROGRAM\n%s", "");
+    put("array.review",
+        "REVIEW Elements 'invented'\n"
+        "  CONTROL '%s';\n"
+        "  SCAN T#100ms;\n"
+        "  CONTROLS run : MOTOR 'motor'; END_CONTROLS\n"
+        "  REQUIREMENTS\n"
+        "    R1 'not early' : NEVER run AND Main.c[3] < 13;\n"
+        "    R2 'never' : NEVER run;\n"
+        "  END_REQUIREMENTS\n"
+        "END_REVIEW\n", "array.st");
+    assert_int_equal(run("check --engine both array.review"), 1);
+    shell_expect("R1    kept      in the model");
+    shell_expect("R2    broken    in the model");
+    shell_expect("the shortest way to break it, 13 scans");
+}
+
 static void a_diagram_says_it(void **state)
 {
     (void)state;
@@ -150,6 +179,7 @@ int main(void)
         cmocka_unit_test(a_breach_not_looked_for),
         cmocka_unit_test(bounded_all_is_kept),
         cmocka_unit_test(without_cut_counters_it_does_not_end),
+        cmocka_unit_test(a_counter_in_an_array_stands),
         cmocka_unit_test(a_diagram_says_it),
     };
 
