@@ -75,7 +75,7 @@ static void judge_clock(const struct search *search,
         diag_add(
             search->draft->diags, DIAG_ERROR, clock->span,
             "write SAMPLED behind the time, or take the term out of =, "
-            "XOR, AT LEAST",
+            "XOR, AT LEAST, NOTICING",
             "here neither a longer nor a shorter time is the strict "
             "side");
         return;
@@ -108,6 +108,14 @@ static void find_clocks(struct search *search, const struct code_expr *expr,
     find_clocks(search, expr->right, below);
     for (uint32_t i = 0; i < expr->n_args; i++)
         find_clocks(search, expr->args[i].value, LIMIT_BOTH);
+}
+
+void limit_sampled(struct draft *draft, const struct code_expr *expr)
+{
+    const struct requirement none = {0};
+    struct search search = {draft, &none};
+
+    find_clocks(&search, expr, LIMIT_BOTH);
 }
 
 /* Signs of a, b, c: does a true value there make the breach easier (a

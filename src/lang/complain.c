@@ -113,8 +113,8 @@ static bool said_missing(const struct complaint *c)
 static const char *const sections[] = {
     "CONTROL", "SCAN", "RUNS", "POWER", "RETAIN", "FIXED", "SHARED",
     "UNKNOWN", "TYPE", "CONTROLLER", "CONTROLS", "WIRING", "MECHANISM",
-    "RECORDER", "ASSUMPTIONS", "FAULTS", "HAZARDS", "REQUIREMENTS",
-    "ACCEPTED", "SCENARIO"};
+    "RECORDER", "ASSUMPTIONS", "FAULTS", "NOTICING", "HAZARDS",
+    "REQUIREMENTS", "ACCEPTED", "SCENARIO"};
 
 static const char *nearest_section(struct reading *reading,
                                    const struct name *wanted)
@@ -154,8 +154,8 @@ static bool said_section(const struct complaint *c)
                           : "known are CONTROL, SCAN, RUNS, POWER, RETAIN ANY, "
                             "FIXED, SHARED, UNKNOWN, TYPE, CONTROLLER, "
                             "CONTROLS, WIRING, MECHANISM, RECORDER, "
-                            "ASSUMPTIONS, FAULTS, HAZARDS, REQUIREMENTS, "
-                            "ACCEPTED and SCENARIO",
+                            "ASSUMPTIONS, FAULTS, NOTICING, HAZARDS, "
+                            "REQUIREMENTS, ACCEPTED and SCENARIO",
                   "a review text has no section '%s'", word);
     reading->unknown = c->where;
     reading->end_of_unknown =

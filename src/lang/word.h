@@ -31,7 +31,11 @@ enum {
     WORD_LINE = -4,    /* where a line of the review itself begins */
     WORD_TOP = -5,     /* in control text, in no block */
     WORD_CONFIGURATION = -6, /* in CONFIGURATION or RESOURCE */
-    WORD_HEADING = -7 /* as WORD_LINE; a title may follow */
+    WORD_HEADING = -7, /* as WORD_LINE; a title may follow */
+    WORD_NOTICE = -8,  /* where a line of NOTICING begins */
+    WORD_CYCLE = -9,   /* there, or behind IN */
+    WORD_ANOTHER = -10, /* behind AND, before AFTER */
+    WORD_EXCEPT = -11  /* before UNTIL or WITHIN */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

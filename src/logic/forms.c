@@ -107,6 +107,22 @@ static void fill_present(struct forms *f, const bool *read, bool first,
                                              : faults[n++].present;
 }
 
+/* Were all faults that are studied there at the previous judging? */
+static flat_expr all_studied(struct forms *f, bool first)
+{
+    const struct slice_request *r = f->request;
+    flat_expr all = flat_const(f->table, r->n_studied > 0);
+
+    for (uint32_t i = 0; i < r->n_studied; i++) {
+        uint32_t cell = f->flat->fault_cell[r->studied[i]];
+
+        all = flat_binary(f->table, FLAT_AND, all,
+                          first ? f->flat->cells[cell].initial
+                                : f->leaf[cell]);
+    }
+    return all;
+}
+
 static void fill_leaves(struct forms *f, struct filling *filling,
                         bool first, const flat_expr *present)
 {
@@ -124,6 +140,8 @@ static void fill_leaves(struct forms *f, struct filling *filling,
             filling->by[i] = flat_const(f->table, first);
         if (flat->hole_kind[node.a] == HOLE_FAULT)
             filling->by[i] = present[flat->hole_index[node.a]];
+        if (flat->hole_kind[node.a] == HOLE_STUDIED)
+            filling->by[i] = all_studied(f, first);
     }
 }
 

@@ -16,6 +16,8 @@ struct slice_request {
     uint32_t n_with_assumptions;
     uint32_t faults;         /* n: at most so many ever appear */
     const bool *allowed;     /* per fault: may it appear; NULL: all */
+    const uint32_t *studied; /* faults whose noticing is asked about */
+    uint32_t n_studied;
     const bool *dropped;     /* per assumption: left out; NULL: none */
     bool free_times;         /* movements take any time, or never happen */
 };

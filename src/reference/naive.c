@@ -39,6 +39,7 @@ static const bool *forget_monitors(struct arena *arena,
         bool asked = i == setting->requirement;
         struct place_id flag = {PLACE_MONITOR_FLAG, i};
         struct place_id age = {PLACE_MONITOR_AGE, i};
+        struct place_id since = {PLACE_EXCEPT_AGE, i};
 
         for (uint32_t k = 0; k < setting->n_places; k++) {
             struct place_id id = setting->places[k].id;
@@ -49,6 +50,7 @@ static const bool *forget_monitors(struct arena *arena,
         }
         forgotten[machine_word(machine, flag)] = !asked;
         forgotten[machine_word(machine, age)] = !asked;
+        forgotten[machine_word(machine, since)] = !asked;
     }
     return forgotten;
 }

@@ -14,6 +14,9 @@ struct step_setting {
     const bool *allowed;
     const bool *counted;
     const bool *dropped;
+    const uint32_t *studied; /* faults whose noticing is watched: from the
+                                judging on at which all have appeared */
+    uint32_t n_studied;      /* 0: it is not watched */
     bool free_times; /* movements may take any time, or never happen */
     const struct step_question *question; /* or NULL */
 };
@@ -46,6 +49,7 @@ struct step_result {
     const bool *breach;      /* per requirement; POSSIBLE: what was looked
                                 for is there */
     const bool *const *trigger; /* per requirement, per trigger: occurred */
+    const bool *notice;      /* per enum notice_part: seen */
     const bool *branch;      /* per branch site: taken in this scan */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */

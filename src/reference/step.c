@@ -9,6 +9,7 @@
 #include "reference/monitor.h"
 #include "reference/maker.h"
 #include "reference/movement.h"
+#include "reference/notice.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
@@ -265,6 +266,8 @@ static void step_judging(struct scan *scan)
         eval_clock(scan, i);
     for (uint32_t i = 0; i < model->n_requirements && !scan->failed; i++)
         monitor_judge(scan, i);
+    if (!scan->failed)
+        notice_judge(scan);
 }
 
 /* Looked at last, so that asking changes nothing. */

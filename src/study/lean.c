@@ -58,6 +58,8 @@ static bool still_shown(const struct flips *f)
     const struct step_setting setting = {
         .fault_limit = f->answer->request.faults,
         .allowed = f->answer->request.allowed,
+        .studied = f->answer->request.studied,
+        .n_studied = f->answer->request.n_studied,
         .dropped = f->study->dropped,
     };
     const struct replay_asked asked = {

@@ -73,6 +73,7 @@ static void add_request(struct words *to, const struct study *study,
     for (uint32_t i = 0; request->allowed && i < study->model->n_faults; i++)
         vec_push(&to->w, request->allowed[i]);
     add_list(to, request->ends, request->n_ends);
+    add_list(to, request->studied, request->n_studied);
 }
 
 struct memo_core memo_core(struct study *study, const struct answer *answer)

@@ -100,6 +100,8 @@ void answer_slice(struct study *study, const struct question *question,
         .n_with_assumptions = question->n_with_assumptions,
         .faults = question->faults,
         .allowed = question->allowed,
+        .studied = question->studied,
+        .n_studied = question->n_studied,
         .dropped = study->dropped,
         .free_times = question->free_times,
     };

@@ -14,6 +14,8 @@ struct question {
     uint32_t n_values;
     uint32_t faults;
     const bool *allowed;
+    const uint32_t *studied;
+    uint32_t n_studied;
     bool free_times;
     const bool *until;       /* per watch of the question, or NULL */
     const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */

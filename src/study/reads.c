@@ -43,7 +43,8 @@ static void meet_hole(struct look *l, uint32_t hole)
     uint32_t index = flat->hole_index[hole];
 
     switch (flat->hole_kind[hole]) {
-    case HOLE_FIRST: return;
+    case HOLE_FIRST:
+    case HOLE_STUDIED: return;
     case HOLE_FAULT:
         l->choice[flat->fault_choice[index]] = true;
         meet_cell(l, flat->fault_cell[index]);
