@@ -65,6 +65,7 @@ static struct naive_place place_of(const struct subject *s,
                flat->kind == PLACE_MOVE_UNBROKEN ||
                flat->kind == PLACE_CLOCK_AGE ||
                flat->kind == PLACE_MONITOR_AGE ||
+               flat->kind == PLACE_EXCEPT_AGE ||
                (flat->kind == PLACE_SLOT &&
                 s->model->slots[flat->index].clock);
 
@@ -317,6 +318,19 @@ static void loops_agree(void **state)
                  80 * PACED, PACED / 2);
 }
 
+static void exceptions_agree(void **state)
+{
+    struct tally tally = explore_like(
+        &(struct subject){.seed = 17001, .noticing = true}, 8 * PACED,
+        PACED);
+
+    (void)state;
+    shown(tally.broken > PACED / 4);
+    explore_like(
+        &(struct subject){.seed = 17501, .noticing = true, .range = true},
+        8 * PACED, PACED / 4);
+}
+
 static void controllers_agree(void **state)
 {
     struct tally tally = explore_like(
@@ -466,6 +480,8 @@ static void verdicts_agree_whatever_the_pace(void **state)
                verdicts);
     judge_like(&(struct subject){.seed = 13801, .settings = true},
                PACED / 2, verdicts);
+    judge_like(&(struct subject){.seed = 17801, .noticing = true},
+               PACED, verdicts);
     judge_like(&(struct subject){.seed = 6001, .every = true}, PACED / 2,
                verdicts);
     judge_like(&(struct subject){.seed = 6501, .range = true, .every = true},
@@ -483,6 +499,7 @@ int main(void)
         cmocka_unit_test(open_values_agree),
         cmocka_unit_test(loops_agree),
         cmocka_unit_test(controllers_agree),
+        cmocka_unit_test(exceptions_agree),
         cmocka_unit_test(verdicts_agree_with_naive_enumeration),
         cmocka_unit_test(verdicts_agree_whatever_the_pace),
     };

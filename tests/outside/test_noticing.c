@@ -1,0 +1,235 @@
+/* Are faults noticed in time?  What the engines and the study say, against
+ * enumeration by the reference interpreter: levels of everything that is
+ * watched, the canonical sequence to an unnoticed demand, and the answer that
+ * follows from what was seen. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include <cmocka.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "engine/explore.h"
+#include "engine/sequence.h"
+#include "lower/lower.h"
+#include "reference/naive.h"
+#include "reference/replay.h"
+#include "study/noticed.h"
+#include "tests/support/subject.h"
+
+#ifdef __SANITIZE_ADDRESS__
+enum { MACHINES = 20 };
+#else
+enum { MACHINES = 160 };
+#endif
+
+enum { MOST_STATES = 400 };
+
+struct tally {
+    unsigned sets, skipped, answers[NOTICED_NOT_FINISHED + 1];
+};
+
+static bool check_that(const struct subject *s, bool holds, const char *what)
+{
+    if (!holds)
+        subject_complain(s, what);
+    return holds;
+}
+
+/* A set of faults of one machine. */
+struct asked {
+    struct subject *s;
+    const uint32_t *faults;
+    uint32_t n;
+    bool *allowed;
+};
+
+static const struct naive_result *enumerate(const struct asked *asked,
+                                            const bool *counted)
+{
+    const struct naive_setting setting = {
+        .step = {.fault_limit = asked->n, .allowed = asked->allowed,
+                 .studied = asked->faults, .n_studied = asked->n,
+                 .counted = counted},
+        .requirement = MODEL_NONE,
+        .notice = 1 + NOTICE_PASSED,
+        .most_states = MOST_STATES,
+    };
+
+    return naive_explore(asked->s->arena, asked->s->machine, &setting);
+}
+
+static const struct slice *sliced(const struct asked *asked,
+                                  uint32_t *watches)
+{
+    struct subject *s = asked->s;
+    uint32_t all[16], ends[64], n_ends = 0;
+    struct slice_request request = {
+        .watches = watches, .n_watches = NOTICE_PARTS, .ends = ends,
+        .faults = asked->n, .allowed = asked->allowed,
+        .studied = asked->faults, .n_studied = asked->n,
+        .with_assumptions = all,
+        .n_with_assumptions = s->model->n_assumptions};
+
+    assert_true(s->model->n_assumptions <= 16);
+    for (uint32_t i = 0; i < s->model->n_assumptions; i++)
+        all[i] = i;
+    for (uint32_t e = 0; e < s->model->n_errors && n_ends < 64; e++)
+        if (s->lowered->error[e] != FLAT_NONE)
+            ends[n_ends++] = s->lowered->error[e];
+    request.n_ends = n_ends;
+    for (uint32_t i = 0; i < NOTICE_PARTS; i++)
+        watches[i] = s->lowered->notice + i;
+    return slice_build(s->arena, s->lowered->builder, s->lowered->flat,
+                       &request);
+}
+
+/* What is seen at all, and the shortest way to an unnoticed demand. */
+static bool same_watches(const struct asked *asked, const struct slice *slice,
+                         struct exploration *found,
+                         const struct naive_result *naive)
+{
+    uint32_t n = asked->s->model->n_choices;
+    const struct sequence *sequence;
+    bool same = exploration_watch_level(found, NOTICE_PASSED) ==
+                naive->breach_level;
+
+    for (uint32_t i = 0; same && i < NOTICE_PARTS; i++)
+        same = (exploration_watch_level(found, i) != 0) == naive->notice[i];
+    if (!check_that(asked->s, same, "levels of what is noticed differ") ||
+        naive->breach_level == 0)
+        return same;
+    sequence = sequence_find(asked->s->arena, found, GOAL_WATCH,
+                             NOTICE_PASSED);
+    for (uint32_t i = 0; same && i < sequence->length * n; i++)
+        if (slice->used[i % n])
+            same = sequence->choices[i] == naive->sequence[i];
+    return check_that(asked->s, same, "canonical sequences differ");
+}
+
+/* The answer that follows from what was seen, docs/notes/step.md, 13. */
+static enum noticed wanted(const struct model *model,
+                           const struct naive_result *naive)
+{
+    const bool *seen = naive->notice;
+
+    if (!seen[NOTICE_PASSED])
+        return seen[NOTICE_DEMAND] ? NOTICED_BEFORE_DEMAND
+                                   : NOTICED_NO_DEMAND;
+    if (!seen[NOTICE_SEEN])
+        return NOTICED_NEVER;
+    return model->noticing.cycle != NULL && seen[NOTICE_CYCLE] &&
+                   !seen[NOTICE_ROUND]
+               ? NOTICED_IN_CYCLE : NOTICED_SOMETIMES;
+}
+
+static bool same_answer(const struct asked *asked, struct study *study,
+                        struct dead_ends *ends,
+                        const struct naive_result *naive,
+                        struct tally *tally)
+{
+    struct noticed_finding finding;
+
+    noticed_ask(study, ends, asked->faults, asked->n, &finding);
+    if (study->internal_error != NULL)
+        return check_that(asked->s, false, study->internal_error);
+    tally->sets++;
+    tally->answers[finding.noticed]++;
+    if (naive->dead_end || naive->error_level != 0)
+        return true;
+    return check_that(asked->s,
+                      finding.noticed == wanted(asked->s->model, naive),
+                      "answers differ") &&
+           check_that(asked->s,
+                      (finding.sequence != NULL) ==
+                          naive->notice[NOTICE_PASSED],
+                      "a sequence is missing, or one too many");
+}
+
+static bool same(const struct asked *asked, struct study *study,
+                 struct dead_ends *ends, struct tally *tally)
+{
+    const struct explore_setting setting = {.most_situations = MOST_STATES};
+    uint32_t watches[NOTICE_PARTS];
+    const struct slice *slice = sliced(asked, watches);
+    struct exploration *found = explore(slice, &setting);
+    const struct naive_result *naive = NULL;
+    bool agrees = true;
+
+    if (exploration_end(found) == EXPLORE_COMPLETE)
+        naive = enumerate(asked, slice->used);
+    if (naive == NULL || !naive->complete)
+        tally->skipped++;
+    else
+        agrees = same_watches(asked, slice, found, naive) &&
+                 same_answer(asked, study, ends, naive, tally);
+    exploration_free(found);
+    return agrees;
+}
+
+static bool ask_all(struct subject *s, struct study *study,
+                    struct tally *tally)
+{
+    struct dead_ends ends = {0};
+    uint32_t n = s->model->n_faults;
+    bool agree = true;
+
+    for (uint32_t i = 0; agree && i < n; i++)
+        for (uint32_t k = i; agree && k < n && k <= i + 1; k++) {
+            const uint32_t faults[2] = {i, k};
+            struct asked asked = {s, faults, i == k ? 1 : 2, NULL};
+
+            asked.allowed = arena_array(s->arena, n, sizeof(bool));
+            asked.allowed[i] = asked.allowed[k] = true;
+            agree = same(&asked, study, &ends, tally);
+        }
+    dead_ends_release(&ends);
+    return agree;
+}
+
+static bool machine(uint64_t seed, bool range, struct tally *tally)
+{
+    const struct study_setting setting = {.most_situations = 20000};
+    struct subject s = {.seed = seed, .noticing = true, .range = range};
+    struct study study;
+    bool agree;
+
+    subject_read(&s, false);
+    assert_true(study_open(&study, s.arena, s.model, &setting, s.diags));
+    agree = ask_all(&s, &study, tally);
+    study_close(&study);
+    subject_release(&s);
+    return agree;
+}
+
+static void answers_agree_with_enumeration(void **state)
+{
+    struct tally tally = {0};
+    bool agree = true;
+
+    (void)state;
+    for (uint64_t seed = 21001; agree && seed < 21001 + MACHINES; seed++)
+        agree = machine(seed, seed % 8 == 0, &tally);
+    print_message("%u sets, too large: %u;", tally.sets, tally.skipped);
+    for (int i = 0; i <= NOTICED_NOT_FINISHED; i++)
+        print_message(" %s %u", noticed_words((enum noticed)i),
+                      tally.answers[i]);
+    print_message("\n");
+    assert_true(agree);
+#ifndef __SANITIZE_ADDRESS__
+    for (int i = 0; i <= NOTICED_NO_DEMAND; i++)
+        assert_true(tally.answers[i] > 0);
+#endif
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(answers_agree_with_enumeration),
+    };
+
+    return cmocka_run_group_tests_name("noticing", tests, NULL, NULL);
+}
