@@ -46,15 +46,33 @@ static void power(struct draft *draft)
     push(draft, &choice);
 }
 
+static uint32_t fault_row(struct draft *draft, const struct name *name,
+                          uint32_t at, struct span span)
+{
+    struct choice choice = of(CHOICE_FAULT, name->spelling, at,
+                              draft->types.boolean, span);
+
+    values_count(draft, 2, &choice);
+    return push(draft, &choice);
+}
+
+/* Causes first, then the faults with moments of their own. */
 static void faults(struct draft *draft)
 {
+    uint32_t n = (uint32_t)draft->causes.n;
+
+    for (uint32_t i = 0; i < n; i++) {
+        struct cause *cause = &draft->causes.at[i];
+
+        cause->choice = fault_row(draft, cause->name, i, cause->span);
+    }
     for (uint32_t i = 0; i < draft->faults.n; i++) {
         struct fault *fault = &draft->faults.at[i];
-        struct choice choice = of(CHOICE_FAULT, fault->name->spelling, i,
-                                  draft->types.boolean, fault->span);
 
-        values_count(draft, 2, &choice);
-        fault->choice = push(draft, &choice);
+        if (fault->own)
+            fault->choice = fault_row(draft, fault->name, n + i, fault->span);
+        else if (!fault->excluded)
+            fault->choice = draft->causes.at[fault->cause].choice;
     }
 }
 

@@ -149,6 +149,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->mechanisms);
     vec_release(&draft->recorders);
     vec_release(&draft->faults);
+    vec_release(&draft->causes);
     vec_release(&draft->assumptions);
     vec_release(&draft->hazards);
     vec_release(&draft->clocks);
@@ -197,6 +198,7 @@ void draft_finish(struct draft *draft)
     KEEP(movements, n_movements);
     KEEP(recorders, n_recorders);
     KEEP(faults, n_faults);
+    KEEP(causes, n_causes);
     KEEP(assumptions, n_assumptions);
     KEEP(hazards, n_hazards);
     KEEP(clocks, n_clocks);

@@ -143,6 +143,7 @@ struct draft {
     VEC(struct body) mechanisms;
     VEC(struct body) recorders;
     VEC(struct fault) faults;
+    VEC(struct cause) causes;
     VEC(struct assumption) assumptions;
     VEC(struct hazard) hazards;
     VEC(struct clock) clocks;

@@ -174,9 +174,28 @@ _Static_assert((int)TREE_IN_MECHANISM == (int)FAULT_IN_MECHANISM &&
                    (int)TREE_SHORT_TO == (int)FAULT_SHORT_TO,
                "fault phrases in the same order");
 
+/* Each fault that is not excluded belongs to one cause. */
+static void single_cause(struct draft *draft, uint32_t number)
+{
+    struct fault *fault = &draft->faults.at[number];
+    uint32_t *cause = ARENA_NEW(draft->arena, uint32_t);
+    uint32_t *member = ARENA_NEW(draft->arena, uint32_t);
+
+    *member = number;
+    *cause = fault->cause = (uint32_t)draft->causes.n;
+    fault->causes = cause;
+    fault->n_causes = 1;
+    vec_push(&draft->causes,
+             ((struct cause){.name = fault->name, .title = fault->title,
+                             .members = member, .n_members = 1,
+                             .span = fault->span}));
+}
+
 void fault_declare(struct draft *draft)
 {
     for (const struct tree_fault *tree = draft->run->review.faults.first;
          tree; tree = tree->next)
         declare(draft, tree);
+    for (uint32_t i = 0; i < draft->faults.n; i++)
+        single_cause(draft, i);
 }

@@ -77,7 +77,9 @@ struct choice {
     int64_t bits;     /* inputs of which single bits are read: those that
                          count, the others being 0 in values; else 0 */
     uint32_t rest;    /* index */
-    uint32_t of;      /* TIME, POWER: none; FAULT: fault; START: slot; PAST:
+    uint32_t of;      /* TIME, POWER: none; FAULT: the cause that occurs, or
+                         n_causes + the fault that appears or goes while
+                         a cause of it is there; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
                          slot of the movements, or MODEL_NONE for a MAY;
                          OPERATOR: control; INPUT, SHARED: slot; ANY: open
@@ -178,6 +180,25 @@ enum fault_kind {
 /* Where a fault acts.  A control's own name stands for all its contacts. */
 enum fault_target { AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_MECHANISM };
 
+enum fault_timing {
+    TIMING_PERMANENT,    /* appears at any moment and stays */
+    TIMING_INTERMITTENT, /* comes and goes */
+    TIMING_FROM_POWER_UP /* present from the first scan on, or never */
+};
+
+/* What counts: a fault that stands in no group, or a group.  One that has
+ * occurred has done so for good. */
+struct cause {
+    const struct name *name;
+    const char *title; /* never NULL */
+    const uint32_t *members; /* faults; one if it is no group */
+    uint32_t n_members;
+    bool group;
+    bool first_only;   /* it occurs in the first scan or never */
+    uint32_t choice;
+    struct span span;
+};
+
 struct fault {
     const struct name *name;
     const char *title; /* never NULL: a sentence is made when none is given */
@@ -186,7 +207,17 @@ struct fault {
     uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first */
     enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
     uint32_t other;
-    uint32_t choice;
+    enum fault_timing timing;
+    bool excluded;            /* never appears */
+    const char *because, *confirmed_by; /* why, and who says so; or NULL */
+    uint32_t cause;           /* that it belongs to, excluded: MODEL_NONE */
+    const uint32_t *causes;   /* it may be present once one of them has */
+    uint32_t n_causes;        /* occurred: its own, and those of what it
+                                 FOLLOWS FROM; excluded: none */
+    bool own;                 /* its moments are its own; else it is present
+                                 from the moment its cause occurs */
+    uint32_t choice;          /* its row; not own: of its cause; excluded:
+                                 MODEL_NONE */
     struct span span;
 };
 
@@ -315,13 +346,13 @@ struct requirement {
     const struct by_whom *by; /* POSSIBLE AGAIN: who is on our side */
     uint32_t n_by;            /* 0: every operator and free input */
     struct limit limit;
-    uint32_t despite;            /* faults */
-    const bool *despite_of;      /* per fault: may it appear */
     bool another; /* a second one, where one of both is not always noticed
                      before the next demand */
     const struct code_expr *noticed; /* EXCEPT UNTIL NOTICED: DIAGNOSTIC of
                                         NOTICING; else NULL */
     struct limit within;         /* EXCEPT WITHIN; wanted 0: not said */
+    uint32_t despite;            /* causes */
+    const bool *despite_of;      /* per cause: may it occur */
     const struct trigger *triggers;
     uint32_t n_triggers;
     bool edge_of_hand; /* triggered by an edge of a hand: gets the note "not
@@ -420,6 +451,7 @@ struct model {
     const struct movement *movements;     uint32_t n_movements;
     const struct body *recorders;         uint32_t n_recorders;
     const struct fault *faults;           uint32_t n_faults;
+    const struct cause *causes;           uint32_t n_causes;
     const struct assumption *assumptions; uint32_t n_assumptions;
     struct noticing noticing;
     const struct hazard *hazards;         uint32_t n_hazards;
@@ -445,7 +477,8 @@ enum place_kind {
     PLACE_CONTACT_LAST,   /* contact */
     PLACE_SENSOR_LAST,    /* sensor */
     PLACE_COMMANDED_LAST, /* actuator */
-    PLACE_FAULT,          /* fault */
+    PLACE_FAULT,          /* fault: present */
+    PLACE_CAUSE,          /* cause: has occurred */
     PLACE_WAS_DARK,       /* 0 */
     PLACE_MOVE_TOTAL,     /* movement, ms, saturates at lower */
     PLACE_MOVE_UNBROKEN,  /* movement, ms, saturates at upper */

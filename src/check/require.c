@@ -84,7 +84,7 @@ static bool find_fault(struct draft *draft, const struct tree_ident *ident,
     const struct symbol *symbol = scope_find(&draft->review, ident->name);
 
     if (symbol && symbol->kind == SYMBOL_FAULT) {
-        chosen[symbol->index] = true;
+        chosen[draft->faults.at[symbol->index].cause] = true;
         return true;
     }
     diag_add(draft->diags, DIAG_ERROR, ident->span,
@@ -98,11 +98,11 @@ static void despite_of(struct draft *draft,
                        struct requirement *row)
 {
     bool *chosen =
-        arena_array(draft->arena, draft->faults.n, sizeof *chosen);
+        arena_array(draft->arena, draft->causes.n, sizeof *chosen);
 
     row->despite = (uint32_t)tree->despite;
     row->despite_of = chosen;
-    for (size_t i = 0; !tree->despite_of.first && i < draft->faults.n; i++)
+    for (size_t i = 0; !tree->despite_of.first && i < draft->causes.n; i++)
         chosen[i] = true;
     for (const struct tree_ident *at = tree->despite_of.first; at;
          at = at->next)

@@ -44,9 +44,10 @@ struct flat_node {
 enum flat_hole {
     HOLE_FIRST,   /* this is the first scan */
     HOLE_FAULT,   /* fault `index` is present now */
-    HOLE_STUDIED, /* all faults whose noticing is asked about were there at
-                     the previous judging; FALSE where the request names
-                     none */
+    HOLE_STUDIED, /* of each cause whose noticing is asked about, a fault was
+                     there at the previous judging; FALSE where the request
+                     names none */
+    HOLE_CAUSE,   /* cause `index` of faults has occurred, now or before */
     HOLE_MAY,     /* movement `index` has waited its lower bound */
     HOLE_MUST     /* movement `index` has waited its upper bound */
 };
@@ -64,7 +65,25 @@ struct flat_choice {
     const int64_t *values; /* by value index */
     uint32_t rest;         /* index of the value at rest */
     const char *name;      /* for listings */
-    uint32_t fault;        /* FLAT_FAULT: number of the fault */
+    uint32_t cause;        /* FLAT_FAULT: the cause that occurs, or FLAT_NONE
+                              where a fault only appears or goes */
+};
+
+/* What faults are counted by. */
+struct flat_cause {
+    uint32_t choice; /* 1: it occurs now, if it may */
+    uint32_t cell;   /* it has occurred */
+    bool first_only; /* in the first scan or never */
+};
+
+/* Present once its one cause has occurred; or, where it has a row of its own,
+ * what that says while one of its causes has occurred. */
+struct flat_fault {
+    uint32_t choice; /* 1: it appears now, or goes; FLAT_NONE: no own row */
+    uint32_t cell;   /* it is present; FLAT_NONE: no own row */
+    const uint32_t *causes; uint32_t n_causes; /* none: never present */
+    bool first_only; /* it appears in the first scan or never */
+    bool goes;       /* what is present may go again */
 };
 
 /* One stored value. */
@@ -115,9 +134,8 @@ struct flat {
     const struct flat_motion *motions;     uint32_t n_motions;
     const enum flat_hole *hole_kind;
     const uint32_t *hole_index;            uint32_t n_holes;
-    const uint32_t *fault_choice;          /* per fault: its choice row */
-    const uint32_t *fault_cell;            /* per fault: its cell */
-    uint32_t n_faults;
+    const struct flat_cause *causes;       uint32_t n_causes;
+    const struct flat_fault *faults;       uint32_t n_faults;
     const flat_expr *timed_may;  /* per movement: what HOLE_MAY is when times */
     const flat_expr *timed_must; /* count; without times TRUE and FALSE */
     uint32_t n_movements;

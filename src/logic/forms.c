@@ -19,10 +19,14 @@ struct filling {
     uint32_t n;
 };
 
-bool forms_may_appear(const struct slice_request *request, uint32_t fault)
+bool forms_may_occur(const struct slice_request *request, uint32_t cause)
 {
+    for (uint32_t i = 0; i < request->n_forbidden; i++)
+        if (request->forbidden[i].n == 1 &&
+            request->forbidden[i].causes[0] == cause)
+            return false;
     return request->faults > 0 &&
-           (!request->allowed || request->allowed[fault]);
+           (!request->allowed || request->allowed[cause]);
 }
 
 static flat_expr *fill_none(struct arena *arena, uint32_t n)
@@ -80,51 +84,140 @@ static void list_leaves(struct forms *f)
 
 /* ---- holes ---- */
 
-/* present[i] per fault; in the first scan none was there before. */
-static void fill_present(struct forms *f, const bool *read, bool first,
-                         flat_expr *present)
+/* What has occurred and what is present now, per cause and per fault. */
+struct facts_now {
+    flat_expr *occurred, *present;
+    bool first;
+};
+
+static flat_expr before(const struct forms *f, uint32_t cell, bool first)
 {
-    const struct flat *flat = f->flat;
-    struct appearing *faults =
-        arena_array(f->arena, flat->n_faults, sizeof *faults);
-    uint32_t n = 0;
-
-    for (uint32_t i = 0; i < flat->n_faults; i++) {
-        uint32_t cell = flat->fault_cell[i];
-
-        present[i] = FLAT_NONE;
-        if (!forms_may_appear(f->request, i) || (read && !read[i]))
-            continue;
-        faults[n].before = first ? flat->cells[cell].initial : f->leaf[cell];
-        faults[n++].choice = flat_leaf(f->table, FLAT_CHOICE,
-                                       flat->fault_choice[i], 0, 1);
-        present[i] = 0;
-    }
-    present_count(f->table, faults, n, read ? f->request->faults : n);
-    n = 0;
-    for (uint32_t i = 0; i < flat->n_faults; i++)
-        present[i] = present[i] == FLAT_NONE ? flat_const(f->table, 0)
-                                             : faults[n++].present;
+    return first ? f->flat->cells[cell].initial : f->leaf[cell];
 }
 
-/* Were all faults that are studied there at the previous judging? */
+static flat_expr fault_row(struct forms *f, uint32_t row, bool first_only,
+                           bool first)
+{
+    return first_only && !first
+               ? flat_const(f->table, 0)
+               : flat_leaf(f->table, FLAT_CHOICE, row, 0, 1);
+}
+
+/* Those whose causes all count here; their numbers are places among the
+ * counted. */
+static void fill_forbidden(struct forms *f, const uint32_t *place,
+                           struct occurring_limits *limits)
+{
+    const struct slice_request *r = f->request;
+    struct cause_set *sets =
+        arena_array(f->arena, r->n_forbidden, sizeof *sets);
+
+    limits->forbidden = sets;
+    for (uint32_t i = 0; i < r->n_forbidden; i++) {
+        uint32_t n = r->forbidden[i].n;
+        uint32_t *causes = arena_array(f->arena, n, sizeof *causes);
+        bool all = true;
+
+        for (uint32_t k = 0; k < n; k++) {
+            causes[k] = place[r->forbidden[i].causes[k]];
+            all = all && causes[k] != FLAT_NONE;
+        }
+        if (all)
+            sets[limits->n_forbidden++] = (struct cause_set){causes, n};
+    }
+}
+
+static void fill_occurred(struct forms *f, const bool *read,
+                          const struct facts_now *now)
+{
+    const struct flat *flat = f->flat;
+    struct occurring *causes =
+        arena_array(f->arena, flat->n_causes, sizeof *causes);
+    uint32_t *place = fill_none(f->arena, flat->n_causes), n = 0;
+    struct occurring_limits limits = {0};
+
+    for (uint32_t i = 0; i < flat->n_causes; i++) {
+        const struct flat_cause *cause = &flat->causes[i];
+
+        if (!forms_may_occur(f->request, i) || (read && !read[i]))
+            continue;
+        place[i] = n;
+        causes[n].before = before(f, cause->cell, now->first);
+        causes[n++].choice =
+            fault_row(f, cause->choice, cause->first_only, now->first);
+    }
+    limits.most = read ? f->request->faults : n;
+    if (read)
+        fill_forbidden(f, place, &limits);
+    present_count(f->table, causes, n, &limits);
+    for (uint32_t i = 0; i < flat->n_causes; i++)
+        now->occurred[i] = place[i] == FLAT_NONE
+                               ? flat_const(f->table, 0)
+                               : causes[place[i]].present;
+}
+
+static flat_expr fault_present(struct forms *f, const struct flat_fault *fault,
+                               const struct facts_now *now)
+{
+    struct appearing appearing = {
+        .goes = fault->goes && f->request->n_studied == 0};
+
+    if (fault->choice == FLAT_NONE)
+        return fault->n_causes ? now->occurred[fault->causes[0]]
+                               : flat_const(f->table, 0);
+    appearing.enabled = flat_const(f->table, 0);
+    for (uint32_t i = 0; i < fault->n_causes; i++)
+        appearing.enabled =
+            flat_binary(f->table, FLAT_OR, appearing.enabled,
+                        now->occurred[fault->causes[i]]);
+    if (table_is(f->table, appearing.enabled, 0))
+        return appearing.enabled;
+    appearing.before = before(f, fault->cell, now->first);
+    appearing.choice =
+        fault_row(f, fault->choice, fault->first_only, now->first);
+    return present_appears(f->table, &appearing);
+}
+
+static void fill_faults(struct forms *f, const bool *read,
+                        const struct facts_now *now)
+{
+    fill_occurred(f, read, now);
+    for (uint32_t i = 0; i < f->flat->n_faults; i++)
+        now->present[i] = fault_present(f, &f->flat->faults[i], now);
+}
+
+/* Was a fault of the cause there at the previous judging? */
+static flat_expr was_there(struct forms *f, uint32_t cause, bool first)
+{
+    const struct flat *flat = f->flat;
+    flat_expr any = flat_const(f->table, 0);
+
+    for (uint32_t i = 0; i < flat->n_faults; i++) {
+        const struct flat_fault *fault = &flat->faults[i];
+
+        if (fault->n_causes == 0 || fault->causes[0] != cause)
+            continue;
+        any = flat_binary(f->table, FLAT_OR, any,
+                          before(f, fault->cell == FLAT_NONE
+                                        ? flat->causes[cause].cell
+                                        : fault->cell, first));
+    }
+    return any;
+}
+
 static flat_expr all_studied(struct forms *f, bool first)
 {
     const struct slice_request *r = f->request;
     flat_expr all = flat_const(f->table, r->n_studied > 0);
 
-    for (uint32_t i = 0; i < r->n_studied; i++) {
-        uint32_t cell = f->flat->fault_cell[r->studied[i]];
-
+    for (uint32_t i = 0; i < r->n_studied; i++)
         all = flat_binary(f->table, FLAT_AND, all,
-                          first ? f->flat->cells[cell].initial
-                                : f->leaf[cell]);
-    }
+                          was_there(f, r->studied[i], first));
     return all;
 }
 
 static void fill_leaves(struct forms *f, struct filling *filling,
-                        bool first, const flat_expr *present)
+                        const struct facts_now *now)
 {
     const struct flat *flat = f->flat;
 
@@ -132,16 +225,17 @@ static void fill_leaves(struct forms *f, struct filling *filling,
         const struct flat_node node = f->table->nodes[i];
 
         if (node.op == FLAT_CELL)
-            filling->by[i] =
-                first ? flat->cells[node.a].initial : f->leaf[node.a];
+            filling->by[i] = before(f, node.a, now->first);
         if (node.op != FLAT_HOLE)
             continue;
         if (flat->hole_kind[node.a] == HOLE_FIRST)
-            filling->by[i] = flat_const(f->table, first);
+            filling->by[i] = flat_const(f->table, now->first);
         if (flat->hole_kind[node.a] == HOLE_FAULT)
-            filling->by[i] = present[flat->hole_index[node.a]];
+            filling->by[i] = now->present[flat->hole_index[node.a]];
         if (flat->hole_kind[node.a] == HOLE_STUDIED)
-            filling->by[i] = all_studied(f, first);
+            filling->by[i] = all_studied(f, now->first);
+        if (flat->hole_kind[node.a] == HOLE_CAUSE)
+            filling->by[i] = now->occurred[flat->hole_index[node.a]];
     }
 }
 
@@ -198,20 +292,24 @@ static void fill_roots(struct forms *f, uint32_t n_nodes, const bool *read,
 {
     const struct flat *flat = f->flat;
     flat_expr *roots = first ? f->first : f->next;
-    flat_expr *present =
-        arena_array(f->arena, flat->n_faults, sizeof *present);
+    struct facts_now now = {
+        arena_array(f->arena, flat->n_causes, sizeof(flat_expr)),
+        arena_array(f->arena, flat->n_faults, sizeof(flat_expr)), first};
     struct filling filling = {fill_none(f->arena, n_nodes), n_nodes};
     const flat_expr *time;
 
-    fill_present(f, read, first, present);
-    fill_leaves(f, &filling, first, present);
+    fill_faults(f, read, &now);
+    fill_leaves(f, &filling, &now);
     time = movement_times(f, &filling);
     if (!first)
         note_times(f, time);
     fill_times(f, &filling, time);
     flat_substitute(f->table, filling.by, n_nodes, roots, f->n_roots);
+    for (uint32_t i = 0; i < flat->n_causes; i++)
+        roots[flat->causes[i].cell] = now.occurred[i];
     for (uint32_t i = 0; i < flat->n_faults; i++)
-        roots[flat->fault_cell[i]] = present[i];
+        if (flat->faults[i].cell != FLAT_NONE)
+            roots[flat->faults[i].cell] = now.present[i];
 }
 
 /* ---- values that can be stored ---- */

@@ -27,16 +27,16 @@ struct forms {
     bool *timed;              /* per movement: its times count */
 };
 
-/* read: per fault, is it in the slice: then at most request->faults of them
- * appear, others never.  NULL: each that is allowed may appear, whatever the
- * others do.  Free with forms_free. */
+/* read: per cause, is it in the slice: then they are counted as the request
+ * says, and others never occur.  NULL: each that is allowed may occur, whatever
+ * the others do.  Free with forms_free. */
 struct forms *forms_new(const struct flat_builder *builder,
                         const struct flat *flat,
                         const struct slice_request *request,
                         const bool *read);
 void forms_free(struct forms *forms);
 
-/* May fault number `fault` appear under the request? */
-bool forms_may_appear(const struct slice_request *request, uint32_t fault);
+/* May this cause occur under the request, as far as it alone is looked at? */
+bool forms_may_occur(const struct slice_request *request, uint32_t cause);
 
 #endif

@@ -29,6 +29,7 @@ static const char *const watch_words[] = {
 static const char *const hole_words[] = {[HOLE_FIRST] = "first",
                                          [HOLE_FAULT] = "fault",
                                          [HOLE_STUDIED] = "studied",
+                                         [HOLE_CAUSE] = "cause",
                                          [HOLE_MAY] = "may",
                                          [HOLE_MUST] = "must"};
 

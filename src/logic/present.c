@@ -30,10 +30,10 @@ static flat_expr is_full(struct flat_builder *table, const flat_expr *left,
     return full;
 }
 
-/* Row i of `behind` counts the faults after number i that were there
+/* Row i of `behind` counts the causes after number i that were there
  * before. */
 static void count_behind(struct flat_builder *table,
-                         const struct appearing *faults, uint32_t count,
+                         const struct occurring *causes, uint32_t count,
                          uint32_t most, flat_expr *behind)
 {
     flat_expr none = flat_const(table, 0);
@@ -45,48 +45,86 @@ static void count_behind(struct flat_builder *table,
 
         for (uint32_t k = 0; k < most; k++)
             row[k] = row[most + k];
-        count_one(table, row, most, faults[i + 1].before);
+        count_one(table, row, most, causes[i + 1].before);
     }
 }
 
-static flat_expr present_one(struct flat_builder *table,
-                             const struct appearing *fault, flat_expr full)
+/* All others of the set have occurred: those visited already in this scan as
+ * they are now.  FALSE for one that does not belong to it. */
+static flat_expr completes(struct flat_builder *table,
+                           const struct occurring *causes, uint32_t cause,
+                           const struct cause_set *set)
 {
-    flat_expr appears = flat_binary(table, FLAT_AND, fault->choice,
-                                    flat_not(table, full));
+    flat_expr all = flat_const(table, 1);
+    bool belongs = false;
 
-    return flat_binary(table, FLAT_OR, fault->before, appears);
+    for (uint32_t i = 0; i < set->n; i++) {
+        uint32_t other = set->causes[i];
+
+        if (other == cause)
+            belongs = true;
+        else
+            all = flat_binary(table, FLAT_AND, all,
+                              other < cause ? causes[other].present
+                                            : causes[other].before);
+    }
+    return belongs ? all : flat_const(table, 0);
 }
 
-static void count_all(struct flat_builder *table, struct appearing *faults,
-                      uint32_t count, uint32_t most)
+static flat_expr occurred(struct flat_builder *table,
+                          const struct occurring *causes, uint32_t cause,
+                          const struct occurring_limits *limits,
+                          flat_expr full)
+{
+    for (uint32_t i = 0; i < limits->n_forbidden; i++)
+        full = flat_binary(table, FLAT_OR, full,
+                           completes(table, causes, cause,
+                                     &limits->forbidden[i]));
+    return flat_binary(table, FLAT_OR, causes[cause].before,
+                       flat_binary(table, FLAT_AND, causes[cause].choice,
+                                   flat_not(table, full)));
+}
+
+static void count_all(struct flat_builder *table, struct occurring *causes,
+                      uint32_t count, const struct occurring_limits *limits)
 {
     VEC(flat_expr) behind = {0}, ahead = {0};
+    uint32_t most = limits->most;
 
     vec_reserve(&behind, (size_t)count * most);
-    count_behind(table, faults, count, most, behind.at);
+    count_behind(table, causes, count, most, behind.at);
     for (uint32_t k = 0; k < most; k++)
         vec_push(&ahead, flat_const(table, 0));
     for (uint32_t i = 0; i < count; i++) {
         flat_expr full = is_full(table, ahead.at,
                                  behind.at + (size_t)i * most, most);
 
-        faults[i].present = present_one(table, &faults[i], full);
-        count_one(table, ahead.at, most, faults[i].present);
+        causes[i].present = occurred(table, causes, i, limits, full);
+        count_one(table, ahead.at, most, causes[i].present);
     }
     vec_release(&behind);
     vec_release(&ahead);
 }
 
-void present_count(struct flat_builder *table, struct appearing *faults,
-                   uint32_t count, uint32_t most)
+void present_count(struct flat_builder *table, struct occurring *causes,
+                   uint32_t count, const struct occurring_limits *limits)
 {
-    if (most > 0 && most < count) {
-        count_all(table, faults, count, most);
+    if (limits->most > 0 && limits->most < count) {
+        count_all(table, causes, count, limits);
         return;
     }
     for (uint32_t i = 0; i < count; i++)
-        faults[i].present =
-            most == 0 ? flat_const(table, 0)
-                      : present_one(table, &faults[i], flat_const(table, 0));
+        causes[i].present =
+            limits->most == 0 ? flat_const(table, 0)
+                              : occurred(table, causes, i, limits,
+                                         flat_const(table, 0));
+}
+
+flat_expr present_appears(struct flat_builder *table,
+                          const struct appearing *fault)
+{
+    return flat_binary(table, fault->goes ? FLAT_XOR : FLAT_OR,
+                       fault->before,
+                       flat_binary(table, FLAT_AND, fault->choice,
+                                   fault->enabled));
 }

@@ -2,6 +2,7 @@
 #ifndef KEEPCLEAR_LOGIC_REQUEST_H
 #define KEEPCLEAR_LOGIC_REQUEST_H
 
+#include "base/cause_set.h"
 #include "logic/flat.h"
 
 struct slice_request {
@@ -14,9 +15,12 @@ struct slice_request {
     uint32_t n_values;
     const uint32_t *with_assumptions; /* to start from, besides */
     uint32_t n_with_assumptions;
-    uint32_t faults;         /* n: at most so many ever appear */
-    const bool *allowed;     /* per fault: may it appear; NULL: all */
-    const uint32_t *studied; /* faults whose noticing is asked about */
+    uint32_t faults;         /* n: at most so many causes ever occur */
+    const bool *allowed;     /* per cause: may it occur; NULL: all */
+    const struct cause_set *forbidden; /* the causes of each never all occur */
+    uint32_t n_forbidden;
+    const uint32_t *studied; /* causes whose noticing is asked about; faults
+                                then stay once they appeared */
     uint32_t n_studied;
     const bool *dropped;     /* per assumption: left out; NULL: none */
     bool free_times;         /* movements take any time, or never happen */

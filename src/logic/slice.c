@@ -91,23 +91,38 @@ static void close_forms(struct work *w)
     forms_free(w->forms);
 }
 
-/* Which faults does the slice read?  The number of them. */
-static uint32_t read_faults(const struct work *w, bool *read)
+/* Which causes of faults does the slice read?  The number of them. */
+static uint32_t read_causes(const struct work *w, bool *read)
 {
     const struct flat *flat = w->flat;
     uint32_t n = 0;
 
-    for (uint32_t i = 0; i < flat->n_faults; i++) {
-        read[i] = forms_may_appear(w->request, i) &&
-                  (w->reach.choice[flat->fault_choice[i]] ||
-                   w->reach.cell[flat->fault_cell[i]]);
+    for (uint32_t i = 0; i < flat->n_causes; i++) {
+        read[i] = forms_may_occur(w->request, i) &&
+                  (w->reach.choice[flat->causes[i].choice] ||
+                   w->reach.cell[flat->causes[i].cell]);
         n += read[i];
     }
     return n;
 }
 
-/* Faults are counted among those that the slice reads, and these are known
- * only when it is closed: so it is closed first with faults that appear
+/* A set counts where all its causes are in the slice. */
+static bool forbids(const struct slice_request *request, const bool *read)
+{
+    for (uint32_t i = 0; i < request->n_forbidden; i++) {
+        const struct cause_set *set = &request->forbidden[i];
+        uint32_t n = 0;
+
+        while (n < set->n && read[set->causes[n]])
+            n++;
+        if (n == set->n)
+            return true;
+    }
+    return false;
+}
+
+/* Causes are counted among those that the slice reads, and these are known
+ * only when it is closed: so it is closed first with causes that occur
  * freely, then, if counting makes a difference, again. */
 static void find_extent(struct work *w, bool *read)
 {
@@ -115,7 +130,8 @@ static void find_extent(struct work *w, bool *read)
     for (uint32_t i = 0; i < w->request->n_with_assumptions; i++)
         w->assumption[w->request->with_assumptions[i]] = true;
     close_up(w);
-    if (read_faults(w, read) <= w->request->faults)
+    if (read_causes(w, read) <= w->request->faults &&
+        !forbids(w->request, read))
         return;
     close_forms(w);
     open_forms(w, read);
@@ -327,7 +343,7 @@ const struct slice *slice_build(struct arena *arena,
 
     w.assumption = arena_array(scratch, flat->n_assumptions, sizeof(bool));
     w.motion = arena_array(scratch, flat->n_motions, sizeof(bool));
-    find_extent(&w, arena_array(scratch, flat->n_faults, sizeof(bool)));
+    find_extent(&w, arena_array(scratch, flat->n_causes, sizeof(bool)));
     slice->n_cells = number_cells(&p);
     pack_nodes(&p);
     slice->nodes = p.nodes;

@@ -175,8 +175,11 @@ void course_keep(struct sym *sym)
     const struct model *model = sym->model;
     sym_keep(sym, sym->was_dark, sym->dark);
     keep_phases(sym);
+    for (uint32_t i = 0; i < model->n_causes; i++)
+        sym_keep(sym, sym->cause[i], sym->cause_now[i]);
     for (uint32_t i = 0; i < model->n_faults; i++)
-        sym_keep(sym, sym->fault[i], sym->fault_now[i]);
+        if (model->faults[i].own)
+            sym_keep(sym, sym->fault[i], sym->fault_now[i]);
     for (uint32_t i = 0; i < model->n_controls; i++)
         sym_keep(sym, sym->hand[i], sym->hand_now[i]);
     for (uint32_t i = 0; i < model->n_actuators; i++)

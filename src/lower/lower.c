@@ -37,11 +37,12 @@ static void add_choices(struct sym *sym, struct flat *flat)
         sym->arena, model->n_choices, sizeof *choices);
     for (uint32_t i = 0; i < model->n_choices; i++) {
         const struct choice *choice = &model->choices[i];
-        bool fault = choice->kind == CHOICE_FAULT;
+        bool cause = choice->kind == CHOICE_FAULT &&
+                     choice->of < model->n_causes;
         choices[i] = (struct flat_choice){
             .kind = kind_of(choice->kind), .count = choice->count,
             .values = choice->values, .rest = choice->rest,
-            .name = choice->name, .fault = fault ? choice->of : FLAT_NONE};
+            .name = choice->name, .cause = cause ? choice->of : FLAT_NONE};
     }
     flat->choices = choices;
     flat->n_choices = model->n_choices;
@@ -252,28 +253,45 @@ static void add_cells(struct sym *sym, struct flat *flat)
     flat->n_cells = (uint32_t)sym->cells.n;
 }
 
+static void add_causes(struct sym *sym, struct flat *flat)
+{
+    const struct model *model = sym->model;
+    struct flat_cause *causes =
+        arena_array(sym->arena, model->n_causes, sizeof *causes);
+    struct flat_fault *faults =
+        arena_array(sym->arena, model->n_faults, sizeof *faults);
+    for (uint32_t i = 0; i < model->n_causes; i++)
+        causes[i] = (struct flat_cause){model->causes[i].choice,
+                                        sym->cause[i].cell,
+                                        model->causes[i].first_only};
+    for (uint32_t i = 0; i < model->n_faults; i++) {
+        const struct fault *fault = &model->faults[i];
+        faults[i] = (struct flat_fault){
+            .choice = fault->own ? fault->choice : FLAT_NONE,
+            .cell = fault->own ? sym->fault[i].cell : FLAT_NONE,
+            .causes = fault->causes, .n_causes = fault->n_causes,
+            .first_only = fault->timing == TIMING_FROM_POWER_UP,
+            .goes = fault->timing == TIMING_INTERMITTENT};
+    }
+    flat->causes = causes;
+    flat->n_causes = model->n_causes;
+    flat->faults = faults;
+    flat->n_faults = model->n_faults;
+}
+
 static void add_holes(struct sym *sym, struct flat *flat)
 {
     const struct model *model = sym->model;
     size_t n = sym->hole_kind.n;
     enum flat_hole *kind = arena_array(sym->arena, n, sizeof *kind);
     uint32_t *index = arena_array(sym->arena, n, sizeof *index);
-    uint32_t *choice = numbers(sym, model->n_faults);
-    uint32_t *cell = numbers(sym, model->n_faults);
     for (size_t i = 0; i < n; i++) {
         kind[i] = sym->hole_kind.at[i];
         index[i] = sym->hole_index.at[i];
     }
-    for (uint32_t i = 0; i < model->n_faults; i++) {
-        choice[i] = model->faults[i].choice;
-        cell[i] = sym->fault[i].cell;
-    }
     flat->hole_kind = kind;
     flat->hole_index = index;
     flat->n_holes = (uint32_t)n;
-    flat->fault_choice = choice;
-    flat->fault_cell = cell;
-    flat->n_faults = model->n_faults;
     flat->timed_may = sym->timed_may;
     flat->timed_must = sym->timed_must;
     flat->n_movements = model->n_movements;
@@ -308,6 +326,7 @@ static struct lowered *lower_way(struct arena *arena,
     add_choices(&sym, flat);
     add_cells(&sym, flat);
     add_holes(&sym, flat);
+    add_causes(&sym, flat);
     add_motions(&sym, flat);
     add_assumptions(&sym, flat);
     add_watches(&sym, flat, lowered);

@@ -9,20 +9,20 @@
 static flat_expr any_fault(struct sym *sym, const struct requirement *asked)
 {
     flat_expr any = term_false(sym->builder);
-    for (uint32_t i = 0; i < sym->model->n_faults; i++)
+    for (uint32_t i = 0; i < sym->model->n_causes; i++)
         if (asked->despite_of[i])
-            any = term_or(sym->builder, any, sym->fault_now[i]);
+            any = term_or(sym->builder, any, sym->cause_now[i]);
     return any;
 }
 
 static flat_expr any_new(struct sym *sym, const struct requirement *asked)
 {
     flat_expr any = term_false(sym->builder);
-    for (uint32_t i = 0; i < sym->model->n_faults; i++)
+    for (uint32_t i = 0; i < sym->model->n_causes; i++)
         if (asked->despite_of[i])
             any = term_or(sym->builder, any,
-                          term_less(sym->builder, sym->fault_now[i],
-                                    sym->fault[i].before));
+                          term_less(sym->builder, sym->cause_now[i],
+                                    sym->cause[i].before));
     return any;
 }
 

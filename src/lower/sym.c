@@ -144,18 +144,46 @@ static void keep_commanded(struct sym *sym)
     }
 }
 
+/* A fault without moments of its own shares the cell of its cause. */
+static void keep_fault(struct sym *sym, uint32_t number)
+{
+    const struct fault *fault = &sym->model->faults[number];
+    sym->fault[number] =
+        fault->own ? keep(sym, cell_of(sym, PLACE_FAULT, number, "fault ",
+                                       fault->name->spelling), no_or_yes, 0)
+        : fault->excluded ? (struct kept){.before = flat_const(sym->builder, 0),
+                                          .cell = FLAT_NONE}
+                          : sym->cause[fault->cause];
+    sym->fault_now[number] = sym_hole(sym, HOLE_FAULT, number);
+}
+
+static void keep_causes(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    uint32_t n = model->n_causes;
+    sym->cause = kepts(sym, n);
+    sym->cause_now = arena_array(sym->arena, n, sizeof *sym->cause_now);
+    for (uint32_t i = 0; i < n; i++) {
+        const struct cause *cause = &model->causes[i];
+        bool own = cause->group || model->faults[cause->members[0]].own;
+        sym->cause[i] = keep(
+            sym, own ? cell_of(sym, PLACE_CAUSE, i, "cause ",
+                               cause->name->spelling)
+                     : cell_of(sym, PLACE_FAULT, cause->members[0], "fault ",
+                               cause->name->spelling), no_or_yes, 0);
+        sym->cause_now[i] = sym_hole(sym, HOLE_CAUSE, i);
+    }
+}
+
 static void keep_faults(struct sym *sym)
 {
     const struct model *model = sym->model;
+    keep_causes(sym);
     sym->fault = kepts(sym, model->n_faults);
     sym->fault_now = arena_array(sym->arena, model->n_faults,
                                   sizeof *sym->fault_now);
-    for (uint32_t i = 0; i < model->n_faults; i++) {
-        sym->fault[i] = keep(sym, cell_of(sym, PLACE_FAULT, i, "fault ",
-                                            model->faults[i].name->spelling),
-                              no_or_yes, 0);
-        sym->fault_now[i] = sym_hole(sym, HOLE_FAULT, i);
-    }
+    for (uint32_t i = 0; i < model->n_faults; i++)
+        keep_fault(sym, i);
 }
 
 /* ---- clocks and monitors ---- */

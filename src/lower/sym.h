@@ -55,12 +55,13 @@ struct sym {
 
     struct kept was_dark;
     struct kept *slot, *hand, *contact_last, *sensor_last; /* per thing */
-    struct kept *commanded, *fault, *total, *unbroken;
+    struct kept *commanded, *cause, *fault, *total, *unbroken;
     struct kept *clock_was, *clock_age, *flag, *age, *phase;
     struct kept *since;              /* per requirement, EXCEPT WITHIN */
     struct kept notice[NOTICE_MEMORIES];
 
     flat_expr *fault_now;      /* per fault: its hole */
+    flat_expr *cause_now;      /* per cause: its hole */
     flat_expr *hand_now;       /* per control: its choice */
     flat_expr *conducts;       /* per contact, then per sensor */
     flat_expr *sampled;        /* per slot, inputs only: after step 5 */

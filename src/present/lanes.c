@@ -180,7 +180,7 @@ static void look(struct gatherer *g, const struct code_expr *expr,
                                  sizeof *state);
     int64_t value = 0;
     const struct step_question question = {&expr, 1, &value};
-    struct step_setting setting = {.fault_limit = g->model->n_faults,
+    struct step_setting setting = {.fault_limit = g->model->n_causes,
                                    .question = &question};
 
     machine_start(machine, g->replay->scans[0].choices, state);

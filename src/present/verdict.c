@@ -22,9 +22,9 @@ static void add_faults(struct text *out, const struct model *model,
 {
     uint32_t allowed = 0;
 
-    for (uint32_t f = 0; f < model->n_faults; f++)
+    for (uint32_t c = 0; c < model->n_causes; c++)
         allowed += requirement->despite_of != NULL &&
-                   requirement->despite_of[f];
+                   requirement->despite_of[c];
     if (requirement->despite == 0)
         text_add(out, "without faults");
     else if (allowed == 1)
@@ -41,11 +41,11 @@ static void add_left_out(struct text *out, const struct model *model,
 {
     bool first = true;
 
-    for (uint32_t f = 0; f < model->n_faults; f++) {
-        if (requirement->despite == 0 || requirement->despite_of[f])
+    for (uint32_t c = 0; c < model->n_causes; c++) {
+        if (requirement->despite == 0 || requirement->despite_of[c])
             continue;
         text_printf(out, "%s%s", first ? " · left out: " : ", ",
-                    model->faults[f].name->spelling);
+                    model->causes[c].name->spelling);
         first = false;
     }
 }

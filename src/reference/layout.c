@@ -146,6 +146,7 @@ static void place_words(struct layout *layout, const struct model *model)
         [PLACE_SENSOR_LAST] = model->n_sensors,
         [PLACE_COMMANDED_LAST] = model->n_actuators,
         [PLACE_FAULT] = model->n_faults,
+        [PLACE_CAUSE] = model->n_causes,
         [PLACE_WAS_DARK] = 1,
         [PLACE_MOVE_TOTAL] = model->n_movements,
         [PLACE_MOVE_UNBROKEN] = model->n_movements,

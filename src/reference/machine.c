@@ -119,19 +119,21 @@ static void cost_movement(const struct scan *scan, struct step_result *result)
 
 static void cost_fault(struct scan *scan, struct step_result *result)
 {
-    uint32_t present = 0, limit = scan->setting->fault_limit;
+    uint32_t occurred = 0, limit = scan->setting->fault_limit;
 
     result->fault_cost = result->other_fault_cost = 0;
-    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-        present += scan_fault(scan, i);
-        if (!scan_fault(scan, i) || scan_before(scan, PLACE_FAULT, i))
+    for (uint32_t i = 0; i < scan->model->n_causes; i++) {
+        bool now = *scan_now(scan, PLACE_CAUSE, i) != 0;
+
+        occurred += now;
+        if (!now || scan_before(scan, PLACE_CAUSE, i))
             continue;
-        if (counts(scan, scan->model->faults[i].choice))
+        if (counts(scan, scan->model->causes[i].choice))
             result->fault_cost++;
         else
             result->other_fault_cost++;
     }
-    result->fault_budget = limit > present ? limit - present : 0;
+    result->fault_budget = limit > occurred ? limit - occurred : 0;
 }
 
 /* For views only: a hand shown here was not read because of that. */

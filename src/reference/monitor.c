@@ -47,7 +47,7 @@ static void look_at_exception(struct scan *scan, uint32_t index,
 
     if (asked->noticed == NULL && asked->within.wanted == 0)
         return;
-    m->faulty = notice_fault(scan, asked, true);
+    m->faulty = notice_fault(scan, asked);
     if (asked->noticed != NULL) {
         m->tolerated = m->faulty && !shown;
         return;

@@ -5,26 +5,26 @@
 #include "reference/eval.h"
 #include "reference/tracing.h"
 
-static bool has_appeared(const struct scan *scan, uint32_t fault, bool now)
+static bool has_occurred(const struct scan *scan, uint32_t cause, bool now)
 {
-    return now ? scan_fault(scan, fault)
-               : scan_before(scan, PLACE_FAULT, fault) != 0;
+    const int64_t *state = now ? scan->now : scan->before;
+
+    return state[layout_at(scan->layout, PLACE_CAUSE, cause)] != 0;
 }
 
-bool notice_fault(const struct scan *scan, const struct requirement *asked,
-                  bool now)
+bool notice_fault(const struct scan *scan, const struct requirement *asked)
 {
-    for (uint32_t i = 0; i < scan->model->n_faults; i++)
-        if (asked->despite_of[i] && has_appeared(scan, i, now))
+    for (uint32_t i = 0; i < scan->model->n_causes; i++)
+        if (asked->despite_of[i] && has_occurred(scan, i, true))
             return true;
     return false;
 }
 
 bool notice_appears(const struct scan *scan, const struct requirement *asked)
 {
-    for (uint32_t i = 0; i < scan->model->n_faults; i++)
-        if (asked->despite_of[i] && has_appeared(scan, i, true) &&
-            !has_appeared(scan, i, false))
+    for (uint32_t i = 0; i < scan->model->n_causes; i++)
+        if (asked->despite_of[i] && has_occurred(scan, i, true) &&
+            !has_occurred(scan, i, false))
             return true;
     return false;
 }
@@ -51,10 +51,19 @@ static struct look look_at(struct scan *scan)
     return look;
 }
 
-static bool all_there(const struct scan *scan, bool now)
+/* Was any fault of the cause there at the previous judging? */
+static bool was_there(const struct scan *scan, const struct cause *cause)
+{
+    for (uint32_t i = 0; i < cause->n_members; i++)
+        if (scan_before(scan, PLACE_FAULT, cause->members[i]))
+            return true;
+    return false;
+}
+
+static bool all_were_there(const struct scan *scan)
 {
     for (uint32_t i = 0; i < scan->setting->n_studied; i++)
-        if (!has_appeared(scan, scan->setting->studied[i], now))
+        if (!was_there(scan, &scan->model->causes[scan->setting->studied[i]]))
             return false;
     return true;
 }
@@ -66,7 +75,7 @@ static int64_t *memory(struct scan *scan, enum notice_memory which)
 
 static void remember(struct scan *scan, const struct look *look)
 {
-    bool were_there = all_there(scan, false);
+    bool were_there = all_were_there(scan);
     int64_t *cycles = memory(scan, NOTICE_CYCLES);
 
     if (scan->dark) {
@@ -93,7 +102,7 @@ static void show(struct scan *scan, const struct look *look)
         return;
     scan->notice[NOTICE_PASSED] = demanded && !excused;
     scan->notice[NOTICE_ROUND] = round && !excused;
-    scan->notice[NOTICE_SEEN] = look->shown && all_there(scan, false);
+    scan->notice[NOTICE_SEEN] = look->shown && all_were_there(scan);
     scan->notice[NOTICE_DEMAND] = demanded;
     scan->notice[NOTICE_CYCLE] = round;
 }

@@ -8,12 +8,11 @@
  * and its memory while faults are studied.  Stops at a run-time error. */
 void notice_judge(struct scan *scan);
 
-/* Has any fault appeared that the requirement is asked to survive?  now: at
- * this judging; else at the previous one. */
-bool notice_fault(const struct scan *scan, const struct requirement *asked,
-                  bool now);
+/* Has any cause of faults occurred that the requirement is asked to
+ * survive? */
+bool notice_fault(const struct scan *scan, const struct requirement *asked);
 
-/* Did one of them appear in this scan? */
+/* Did one of them occur in this scan? */
 bool notice_appears(const struct scan *scan, const struct requirement *asked);
 
 #endif

@@ -109,11 +109,21 @@ int64_t *scan_now(struct scan *scan, enum place_kind kind, uint32_t index)
     return &scan->now[layout_at(scan->layout, kind, index)];
 }
 
-bool scan_fault_allowed(const struct scan *scan, uint32_t fault)
+bool scan_cause_allowed(const struct scan *scan, uint32_t cause)
 {
     const bool *allowed = scan->setting->allowed;
 
-    return scan->setting->fault_limit > 0 && (!allowed || allowed[fault]);
+    return scan->setting->fault_limit > 0 && (!allowed || allowed[cause]);
+}
+
+bool scan_fault_allowed(const struct scan *scan, uint32_t fault)
+{
+    const struct fault *what = &scan->model->faults[fault];
+
+    for (uint32_t i = 0; i < what->n_causes; i++)
+        if (scan_cause_allowed(scan, what->causes[i]))
+            return true;
+    return false;
 }
 
 bool scan_fault(const struct scan *scan, uint32_t fault)

@@ -94,7 +94,9 @@ int64_t scan_before(const struct scan *scan, enum place_kind kind,
                     uint32_t index);
 int64_t *scan_now(struct scan *scan, enum place_kind kind, uint32_t index);
 
-/* May this fault appear at all, as the setting stands? */
+/* May this cause occur, and this fault be present, at all, as the setting
+ * stands? */
+bool scan_cause_allowed(const struct scan *scan, uint32_t cause);
 bool scan_fault_allowed(const struct scan *scan, uint32_t fault);
 
 /* Is it present now? */

@@ -5,17 +5,22 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* first: this is scan 1.  fault_limit: n; allowed: per fault, may it appear
- * (NULL: all).  counted: per choice row, does it count for the three costs
- * (NULL: all).  dropped: per assumption, is it left out (NULL: none). */
+#include "base/cause_set.h"
+
+/* first: this is scan 1.  fault_limit: n, at most so many causes ever occur;
+ * allowed: per cause, may it occur (NULL: all); forbidden: the causes of each
+ * set never all occur.  counted: per choice row, does it count for the three
+ * costs (NULL: all).  dropped: per assumption, is it left out (NULL: none). */
 struct step_setting {
     bool first;
     uint32_t fault_limit;
     const bool *allowed;
+    const struct cause_set *forbidden;
+    uint32_t n_forbidden;
     const bool *counted;
     const bool *dropped;
-    const uint32_t *studied; /* faults whose noticing is watched: from the
-                                judging on at which all have appeared */
+    const uint32_t *studied; /* causes whose noticing is watched; a fault
+                                that has appeared then stays */
     uint32_t n_studied;      /* 0: it is not watched */
     bool free_times; /* movements may take any time, or never happen */
     const struct step_question *question; /* or NULL */

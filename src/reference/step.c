@@ -87,29 +87,95 @@ static void step_time(struct scan *scan)
 
 /* ---- step 2 ---- */
 
-static uint32_t faults_present(struct scan *scan)
+static bool has_occurred(struct scan *scan, uint32_t cause)
+{
+    return *scan_now(scan, PLACE_CAUSE, cause) != 0;
+}
+
+static uint32_t causes_occurred(struct scan *scan)
 {
     uint32_t count = 0;
 
-    for (uint32_t i = 0; i < scan->model->n_faults; i++)
-        count += scan_fault(scan, i);
+    for (uint32_t i = 0; i < scan->model->n_causes; i++)
+        count += has_occurred(scan, i);
     return count;
+}
+
+/* Would a set be complete, and with it what must never happen? */
+static bool is_forbidden(struct scan *scan, uint32_t cause)
+{
+    const struct step_setting *setting = scan->setting;
+
+    for (uint32_t i = 0; i < setting->n_forbidden; i++) {
+        const struct cause_set *set = &setting->forbidden[i];
+        uint32_t missing = 0;
+        bool member = false;
+
+        for (uint32_t k = 0; k < set->n; k++) {
+            member = member || set->causes[k] == cause;
+            missing += !has_occurred(scan, set->causes[k]);
+        }
+        if (member && missing == 1)
+            return true;
+    }
+    return false;
+}
+
+static void step_causes(struct scan *scan)
+{
+    uint32_t occurred = causes_occurred(scan);
+
+    for (uint32_t i = 0; i < scan->model->n_causes; i++) {
+        const struct cause *cause = &scan->model->causes[i];
+
+        if (has_occurred(scan, i) || !scan_cause_allowed(scan, i) ||
+            occurred >= scan->setting->fault_limit ||
+            (cause->first_only && !scan->setting->first) ||
+            is_forbidden(scan, i))
+            continue;
+        if (scan_choice(scan, cause->choice) == 1) {
+            *scan_now(scan, PLACE_CAUSE, i) = 1;
+            occurred++;
+        }
+    }
+}
+
+static bool is_enabled(struct scan *scan, const struct fault *fault)
+{
+    for (uint32_t i = 0; i < fault->n_causes; i++)
+        if (has_occurred(scan, fault->causes[i]))
+            return true;
+    return false;
+}
+
+/* The moments of one fault once a cause of it is there. */
+static void step_fault(struct scan *scan, const struct fault *fault,
+                       int64_t *present)
+{
+    bool changes;
+
+    if (fault->timing == TIMING_FROM_POWER_UP && !scan->setting->first)
+        return;
+    if (*present && (fault->timing != TIMING_INTERMITTENT ||
+                     scan->setting->n_studied > 0))
+        return;
+    changes = scan_choice(scan, fault->choice) == 1;
+    *present = changes ? !*present : *present;
 }
 
 static void step_faults(struct scan *scan)
 {
-    uint32_t appeared = faults_present(scan);
-
+    step_causes(scan);
     for (uint32_t i = 0; i < scan->model->n_faults; i++) {
+        const struct fault *fault = &scan->model->faults[i];
         int64_t *present = scan_now(scan, PLACE_FAULT, i);
 
-        if (*present || !scan_fault_allowed(scan, i) ||
-            appeared >= scan->setting->fault_limit)
+        if (!is_enabled(scan, fault))
             continue;
-        if (scan_choice(scan, scan->model->faults[i].choice) == 1) {
+        if (fault->own)
+            step_fault(scan, fault, present);
+        else
             *present = 1;
-            appeared++;
-        }
     }
 }
 

@@ -66,6 +66,8 @@ static bool complete_group(struct completion *c, const uint32_t *members,
         .n_with_assumptions = n,
         .faults = c->answer->request.faults,
         .allowed = c->answer->request.allowed,
+        .forbidden = c->answer->request.forbidden,
+        .n_forbidden = c->answer->request.n_forbidden,
         .walk = true,
     };
     struct answer other;
@@ -113,6 +115,8 @@ static const struct replay *play(struct completion *c,
         .allowed = c->answer->request.allowed,
         .studied = c->answer->request.studied,
         .n_studied = c->answer->request.n_studied,
+        .forbidden = c->answer->request.forbidden,
+        .n_forbidden = c->answer->request.n_forbidden,
         .dropped = c->study->dropped,
     };
     const struct replay_asked asked = {

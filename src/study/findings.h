@@ -90,7 +90,7 @@ struct requirement_finding {
                                       example; not decided: the same,
                                       leaning on open places; else NULL */
     const bool *assumption_used;   /* per assumption of the model */
-    const bool *fault_used;        /* per fault: has a part in it */
+    const bool *cause_used;        /* per cause: has a part in it */
     const bool *open_read;         /* per open place: has a part in it */
     struct leaning leaning;        /* not decided: on what */
     uint64_t away;                 /* STOP_AWAY: it cannot be broken before

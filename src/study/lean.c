@@ -60,6 +60,8 @@ static bool still_shown(const struct flips *f)
         .allowed = f->answer->request.allowed,
         .studied = f->answer->request.studied,
         .n_studied = f->answer->request.n_studied,
+        .forbidden = f->answer->request.forbidden,
+        .n_forbidden = f->answer->request.n_forbidden,
         .dropped = f->study->dropped,
     };
     const struct replay_asked asked = {

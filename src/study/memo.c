@@ -70,8 +70,11 @@ static void add_request(struct words *to, const struct study *study,
     vec_push(&to->w, request->faults);
     vec_push(&to->w, request->free_times);
     vec_push(&to->w, request->allowed != NULL);
-    for (uint32_t i = 0; request->allowed && i < study->model->n_faults; i++)
+    for (uint32_t i = 0; request->allowed && i < study->model->n_causes; i++)
         vec_push(&to->w, request->allowed[i]);
+    vec_push(&to->w, request->n_forbidden);
+    for (uint32_t i = 0; i < request->n_forbidden; i++)
+        add_list(to, request->forbidden[i].causes, request->forbidden[i].n);
     add_list(to, request->ends, request->n_ends);
     add_list(to, request->studied, request->n_studied);
 }

@@ -161,10 +161,10 @@ static void note_parts(struct inquiry *q, const struct answer *answer)
 }
 
 void noticed_ask(struct study *study, struct dead_ends *ends,
-                 const uint32_t *faults, uint32_t n,
+                 const uint32_t *causes, uint32_t n,
                  struct noticed_finding *finding)
 {
-    bool *allowed = arena_array(study->arena, study->model->n_faults + 1,
+    bool *allowed = arena_array(study->arena, study->model->n_causes + 1,
                                 sizeof *allowed);
     struct inquiry q = {.study = study, .ends = ends, .finding = finding};
     struct answer answer;
@@ -172,14 +172,14 @@ void noticed_ask(struct study *study, struct dead_ends *ends,
     ENSURE(study->lowered->notice != FLAT_NONE);
     *finding = (struct noticed_finding){0};
     for (uint32_t i = 0; i < n; i++)
-        allowed[faults[i]] = true;
+        allowed[causes[i]] = true;
     for (uint32_t i = 0; i < NOTICE_PARTS; i++)
         q.watches[i] = study->lowered->notice + i;
     q.question = (struct question){.watches = q.watches,
                                    .n_watches = NOTICE_PARTS,
                                    .faults = n,
                                    .allowed = allowed,
-                                   .studied = faults,
+                                   .studied = causes,
                                    .n_studied = n};
     answer_slice(study, &q.question, &answer);
     note_parts(&q, &answer);

@@ -27,10 +27,12 @@ struct noticed_finding {
     const bool *assumption_used;  /* per assumption of the model */
 };
 
-/* Asks about a set of faults that have all appeared, and no others; the model
- * has NOTICING.  What it finds lies in the arena of the study. */
+/* Asks about a set of causes that have all occurred, and no others; the model
+ * has NOTICING.  What it finds lies in the arena of the study, but for dead
+ * ends, which are recorded.  Run-time errors count as far as the study has
+ * judged them (study.h, most_faults). */
 void noticed_ask(struct study *study, struct dead_ends *ends,
-                 const uint32_t *faults, uint32_t n,
+                 const uint32_t *causes, uint32_t n,
                  struct noticed_finding *finding);
 
 /* "always before the next demand" ... */

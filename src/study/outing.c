@@ -134,9 +134,47 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value)
     return false;
 }
 
-void outing_fault(struct outing *outing, uint32_t fault)
+static bool is_there(const struct outing *outing, uint32_t scan,
+                     struct place_id place)
 {
-    outing->set[outing->model.faults[fault].choice] = 1;
+    return machine_place(outing->machine, outing->scans.at[scan].state,
+                         place, INT64_MAX) != 0;
+}
+
+bool outing_fault_present(const struct outing *outing, uint32_t scan,
+                           uint32_t fault)
+{
+    return is_there(outing, scan, (struct place_id){PLACE_FAULT, fault});
+}
+
+/* Has one of its causes occurred, or will it with the next scan? */
+static bool is_enabled(const struct outing *outing, const struct fault *fault)
+{
+    for (uint32_t i = 0; i < fault->n_causes; i++) {
+        uint32_t cause = fault->causes[i];
+
+        if (outing->set[outing->model.causes[cause].choice] != 0 ||
+            (outing->scans.n > 0 &&
+             is_there(outing, outing->scans.n - 1,
+                      (struct place_id){PLACE_CAUSE, cause})))
+            return true;
+    }
+    return false;
+}
+
+bool outing_fault(struct outing *outing, uint32_t number)
+{
+    const struct fault *fault = &outing->model.faults[number];
+    const struct cause *cause = &outing->model.causes[fault->cause];
+    bool enabled = is_enabled(outing, fault), later = outing->scans.n > 0;
+
+    if (later && (fault->timing == TIMING_FROM_POWER_UP ||
+                  (!enabled && cause->first_only)))
+        return false;
+    if (!enabled)
+        outing->set[cause->choice] = 1;
+    outing->set[fault->choice] = 1;
+    return true;
 }
 
 bool outing_pace(struct outing *outing, int64_t ms)
@@ -275,7 +313,7 @@ static void settle(struct outing *outing)
 static struct step_setting setting_of(const struct outing *outing)
 {
     return (struct step_setting){.first = outing->scans.n == 0,
-                                 .fault_limit = outing->model.n_faults};
+                                 .fault_limit = outing->model.n_causes};
 }
 
 static enum outing_end run(struct outing *outing, const uint32_t *choices,
@@ -387,23 +425,15 @@ const struct why *outing_why(const struct outing *outing, uint32_t slot)
                      outing->replay.n_scans);
 }
 
-bool outing_fault_present(const struct outing *outing, uint32_t scan,
-                           uint32_t fault)
-{
-    return machine_place(outing->machine, outing->scans.at[scan].state,
-                         (struct place_id){PLACE_FAULT, fault},
-                         INT64_MAX) != 0;
-}
-
 static bool is_asked(const struct outing *outing, uint32_t scan,
                      const struct requirement *requirement)
 {
     uint32_t n = 0;
 
-    for (uint32_t f = 0; f < outing->model.n_faults; f++) {
-        if (!outing_fault_present(outing, scan, f))
+    for (uint32_t c = 0; c < outing->model.n_causes; c++) {
+        if (!is_there(outing, scan, (struct place_id){PLACE_CAUSE, c}))
             continue;
-        if (++n > requirement->despite || !requirement->despite_of[f])
+        if (++n > requirement->despite || !requirement->despite_of[c])
             return false;
     }
     return true;

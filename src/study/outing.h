@@ -71,8 +71,12 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value);
  * longest time.  False when they never do. */
 bool outing_pace(struct outing *outing, int64_t ms);
 
-/* A fault appears, power goes or returns, with the next scan. */
-void outing_fault(struct outing *outing, uint32_t fault);
+/* With the next scan a fault appears, and with it its cause if need be; one
+ * that is INTERMITTENT and present goes.  False: it would have to be there
+ * from power-up.  Not for one that is excluded. */
+bool outing_fault(struct outing *outing, uint32_t fault);
+
+/* Power goes or returns, with the next scan. */
 void outing_power(struct outing *outing, bool off);
 
 /* The movement is made in the next scan in which it may.  False when the

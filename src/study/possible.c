@@ -12,6 +12,9 @@
 #include "study/safety.h"
 #include "study/ways.h"
 
+/* More faults with moments of their own at once make too many sets. */
+enum { MOST_FAULTS = 12 };
+
 /* One POSSIBLE being judged. */
 struct quest {
     struct study *study;
@@ -19,7 +22,10 @@ struct quest {
     struct dead_ends *ends;
     const struct requirement *requirement;
     uint32_t *first, *next; /* fixed choices: faults and power */
-    bool *present;          /* per fault: in the set being tried */
+    bool *present;          /* per cause, then per fault: in the set being
+                               tried */
+    bool *used;             /* per choice row: the slice reads it */
+    uint32_t n_present;
     bool decided;           /* broken or stopped */
 };
 
@@ -196,25 +202,56 @@ static void try_set(struct quest *quest)
     find(quest, false, &answer);
     quest->finding->coverage = answer_coverage(&answer);
     finding_parts(quest->study, &answer, quest->finding);
+    memcpy(quest->used, answer.slice->used,
+           answer.slice->n_choices * sizeof *quest->used);
     weigh(quest, &answer);
     answer_release(&answer);
 }
 
-/* Every set of at most `left` further faults numbered from `from` on, the
- * empty one first.  Depth is bounded by the number of faults allowed. */
-static void try_sets(struct quest *quest, uint32_t from, uint32_t left)
+static bool has_moments(const struct quest *quest, uint32_t number)
+{
+    const struct fault *fault = &quest->study->model->faults[number];
+    bool enabled = false;
+
+    for (uint32_t i = 0; i < fault->n_causes; i++)
+        enabled = enabled || quest->present[fault->causes[i]];
+    return enabled && fault->own && quest->used[fault->choice];
+}
+
+/* Every set of faults, numbered from `from` on, whose moments are their own;
+ * the causes are those of the set being tried. */
+static void try_faults(struct quest *quest, uint32_t from, uint32_t depth)
 {
     const struct model *model = quest->study->model;
 
-    try_set(quest);
-    for (uint32_t i = from; left > 0 && i < model->n_faults; i++) {
+    if (depth > MOST_FAULTS)
+        conclude_stopped(quest, STOP_SITUATIONS);
+    else
+        try_set(quest);
+    for (uint32_t i = from; i < model->n_faults && !quest->decided; i++) {
+        if (!has_moments(quest, i))
+            continue;
+        quest->present[model->n_causes + i] = true;
+        try_faults(quest, i + 1, depth + 1);
+        quest->present[model->n_causes + i] = false;
+    }
+}
+
+/* Every set of at most `left` further causes numbered from `from` on, the
+ * empty one first.  Depth is bounded by the number of causes allowed. */
+static void try_causes(struct quest *quest, uint32_t from, uint32_t left)
+{
+    const struct model *model = quest->study->model;
+
+    try_faults(quest, 0, 0);
+    for (uint32_t i = from; left > 0 && i < model->n_causes; i++) {
         if (quest->decided)
             return;
         if (!quest->requirement->despite_of[i] ||
-            !quest->finding->fault_used[i])
+            !quest->used[model->causes[i].choice])
             continue;
         quest->present[i] = true;
-        try_sets(quest, i + 1, left - 1);
+        try_causes(quest, i + 1, left - 1);
         quest->present[i] = false;
     }
 }
@@ -225,8 +262,7 @@ static void conclude_kept(struct quest *quest)
     enum stop_reason outside;
     struct answer answer;
 
-    memset(quest->present, 0,
-           (quest->study->model->n_faults + 1) * sizeof *quest->present);
+    memset(quest->present, 0, quest->n_present * sizeof *quest->present);
     fix_choices(quest);
     find(quest, false, &answer);
     outside = dead_ends_outside(quest->ends, quest->study, &answer);
@@ -255,10 +291,13 @@ void possible_judge(struct study *study, struct dead_ends *ends,
                               sizeof *quest.first);
     quest.next = arena_array(study->arena, model->n_choices + 1,
                              sizeof *quest.next);
-    quest.present = arena_array(study->arena, model->n_faults + 1,
+    quest.n_present = model->n_causes + model->n_faults;
+    quest.present = arena_array(study->arena, quest.n_present + 1,
                                 sizeof *quest.present);
+    quest.used = arena_array(study->arena, model->n_choices + 1,
+                             sizeof *quest.used);
     finding->longest = -1;
-    try_sets(&quest, 0, quest.requirement->despite);
+    try_causes(&quest, 0, quest.requirement->despite);
     if (!quest.decided)
         conclude_kept(&quest);
 }

@@ -102,6 +102,8 @@ void answer_slice(struct study *study, const struct question *question,
         .allowed = question->allowed,
         .studied = question->studied,
         .n_studied = question->n_studied,
+        .forbidden = question->forbidden,
+        .n_forbidden = question->n_forbidden,
         .dropped = study->dropped,
         .free_times = question->free_times,
     };

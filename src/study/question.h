@@ -12,10 +12,12 @@ struct question {
     uint32_t n_with_assumptions;
     const flat_expr *values;
     uint32_t n_values;
-    uint32_t faults;
+    uint32_t faults;         /* as request.h */
     const bool *allowed;
     const uint32_t *studied;
     uint32_t n_studied;
+    const struct cause_set *forbidden;
+    uint32_t n_forbidden;
     bool free_times;
     const bool *until;       /* per watch of the question, or NULL */
     const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */

@@ -37,6 +37,22 @@ static void meet_cell(struct look *l, uint32_t cell)
     meet(l, l->flat->cells[cell].next);
 }
 
+static void meet_cause(struct look *l, const struct flat_cause *cause)
+{
+    l->choice[cause->choice] = true;
+    meet_cell(l, cause->cell);
+}
+
+static void meet_fault(struct look *l, const struct flat_fault *fault)
+{
+    for (uint32_t i = 0; i < fault->n_causes; i++)
+        meet_cause(l, &l->flat->causes[fault->causes[i]]);
+    if (fault->choice == FLAT_NONE)
+        return;
+    l->choice[fault->choice] = true;
+    meet_cell(l, fault->cell);
+}
+
 static void meet_hole(struct look *l, uint32_t hole)
 {
     const struct flat *flat = l->flat;
@@ -45,10 +61,8 @@ static void meet_hole(struct look *l, uint32_t hole)
     switch (flat->hole_kind[hole]) {
     case HOLE_FIRST:
     case HOLE_STUDIED: return;
-    case HOLE_FAULT:
-        l->choice[flat->fault_choice[index]] = true;
-        meet_cell(l, flat->fault_cell[index]);
-        return;
+    case HOLE_FAULT: meet_fault(l, &flat->faults[index]); return;
+    case HOLE_CAUSE: meet_cause(l, &flat->causes[index]); return;
     case HOLE_MAY: meet(l, flat->timed_may[index]); return;
     case HOLE_MUST: meet(l, flat->timed_must[index]); return;
     }

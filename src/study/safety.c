@@ -40,15 +40,15 @@ void finding_parts(struct study *study, const struct answer *answer,
     const struct slice *slice = answer->slice;
     bool *assumption = arena_array(study->arena, model->n_assumptions + 1,
                                    sizeof *assumption);
-    bool *fault = arena_array(study->arena, model->n_faults + 1,
-                              sizeof *fault);
+    bool *cause = arena_array(study->arena, model->n_causes + 1,
+                              sizeof *cause);
 
     for (uint32_t i = 0; i < slice->n_assumptions; i++)
         assumption[slice->assumptions[i].number] = true;
-    for (uint32_t i = 0; i < model->n_faults; i++)
-        fault[i] = slice->used[model->faults[i].choice];
+    for (uint32_t i = 0; i < model->n_causes; i++)
+        cause[i] = slice->used[model->causes[i].choice];
     finding->assumption_used = assumption;
-    finding->fault_used = fault;
+    finding->cause_used = cause;
     finding->open_read = lean_read(study, answer);
 }
 

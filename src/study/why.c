@@ -342,7 +342,7 @@ const struct why *why_broken(struct arena *arena, const struct model *model,
 const struct why *why_error(struct arena *arena, const struct model *model,
                             const struct replay *replay)
 {
-    const struct step_setting setting = {.fault_limit = model->n_faults};
+    const struct step_setting setting = {.fault_limit = model->n_causes};
     struct search search = {
         .trace = record_run(arena, model, &setting, replay, MODEL_NONE)};
 

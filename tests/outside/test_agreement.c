@@ -83,7 +83,7 @@ static const struct naive_result *ask_naive(const struct subject *s,
                                              sizeof *places);
     bool *counted = arena_array(s->arena, s->model->n_choices + 1,
                                 sizeof *counted);
-    bool *allowed = arena_array(s->arena, s->model->n_faults + 1,
+    bool *allowed = arena_array(s->arena, s->model->n_causes + 1,
                                 sizeof *allowed);
     struct naive_setting setting = {
         .step = {.fault_limit = r->despite, .allowed = allowed,
@@ -98,9 +98,9 @@ static const struct naive_result *ask_naive(const struct subject *s,
         places[i] = place_of(s, &slice->cells[i]);
     for (uint32_t i = 0; i < s->model->n_choices; i++)
         counted[i] = slice->used[i];
-    for (uint32_t f = 0; f < s->model->n_faults; f++)
+    for (uint32_t f = 0; f < s->model->n_causes; f++)
         allowed[f] = r->despite_of[f] &&
-                     slice->used[s->model->faults[f].choice];
+                     slice->used[s->model->causes[f].choice];
     return naive_explore(s->arena, s->machine, &setting);
 }
 

@@ -39,10 +39,10 @@ static bool check_that(const struct subject *s, bool holds, const char *what)
     return holds;
 }
 
-/* A set of faults of one machine. */
+/* A set of causes of faults of one machine. */
 struct asked {
     struct subject *s;
-    const uint32_t *faults;
+    const uint32_t *causes;
     uint32_t n;
     bool *allowed;
 };
@@ -52,7 +52,7 @@ static const struct naive_result *enumerate(const struct asked *asked,
 {
     const struct naive_setting setting = {
         .step = {.fault_limit = asked->n, .allowed = asked->allowed,
-                 .studied = asked->faults, .n_studied = asked->n,
+                 .studied = asked->causes, .n_studied = asked->n,
                  .counted = counted},
         .requirement = MODEL_NONE,
         .notice = 1 + NOTICE_PASSED,
@@ -70,7 +70,7 @@ static const struct slice *sliced(const struct asked *asked,
     struct slice_request request = {
         .watches = watches, .n_watches = NOTICE_PARTS, .ends = ends,
         .faults = asked->n, .allowed = asked->allowed,
-        .studied = asked->faults, .n_studied = asked->n,
+        .studied = asked->causes, .n_studied = asked->n,
         .with_assumptions = all,
         .n_with_assumptions = s->model->n_assumptions};
 
@@ -133,7 +133,7 @@ static bool same_answer(const struct asked *asked, struct study *study,
 {
     struct noticed_finding finding;
 
-    noticed_ask(study, ends, asked->faults, asked->n, &finding);
+    noticed_ask(study, ends, asked->causes, asked->n, &finding);
     if (study->internal_error != NULL)
         return check_that(asked->s, false, study->internal_error);
     tally->sets++;
@@ -174,13 +174,13 @@ static bool ask_all(struct subject *s, struct study *study,
                     struct tally *tally)
 {
     struct dead_ends ends = {0};
-    uint32_t n = s->model->n_faults;
+    uint32_t n = s->model->n_causes;
     bool agree = true;
 
     for (uint32_t i = 0; agree && i < n; i++)
         for (uint32_t k = i; agree && k < n && k <= i + 1; k++) {
-            const uint32_t faults[2] = {i, k};
-            struct asked asked = {s, faults, i == k ? 1 : 2, NULL};
+            const uint32_t causes[2] = {i, k};
+            struct asked asked = {s, causes, i == k ? 1 : 2, NULL};
 
             asked.allowed = arena_array(s->arena, n, sizeof(bool));
             asked.allowed[i] = asked.allowed[k] = true;

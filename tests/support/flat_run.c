@@ -12,7 +12,8 @@ struct flat_run *flat_run_new(struct arena *arena, const struct flat *flat)
     run->node = arena_array(arena, flat->n_nodes, sizeof *run->node);
     run->hole = arena_array(arena, flat->n_holes, sizeof *run->hole);
     run->present = arena_array(arena, flat->n_faults, sizeof *run->present);
-    run->fault_limit = flat->n_faults;
+    run->occurred = arena_array(arena, flat->n_causes, sizeof(int64_t));
+    run->fault_limit = flat->n_causes;
     for (uint32_t i = 0; i < flat->n_choices; i++)
         run->choice[i] = flat->choices[i].rest;
     return run;
@@ -60,34 +61,54 @@ static void begin(struct flat_run *run, const int64_t *hole)
         run->cell[i] = run->node[run->flat->cells[i].initial];
 }
 
-static void appear(struct flat_run *run, int64_t *present)
+static void occur(struct flat_run *run)
 {
-    uint32_t appeared = 0;
+    uint32_t occurred = 0;
     const struct flat *flat = run->flat;
-    for (uint32_t i = 0; i < flat->n_faults; i++) {
-        present[i] = run->cell[flat->fault_cell[i]];
-        appeared += (uint32_t)present[i];
+    for (uint32_t i = 0; i < flat->n_causes; i++) {
+        run->occurred[i] = run->cell[flat->causes[i].cell];
+        occurred += (uint32_t)run->occurred[i];
     }
-    for (uint32_t i = 0; i < flat->n_faults; i++) {
-        if (present[i] || appeared >= run->fault_limit ||
-            !chosen(run, flat->fault_choice[i]))
+    for (uint32_t i = 0; i < flat->n_causes; i++) {
+        const struct flat_cause *cause = &flat->causes[i];
+        if (run->occurred[i] || occurred >= run->fault_limit ||
+            (cause->first_only && run->scans > 0) ||
+            !chosen(run, cause->choice))
             continue;
-        present[i] = 1;
-        appeared++;
+        run->occurred[i] = 1;
+        occurred++;
     }
+}
+
+static int64_t appears(const struct flat_run *run,
+                       const struct flat_fault *fault)
+{
+    int64_t before, enabled = 0;
+    for (uint32_t i = 0; i < fault->n_causes; i++)
+        enabled = enabled || run->occurred[fault->causes[i]];
+    if (fault->choice == FLAT_NONE)
+        return enabled;
+    before = run->cell[fault->cell];
+    if (!enabled || !chosen(run, fault->choice) ||
+        (fault->first_only && run->scans > 0))
+        return before;
+    return fault->goes ? !before : 1;
 }
 
 static void fill_holes(struct flat_run *run, int64_t *hole, bool first)
 {
     const struct flat *flat = run->flat;
     int64_t *present = run->present;
-    appear(run, present);
+    occur(run);
+    for (uint32_t i = 0; i < flat->n_faults; i++)
+        present[i] = appears(run, &flat->faults[i]);
     for (uint32_t i = 0; i < flat->n_holes; i++) {
         uint32_t index = flat->hole_index[i];
         switch (flat->hole_kind[i]) {
         case HOLE_FIRST: hole[i] = first; break;
         case HOLE_FAULT: hole[i] = present[index]; break;
         case HOLE_STUDIED: hole[i] = 0; break;
+        case HOLE_CAUSE: hole[i] = run->occurred[index]; break;
         case HOLE_MAY:
             hole[i] = run->free_times || run->node[flat->timed_may[index]];
             break;

@@ -15,7 +15,7 @@ struct flat_run {
     int64_t *cell;         /* as last judged; before scan 1: initial */
     uint32_t *choice;      /* per row: value index, set by the caller */
     int64_t *node;         /* of the last scan */
-    int64_t *hole, *present; /* of the last scan */
+    int64_t *hole, *present, *occurred; /* of the last scan */
     uint32_t fault_limit;
     bool free_times;       /* movements take any time, or never happen */
     uint32_t scans;        /* run so far */

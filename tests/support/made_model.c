@@ -39,6 +39,7 @@ static void point(struct hand *hand)
     model->programs = &hand->program;
     model->movements = hand->movements;
     model->faults = hand->faults;
+    model->causes = hand->causes;
     model->assumptions = hand->assumptions;
     model->clocks = hand->clocks;
     model->requirements = hand->requirements;
@@ -136,7 +137,12 @@ uint32_t made_fault(struct hand *hand, enum fault_kind kind,
 
     hand->faults[fault] = (struct fault){
         .title = "fault", .kind = kind, .target = target, .first = first,
-        .count = 1, .choice = made_choice(hand, CHOICE_FAULT, 2, fault)};
+        .count = 1, .choice = made_choice(hand, CHOICE_FAULT, 2, fault),
+        .cause = fault, .causes = &hand->numbers[fault], .n_causes = 1};
+    hand->numbers[fault] = fault;
+    hand->causes[next(&hand->model.n_causes)] = (struct cause){
+        .title = "fault", .members = &hand->numbers[fault], .n_members = 1,
+        .choice = hand->faults[fault].choice};
     return fault;
 }
 

@@ -23,6 +23,8 @@ struct hand {
     struct program program;
     struct movement movements[MADE_MOST];
     struct fault faults[MADE_MOST];
+    struct cause causes[MADE_MOST];
+    uint32_t numbers[MADE_MOST];
     struct assumption assumptions[MADE_MOST];
     struct clock clocks[MADE_MOST];
     struct requirement requirements[MADE_MOST];

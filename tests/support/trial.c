@@ -140,7 +140,7 @@ static const struct naive_result *enumerate(struct trial *trial)
     struct naive_place *places = arena_array(trial->arena, slice->n_cells + 1,
                                              sizeof *places);
     const struct model *model = trial->text.model;
-    bool *allowed = arena_array(trial->arena, model->n_faults + 1,
+    bool *allowed = arena_array(trial->arena, model->n_causes + 1,
                                 sizeof *allowed);
     struct naive_setting setting = {
         .step = {.fault_limit = trial->study.most_faults,
@@ -153,8 +153,8 @@ static const struct naive_result *enumerate(struct trial *trial)
 
     for (uint32_t i = 0; i < slice->n_cells; i++)
         places[i] = place_of(trial, i);
-    for (uint32_t f = 0; f < model->n_faults; f++)
-        allowed[f] = slice->used[model->faults[f].choice];
+    for (uint32_t f = 0; f < model->n_causes; f++)
+        allowed[f] = slice->used[model->causes[f].choice];
     return naive_explore(trial->arena, trial->study.machine, &setting);
 }
 

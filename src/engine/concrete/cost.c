@@ -53,7 +53,7 @@ cost cost_here(struct expander *x)
         if (c->kind == FLAT_OPERATOR || c->kind == FLAT_INPUT)
             operators += choice[row] != c->rest;
         else if (c->kind == FLAT_FAULT)
-            faults += choice[row] == 1;
+            faults += c->cause != FLAT_NONE && choice[row] == 1;
     }
     for (uint32_t i = 0; i < p->motions.n; i++)
         movements += expander_value(x, p->motions.at[i]) != 0;

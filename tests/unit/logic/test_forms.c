@@ -13,6 +13,7 @@
 #include "base/arena.h"
 #include "logic/build.h"
 #include "logic/slice.h"
+#include "tests/support/plain_faults.h"
 
 enum {
     FAULTS = 3, BITS = 3, NUMBERS = 2, CELLS = FAULTS + BITS + NUMBERS,
@@ -35,7 +36,6 @@ static const int64_t two[] = {0, 1};
 static const enum flat_hole hole_kind[] = {HOLE_FIRST, HOLE_FAULT,
                                            HOLE_FAULT, HOLE_FAULT};
 static const uint32_t hole_index[] = {0, 0, 1, 2};
-static const uint32_t rows[FAULTS] = {0, 1, 2};
 
 struct world {
     struct arena *arena;
@@ -144,8 +144,8 @@ static void make_world(struct world *w, uint64_t seed)
         .nodes = flat_nodes(w->m), .n_nodes = flat_builder_count(w->m),
         .choices = w->choices, .n_choices = CHOICES, .cells = w->cells,
         .n_cells = CELLS, .watches = w->watches, .n_watches = WATCHES,
-        .hole_kind = hole_kind, .hole_index = hole_index, .n_holes = 4,
-        .fault_choice = rows, .fault_cell = rows, .n_faults = FAULTS};
+        .hole_kind = hole_kind, .hole_index = hole_index, .n_holes = 4};
+    plain_faults(&w->flat, FAULTS);
 }
 
 static void end_world(struct world *w)

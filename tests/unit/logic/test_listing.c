@@ -12,11 +12,11 @@
 #include "base/text.h"
 #include "logic/build.h"
 #include "logic/slice.h"
+#include "tests/support/plain_faults.h"
 
 static const int64_t two[] = {0, 1};
 static const enum flat_hole hole_kind[] = {HOLE_FIRST, HOLE_FAULT};
 static const uint32_t hole_index[] = {0, 0};
-static const uint32_t rows[] = {0};
 
 struct sample {
     struct flat_choice choices[2];
@@ -63,8 +63,8 @@ static void make_sample(struct sample *s, struct flat_builder *m)
         .choices = s->choices, .n_choices = 2, .cells = s->cells,
         .n_cells = 3, .assumptions = &s->assumption, .n_assumptions = 1,
         .watches = &s->watch, .n_watches = 1, .hole_kind = hole_kind,
-        .hole_index = hole_index, .n_holes = 2, .fault_choice = rows,
-        .fault_cell = rows, .n_faults = 1};
+        .hole_index = hole_index, .n_holes = 2};
+    plain_faults(&s->flat, 1);
 }
 
 static const char flat_words[] =

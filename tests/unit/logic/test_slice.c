@@ -11,6 +11,7 @@
 
 #include "base/arena.h"
 #include "logic/build.h"
+#include "tests/support/plain_faults.h"
 
 enum {
     FAULTS = 3,
@@ -26,7 +27,6 @@ static const int64_t two[] = {0, 1};
 static const enum flat_hole hole_kind[HOLES] = {
     HOLE_FIRST, HOLE_FAULT, HOLE_FAULT, HOLE_FAULT, HOLE_MAY, HOLE_MUST};
 static const uint32_t hole_index[HOLES] = {0, 0, 1, 2, 0, 0};
-static const uint32_t fault_row[FAULTS] = {0, 1, 2};
 
 struct machine {
     struct arena *arena;
@@ -196,8 +196,9 @@ static int begin(void **state)
     w->flat = (struct flat){
         flat_nodes(w->m), flat_builder_count(w->m), w->choices, CHOICES,
         w->cells, CELLS, w->assumptions, ASSUMPTIONS, w->watches, WATCHES,
-        &w->motion, 1, hole_kind, hole_index, HOLES, fault_row, fault_row,
-        FAULTS, &w->may, &w->must, 1, NULL, 0};
+        &w->motion, 1, hole_kind, hole_index, HOLES, NULL, 0, NULL, 0,
+        &w->may, &w->must, 1, NULL, 0};
+    plain_faults(&w->flat, FAULTS);
     *state = w;
     return 0;
 }
@@ -500,6 +501,46 @@ static void only_allowed_faults_appear(void **state)
     assert_int_equal(slice->nodes[slice->watches[1].next].op, FLAT_CONST);
 }
 
+/* Watch 1 needs all three: F1 and F3 never together leaves it unseen, and two
+ * of them present at most; a set with a cause that may not occur forbids
+ * nothing. */
+static void forbidden_sets_never_complete(void **state)
+{
+    struct machine *w = *state;
+    const uint32_t pair[] = {2, 0}, number = 1;
+    const struct cause_set set = {pair, 2};
+    const bool allowed[FAULTS] = {true, true, false};
+    struct slice_request request = {.watches = &number, .n_watches = 1,
+                                    .faults = 3, .forbidden = &set,
+                                    .n_forbidden = 1};
+    const bool dropped[ASSUMPTIONS] = {true, true, true, true, true};
+    struct run run;
+
+    request.dropped = dropped;
+    run = run_slice(slice_build(w->arena, w->m, &w->flat, &request));
+    assert_false(run.seen);
+    assert_int_equal(run.most, 2);
+    for (uint32_t s = 0; s < 1u << FAULTS; s++)
+        assert_int_equal(run.reached[s], (s & 5) != 5);
+    request.allowed = allowed;
+    assert_false(slice_build(w->arena, w->m, &w->flat, &request)->used[2]);
+}
+
+/* A set of one is a cause that never occurs. */
+static void a_forbidden_cause_is_no_part(void **state)
+{
+    struct machine *w = *state;
+    const uint32_t one = 1, number = 4;
+    const struct cause_set set = {&one, 1};
+    struct slice_request request = {.watches = &number, .n_watches = 1,
+                                    .faults = 3, .forbidden = &set,
+                                    .n_forbidden = 1};
+    const struct slice *slice =
+        slice_build(w->arena, w->m, &w->flat, &request);
+
+    assert_false(slice->used[1] || has_cell(slice, 1));
+}
+
 /* Slices do not depend on what was asked before. */
 static void slices_come_out_the_same_again(void **state)
 {
@@ -530,6 +571,8 @@ int main(void)
         TEST(faults_are_counted),
         TEST(only_faults_that_are_read_count),
         TEST(only_allowed_faults_appear),
+        TEST(forbidden_sets_never_complete),
+        TEST(a_forbidden_cause_is_no_part),
         TEST(slices_come_out_the_same_again),
     };
 

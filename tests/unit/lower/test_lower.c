@@ -193,11 +193,12 @@ static void tables(void **state)
     assert_int_equal(flat->n_choices, t.model->n_choices);
     assert_int_equal(flat->n_faults, 2);
     for (uint32_t i = 0; i < 2; i++) {
-        const struct flat_cell *place = &flat->cells[flat->fault_cell[i]];
+        const struct flat_cell *place = &flat->cells[flat->causes[i].cell];
         assert_int_equal(place->kind, PLACE_FAULT);
         assert_int_equal(place->index, i);
-        assert_int_equal(flat->choices[flat->fault_choice[i]].fault, i);
-        assert_int_equal(flat->choices[flat->fault_choice[i]].kind,
+        assert_int_equal(flat->faults[i].choice, FLAT_NONE);
+        assert_int_equal(flat->choices[flat->causes[i].choice].cause, i);
+        assert_int_equal(flat->choices[flat->causes[i].choice].kind,
                          FLAT_FAULT);
     }
     assert_int_equal(flat->n_motions, 1);

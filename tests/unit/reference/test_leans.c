@@ -98,7 +98,7 @@ static bool is_kept(const struct bench *b, uint32_t word)
         : machine_word(b->s.machine, (struct place_id){PLACE_FAULT, 0});
 
     return word == dark ||
-           (word >= fault && word < fault + b->model->n_faults);
+           (word >= fault && word < fault + b->model->n_faults + b->model->n_causes);
 }
 
 static bool still(const struct choice *choice)

@@ -248,6 +248,36 @@ static void the_limit_counts_in_declared_order(void **state)
     made_end(panel.hand);
 }
 
+/* Of two that never come together the second is not even asked, at that scan
+ * or later. */
+static void a_forbidden_pair_never_comes_together(void **state)
+{
+    static const struct fault_row faults[] = {
+        {FAULT_WIRE_OFF, 0}, {FAULT_WIRE_OFF, 1}};
+    static const uint32_t pair[] = {1, 0};
+    static const struct cause_set forbidden = {pair, 2};
+    struct panel panel = panel_begin(faults, 2);
+    struct drive *drive = &panel.drive;
+
+    (void)state;
+    for (int first = 0; first < 2; first++) {
+        *drive = drive_begin(panel.hand);
+        drive->setting.fault_limit = 2;
+        drive->setting.forbidden = &forbidden;
+        drive->setting.n_forbidden = 1;
+        drive->choices[0] = !first;
+        drive->choices[1] = 1;
+        for (int scan = 0; scan < 2; scan++) {
+            drive_scan(drive);
+            assert_int_equal(drive_value(drive, PLACE_FAULT, 0), !first);
+            assert_int_equal(drive_value(drive, PLACE_FAULT, 1), first);
+            assert_int_equal(drive_value(drive, PLACE_CAUSE, 1), first);
+            drive->choices[0] = 1;
+        }
+    }
+    made_end(panel.hand);
+}
+
 static void a_past_counts_only_while_its_fault_is_there(void **state)
 {
     struct fault_row fault = {FAULT_STAYS, 0};
@@ -345,6 +375,7 @@ int main(void)
         cmocka_unit_test(shorts_stand_between_wire_and_supply),
         cmocka_unit_test(shorts_join_through_others),
         cmocka_unit_test(the_limit_counts_in_declared_order),
+        cmocka_unit_test(a_forbidden_pair_never_comes_together),
         cmocka_unit_test(a_past_counts_only_while_its_fault_is_there),
         cmocka_unit_test(actuator_faults_act_last),
         cmocka_unit_test(a_sensor_that_stays),
