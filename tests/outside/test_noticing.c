@@ -126,6 +126,21 @@ static enum noticed wanted(const struct model *model,
                ? NOTICED_IN_CYCLE : NOTICED_SOMETIMES;
 }
 
+/* Assumptions outside are asked with the most faults of the run. */
+static bool ends_with_more(const struct asked *asked,
+                           const struct study *study)
+{
+    const struct naive_setting setting = {
+        .step = {.fault_limit = study->most_faults},
+        .requirement = MODEL_NONE,
+        .most_states = 20 * MOST_STATES,
+    };
+    const struct naive_result *naive =
+        naive_explore(asked->s->arena, asked->s->machine, &setting);
+
+    return naive->dead_end || !naive->complete;
+}
+
 static bool same_answer(const struct asked *asked, struct study *study,
                         struct dead_ends *ends,
                         const struct naive_result *naive,
@@ -140,6 +155,10 @@ static bool same_answer(const struct asked *asked, struct study *study,
     tally->answers[finding.noticed]++;
     if (naive->dead_end || naive->error_level != 0)
         return true;
+    if (finding.noticed == NOTICED_NOT_FINISHED)
+        return check_that(asked->s, finding.stop == STOP_DEAD_END &&
+                                        ends_with_more(asked, study),
+                          "not finished without a reason");
     return check_that(asked->s,
                       finding.noticed == wanted(asked->s->model, naive),
                       "answers differ") &&
