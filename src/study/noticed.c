@@ -7,7 +7,6 @@
 #include "study/away.h"
 #include "study/complete.h"
 #include "study/lean.h"
-#include "study/safety.h"
 
 /* One set of faults being asked about. */
 struct inquiry {

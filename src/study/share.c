@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/vec.h"
 #include "check/model.h"
+#include "study/despite.h"
 #include "study/memo.h"
 
 /* Per requirement the number of the first with the same situations; with
@@ -26,12 +27,14 @@ static bool is_asked(const struct study *study, uint32_t r)
 static struct memo_core core_of(struct study *study, uint32_t r,
                                 bool free_times)
 {
-    const struct requirement *asked = &study->model->requirements[r];
+    const struct despite *despite = despite_of(study, r);
     const struct question question = {
         .watches = &study->lowered->breach[r],
         .n_watches = 1,
-        .faults = asked->despite,
-        .allowed = asked->despite_of,
+        .faults = despite->faults,
+        .allowed = despite->allowed,
+        .forbidden = despite->forbidden,
+        .n_forbidden = despite->n_forbidden,
         .free_times = free_times,
     };
     struct answer answer;
