@@ -165,8 +165,11 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token LONGER "LONGER" THAN "THAN" LEAST "LEAST"
 %token ITSELF "ITSELF" STARTED "STARTED" CYCLE "CYCLE"
 %token CANCELLED "CANCELLED" POSSIBLE "POSSIBLE" AGAIN "AGAIN"
+%token ONE "ONE" CAUSE "CAUSE" FOLLOWS "FOLLOWS"
+%token INTERMITTENT "INTERMITTENT" PRESENT "PRESENT"
+%token POWER_UP "POWER_UP" EXCLUDED "EXCLUDED"
 %token DESPITE "DESPITE" FAULT "FAULT" ANOTHER "ANOTHER" AN "AN"
-%token UNNOTICED "UNNOTICED" ONE "ONE" EXCEPT "EXCEPT" NOTICED "NOTICED"
+%token UNNOTICED "UNNOTICED" EXCEPT "EXCEPT" NOTICED "NOTICED"
 %token SCENARIO "SCENARIO" END_SCENARIO "END_SCENARIO"
 %token HOLD "HOLD" RELEASE "RELEASE" TURN "TURN" SET "SET" WAIT "WAIT"
 %token MOVE "MOVE" START "START" EXPECT "EXPECT" BROKEN "BROKEN"
@@ -190,7 +193,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <movement> movement
 %type <signal> signal_kind signal_words
 %type <contact> contact
-%type <fault> fault_kind
+%type <fault> fault_kind fault_said
 %type <requirement> form by_itself
 %type <step> scenario_step
 %type <string> title quoted observed
@@ -1009,9 +1012,24 @@ assumptions
 
 faults
     : %empty
-    | faults IDENT title ":" fault_kind semicolon
+    | faults IDENT title ":" fault_said semicolon
         { build_fault(reading, $2, $3, $5, span_join(@2, @6)); }
+    | faults IDENT title ":" "ONE" "CAUSE" "OF" names semicolon
+        { build_fault_group(reading, $2, $3, $8); }
     | faults error ";"          { yyerrok; }
+    ;
+
+fault_said
+    : fault_kind
+    | fault_said "," "INTERMITTENT"
+        { $$ = build_fault_timing(reading, $1, TREE_INTERMITTENT, @3); }
+    | fault_said "," "PRESENT" "FROM" "POWER_UP"
+        { $$ = build_fault_timing(reading, $1, TREE_FROM_POWER_UP,
+                                  span_join(@3, @5)); }
+    | fault_said "," "FOLLOWS" "FROM" IDENT
+        { $$ = build_fault_follows(reading, $1, $5); }
+    | fault_said "," "EXCLUDED" reason
+        { $$ = build_fault_excluded(reading, $1, $4, span_join(@3, @4)); }
     ;
 
 fault_kind

@@ -8,6 +8,7 @@
 #include "check/controller.h"
 #include "check/draft.h"
 #include "check/expr.h"
+#include "check/cause.h"
 #include "check/fault.h"
 #include "check/lent.h"
 #include "check/machine.h"
@@ -62,6 +63,7 @@ static void check_review(struct draft *draft)
     }
     signal_declare(draft);
     fault_declare(draft);
+    cause_declare(draft);
     machine_declare(draft);
     if (draft->unlaid)
         return;

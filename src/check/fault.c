@@ -152,6 +152,11 @@ static void declare(struct draft *draft, const struct tree_fault *tree)
                                               tree->name->span),
                           .kind = (enum fault_kind)tree->kind,
                           .target = AT_MECHANISM,
+                          .timing = (enum fault_timing)tree->timing,
+                          .excluded = tree->excluded,
+                          .because = tree->reason.because.at,
+                          .confirmed_by = tree->reason.confirmed_by.at,
+                          .cause = MODEL_NONE, .choice = MODEL_NONE,
                           .span = tree->name->span};
     const struct type *type;
 
@@ -173,29 +178,13 @@ _Static_assert((int)TREE_IN_MECHANISM == (int)FAULT_IN_MECHANISM &&
                    (int)TREE_STAYS == (int)FAULT_STAYS &&
                    (int)TREE_SHORT_TO == (int)FAULT_SHORT_TO,
                "fault phrases in the same order");
-
-/* Each fault that is not excluded belongs to one cause. */
-static void single_cause(struct draft *draft, uint32_t number)
-{
-    struct fault *fault = &draft->faults.at[number];
-    uint32_t *cause = ARENA_NEW(draft->arena, uint32_t);
-    uint32_t *member = ARENA_NEW(draft->arena, uint32_t);
-
-    *member = number;
-    *cause = fault->cause = (uint32_t)draft->causes.n;
-    fault->causes = cause;
-    fault->n_causes = 1;
-    vec_push(&draft->causes,
-             ((struct cause){.name = fault->name, .title = fault->title,
-                             .members = member, .n_members = 1,
-                             .span = fault->span}));
-}
+_Static_assert((int)TREE_INTERMITTENT == (int)TIMING_INTERMITTENT &&
+                   (int)TREE_FROM_POWER_UP == (int)TIMING_FROM_POWER_UP,
+               "times of faults in the same order");
 
 void fault_declare(struct draft *draft)
 {
     for (const struct tree_fault *tree = draft->run->review.faults.first;
          tree; tree = tree->next)
         declare(draft, tree);
-    for (uint32_t i = 0; i < draft->faults.n; i++)
-        single_cause(draft, i);
 }

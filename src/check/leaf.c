@@ -185,19 +185,51 @@ static struct code_expr *actuator(struct env *env, uint32_t index,
     return expr;
 }
 
-static struct code_expr *fault(struct env *env, const struct symbol *symbol,
-                               struct span span)
+static struct code_expr *one_fault(struct env *env, uint32_t number,
+                                   struct span span)
 {
-    if (!rights_read(env, THING_FAULT, span))
-        return NULL;
-    if (env->text == TEXT_ON_WHEN &&
-        env->draft->faults.at[symbol->index].kind != FAULT_IN_MECHANISM)
+    const struct fault *fault = &env->draft->faults.at[number];
+
+    if (env->text == TEXT_ON_WHEN && fault->kind != FAULT_IN_MECHANISM)
         return refuse(env, span,
                       "declare it IN MECHANISM, or leave it out: "
                       "faults of a contact or wire act by themselves",
-                      "is not a fault IN MECHANISM", symbol->name);
-    return simple(env, CODE_FAULT, symbol->index, env->draft->types.boolean,
-                  span);
+                      "is not a fault IN MECHANISM", fault->name);
+    return simple(env, CODE_FAULT, number, env->draft->types.boolean, span);
+}
+
+static struct code_expr *fault(struct env *env, const struct symbol *symbol,
+                               struct span span)
+{
+    return rights_read(env, THING_FAULT, span)
+               ? one_fault(env, symbol->index, span) : NULL;
+}
+
+/* Any of its members, halved so that the expression is not deep. */
+static struct code_expr *any_of(struct env *env, const uint32_t *members,
+                                uint32_t n, struct span span)
+{
+    struct code_expr *left, *right, *expr;
+
+    if (n == 1)
+        return one_fault(env, members[0], span);
+    left = any_of(env, members, n / 2, span);
+    right = left ? any_of(env, members + n / 2, n - n / 2, span) : NULL;
+    if (!right)
+        return NULL;
+    expr = arith_new(env->draft, CODE_OR, env->draft->types.boolean, span);
+    expr->left = left;
+    expr->right = right;
+    return expr;
+}
+
+static struct code_expr *group(struct env *env, const struct symbol *symbol,
+                               struct span span)
+{
+    const struct cause *cause = &env->draft->causes.at[symbol->index];
+
+    return rights_read(env, THING_FAULT, span) && cause->n_members > 0
+               ? any_of(env, cause->members, cause->n_members, span) : NULL;
 }
 
 static struct code_expr *word(struct env *env, const struct symbol *symbol,
@@ -228,6 +260,7 @@ read_symbol(struct env *env, const struct symbol *symbol, struct span span)
     case SYMBOL_SENSOR: return sensor(env, symbol->index, span);
     case SYMBOL_ACTUATOR: return actuator(env, symbol->index, span);
     case SYMBOL_FAULT: return fault(env, symbol, span);
+    case SYMBOL_GROUP: return group(env, symbol, span);
     case SYMBOL_WORD: return word(env, symbol, span);
     default:
         return refuse(env, span, "name a variable", "has no value",

@@ -1,5 +1,6 @@
 #include "check/require.h"
 
+#include "check/cause.h"
 #include "check/expr.h"
 #include "check/limit.h"
 #include "check/noticing.h"
@@ -78,21 +79,6 @@ static void hazards_of(struct draft *draft,
     row->hazards = rows;
 }
 
-static bool find_fault(struct draft *draft, const struct tree_ident *ident,
-                       bool *chosen)
-{
-    const struct symbol *symbol = scope_find(&draft->review, ident->name);
-
-    if (symbol && symbol->kind == SYMBOL_FAULT) {
-        chosen[draft->faults.at[symbol->index].cause] = true;
-        return true;
-    }
-    diag_add(draft->diags, DIAG_ERROR, ident->span,
-             "declare it in FAULTS, or name one that is",
-             "there is no fault '%s'", ident->name->spelling);
-    return false;
-}
-
 static void despite_of(struct draft *draft,
                        const struct tree_requirement *tree,
                        struct requirement *row)
@@ -106,7 +92,13 @@ static void despite_of(struct draft *draft,
         chosen[i] = true;
     for (const struct tree_ident *at = tree->despite_of.first; at;
          at = at->next)
-        find_fault(draft, at, chosen);
+        cause_choose(draft, at, chosen);
+    if (tree->despite > 0 && !tree->despite_of.first && draft->faults.n &&
+        !draft->causes.n)
+        refuse(draft, tree->name->span,
+               "leave DESPITE out, or one of the exclusions",
+               "DESPITE asks for faults, and all that are declared are "
+               "EXCLUDED");
     if (tree->despite > 0 && !tree->despite_of.first && !draft->faults.n)
         refuse(draft, tree->name->span,
                "declare faults in FAULTS, or leave "

@@ -195,6 +195,24 @@ static bool cast_input(struct casting *c)
     return true;
 }
 
+static bool refuse_fault(struct casting *c, const char *hint,
+                         const char *what)
+{
+    diag_add(c->draft->diags, DIAG_ERROR, c->tree->name->span, hint,
+             "'%s' %s", c->tree->name->name->spelling, what);
+    return false;
+}
+
+static bool can_appear(struct casting *c, const struct fault *fault)
+{
+    if (fault->excluded)
+        return refuse_fault(c, "leave it out, or its EXCLUDED",
+                            "is EXCLUDED: it never appears");
+    return fault->timing != TIMING_FROM_POWER_UP || !c->ran ||
+           refuse_fault(c, "move it before the first WAIT",
+                        "is PRESENT FROM POWER_UP");
+}
+
 static bool cast_fault(struct casting *c)
 {
     const struct symbol *symbol =
@@ -203,8 +221,11 @@ static bool cast_fault(struct casting *c)
     c->step.kind = PLAY_FAULT;
     if (symbol && symbol->kind == SYMBOL_FAULT) {
         c->step.row = symbol->index;
-        return true;
+        return can_appear(c, &c->draft->faults.at[symbol->index]);
     }
+    if (symbol && symbol->kind == SYMBOL_GROUP)
+        return refuse_fault(c, "name one of the faults in it",
+                            "is a group of faults");
     diag_add(c->draft->diags, DIAG_ERROR, c->tree->name->span,
              "declare it in FAULTS, or name one that is",
              "there is no fault '%s'", c->tree->name->name->spelling);

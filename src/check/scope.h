@@ -29,6 +29,7 @@ enum symbol_kind {
     SYMBOL_SENSOR,
     SYMBOL_ACTUATOR,
     SYMBOL_FAULT,  /* number `index` */
+    SYMBOL_GROUP,  /* of faults: cause `index` */
     SYMBOL_BODY,   /* a mechanism or recorder, number `index` */
     SYMBOL_HAZARD, /* hazard `index` */
     SYMBOL_LABEL,  /* an assumption or requirement */

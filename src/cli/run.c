@@ -152,11 +152,14 @@ static void set(struct table *t, const struct spoken *spoken)
 static void appear(struct table *t, const struct spoken *spoken)
 {
     uint32_t n = t->outing.replay.n_scans;
+    const struct fault *fault = &t->outing.model.faults[spoken->row];
 
-    if (n > 0 && outing_fault_present(&t->outing, n - 1, spoken->row))
+    if (fault->timing != TIMING_INTERMITTENT && n > 0 &&
+        outing_fault_present(&t->outing, n - 1, spoken->row))
         text_printf(&t->said, "%s is present already\n", spoken->name);
-    else
-        outing_fault(&t->outing, spoken->row);
+    else if (!outing_fault(&t->outing, spoken->row))
+        text_printf(&t->said, "%s is there from power-up or never: take all "
+                              "scans back first\n", spoken->name);
 }
 
 static void switch_power(struct table *t, bool off)

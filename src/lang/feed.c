@@ -112,6 +112,8 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return heading_begins(feed);
     if (word->before == WORD_STEP)
         return step_begins(feed);
+    if (word->before == WORD_MANNER)
+        return feed->last == LANG_COMMA && stands_in(feed, LANG_FAULTS);
     if (word->before == WORD_TOP)
         return !feed->opens.n && feeding_peek(feed).kind == LANG_WORD;
     if (word->before == WORD_CONFIGURATION)
@@ -138,6 +140,9 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
     if (feeding_is_word(token, "power") && step_begins(feed) &&
         (feeding_next_is(feed, "off") || feeding_next_is(feed, "on")))
         return LANG_POWER;
+    if (feeding_is_word(token, "one") && feed->last == LANG_COLON &&
+        stands_in(feed, LANG_FAULTS) && feeding_next_is(feed, "cause"))
+        return LANG_ONE;
     if (feeding_is_word(token, "off") && feed->last == LANG_POWER)
         return LANG_OFF;
     if ((feeding_is_word(token, "pointer") ||

@@ -142,6 +142,10 @@ enum tree_fault_kind {
     TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_IN_MECHANISM
 };
 
+enum tree_fault_timing {
+    TREE_PERMANENT, TREE_INTERMITTENT, TREE_FROM_POWER_UP
+};
+
 struct tree_fault {
     struct tree_fault *next;
     struct tree_ident *name;
@@ -149,6 +153,10 @@ struct tree_fault {
     enum tree_fault_kind kind;
     struct tree_path *place; /* NULL for IN MECHANISM */
     struct tree_path *other; /* SHORT TO other */
+    enum tree_fault_timing timing;
+    struct tree_ident *follows; /* FOLLOWS FROM, or NULL */
+    bool excluded;
+    struct tree_reason reason;  /* EXCLUDED */
     struct span span;
 };
 
@@ -156,6 +164,14 @@ struct tree_fault {
 struct tree_noticing {
     struct tree_expr *diagnostic, *demand, *cycle, *repair;
     struct span span; /* of NOTICING; no file: there is no such section */
+};
+
+/* name 'title' : ONE CAUSE OF names; */
+struct tree_fault_group {
+    struct tree_fault_group *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    TREE_LIST(tree_ident) members;
 };
 
 struct tree_hazard {
@@ -266,6 +282,7 @@ struct tree_review {
     TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
     struct tree_noticing noticing;
+    TREE_LIST(tree_fault_group) fault_groups;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;
     TREE_LIST(tree_scenario) scenarios;

@@ -32,10 +32,11 @@ enum {
     WORD_TOP = -5,     /* in control text, in no block */
     WORD_CONFIGURATION = -6, /* in CONFIGURATION or RESOURCE */
     WORD_HEADING = -7, /* as WORD_LINE; a title may follow */
-    WORD_NOTICE = -8,  /* where a line of NOTICING begins */
-    WORD_CYCLE = -9,   /* there, or behind IN */
-    WORD_ANOTHER = -10, /* behind AND, before AFTER */
-    WORD_EXCEPT = -11  /* before UNTIL or WITHIN */
+    WORD_MANNER = -8,  /* behind a comma of FAULTS */
+    WORD_NOTICE = -9,  /* where a line of NOTICING begins */
+    WORD_CYCLE = -10,  /* there, or behind IN */
+    WORD_ANOTHER = -11, /* behind AND, before AFTER */
+    WORD_EXCEPT = -12  /* before UNTIL or WITHIN */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

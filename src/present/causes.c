@@ -387,8 +387,9 @@ static void say_fault(const struct chain *chain, const struct why_step *step)
 {
     const struct fault *fault = &chain->model->faults[step->fact.index];
 
-    text_printf(chain->out, "fault %s: %s", fault->name->spelling,
-                fault->title);
+    text_printf(chain->out, "%s %s: %s",
+                step->fact.value != 0 ? "fault" : "no longer fault",
+                fault->name->spelling, fault->title);
 }
 
 /* The fact as it became, or as it stayed. */

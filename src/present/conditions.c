@@ -6,6 +6,7 @@
 #include "check/model.h"
 #include "check/pace.h"
 #include "present/amount.h"
+#include "present/causewords.h"
 #include "present/openwords.h"
 #include "present/say.h"
 #include "present/settings.h"
@@ -193,5 +194,6 @@ void conditions_add(struct text *out, const struct view *view)
     add_fixed(out, model);
     add_initial(out, model);
     add_proposals(out, model);
+    causewords_conditions(out, model);
     add_assumptions(out, view);
 }

@@ -128,10 +128,14 @@ static void show_faults(struct text *out, const struct outing *outing)
     for (uint32_t f = 0; f < outing->model.n_faults; f++) {
         const struct fault *fault = &outing->model.faults[f];
 
-        if (n > 0 && outing_fault_present(outing, n - 1, f))
-            text_printf(out, "%s: %s\n", fault->name->spelling,
-                        fault->title);
-        else if (outing->set[fault->choice] != 0)
+        bool there = n > 0 && outing_fault_present(outing, n - 1, f);
+        bool changes = !fault->excluded && outing->set[fault->choice] != 0;
+
+        if (there)
+            text_printf(out, "%s%s: %s\n", fault->name->spelling,
+                        changes && fault->timing == TIMING_INTERMITTENT
+                            ? " until the next scan" : "", fault->title);
+        else if (changes)
             text_printf(out, "%s with the next scan: %s\n",
                         fault->name->spelling, fault->title);
     }

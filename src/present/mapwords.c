@@ -140,20 +140,36 @@ static void add_operator(struct text *out, const struct control *control,
                control->type->kind == TYPE_REAL ? " " : " at ");
 }
 
+/* What a fault row brings about. */
+static void add_fault(struct text *out, const struct model *model,
+                      uint32_t of)
+{
+    if (of < model->n_causes) {
+        const struct cause *cause = &model->causes[of];
+        bool own = cause->group || model->faults[cause->members[0]].own;
+
+        text_printf(out, "%s (%s) %s", cause->name->spelling, cause->title,
+                    own ? "becoming possible" : "appearing");
+        return;
+    }
+    const struct fault *fault = &model->faults[of - model->n_causes];
+
+    text_printf(out, "%s (%s) appearing%s", fault->name->spelling,
+                fault->title,
+                fault->timing == TIMING_INTERMITTENT ? " or going" : "");
+}
+
 static void add_choice(struct text *out, const struct model *model,
                        uint32_t row, uint64_t word)
 {
     const struct choice *choice = &model->choices[row];
-    const struct fault *fault;
 
     switch (choice->kind) {
     case CHOICE_POWER:
         text_add(out, "power off");
         return;
     case CHOICE_FAULT:
-        fault = &model->faults[choice->of];
-        text_printf(out, "%s (%s) appearing", fault->name->spelling,
-                    fault->title);
+        add_fault(out, model, choice->of);
         return;
     case CHOICE_OPERATOR:
         add_operator(out, &model->controls[choice->of], choice, word);

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/causewords.h"
 #include "reference/replay.h"
 #include "study/why.h"
 
@@ -76,15 +77,17 @@ static uint32_t number_of_line(const struct why *why, const char *line,
                                uint32_t scan)
 {
     const struct model *model = why->trace->model;
-    char begin[96];
 
-    for (uint32_t f = 0; f < model->n_faults; f++) {
-        int n = snprintf(begin, sizeof begin, "from now on %s:",
-                         model->faults[f].name->spelling);
+    for (uint32_t f = 0; f < 2 * model->n_faults; f++) {
+        struct text words = {0};
+        bool same;
 
-        if (n > 0 && (size_t)n < sizeof begin &&
-            strncmp(line, begin, (size_t)n) == 0)
-            return number_of(why, THING_FAULT, f, scan);
+        causewords_change(&words, model, f / 2, f % 2 == 0);
+        same = strncmp(line, text_str(&words),
+                       strcspn(text_str(&words), ":") + 1) == 0;
+        text_release(&words);
+        if (same)
+            return number_of(why, THING_FAULT, f / 2, scan);
     }
     if (strncmp(line, "power ", 6) == 0)
         return number_of(why, THING_POWER, 0, scan);

@@ -8,6 +8,7 @@
 #include "check/model.h"
 #include "check/real.h"
 #include "present/amount.h"
+#include "present/causewords.h"
 #include "reference/replay.h"
 #include "study/findings.h"
 
@@ -175,7 +176,6 @@ static void say_faults(struct text *out, const struct moment *moment)
 {
     for (uint32_t f = 0; f < moment->model->n_faults; f++) {
         const struct place_id place = {PLACE_FAULT, f};
-        const struct fault *fault = &moment->model->faults[f];
         int64_t now = machine_place(moment->machine, moment->now->state,
                                     place, INT64_MAX);
         int64_t before = moment->before == NULL
@@ -183,8 +183,7 @@ static void say_faults(struct text *out, const struct moment *moment)
                                 place, INT64_MAX);
 
         if (now != before)
-            text_printf(out, "from now on %s: %s\n", fault->name->spelling,
-                        fault->title);
+            causewords_change(out, moment->model, f, now != 0);
     }
 }
 

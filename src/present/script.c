@@ -147,7 +147,7 @@ static void write_choices(struct writer *w)
 static void write_faults(struct writer *w)
 {
     for (uint32_t f = 0; f < w->model->n_faults; f++) {
-        if (!outing_fault_present(w->outing, w->scan, f) ||
+        if (outing_fault_present(w->outing, w->scan, f) ==
             (w->scan > 0 &&
              outing_fault_present(w->outing, w->scan - 1, f)))
             continue;

@@ -8,6 +8,7 @@
 #include "present/amount.h"
 #include "present/assumed.h"
 #include "present/away.h"
+#include "present/causewords.h"
 #include "present/noticewords.h"
 #include "present/openwords.h"
 #include "present/pit.h"
@@ -17,39 +18,6 @@
 #include "study/findings.h"
 
 enum { INDENT = 6 };
-
-static void add_faults(struct text *out, const struct model *model,
-                       const struct requirement *requirement)
-{
-    uint32_t allowed = 0;
-
-    for (uint32_t c = 0; c < model->n_causes; c++)
-        allowed += requirement->despite_of != NULL &&
-                   requirement->despite_of[c];
-    if (requirement->despite == 0)
-        text_add(out, "without faults");
-    else if (allowed == 1)
-        text_add(out, "one fault");
-    else if (requirement->despite == 1)
-        text_printf(out, "any one of %u faults", allowed);
-    else
-        text_printf(out, "any %u of %u faults", requirement->despite,
-                    allowed);
-}
-
-static void add_left_out(struct text *out, const struct model *model,
-                         const struct requirement *requirement)
-{
-    bool first = true;
-
-    for (uint32_t c = 0; c < model->n_causes; c++) {
-        if (requirement->despite == 0 || requirement->despite_of[c])
-            continue;
-        text_printf(out, "%s%s", first ? " · left out: " : ", ",
-                    model->causes[c].name->spelling);
-        first = false;
-    }
-}
 
 static void add_time(struct text *out, const struct limit *limit)
 {
@@ -101,9 +69,7 @@ static void add_conditions(struct text *out, const struct view *view,
         &model->requirements[finding->requirement];
 
     text_add(out, "in the model · ");
-    add_faults(out, model, requirement);
-    noticewords_condition(out, requirement);
-    add_left_out(out, model, requirement);
+    causewords_despite(out, model, requirement);
     assumed_add(out, model, finding);
     openwords_count(out, model, finding);
     add_limit(out, requirement);

@@ -51,7 +51,7 @@ static const struct spoken_word words[] = {
     {"scan", SPOKEN_PACE, "TIME", "how long scans take from now on"},
     {"move", SPOKEN_MOVE, "NAME to VALUE",
      "let the machine make this movement as soon as it may"},
-    {"fault", SPOKEN_FAULT, "NAME", "let this fault appear"},
+    {"fault", SPOKEN_FAULT, "NAME", "let this fault appear; one that is INTERMITTENT, go again"},
     {"power", SPOKEN_POWER, "off, power on", "take the power away, give it"},
     {"start", SPOKEN_START, "NAME at VALUE",
      "where the machine stands when power first comes"},
@@ -190,11 +190,12 @@ static void offer_all(struct speech *s, enum sort sort)
     const struct model *model = &s->outing->model;
 
     vec_clear(&s->all);
-    if (sort == SORT_FAULT)
+    if (sort == SORT_FAULT) {
         for (uint32_t f = 0; f < model->n_faults; f++)
-            offer(s, (struct candidate){model->faults[f].name->spelling, f,
-                                        NULL, SIGNAL_OUTPUT});
-    else if (sort == SORT_MACHINE || sort == SORT_SLOT)
+            if (!model->faults[f].excluded)
+                offer(s, (struct candidate){model->faults[f].name->spelling,
+                                            f, NULL, SIGNAL_OUTPUT});
+    } else if (sort == SORT_MACHINE || sort == SORT_SLOT)
         offer_slots(s, sort == SORT_SLOT);
     else
         for (uint32_t i = 0; i < model->n_choices; i++)

@@ -458,6 +458,19 @@ static void mechanism(struct maker *m)
     text_add(m->out, "END_MECHANISM\n");
 }
 
+/* When it is there, what it follows from. */
+static void manner(struct maker *m, unsigned number)
+{
+    static const char *const when[] = {", INTERMITTENT",
+                                       ", PRESENT FROM POWER_UP"};
+
+    if (chance(m, 40))
+        text_add(m->out, when[below(m, 3) == 0]);
+    if (chance(m, 25))
+        text_printf(m->out, ", FOLLOWS FROM %s",
+                    number > 1 && chance(m, 60) ? "F1" : "leaking");
+}
+
 static void faults(struct maker *m)
 {
     static const char *const phrases[] = {
@@ -467,8 +480,16 @@ static void faults(struct maker *m)
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
-    for (unsigned i = 0; i < n; i++)
-        text_printf(m->out, "  F%u : %s;\n", i + 1, phrases[below(m, 11)]);
+    bool plain = chance(m, 50);
+    for (unsigned i = 0; i < n; i++) {
+        text_printf(m->out, "  F%u : %s", i + 1, phrases[below(m, 11)]);
+        if (!plain)
+            manner(m, i + 1);
+        text_add(m->out, ";\n");
+    }
+    if (!plain && n > 1 && chance(m, 60))
+        text_printf(m->out, "  both : ONE CAUSE OF %s, F%u;\n",
+                    chance(m, 50) ? "leaking" : "F1", n);
     text_add(m->out, "END_FAULTS\n");
 }
 
