@@ -606,12 +606,13 @@ static void noticing(struct maker *m)
     static const char *const shown[] = {
         "Main.m1", "Main.m1 OR Main.m2", "READ b <> PRESSED a",
         "y <> COMMANDED y", "READ a AND READ b", "Main.m2", "z",
-        "(NOT READ b) TRUE FOR T#200ms SAMPLED"};
+        "(NOT READ b) TRUE FOR T#200ms SAMPLED",
+        "leaking OR F1", "F1 AND PREVIOUS F1 OR leaking", "leaking OR F1"};
     static const char *const demands[] = {
         "RISING a", "FALLING c", "RISING y", "a AND c", "RISING s"};
 
     text_printf(m->out, "NOTICING\n  DIAGNOSTIC %s;\n  DEMAND %s;\n",
-                shown[below(m, 8)], demands[below(m, 5)]);
+                shown[below(m, 11)], demands[below(m, 5)]);
     if (chance(m, 60))
         text_printf(m->out, "  CYCLE %s;\n",
                     chance(m, 50) ? "RISING c" : "gap = Shut");
@@ -685,7 +686,11 @@ static void requirement(struct maker *m, unsigned number)
             text_add(m->out, " CANCELLED BY c");
         break;
     }
-    if (m->parts->faults && chance(m, m->parts->noticing ? 95 : 60)) {
+    if (m->parts->noticing && chance(m, 30)) {
+        text_add(m->out, " DESPITE 1 FAULT AND ANOTHER AFTER AN UNNOTICED "
+                         "ONE");
+    } else if (m->parts->faults &&
+               chance(m, m->parts->noticing ? 95 : 60)) {
         text_printf(m->out, " DESPITE %u FAULTS", 1 + below(m, 2));
         exception(m);
     }
