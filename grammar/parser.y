@@ -40,6 +40,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_path.h"
 #include "lang/build_controller.h"
 #include "lang/build_noticing.h"
+#include "lang/build_fault.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"

@@ -41,19 +41,6 @@ struct tree_fault *build_fault_kind(struct reading *reading,
                                     enum tree_fault_kind kind,
                                     struct tree_path *place,
                                     struct tree_path *other);
-struct tree_fault *build_fault_timing(struct reading *reading,
-                                      struct tree_fault *fault,
-                                      enum tree_fault_timing timing,
-                                      struct span span);
-struct tree_fault *build_fault_follows(struct reading *reading,
-                                       struct tree_fault *fault,
-                                       struct tree_ident *first);
-struct tree_fault *build_fault_excluded(struct reading *reading,
-                                        struct tree_fault *fault,
-                                        struct tree_reason reason,
-                                        struct span span);
-void build_fault_group(struct reading *reading, struct tree_ident *name,
-                       struct tree_string title, struct chain members);
 void build_fault(struct reading *reading, struct tree_ident *name,
                  struct tree_string title, struct tree_fault *fault,
                  struct span span);

@@ -25,6 +25,19 @@ static void add_faults(struct text *out, const struct model *model,
                     allowed);
 }
 
+/* Left out as a cause: may a fault of it be there all the same, following
+ * from one that is not? */
+static bool may_follow(const struct model *model,
+                       const struct requirement *requirement, uint32_t cause)
+{
+    for (uint32_t f = 0; f < model->n_faults; f++)
+        for (uint32_t i = 1; i < model->faults[f].n_causes; i++)
+            if (model->faults[f].cause == cause &&
+                requirement->despite_of[model->faults[f].causes[i]])
+                return true;
+    return false;
+}
+
 static void add_left_out(struct text *out, const struct model *model,
                          const struct requirement *requirement)
 {
@@ -33,8 +46,9 @@ static void add_left_out(struct text *out, const struct model *model,
     for (uint32_t c = 0; c < model->n_causes; c++) {
         if (requirement->despite == 0 || requirement->despite_of[c])
             continue;
-        text_printf(out, "%s%s", first ? " · left out: " : ", ",
-                    model->causes[c].name->spelling);
+        text_printf(out, "%s%s%s", first ? " · left out: " : ", ",
+                    model->causes[c].name->spelling,
+                    may_follow(model, requirement, c) ? " alone" : "");
         first = false;
     }
 }
