@@ -1172,6 +1172,8 @@ despite
         { $$ = build_despite($5, $2, $4, false); }
     | "DESPITE" NUMBER "OF" names "," "EXCEPT" excepted
         { $$ = build_despite($7, $2, $4, false); }
+    | "EXCEPT" excepted
+        { $$ = build_despite($2, NULL, (struct chain){0}, false); }
     ;
 
 fault_word

@@ -75,7 +75,7 @@ static void judge_clock(const struct search *search,
         diag_add(
             search->draft->diags, DIAG_ERROR, clock->span,
             "write SAMPLED behind the time, or take the term out of =, "
-            "XOR, AT LEAST, NOTICING",
+            "XOR, AT LEAST",
             "here neither a longer nor a shorter time is the strict "
             "side");
         return;

@@ -94,5 +94,9 @@ void build_requirement(struct reading *reading,
         reading_error(reading, despite.number->span,
                       "write 1 or more, or leave DESPITE out",
                       "'DESPITE' needs a number of faults above 0");
+    if (despite.except.file && !despite.number)
+        reading_error(reading, despite.except,
+                      "write DESPITE 1 FAULT before EXCEPT, or leave it out",
+                      "nothing is excused without a fault");
     CHAIN_APPEND(&reading->run->review.requirements, requirement);
 }
