@@ -425,18 +425,59 @@ const struct why *outing_why(const struct outing *outing, uint32_t slot)
                      outing->replay.n_scans);
 }
 
+static bool was_present(const struct outing *outing, uint32_t scan,
+                        uint32_t fault)
+{
+    for (uint32_t i = 0; i <= scan; i++)
+        if (outing_fault_present(outing, i, fault))
+            return true;
+    return false;
+}
+
+/* What is being explained by causes that a requirement allows. */
+struct explaining {
+    const struct outing *outing;
+    const struct requirement *requirement;
+    uint32_t scan;
+    bool *chosen; /* per cause */
+};
+
+/* Can all faults from `from` on that were present come from the causes chosen
+ * and `left` more?  Depth is bounded by the number of faults. */
+static bool explains(struct explaining *e, uint32_t from, uint32_t left)
+{
+    const struct model *model = &e->outing->model;
+
+    for (uint32_t f = from; f < model->n_faults; f++) {
+        const struct fault *fault = &model->faults[f];
+        bool covered = !was_present(e->outing, e->scan, f);
+
+        for (uint32_t i = 0; i < fault->n_causes; i++)
+            covered = covered || e->chosen[fault->causes[i]];
+        if (covered)
+            continue;
+        for (uint32_t i = 0; left > 0 && i < fault->n_causes; i++) {
+            uint32_t cause = fault->causes[i];
+
+            e->chosen[cause] = e->requirement->despite_of[cause];
+            if (e->chosen[cause] && explains(e, f + 1, left - 1))
+                return true;
+            e->chosen[cause] = false;
+        }
+        return false;
+    }
+    return true;
+}
+
+/* By hand nobody says which cause a fault comes from. */
 static bool is_asked(const struct outing *outing, uint32_t scan,
                      const struct requirement *requirement)
 {
-    uint32_t n = 0;
+    uint32_t n = outing->model.n_causes;
+    struct explaining e = {outing, requirement, scan,
+                           arena_array(outing->arena, n + 1, sizeof(bool))};
 
-    for (uint32_t c = 0; c < outing->model.n_causes; c++) {
-        if (!is_there(outing, scan, (struct place_id){PLACE_CAUSE, c}))
-            continue;
-        if (++n > requirement->despite || !requirement->despite_of[c])
-            return false;
-    }
-    return true;
+    return explains(&e, 0, requirement->despite);
 }
 
 bool outing_breaks(const struct outing *outing, uint32_t scan,

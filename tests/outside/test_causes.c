@@ -26,7 +26,8 @@ struct section {
     uint64_t seed;
     uint32_t n, limit;
     bool grouped[MOST], goes[MOST], first[MOST], excluded[MOST];
-    uint32_t follows[MOST], cause[MOST], n_causes, target;
+    uint32_t follows[MOST], cause[MOST], n_causes;
+    uint32_t was, target; /* what is present: before, at the breach */
     uint32_t pair[2]; /* never together, if n_pairs */
     uint32_t n_pairs;
 };
@@ -71,7 +72,8 @@ static void make(struct section *s, uint64_t seed)
     }
     number_causes(s);
     s->limit = 1 + any(s, 3);
-    s->target = any(s, 1u << s->n);
+    s->was = any(s, 1u << s->n);
+    s->target = s->was ^ (1u << any(s, s->n));
     if (s->n_causes > 1 && any(s, 2)) {
         s->pair[0] = any(s, s->n_causes);
         s->pair[1] = (s->pair[0] + 1 + any(s, s->n_causes - 1)) % s->n_causes;
@@ -105,6 +107,14 @@ static void write_faults(const struct section *s, struct text *out)
     text_add(out, group ? ";\n" : "");
 }
 
+static void write_present(const struct section *s, const char *before,
+                          uint32_t present, struct text *out)
+{
+    for (uint32_t i = 0; i < s->n; i++)
+        text_printf(out, " AND %s%sF%u", present >> i & 1 ? "" : "NOT ",
+                    before, i);
+}
+
 static void write(const struct section *s, struct text *out)
 {
     text_add(out, "REVIEW R\n  SCAN T#100ms;\n  FAULTS\n");
@@ -113,8 +123,10 @@ static void write(const struct section *s, struct text *out)
     for (uint32_t i = 0; i < s->n; i++)
         text_printf(out, "%sF%u", i > 0 ? " XOR " : "", i);
     text_printf(out, " DESPITE %u FAULTS;\n  Q2 : NEVER TRUE", s->limit);
-    for (uint32_t i = 0; i < s->n; i++)
-        text_printf(out, " AND %sF%u", s->target >> i & 1 ? "" : "NOT ", i);
+    write_present(s, "", s->target, out);
+    text_printf(out, " DESPITE %u FAULTS;\n  Q3 : NEVER TRUE", s->limit);
+    write_present(s, "PREVIOUS ", s->was, out);
+    write_present(s, "", s->target, out);
     text_printf(out, " DESPITE %u FAULTS;\n"
                      "  END_REQUIREMENTS\nEND_REVIEW\n", s->limit);
 }
@@ -173,7 +185,8 @@ static uint32_t appear(const struct section *s, uint32_t occurred,
 struct walk {
     uint32_t level[STATES]; /* first seen at; 0 never */
     uint32_t n_levels;
-    uint32_t breach;
+    uint32_t breach; /* of Q2 */
+    uint32_t change; /* of Q3 */
 };
 
 static void scan(const struct section *s, struct walk *w, uint32_t state,
@@ -184,6 +197,9 @@ static void scan(const struct section *s, struct walk *w, uint32_t state,
                                   chosen & ((1u << MOST) - 1), level == 1);
         uint32_t to = appear(s, occurred, state, chosen >> MOST, level == 1);
 
+        if (state >> MOST == s->was && to >> MOST == s->target &&
+            w->change == 0)
+            w->change = level;
         if (w->level[to] != 0)
             continue;
         w->level[to] = level;
@@ -224,7 +240,7 @@ static void ask(struct trial *trial, const struct section *s,
                 const struct cause_set *forbidden)
 {
     const struct question question = {
-        .watches = trial->study.lowered->breach, .n_watches = 2,
+        .watches = trial->study.lowered->breach, .n_watches = 3,
         .faults = s->limit, .forbidden = forbidden,
         .n_forbidden = s->n_pairs};
 
@@ -250,7 +266,7 @@ static uint32_t stored(const struct trial *trial)
 }
 
 static const struct naive_result *
-enumerate(struct trial *trial, const struct section *s,
+enumerate(struct trial *trial, const struct section *s, uint32_t requirement,
           const struct cause_set *forbidden)
 {
     const struct slice *slice = trial->answer.slice;
@@ -259,7 +275,7 @@ enumerate(struct trial *trial, const struct section *s,
     const struct naive_setting setting = {
         .step = {.fault_limit = s->limit, .forbidden = forbidden,
                  .n_forbidden = s->n_pairs},
-        .places = places, .n_places = slice->n_cells, .requirement = 1,
+        .places = places, .n_places = slice->n_cells, .requirement = requirement,
         .most_states = 10 * STATES};
 
     for (uint32_t i = 0; i < slice->n_cells; i++) {
@@ -284,7 +300,7 @@ static void compare(const struct section *s, const char *text)
     trial_open(&trial, "PROGRAM P\nVAR_OUTPUT y : BOOL; END_VAR\n"
                        "END_PROGRAM\n", text);
     ask(&trial, s, &forbidden);
-    naive = enumerate(&trial, s, &forbidden);
+    naive = enumerate(&trial, s, 1, &forbidden);
     found = trial.answer.exploration;
     for (uint32_t l = 1; l <= w.n_levels; l++) {
         uint32_t n = seen_at(&w, stored(&trial), l);
@@ -296,6 +312,9 @@ static void compare(const struct section *s, const char *text)
     assert_true(exploration_levels(found) <= w.n_levels);
     assert_int_equal(trial_level(&trial, "Q2"), w.breach);
     assert_int_equal(naive->breach_level, w.breach);
+    assert_int_equal(trial_level(&trial, "Q3"), w.change);
+    assert_int_equal(enumerate(&trial, s, 2, &forbidden)->breach_level,
+                     w.change);
     trial_close(&trial);
 }
 

@@ -56,11 +56,16 @@ struct by_hand {
     struct outing outing;
 };
 
-static void begin(struct by_hand *t)
+static void begin_with(struct by_hand *t, const char *reviewed)
 {
-    checked_init(&t->text, control, review);
+    checked_init(&t->text, control, reviewed);
     assert_non_null(t->text.model);
     outing_open(&t->outing, t->text.arena, t->text.model);
+}
+
+static void begin(struct by_hand *t)
+{
+    begin_with(t, review);
 }
 
 static void end(struct by_hand *t)
@@ -235,6 +240,47 @@ static void breaks_under_its_faults_only(void **state)
     end(&t);
 }
 
+#define MACHINE(faults, requirements)                                      \
+    "REVIEW Hoist 'a hoist'\n  SCAN T#100ms;\n  FAULTS\n" faults           \
+    "  END_FAULTS\n  REQUIREMENTS\n" requirements                          \
+    "  END_REQUIREMENTS\nEND_REVIEW\n"
+
+static bool one_scan(struct by_hand *t)
+{
+    uint32_t which;
+
+    return outing_run(&t->outing, NULL, &which) == OUTING_RAN;
+}
+
+/* c follows from a: a alone would be enough for it.  Comes and goes, and what
+ * went still counts; b has to be there from the beginning. */
+static void faults_of_several_causes(void **state)
+{
+    struct by_hand t;
+    struct outing *o = &t.outing;
+
+    (void)state;
+    begin_with(&t, MACHINE("    a : IN MECHANISM, INTERMITTENT;\n"
+                           "    b : IN MECHANISM, PRESENT FROM POWER_UP;\n"
+                           "    c : IN MECHANISM, FOLLOWS FROM a;\n",
+                           "    R1 : NEVER c DESPITE 1 OF a;\n"
+                           "    R2 : NEVER c DESPITE 1 OF b;\n"
+                           "    R3 : NEVER c DESPITE 1 FAULT;\n"));
+    assert_true(outing_fault(o, 2));
+    assert_true(one_scan(&t));
+    assert_true(outing_breaks(o, 0, 0, true));
+    assert_false(outing_breaks(o, 0, 1, true));
+    assert_true(outing_breaks(o, 0, 2, true));
+    assert_false(outing_fault(o, 1));
+    for (int present = 1; present >= 0; present--) {
+        assert_true(outing_fault(o, 0));
+        assert_true(one_scan(&t));
+        assert_int_equal(outing_fault_present(o, 2 - present, 0), present);
+        assert_true(outing_breaks(o, 2 - present, 2, true));
+    }
+    end(&t);
+}
+
 static void walks_a_sequence(void **state)
 {
     struct by_hand a, b;
@@ -354,6 +400,7 @@ int main(void)
         cmocka_unit_test(values_in_cells),
         cmocka_unit_test(what_is_not_allowed_runs_nothing),
         cmocka_unit_test(breaks_under_its_faults_only),
+        cmocka_unit_test(faults_of_several_causes),
         cmocka_unit_test(walks_a_sequence),
         cmocka_unit_test(lines_that_are_wrong),
         cmocka_unit_test(lines_as_in_a_scenario),
