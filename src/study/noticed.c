@@ -138,14 +138,11 @@ static void not_passed(struct inquiry *q, struct answer *answer)
 }
 
 /* Is what is asked too far away to be looked for? */
-static bool too_far(struct inquiry *q, const struct answer *answer)
+static bool is_far(const struct inquiry *q, const struct answer *answer)
 {
     uint64_t away = away_from(answer, q->watches[NOTICE_PASSED]);
 
-    if (away == 0 || away == DISTANCE_NEVER)
-        return false;
-    stopped(q, STOP_AWAY);
-    return true;
+    return away != 0 && away != DISTANCE_NEVER;
 }
 
 static void note_parts(struct inquiry *q, const struct answer *answer)
@@ -159,6 +156,76 @@ static void note_parts(struct inquiry *q, const struct answer *answer)
     q->finding->assumption_used = used;
 }
 
+/* Nothing stands in the way of "always", in more than can happen. */
+static bool never_passes(struct inquiry *q, struct answer *answer)
+{
+    if (!answer->slice->has_times || is_far(q, answer))
+        return false;
+    answer_ask(q->study, &q->question, answer);
+    return answer_complete(answer) && !is_seen(q, answer, NOTICE_PASSED) &&
+           !answer_dead_end(answer) && lean_errors(q->study) == STOP_NONE &&
+           dead_ends_outside(q->ends, q->study, answer) == STOP_NONE;
+}
+
+/* With movement times it must still be shown that a demand comes. */
+static void look_for_demand(struct inquiry *q)
+{
+    static const bool until[NOTICE_PARTS] = {[NOTICE_DEMAND] = true};
+    struct answer answer;
+
+    q->question.until = until;
+    answer_find(q->study, &q->question, &answer);
+    if (is_seen(q, &answer, NOTICE_DEMAND)) {
+        if (is_sure(q, &answer, NOTICE_DEMAND))
+            conclude(q, NOTICED_BEFORE_DEMAND);
+    } else if (answer_complete(&answer)) {
+        conclude(q, NOTICED_NO_DEMAND);
+    } else {
+        stopped(q, answer_stop(&answer));
+    }
+    answer_release(&answer);
+}
+
+/* Without movement times, a superset: false where that does not decide. */
+static bool ask_without_times(struct inquiry *q)
+{
+    struct answer answer;
+    bool always;
+
+    q->question.free_times = true;
+    answer_slice(q->study, &q->question, &answer);
+    always = never_passes(q, &answer);
+    if (always) {
+        note_parts(q, &answer);
+        q->finding->coverage = answer_coverage(&answer);
+    }
+    answer_release(&answer);
+    q->question.free_times = false;
+    if (always)
+        look_for_demand(q);
+    return always;
+}
+
+static void ask_with_times(struct inquiry *q)
+{
+    struct answer answer;
+
+    answer_slice(q->study, &q->question, &answer);
+    note_parts(q, &answer);
+    if (is_far(q, &answer)) {
+        stopped(q, STOP_AWAY);
+        answer_release(&answer);
+        return;
+    }
+    answer_ask(q->study, &q->question, &answer);
+    q->finding->coverage = answer_coverage(&answer);
+    if (is_seen(q, &answer, NOTICE_PASSED))
+        passed(q, &answer);
+    else
+        not_passed(q, &answer);
+    answer_release(&answer);
+}
+
 void noticed_ask(struct study *study, struct dead_ends *ends,
                  const uint32_t *causes, uint32_t n,
                  struct noticed_finding *finding)
@@ -166,7 +233,6 @@ void noticed_ask(struct study *study, struct dead_ends *ends,
     bool *allowed = arena_array(study->arena, study->model->n_causes + 1,
                                 sizeof *allowed);
     struct inquiry q = {.study = study, .ends = ends, .finding = finding};
-    struct answer answer;
 
     ENSURE(study->lowered->notice != FLAT_NONE);
     *finding = (struct noticed_finding){0};
@@ -180,17 +246,6 @@ void noticed_ask(struct study *study, struct dead_ends *ends,
                                    .allowed = allowed,
                                    .studied = causes,
                                    .n_studied = n};
-    answer_slice(study, &q.question, &answer);
-    note_parts(&q, &answer);
-    if (too_far(&q, &answer)) {
-        answer_release(&answer);
-        return;
-    }
-    answer_ask(study, &q.question, &answer);
-    finding->coverage = answer_coverage(&answer);
-    if (is_seen(&q, &answer, NOTICE_PASSED))
-        passed(&q, &answer);
-    else
-        not_passed(&q, &answer);
-    answer_release(&answer);
+    if (study->setting.timed || !ask_without_times(&q))
+        ask_with_times(&q);
 }
