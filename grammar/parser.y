@@ -45,6 +45,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_accepted.h"
 #include "lang/build_scenario.h"
 #include "lang/build_signal.h"
+#include "lang/build_spelled.h"
 #include "lang/build_stmt.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
@@ -108,6 +109,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 
 %token SEMICOLON ";" COLON ":" COMMA "," DOT "." RANGE ".."
 %token LEFT "(" RIGHT ")" LEFT_SQUARE "[" RIGHT_SQUARE "]" CARET "^"
+%token <number> COUNTS "+="
 %token BECOMES ":=" GIVES "=>"
 %token EQ "=" NE "<>" LT "<" LE "<=" GT ">" GE ">="
 %token ADD "+" SUB "-" MUL "*" DIV "/" POWER_OF "**" AND "AND"
@@ -159,7 +161,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RETURNS "RETURNS" SPRING "SPRING"
 %token MOVES "MOVES" FROM "FROM" END_MAY "END_MAY"
 %token DOES "DOES" OPEN "OPEN" CLOSE "CLOSE" WIRE "WIRE" OFF "OFF"
-%token SHORT "SHORT" SUPPLY "SUPPLY"
+%token SHORT "SHORT" SUPPLY "SUPPLY" WITHOUT "WITHOUT" COMMAND "COMMAND"
+%token DISPLACED "DISPLACED" ALONG "ALONG" STOPS "STOPS"
 %token AGAINST "AGAINST" REFERS "REFERS" READ "READ"
 %token NEVER "NEVER" ALWAYS "ALWAYS" ONLY "ONLY" AFTER "AFTER" NO "NO"
 %token WITHIN "WITHIN" SAMPLED "SAMPLED" UNLESS "UNLESS"
@@ -181,7 +184,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <path> path
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
-%type <expr> duration while label_value unless step initializer element
+%type <expr> duration while label_value unless step initializer element shift
 %type <arg> argument
 %type <type> type plain_type result
 %type <enum_item> enum_item
@@ -211,7 +214,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <scan> scan_times
 %type <number> section qualifiers qualifier equal compare additive
 %type <number> multiplicative signal_word sampled contact_kind signal_term
-%type <number> past_term wiring_side
+%type <number> past_term wiring_side fault_phrase
 
 %%
 
@@ -229,6 +232,7 @@ control
     | control var_block         { build_globals(reading, $2); yyerrok; }
     | control pou               { yyerrok; }
     | control configuration     { yyerrok; }
+    | control ";"               { build_idle(reading, @2); }
     | control error
     ;
 
@@ -290,7 +294,7 @@ name
 
 result
     : %empty                    { $$ = NULL; }
-    | ":" plain_type            { $$ = $2; }
+    | ":" plain_type            { $$ = build_result(reading, $2); }
     ;
 
 semicolon
@@ -317,8 +321,8 @@ type_decl
 
 type
     : plain_type
-    | "(" enum_items ")" IDENT
-        { $$ = build_enum(reading, $2, $4, @$); }
+    | "(" enum_items last_comma ")" IDENT
+        { $$ = build_enum(reading, $2, $5, @$); }
     ;
 
 /* Behind this one a name may stand. */
@@ -326,9 +330,9 @@ plain_type
     : IDENT                     { $$ = build_type_name(reading, $1); }
     | IDENT "(" bounds ")"
         { $$ = build_subrange(reading, $1, $3, @$); }
-    | "(" enum_items ")"
+    | "(" enum_items last_comma ")"
         { $$ = build_enum(reading, $2, NULL, @$); }
-    | IDENT "(" enum_items ")"
+    | IDENT "(" enum_items last_comma ")"
         { $$ = build_enum(reading, $3, $1, @$); }
     | IDENT "[" expression "]"
         { $$ = build_type_length(reading, $1, @3); }
@@ -362,6 +366,12 @@ enum_items
     : enum_item                 { $$ = chain_add((struct chain){0}, $1); }
     | enum_items "," enum_item  { $$ = chain_add($1, $3); }
     | enum_items "," error      { $$ = $1; }
+    ;
+
+/* The comma of an item that was taken out. */
+last_comma
+    : %empty
+    | ","                       { build_comma(reading, @1); }
     ;
 
 enum_item
@@ -477,6 +487,8 @@ statement
     : ";"                       { $$ = build_empty(reading, @$); }
     | path ":=" expression semicolon
         { $$ = build_assign(reading, $1, $3, @$); }
+    | path "+=" expression semicolon
+        { $$ = build_counting(reading, $1, (enum tree_op)$2, $3, @2); }
     | path "=" expression semicolon
         { $$ = build_assign_with_equals(reading, $1, $3, @2); }
     | path "(" arguments ")" semicolon
@@ -497,7 +509,7 @@ statement
                          (struct build_count){$4, $6, $7}, $9, @$); }
     | "WHILE" condition do statements "END_WHILE" semicolon
         { $$ = build_loop(reading, TREE_WHILE, $2, $4, @$); }
-    | "REPEAT" statements "UNTIL" condition "END_REPEAT" semicolon
+    | "REPEAT" statements "UNTIL" condition idle "END_REPEAT" semicolon
         { $$ = build_loop(reading, TREE_REPEAT, $4, $2, @$); }
     | "EXIT" semicolon          { $$ = build_leave(reading, TREE_EXIT, @1); }
     | "CONTINUE" semicolon
@@ -505,6 +517,11 @@ statement
     | "RETURN" semicolon
         { $$ = build_leave(reading, TREE_RETURN, @1); }
     | refused
+    ;
+
+idle
+    : %empty
+    | ";"                       { build_idle(reading, @1); }
     ;
 
 branch_if
@@ -569,6 +586,7 @@ label_value
     | "-" NUMBER
         { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     | TYPED
+    | STRING                    { $$ = real_text(reading, @$); }
     | "TRUE"                    { $$ = build_bool(reading, true, @$); }
     | "FALSE"                   { $$ = build_bool(reading, false, @$); }
     ;
@@ -745,7 +763,7 @@ expressions
 
 arguments
     : %empty                    { $$ = (struct chain){0}; }
-    | argument_list
+    | argument_list last_comma
     ;
 
 argument_list
@@ -758,6 +776,8 @@ argument
         { $$ = build_arg(reading, NULL, $1, false, @$); }
     | argument_name ":=" expression
         { $$ = build_arg(reading, $1, $3, false, @$); }
+    | argument_name ":="        { $$ = build_no_arg(reading, @$); }
+    | argument_name "=>"        { $$ = build_no_arg(reading, @$); }
     | argument_name "=>" path
         { $$ = build_arg(reading, $1, build_ref(reading, $3), true, @$); }
     ;
@@ -1034,20 +1054,35 @@ fault_said
     ;
 
 fault_kind
-    : path "DOES" "NOT" "OPEN"
-        { $$ = build_fault_kind(reading, TREE_DOES_NOT_OPEN, $1, NULL); }
-    | path "DOES" "NOT" "CLOSE"
-        { $$ = build_fault_kind(reading, TREE_DOES_NOT_CLOSE, $1, NULL); }
-    | path "STAYS"
-        { $$ = build_fault_kind(reading, TREE_STAYS, $1, NULL); }
-    | path "WIRE" "OFF"
-        { $$ = build_fault_kind(reading, TREE_WIRE_OFF, $1, NULL); }
-    | path "SHORT" "TO" "SUPPLY"
-        { $$ = build_fault_kind(reading, TREE_SHORT_TO_SUPPLY, $1, NULL); }
-    | path "SHORT" "TO" path
+    : bare_names fault_phrase
+        { $$ = build_fault_kind(reading, (enum tree_fault_kind)$2, $1,
+                                NULL); }
+    | bare_names "SHORT" "TO" path
         { $$ = build_fault_kind(reading, TREE_SHORT_TO, $1, $4); }
+    | bare_names "DISPLACED" "BY" shift "ALONG" path
+        { $$ = build_fault_displaced(
+              build_fault_kind(reading, TREE_DISPLACED, $1, $6), $4); }
+    | "PROGRAM" bare_names "STOPS"
+        { $$ = build_fault_kind(reading, TREE_STOPS, $2, NULL); }
     | "IN" "MECHANISM"
-        { $$ = build_fault_kind(reading, TREE_IN_MECHANISM, NULL, NULL); }
+        { $$ = build_fault_kind(reading, TREE_IN_MECHANISM,
+                                (struct chain){0}, NULL); }
+    ;
+
+fault_phrase
+    : "DOES" "NOT" "OPEN"       { $$ = TREE_DOES_NOT_OPEN; }
+    | "DOES" "NOT" "CLOSE"      { $$ = TREE_DOES_NOT_CLOSE; }
+    | "STAYS"                   { $$ = TREE_STAYS; }
+    | "WIRE" "OFF"              { $$ = TREE_WIRE_OFF; }
+    | "SHORT" "TO" "SUPPLY"     { $$ = TREE_SHORT_TO_SUPPLY; }
+    | "MOVES" "WITHOUT" "COMMAND"
+        { $$ = TREE_UNCOMMANDED; }
+    ;
+
+shift
+    : NUMBER
+    | "-" NUMBER
+        { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     ;
 
 notices

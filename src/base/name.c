@@ -7,6 +7,7 @@
 #include "base/ensure.h"
 #include "base/hash.h"
 #include "base/text.h"
+#include "base/utf8.h"
 #include "base/vec.h"
 
 enum { FIRST_SLOTS = 64 };
@@ -47,11 +48,27 @@ void names_free(struct names *names)
     free(names);
 }
 
-/* Letters of ASCII only: the standard's identifiers have no others, and the
- * result must not depend on a locale. */
-static char fold(char c)
+/* The standard's identifiers have letters of ASCII only; of others those with
+ * two bytes have small letters here.  The result must not depend on a
+ * locale. */
+static void fold(char *bytes, size_t n)
 {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+    for (size_t i = 0; i < n; i++) {
+        struct utf8_char c = utf8_next(bytes + i, n - i);
+        uint32_t small;
+
+        if (c.bytes == 1) {
+            if (bytes[i] >= 'A' && bytes[i] <= 'Z')
+                bytes[i] = (char)(bytes[i] - 'A' + 'a');
+            continue;
+        }
+        small = utf8_small(c.code);
+        if (small != c.code) {
+            bytes[i] = (char)(0xc0 | small >> 6);
+            bytes[i + 1] = (char)(0x80 | (small & 0x3f));
+        }
+        i += c.bytes - 1;
+    }
 }
 
 /* The slot that holds this folded name, or the free one where it belongs. */
@@ -108,8 +125,7 @@ const struct name *names_intern(struct names *names, const char *bytes,
 
     text_clear(&names->folded);
     text_add_bytes(&names->folded, bytes, n);
-    for (size_t i = 0; i < n; i++)
-        names->folded.at[i] = fold(names->folded.at[i]);
+    fold(names->folded.at, n);
     slot = find_slot(names, names->folded.at, n);
     if (names->slots.at[slot])
         return names->slots.at[slot];

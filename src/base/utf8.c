@@ -82,3 +82,42 @@ struct utf8_char utf8_next(const char *bytes, size_t n)
         return bad;
     return (struct utf8_char){code, length, columns_of(code), true};
 }
+
+/* Letters of the blocks that languages of Europe and East Asia are written
+ * in, from memory; no signs among them. */
+static const struct range letters[] = {
+    {0x00aa, 0x00aa}, {0x00b5, 0x00b5}, {0x00ba, 0x00ba}, {0x00c0, 0x00d6},
+    {0x00d8, 0x00f6}, {0x00f8, 0x024f}, {0x0370, 0x0373}, {0x0386, 0x0386},
+    {0x0388, 0x03ff}, {0x0400, 0x0481}, {0x048a, 0x052f}, {0x3041, 0x3096},
+    {0x30a1, 0x30fa}, {0x4e00, 0x9fff}, {0xac00, 0xd7a3},
+};
+
+bool utf8_is_letter(uint32_t code)
+{
+    return within(code, letters, sizeof letters / sizeof *letters);
+}
+
+/* Capitals that stand alternately with their small letters. */
+static bool in_turn(uint32_t code)
+{
+    bool even = code % 2 == 0;
+
+    return (even && ((code >= 0x100 && code <= 0x12e) ||
+                     (code >= 0x132 && code <= 0x136) ||
+                     (code >= 0x14a && code <= 0x176))) ||
+           (!even && ((code >= 0x139 && code <= 0x147) ||
+                      (code >= 0x179 && code <= 0x17d)));
+}
+
+uint32_t utf8_small(uint32_t code)
+{
+    if ((code >= 0xc0 && code <= 0xde && code != 0xd7) ||
+        (code >= 0x391 && code <= 0x3a9 && code != 0x3a2) ||
+        (code >= 0x410 && code <= 0x42f))
+        return code + 0x20;
+    if (code >= 0x400 && code <= 0x40f)
+        return code + 0x50;
+    if (code == 0x178)
+        return 0xff;
+    return in_turn(code) ? code + 1 : code;
+}

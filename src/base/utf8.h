@@ -17,4 +17,11 @@ struct utf8_char {
  * forms, surrogates and cut sequences are not valid. */
 struct utf8_char utf8_next(const char *bytes, size_t n);
 
+/* Is it a letter beyond ASCII, as names of exports have them? */
+bool utf8_is_letter(uint32_t code);
+
+/* The small letter of a capital one beyond ASCII, which has as many bytes;
+ * anything else is given back. */
+uint32_t utf8_small(uint32_t code);
+
 #endif

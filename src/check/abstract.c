@@ -183,6 +183,39 @@ static bool is_number(const struct code_expr *expr)
     return is_real(expr) || expr->type->kind == TYPE_INTEGER;
 }
 
+const struct type *abstract_meet(struct env *env,
+                                 struct code_expr *const *values,
+                                 uint32_t count, const struct type *wanted)
+{
+    const struct elementary *types = &env->draft->types;
+    const struct type *type = NULL;
+
+    for (uint32_t i = 0; i < count; i++)
+        if (is_real(values[i]) && values[i]->type != types->real_literal &&
+            type != types->lreal)
+            type = type_base(values[i]->type);
+    if (!type)
+        type = wanted && wanted->kind == TYPE_REAL ? type_base(wanted)
+                                                   : types->real;
+    for (uint32_t i = 0; i < count; i++)
+        if (!as_real(env, values[i], type))
+            return NULL;
+    return type;
+}
+
+bool abstract_pick(struct env *env, struct code_expr *expr,
+                   const char *what)
+{
+    if (!may_be_open(env, expr->span))
+        return false;
+    expr->place = add_place(
+        env, &(struct open_place){.kind = OPEN_PICK,
+                                  .what = what,
+                                  .type = env->draft->types.order,
+                                  .span = expr->span});
+    return true;
+}
+
 /* ---- comparisons ---- */
 
 static struct code_expr *compared(struct env *env, enum tree_op op,
@@ -276,14 +309,57 @@ static const struct type *result_of(const struct draft *draft,
                : NULL;
 }
 
+static double number_of(const struct code_expr *expr)
+{
+    return is_real(expr) ? real_number(expr->type, expr->value)
+                         : (double)expr->value;
+}
+
+/* Two numbers that are known.  False: left open; else *out is NULL in a round
+ * that does not count. */
+static bool known(struct env *env, enum tree_op op,
+                  const struct code_expr *left, const struct code_expr *right,
+                  struct code_expr **out)
+{
+    struct draft *draft = env->draft;
+    const struct type *literal = draft->types.real_literal;
+    const struct type *type = common(draft, left, right);
+    double sides[2];
+    int64_t value;
+
+    if (left->op != CODE_CONST || right->op != CODE_CONST ||
+        !is_number(left) || !is_number(right) || op < TREE_ADD ||
+        op > TREE_DIV)
+        return false;
+    if ((left->type == literal || !is_real(left)) &&
+        (right->type == literal || !is_real(right)))
+        type = literal;
+    sides[0] = number_of(left);
+    sides[1] = number_of(right);
+    switch (real_compute(draft, op, type, sides, &value)) {
+    case REAL_COMPUTED:
+        *out = node_new(draft, CODE_CONST, type, left->span);
+        (*out)->value = value;
+        return true;
+    case REAL_LATER: *out = NULL; return true;
+    default: return false;
+    }
+}
+
 struct code_expr *abstract_binary(struct env *env, enum tree_op op,
                                   struct code_expr *left,
                                   struct code_expr *right, struct span span)
 {
     const struct type *type;
+    struct code_expr *expr;
 
     if (op >= TREE_EQ && op <= TREE_GE)
         return comparison(env, op, left, right, span);
+    if (known(env, op, left, right, &expr)) {
+        if (expr)
+            expr->span = span;
+        return expr;
+    }
     type = result_of(env->draft, op, left, right);
     if (!type && type_fits(left->type, env->draft->types.text) &&
         type_fits(right->type, left->type)) {

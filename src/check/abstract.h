@@ -20,6 +20,18 @@ struct code_expr *abstract_binary(struct env *env, enum tree_op op,
                                   struct code_expr *right,
                                   struct span span);
 
+/* Makes REALs of these numbers, each followed, and gives the type in which
+ * they meet: `wanted` (may be NULL) where none says.  NULL when they are not
+ * all numbers, or one of them is none of that type (reported). */
+const struct type *abstract_meet(struct env *env,
+                                 struct code_expr *const *values,
+                                 uint32_t count, const struct type *wanted);
+
+/* What becomes of not-a-number among the operands: enters the place.  False
+ * when the text cannot have one (reported). */
+bool abstract_pick(struct env *env, struct code_expr *expr,
+                   const char *what);
+
 /* -value. */
 struct code_expr *abstract_negate(struct env *env, struct code_expr *value,
                                   struct span span);

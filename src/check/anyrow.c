@@ -4,6 +4,7 @@
 
 #include "base/ensure.h"
 #include "check/values.h"
+#include "check/widening.h"
 
 enum { MOST_ROWS = 4096 };
 
@@ -42,7 +43,7 @@ struct numbering {
 static bool always_sampled(const struct draft *draft)
 {
     for (size_t i = 0; i < draft->programs.n; i++)
-        if (draft->programs.at[i].every > 1)
+        if (draft->programs.at[i].every > 1 || draft->programs.at[i].stops)
             return false;
     return !draft->model->power_may_fail;
 }
@@ -52,12 +53,12 @@ static bool is_sound(const struct draft *draft, uint32_t contact)
 {
     if (!always_sampled(draft))
         return false;
-    for (size_t i = 0; i < draft->faults.n; i++) {
-        const struct fault *fault = &draft->faults.at[i];
+    for (size_t i = 0; i < draft->effects.n; i++) {
+        const struct effect *effect = &draft->effects.at[i];
 
-        if ((fault->target == AT_CONTACTS && contact >= fault->first &&
-             contact < fault->first + fault->count) ||
-            fault->kind == FAULT_SHORT_TO)
+        if ((effect->target == AT_CONTACTS && contact >= effect->first &&
+             contact < effect->first + effect->count) ||
+            effect->kind == FAULT_SHORT_TO)
             return false;
     }
     return true;
@@ -135,7 +136,8 @@ static bool same_operator(const struct code_expr *a,
                           const struct code_expr *b)
 {
     bool order = a->place != CODE_NO_SITE && a->op != CODE_ANY &&
-                 b->place != CODE_NO_SITE && b->op != CODE_ANY;
+                 b->place != CODE_NO_SITE && b->op != CODE_ANY &&
+                 a->op != CODE_STANDARD && b->op != CODE_STANDARD;
 
     return order || a->op == b->op;
 }
@@ -198,7 +200,9 @@ static void fix(struct numbering *n, struct code_expr *expr)
 {
     struct shared own = {expr, n->frame, next_row(n)};
 
-    if (n->frame == MODEL_NONE || !only_inputs(n->draft, expr, n->frame))
+    if (n->frame == MODEL_NONE ||
+        n->draft->open_places.at[expr->place].apart ||
+        !only_inputs(n->draft, expr, n->frame))
         return;
     expr->any_fixed = expr->any_known = true;
     for (size_t i = 0; i < n->shared.n; i++)
@@ -301,6 +305,8 @@ static void number_loop(struct numbering *n, const struct code_stmt *stmt)
     n->begin = begin;
     n->base = base;
     own->any_stride = (uint32_t)(n->places.n - first);
+    if (own->any_stride && stmt->site != CODE_NO_SITE)
+        widening_shorten(n->draft, stmt->loop->head);
     for (uint32_t pass = 0; pass < stmt->loop->passes && own->any_stride;
          pass++)
         for (uint32_t i = 0; i < own->any_stride; i++)
@@ -460,6 +466,7 @@ static void number_mechanisms(struct numbering *n)
 
         number(n, draft->sensors.at[i].on_when);
         number(n, draft->sensors.at[i].on_when_previous);
+        number(n, draft->sensors.at[i].displaced);
         none_since(n, before, draft->sensors.at[i].span, "ON WHEN");
     }
 }
@@ -503,7 +510,7 @@ static void fix_programs(struct numbering *n)
 static void number_programs(struct numbering *n)
 {
     n->frame = MODEL_NONE;
-    for (size_t i = 0; i < n->draft->programs.n; i++) {
+    for (size_t i = 0; i < n->draft->n_running; i++) {
         struct program *program = &n->draft->programs.at[i];
 
         program->any = next_row(n);
@@ -521,6 +528,10 @@ static const char *words_of(struct draft *draft,
     if (place->unknown)
         return arena_printf(draft->arena, "what %s gives",
                             place->unknown->name->spelling);
+    if (place->kind == OPEN_PICK)
+        return arena_printf(draft->arena,
+                            "what '%s' on line %u makes of not-a-number",
+                            place->what, line);
     if (place->kind == OPEN_VALUE)
         return arena_printf(draft->arena, "the value of '%s' on line %u",
                             place->what, line);
@@ -556,7 +567,9 @@ void anyrow_make(struct draft *draft, const struct flow *flow)
     n.fixing = false;
     number_programs(&n);
     number_review(&n);
-    if (n.too_many)
+    if (draft->widening && draft->widening->again)
+        n.too_many = true; /* the next round has other rows */
+    else if (n.too_many)
         diag_add(draft->diags, DIAG_ERROR,
                  draft->open_places.at[n.places.at[0]].span,
                  "review fewer of the blocks that compute with such values "

@@ -2,13 +2,14 @@
 
 #include "check/advice/advice.h"
 #include "check/bind.h"
+#include "check/cause.h"
 #include "check/choice.h"
 #include "check/configuration.h"
 #include "check/control.h"
 #include "check/controller.h"
 #include "check/draft.h"
+#include "check/effect.h"
 #include "check/expr.h"
-#include "check/cause.h"
 #include "check/fault.h"
 #include "check/lent.h"
 #include "check/machine.h"
@@ -63,11 +64,13 @@ static void check_review(struct draft *draft)
     }
     signal_declare(draft);
     fault_declare(draft);
-    cause_declare(draft);
     machine_declare(draft);
     if (draft->unlaid)
         return;
+    fault_effects(draft);
+    cause_declare(draft);
     signal_sensors(draft);
+    effect_displaced(draft);
     bind_fixed(draft);
     machine_bodies(draft);
     bind_signals(draft);
@@ -143,6 +146,8 @@ const struct model *check_run(const struct check_context *context,
         model = check_once(context, run, &widening);
     } while (!model && widening.again && !diags_errors(context->diags));
     vec_release(&widening.open);
+    vec_release(&widening.few);
     vec_release(&widening.held);
+    vec_release(&widening.reals);
     return model;
 }

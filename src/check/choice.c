@@ -3,6 +3,8 @@
 #include "base/text.h"
 #include "check/anyrow.h"
 #include "check/controller.h"
+#include "check/elapsed.h"
+#include "check/rounding.h"
 #include "check/values.h"
 
 static uint32_t push(struct draft *draft, const struct choice *choice)
@@ -110,14 +112,14 @@ static void starts(struct draft *draft, const struct flow *flow)
 static bool needs_past(const struct draft *draft, enum fault_target target,
                        uint32_t index)
 {
-    for (size_t i = 0; i < draft->faults.n; i++) {
-        const struct fault *fault = &draft->faults.at[i];
+    for (size_t i = 0; i < draft->effects.n; i++) {
+        const struct effect *effect = &draft->effects.at[i];
 
-        if (fault->target == target && index >= fault->first &&
-            index < fault->first + fault->count &&
-            (fault->kind == FAULT_STAYS ||
-             fault->kind == FAULT_DOES_NOT_OPEN ||
-             fault->kind == FAULT_DOES_NOT_CLOSE))
+        if (effect->target == target && index >= effect->first &&
+            index < effect->first + effect->count &&
+            (effect->kind == FAULT_STAYS ||
+             effect->kind == FAULT_DOES_NOT_OPEN ||
+             effect->kind == FAULT_DOES_NOT_CLOSE))
             return true;
     }
     return false;
@@ -198,7 +200,7 @@ static void mays(struct draft *draft)
     }
 }
 
-/* ---- OPERATOR, INPUT, SHARED ---- */
+/* ---- OPERATOR, INPUT, SHARED, UNCOMMANDED ---- */
 
 static void operators(struct draft *draft, const struct flow *flow)
 {
@@ -230,11 +232,33 @@ static void inputs(struct draft *draft, const struct flow *flow,
     }
 }
 
+/* One row per actuator, whatever number of faults lets it move. */
+static void uncommanded(struct draft *draft, const struct flow *flow)
+{
+    for (size_t i = 0; i < draft->effects.n; i++) {
+        const struct effect *effect = &draft->effects.at[i];
+        struct actuator *actuator;
+        struct choice choice;
+
+        if (effect->kind != FAULT_UNCOMMANDED)
+            continue;
+        actuator = &draft->actuators.at[effect->first];
+        if (actuator->uncommanded != MODEL_NONE)
+            continue;
+        choice = of(CHOICE_UNCOMMANDED, actuator->name->spelling,
+                    effect->first, actuator->type, actuator->span);
+        values_of(draft, flow, actuator->slot, &choice);
+        choice.rest = 0;
+        actuator->uncommanded = push(draft, &choice);
+    }
+}
+
 void choice_make(struct draft *draft)
 {
     struct flow flow;
 
     flow_follow(&flow, draft);
+    rounding_cut(&flow);
     times(draft);
     power(draft);
     faults(draft);
@@ -245,6 +269,8 @@ void choice_make(struct draft *draft)
     operators(draft, &flow);
     inputs(draft, &flow, false);
     inputs(draft, &flow, true);
+    uncommanded(draft, &flow);
     anyrow_make(draft, &flow);
+    elapsed_limit(draft, &flow);
     flow_release(&flow);
 }

@@ -69,6 +69,8 @@ enum code_op {
     CODE_CONDUCTS, /* contact `index` with the faults present (WIRING) */
     CODE_SENSOR,   /* sensor `index`: its ON WHEN */
     CODE_SENSED,   /* sensor `index` with the faults present (WIRING) */
+    CODE_DISPLACED,/* `variable` of a MECHANISM as it stands for sensor
+                      `index`, displaced by faults (step.md, section 3) */
     CODE_READ,     /* program input slot `index` as sampled */
     CODE_COMMANDED,/* command of actuator `index` */
     CODE_FAULT,    /* fault `index` present */
@@ -88,6 +90,11 @@ enum code_op {
     CODE_STANDARD, /* standard function `function` of args, all ARG_INPUT,
                       evaluated in order */
     CODE_CONVERT,  /* left as a value of `type` (docs/notes/step.md) */
+    CODE_ROUND,    /* the REAL left as a whole number of `type`, rounded as
+                      SETTING_ROUNDING says if `asks`, else as `index`
+                      (ROUNDING_); where its value stands for numbers that
+                      come to several ones, right, a CODE_ANY, decides
+                      (rounded.h) */
     CODE_ANY       /* all args are evaluated, in order; then any value of
                       `type`: that of choice row `any` (below) */
 };
@@ -118,10 +125,11 @@ struct code_expr {
     uint32_t site; /* run-time error site, or CODE_NO_SITE */
     bool turns;    /* a result beyond the type is what SETTING_OVERFLOW says;
                       else always an error */
-    bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR */
+    bool asks;     /* CODE_AND_THEN, CODE_OR_ELSE made of AND, OR;
+                      CODE_ROUND */
     uint32_t place; /* row of the model's open places, or CODE_NO_SITE:
-                       CODE_ANY, and a comparison of two REALs that may come
-                       out either way */
+                       CODE_ANY, a comparison of two REALs that may come
+                       out either way, MIN MAX LIMIT of REALs */
     uint32_t any;   /* its choice row (above); CODE_CALL: what is added for
                        the callee */
     bool any_fixed;           /* `any` is the row itself */
@@ -231,14 +239,17 @@ enum code_standard {
 enum { /* frames of TON, TOF, TP */
     TIMER_IN, TIMER_PT, TIMER_Q, TIMER_ET,
     TIMER_M,       /* TP: last IN; TOF: armed; TON: unused */
-    TIMER_RUNNING, TIMER_DONE, TIMER_AGE,
+    TIMER_RUNNING,
+    TIMER_DONE,    /* TP: over, IN still TRUE; TON, TOF: over, where
+                      SETTING_ELAPSED stops the age there */
+    TIMER_AGE,
     TIMER_HELD,    /* PT as it was at the start: SETTING_PRESETS */
     TIMER_SIZE
 };
 enum { EDGE_CLK, EDGE_Q, EDGE_M, EDGE_SIZE };           /* R_TRIG, F_TRIG */
 enum { /* frames of CTU, CTD, CTUD; what a block has no use for is 0 */
-    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV, COUNTER_CV,
-    COUNTER_QU, COUNTER_QD,
+    COUNTER_CU, COUNTER_CD, COUNTER_R, COUNTER_LD, COUNTER_PV,
+    COUNTER_QU, COUNTER_QD, COUNTER_CV, /* as a call by place lists them */
     COUNTER_MU, COUNTER_MD, /* last CU, last CD */
     COUNTER_SIZE
 };

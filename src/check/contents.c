@@ -42,17 +42,29 @@ static void add_missing(struct listing *listing, uint32_t file,
     }
 }
 
+/* row.why: what of it cannot be read, if anything. */
 static void add(struct listing *listing, struct content row,
                 const struct tree_part *part)
 {
     bool needed = need_has(listing->draft.need, row.name);
 
-    row.why = part->unread.first;
     row.state = needed ? row.why ? CONTENT_UNREADABLE : CONTENT_READ
                        : row.why ? CONTENT_SKIPPED : CONTENT_IDLE;
     vec_push(&listing->rows, row);
     if (needed && !row.why)
         add_missing(listing, row.span.file, part);
+}
+
+/* Of what is UNKNOWN no body is needed. */
+static const struct tree_unread *unread(const struct tree_run *run,
+                                        const struct tree_pou *pou)
+{
+    const struct tree_unread *at = pou->part.unread.first;
+    bool unknown = need_unknown(run, pou);
+
+    while (at && unknown && at->body)
+        at = at->next;
+    return at;
 }
 
 static void add_all(struct listing *listing, const struct tree_run *run)
@@ -63,12 +75,14 @@ static void add_all(struct listing *listing, const struct tree_run *run)
     for (const struct tree_pou *pou = run->pous.first; pou; pou = pou->next)
         add(listing, (struct content){.kind = kinds[pou->kind],
                                       .name = pou->name->name,
-                                      .span = pou->name->span}, &pou->part);
+                                      .span = pou->name->span,
+                                      .why = unread(run, pou)}, &pou->part);
     for (const struct tree_type_decl *decl = run->types.first; decl;
          decl = decl->next)
         add(listing, (struct content){.kind = "TYPE",
                                       .name = decl->name->name,
-                                      .span = decl->name->span},
+                                      .span = decl->name->span,
+                                      .why = decl->part.unread.first},
             &decl->part);
     for (const struct tree_var_block *block = run->globals.first; block;
          block = block->next)
@@ -76,7 +90,9 @@ static void add_all(struct listing *listing, const struct tree_run *run)
              var = var->next)
             add(listing, (struct content){.kind = "VAR_GLOBAL",
                                           .name = var->name,
-                                          .span = var->span}, &var->part);
+                                          .span = var->span,
+                                          .why = var->part.unread.first},
+                &var->part);
 }
 
 static int by_place(const void *left, const void *right)

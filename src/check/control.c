@@ -1,6 +1,8 @@
 #include "check/control.h"
 
 #include "base/text.h"
+#include "check/called.h"
+#include "check/need.h"
 #include "check/stmt.h"
 #include "check/unit.h"
 #include "check/unknown.h"
@@ -85,7 +87,7 @@ static void declare_program(struct draft *draft,
 
     if (!unit || unit->tree != tree)
         return; /* declared twice: reported */
-    if (unit->pou->n_in_out)
+    if (unit->pou->n_in_out && !unit->called.file)
         diag_add(draft->diags, DIAG_ERROR, tree->name->span,
                  "use VAR_INPUT and VAR_OUTPUT",
                  "the program '%s' has a VAR_IN_OUT, and nobody calls it",
@@ -114,7 +116,14 @@ static void declare_instance(struct draft *draft,
         scope_find(&draft->unit_scope, instance->type->name);
     const struct tree_pou *tree = symbol ? symbol->unit->tree : NULL;
 
-    if (tree && tree->kind == TREE_PROGRAM)
+    if (tree && tree->kind == TREE_PROGRAM && symbol->unit->called.file) {
+        diag_add(draft->diags, DIAG_ERROR, instance->type->span,
+                 "take the call out, or this line",
+                 "'%s' runs by itself here, and where another program calls "
+                 "it",
+                 instance->type->name->spelling);
+        diag_also(draft->diags, symbol->unit->called, "it is called here");
+    } else if (tree && tree->kind == TREE_PROGRAM)
         declare_program(draft, tree, instance->name->name);
     else
         diag_add(draft->diags, DIAG_ERROR, instance->type->span,
@@ -123,22 +132,38 @@ static void declare_instance(struct draft *draft,
                  instance->type->name->spelling);
 }
 
-/* In the order in which they run. */
+static bool is_called(const struct draft *draft, const struct tree_pou *pou)
+{
+    const struct symbol *symbol =
+        scope_find(&draft->unit_scope, pou->name->name);
+
+    return symbol && symbol->unit->tree == pou && symbol->unit->called.file;
+}
+
+static void declare_all(struct draft *draft, bool called)
+{
+    for (const struct tree_pou *pou = draft->run->pous.first; pou;
+         pou = pou->next)
+        if (pou->kind == TREE_PROGRAM && is_called(draft, pou) == called &&
+            need_has(draft->need, pou->name->name))
+            declare_program(draft, pou, pou->name->name);
+}
+
+/* In the order in which they run, then those that others call. */
 static void declare_programs(struct draft *draft)
 {
     const struct tree_configuration *configuration =
         draft->run->configurations.first;
 
-    if (configuration) {
+    called_mark(draft);
+    if (configuration)
         for (const struct tree_instance *at = configuration->instances.first;
              at; at = at->next)
             declare_instance(draft, at);
-        return;
-    }
-    for (const struct tree_pou *pou = draft->run->pous.first; pou;
-         pou = pou->next)
-        if (pou->kind == TREE_PROGRAM)
-            declare_program(draft, pou, pou->name->name);
+    else
+        declare_all(draft, false);
+    draft->n_running = draft->programs.n;
+    declare_all(draft, true);
 }
 
 void control_declare(struct draft *draft)
@@ -240,8 +265,9 @@ static void circle(struct walk *walk, struct unit *unit)
     text_add(&words, unit->name->spelling);
     diag_add(walk->draft->diags, DIAG_ERROR, unit->pou->span,
              "write it without recursion",
-             "the function '%s' calls itself: %s", unit->name->spelling,
-             text_str(&words));
+             "the %s '%s' calls itself: %s",
+             unit->pou->kind == POU_PROGRAM ? "program" : "function",
+             unit->name->spelling, text_str(&words));
     text_release(&words);
 }
 

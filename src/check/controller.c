@@ -182,6 +182,7 @@ static void touch_blocks(struct draft *draft, enum code_standard standard)
         controller_touch(draft, SETTING_PRESETS);
         controller_touch(draft, SETTING_ZERO_TIMES);
         controller_touch(draft, SETTING_TIMERS);
+        controller_touch(draft, SETTING_ELAPSED);
         return;
     case STANDARD_CTU:
     case STANDARD_CTUD:

@@ -149,6 +149,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->mechanisms);
     vec_release(&draft->recorders);
     vec_release(&draft->faults);
+    vec_release(&draft->effects);
     vec_release(&draft->causes);
     vec_release(&draft->assumptions);
     vec_release(&draft->hazards);
@@ -193,11 +194,15 @@ void draft_finish(struct draft *draft)
     KEEP(sensors, n_sensors);
     KEEP(actuators, n_actuators);
     KEEP(programs, n_programs);
+    draft->model->n_called =
+        draft->model->n_programs - (uint32_t)draft->n_running;
+    draft->model->n_programs = (uint32_t)draft->n_running;
     KEEP(functions, n_functions);
     KEEP(mechanisms, n_mechanisms);
     KEEP(movements, n_movements);
     KEEP(recorders, n_recorders);
     KEEP(faults, n_faults);
+    KEEP(effects, n_effects);
     KEEP(causes, n_causes);
     KEEP(assumptions, n_assumptions);
     KEEP(hazards, n_hazards);

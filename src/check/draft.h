@@ -43,6 +43,7 @@ struct unit {
     const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
     unsigned call_depth; /* of the functions that it calls */
+    struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
 };
@@ -78,6 +79,8 @@ struct widening {
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
+    VEC(double) reals; /* computed of constants: numbers of the texts, too */
+    VEC(struct span) few; /* heads of loops followed for a few passes only */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };
@@ -135,7 +138,8 @@ struct draft {
     VEC(struct contact) contacts;
     VEC(struct sensor) sensors;
     VEC(struct actuator) actuators;
-    VEC(struct program) programs;
+    VEC(struct program) programs; /* those that others call come last */
+    size_t n_running;             /* of them, those that run by themselves */
     VEC(struct unit *) program_units;
     VEC(const struct name *) program_names; /* of them, or of instances */
     VEC(const struct code_pou *) functions;
@@ -143,6 +147,7 @@ struct draft {
     VEC(struct body) mechanisms;
     VEC(struct body) recorders;
     VEC(struct fault) faults;
+    VEC(struct effect) effects;
     VEC(struct cause) causes;
     VEC(struct assumption) assumptions;
     VEC(struct hazard) hazards;

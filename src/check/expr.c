@@ -6,6 +6,7 @@
 #include "check/abstract.h"
 #include "check/advice/operators.h"
 #include "check/arith.h"
+#include "check/enabled.h"
 #include "check/function.h"
 #include "check/leaf.h"
 #include "check/loose.h"
@@ -27,52 +28,84 @@ static struct code_expr *refuse(struct env *env, struct span span,
     return NULL;
 }
 
-/* ---- the past ---- */
+/* ---- copies, the past ---- */
 
-static const struct code_arg *past_args(struct draft *draft,
+struct copying {
+    struct draft *draft;
+    void (*change)(void *context, struct code_expr *copy);
+    void *context;
+};
+
+static struct code_expr *copy_of(const struct copying *copying,
+                                 const struct code_expr *expr);
+
+static const struct code_arg *copy_args(const struct copying *copying,
                                         const struct code_expr *expr)
 {
     struct code_arg *args =
-        arena_array(draft->arena, expr->n_args, sizeof *args);
+        arena_array(copying->draft->arena, expr->n_args, sizeof *args);
 
     for (uint32_t i = 0; i < expr->n_args; i++) {
         args[i] = expr->args[i];
         if (args[i].value)
-            args[i].value = expr_past(draft, args[i].value);
+            args[i].value = copy_of(copying, args[i].value);
     }
     return args;
 }
 
 static const struct code_index *
-past_steps(struct draft *draft, const struct code_variable *variable)
+copy_steps(const struct copying *copying,
+           const struct code_variable *variable)
 {
-    struct code_index *steps =
-        arena_array(draft->arena, variable->n_steps, sizeof *steps);
+    struct code_index *steps = arena_array(copying->draft->arena,
+                                           variable->n_steps, sizeof *steps);
 
     for (uint32_t i = 0; i < variable->n_steps; i++) {
         steps[i] = variable->steps[i];
-        steps[i].value = expr_past(draft, steps[i].value);
+        steps[i].value = copy_of(copying, steps[i].value);
     }
     return steps;
+}
+
+static struct code_expr *copy_of(const struct copying *copying,
+                                 const struct code_expr *expr)
+{
+    struct code_expr *copy =
+        ARENA_NEW(copying->draft->arena, struct code_expr);
+
+    *copy = *expr;
+    copying->change(copying->context, copy);
+    if (expr->variable.n_steps)
+        copy->variable.steps = copy_steps(copying, &expr->variable);
+    if (expr->left)
+        copy->left = copy_of(copying, expr->left);
+    if (expr->right)
+        copy->right = copy_of(copying, expr->right);
+    if (expr->n_args)
+        copy->args = copy_args(copying, expr);
+    return copy;
+}
+
+struct code_expr *expr_copy(struct draft *draft,
+                            const struct code_expr *expr,
+                            void (*change)(void *context,
+                                           struct code_expr *copy),
+                            void *context)
+{
+    return copy_of(&(struct copying){draft, change, context}, expr);
+}
+
+static void make_past(void *context, struct code_expr *copy)
+{
+    (void)context;
+    if (copy->op >= CODE_VARIABLE && copy->op <= CODE_FAULT)
+        copy->when = CODE_PREVIOUS;
 }
 
 struct code_expr *expr_past(struct draft *draft,
                             const struct code_expr *expr)
 {
-    struct code_expr *copy = ARENA_NEW(draft->arena, struct code_expr);
-
-    *copy = *expr;
-    if (expr->op >= CODE_VARIABLE && expr->op <= CODE_FAULT)
-        copy->when = CODE_PREVIOUS;
-    if (expr->variable.n_steps)
-        copy->variable.steps = past_steps(draft, &expr->variable);
-    if (expr->left)
-        copy->left = expr_past(draft, expr->left);
-    if (expr->right)
-        copy->right = expr_past(draft, expr->right);
-    if (expr->n_args)
-        copy->args = past_args(draft, expr);
-    return copy;
+    return expr_copy(draft, expr, make_past, NULL);
 }
 
 static struct code_expr *change(struct draft *draft,
@@ -184,21 +217,61 @@ static const char *parameters_of(struct env *env, const struct unit *unit,
                    : arena_printf(env->draft->arena, "%s and others", names);
 }
 
+/* How many of its arguments stand there without a name. */
+static size_t bare(const struct expr_call *call)
+{
+    size_t n = 0;
+
+    for (const struct tree_arg *arg = call->args; arg; arg = arg->next)
+        n += !arg->name;
+    return n;
+}
+
+/* Without names: the inputs and VAR_IN_OUT, or, where there are as many,
+ * all parameters, in the order of their declaration. */
+static const struct symbol *at_place(struct env *env,
+                                     const struct expr_call *call,
+                                     const struct tree_arg *arg,
+                                     size_t number)
+{
+    const struct symbol *symbol;
+    size_t n = 0;
+    bool all;
+
+    while (unit_parameter(call->unit, n))
+        n++;
+    all = bare(call) == n;
+    for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++)
+        if ((all || symbol->section != TREE_VAR_OUTPUT) && !number--)
+            return symbol;
+    refuse(env, arg->span,
+           "give its inputs alone, or all it has in the order in which they "
+           "are declared",
+           "too many arguments");
+    return NULL;
+}
+
+/* EN and ENO where they are not read (enabled.h). */
+static bool no_enable(struct env *env, const struct tree_arg *arg)
+{
+    if (env->text != TEXT_CONTROL || !enabled_word(arg->name->name))
+        return false;
+    refuse(env, arg->span,
+           "assign the call to a variable in a line of its own",
+           "EN and ENO are read in a call that is a line of its own, or all "
+           "that stands behind :=");
+    return true;
+}
+
 static const struct symbol *match(struct env *env,
                                   const struct expr_call *call,
                                   const struct tree_arg *arg, size_t number)
 {
     const struct scope *scope = &call->unit->scope;
     const struct symbol *symbol, *near;
-    size_t i = 0;
 
-    if (!arg->name) {
-        while ((symbol = unit_parameter(call->unit, i++)))
-            if (symbol->section != TREE_VAR_OUTPUT && !number--)
-                return symbol;
-        refuse(env, arg->span, "leave it out", "too many arguments");
-        return NULL;
-    }
+    if (!arg->name)
+        return at_place(env, call, arg, number);
     symbol = standard_member(env->draft, call->unit, arg->name->name,
                              arg->name->span);
     if (symbol && !symbol->hidden &&
@@ -206,6 +279,8 @@ static const struct symbol *match(struct env *env,
                      : symbol->section == TREE_VAR_INPUT ||
                            symbol->section == TREE_VAR_IN_OUT))
         return symbol;
+    if (no_enable(env, arg))
+        return NULL;
     near = scope_nearest(&scope, 1, arg->name->name);
     diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
              symbol ? "inputs are given with :=, outputs taken with =>"
@@ -263,6 +338,27 @@ static bool lend(struct env *env, const struct unit *unit,
     return good;
 }
 
+/* The callee works on the variable itself. */
+static bool not_alike(struct env *env, const struct tree_arg *arg,
+                      const struct symbol *symbol, const struct type *type)
+{
+    const char *wanted = wording_type(env->draft, symbol->type);
+    bool copies = type_elementary(type) && type_elementary(symbol->type);
+
+    diag_add(env->draft->diags, DIAG_ERROR, arg->span,
+             copies ? arena_printf(env->draft->arena,
+                                   "declare it as %s, or copy it into a "
+                                   "variable of that type before the call "
+                                   "and back behind it",
+                                   wanted)
+                    : "declare both with the same type",
+             "the VAR_IN_OUT '%s' is %s, this variable is %s: it takes a "
+             "variable of exactly its own type",
+             draft_spelling(env->draft, symbol->name, symbol->span), wanted,
+             wording_type(env->draft, type));
+    return false;
+}
+
 static bool take_target(struct env *env, const struct unit *unit,
                         const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
@@ -287,10 +383,8 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     target_note_read(env, found.variable, type, arg->span);
-    if (type_same(type, symbol->type))
-        return true;
-    return refuse(env, arg->span, "declare both with the same type",
-                  "a VAR_IN_OUT takes a variable of exactly its own type");
+    return type_same(type, symbol->type) ||
+           not_alike(env, arg, symbol, type);
 }
 
 static bool take(struct env *env, const struct unit *unit,
@@ -327,7 +421,8 @@ static bool given(const struct code_arg *args, uint32_t count,
     return false;
 }
 
-/* Every VAR_IN_OUT is given, and every input of a call by position. */
+/* Every VAR_IN_OUT is given, and every input of a call by position that does
+ * not say itself with which value it begins. */
 static bool complete(struct env *env, const struct expr_call *call,
                      bool positional)
 {
@@ -335,7 +430,8 @@ static bool complete(struct env *env, const struct expr_call *call,
 
     for (size_t i = 0; (symbol = unit_parameter(call->unit, i)); i++) {
         bool needed = symbol->section == TREE_VAR_IN_OUT ||
-                      (positional && symbol->section == TREE_VAR_INPUT);
+                      (positional && symbol->section == TREE_VAR_INPUT &&
+                       !(symbol->begins && env->text == TEXT_CONTROL));
 
         if (!needed || given(call->checked, call->n_checked, symbol))
             continue;

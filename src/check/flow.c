@@ -285,6 +285,31 @@ static bool keeps_value(const struct code_expr *expr)
     return !bits || (from->low >= 0 && from->high <= to->high);
 }
 
+static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
+                        const struct code_expr *expr);
+
+/* The first of the operands that are REALs: of SEL and MUX one selects. */
+static uint32_t first_real(const struct code_expr *expr)
+{
+    return expr->function == FUNCTION_SEL || expr->function == FUNCTION_MUX;
+}
+
+/* A function of REALs gives one of them: they share a class.  MIN, MAX and
+ * LIMIT keep the order of numbers, and so give one cell for all numbers of a
+ * cell. */
+static uint32_t chosen_node(struct flow *flow, const struct code_pou *pou,
+                            const struct code_expr *expr)
+{
+    uint32_t all = MODEL_NONE, one;
+
+    for (uint32_t i = first_real(expr); i < expr->n_args; i++) {
+        one = node_of(flow, pou, expr->args[i].value);
+        join(flow, one, all);
+        all = one == MODEL_NONE ? all : one;
+    }
+    return all;
+}
+
 /* The node whose value the expression hands on unchanged, if it does. */
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr)
@@ -302,6 +327,10 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_CONVERT:
         return keeps_value(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
+    case CODE_STANDARD:
+        return expr->type->kind == TYPE_REAL ? chosen_node(flow, pou, expr)
+                                             : MODEL_NONE;
+    case CODE_ROUND: return flow_place(flow, expr->right->place);
     case CODE_ANY:
         return expr->place == CODE_NO_SITE ? MODEL_NONE
                                            : flow_place(flow, expr->place);
@@ -341,9 +370,14 @@ static void store_all(struct flow *flow, const struct code_pou *pou,
 static void store_real(struct flow *flow, uint32_t target,
                        const struct code_expr *value)
 {
+    if (target == MODEL_NONE)
+        return;
     if (value->op == CODE_CONST)
         vec_push(&flow->stored, ((struct flow_mark){.node = target,
                                                     .cut = value->value}));
+    else if (value->op == CODE_STANDARD)
+        for (uint32_t i = first_real(value); i < value->n_args; i++)
+            store_real(flow, target, value->args[i].value);
     else if (value->op > CODE_CALL && value->op != CODE_ANY)
         spoil(flow, target, value->span);
 }
@@ -463,6 +497,8 @@ static void compare(struct flow *flow, const struct code_pou *pou,
         right != MODEL_NONE) {
         join(flow, left, right);
         vec_push(&flow->met, left);
+        store_real(flow, left, expr->left);
+        store_real(flow, right, expr->right);
     } else if (expr->right->op == CODE_CONST) {
         cut_by(flow, left, expr->op, expr->right->value);
     } else if (expr->left->op == CODE_CONST) {
@@ -513,7 +549,9 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
     if (use_bits(flow, pou, expr))
         return;
     for (uint32_t i = 0; i < expr->n_args; i++) {
-        spoil(flow, node_of(flow, pou, expr->args[i].value), expr->span);
+        if (expr->type->kind != TYPE_REAL || i < first_real(expr))
+            spoil(flow, node_of(flow, pou, expr->args[i].value),
+                  expr->span);
         visit(flow, pou, expr->args[i].value);
     }
     left = expr->left ? node_of(flow, pou, expr->left) : MODEL_NONE;
@@ -545,11 +583,17 @@ static void visit(struct flow *flow, const struct code_pou *pou,
         spoil(flow, node_of(flow, pou, expr->left), expr->span);
         if (expr->right)
             spoil(flow, node_of(flow, pou, expr->right), expr->span);
+    } else if (expr->op == CODE_ROUND) {
+        vec_push(&flow->rounded,
+                 ((struct flow_rounding){node_of(flow, pou, expr->left),
+                                         expr}));
     } else if (expr->op == CODE_ANY) {
         for (uint32_t i = 0; i < expr->n_args; i++)
             visit(flow, pou, expr->args[i].value);
     } else if (expr->op > CODE_CALL) {
         use_words(flow, pou, expr);
+    } else if (expr->op == CODE_DISPLACED) {
+        spoil_for_good(flow, expr->variable.index, expr->span);
     } else if (expr->op == CODE_CALL) {
         arguments(flow, pou, expr->pou, expr->args, expr->n_args);
     }
@@ -657,6 +701,7 @@ static void walk_machine(struct flow *flow)
     for (size_t i = 0; i < draft->sensors.n; i++) {
         visit(flow, NULL, draft->sensors.at[i].on_when);
         visit(flow, NULL, draft->sensors.at[i].on_when_previous);
+        visit(flow, NULL, draft->sensors.at[i].displaced);
     }
     for (size_t i = 0; i < draft->assumptions.n; i++)
         visit(flow, NULL, draft->assumptions.at[i].condition);
@@ -708,4 +753,5 @@ void flow_release(struct flow *flow)
     vec_release(&flow->bits);
     vec_release(&flow->stored);
     vec_release(&flow->met);
+    vec_release(&flow->rounded);
 }

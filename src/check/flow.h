@@ -20,6 +20,12 @@ struct flow_mark {
     struct span span;
 };
 
+/* A REAL that is rounded; node: that of what is, or MODEL_NONE. */
+struct flow_rounding {
+    uint32_t node;
+    const struct code_expr *expr;
+};
+
 struct flow {
     struct draft *draft;
     VEC(uint32_t) parent; /* classes, as a forest */
@@ -28,6 +34,7 @@ struct flow {
     VEC(struct flow_mark) cuts, spoilt, bits;
     VEC(struct flow_mark) stored; /* cut: a constant stored in a REAL */
     VEC(uint32_t) met;            /* REALs compared with REALs: nodes */
+    VEC(struct flow_rounding) rounded;
 };
 
 /* Follows all texts of the draft. */

@@ -3,8 +3,10 @@
 #include <string.h>
 #include <strings.h>
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/convert.h"
+#include "check/enabled.h"
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
@@ -57,7 +59,12 @@ static bool no_parameter(const struct calling *c,
                                   : "its inputs are %s",
         f->parameters);
 
-    if (arg->output)
+    if (c->env->text == TEXT_CONTROL && enabled_word(arg->name->name))
+        refuse(c, arg->span,
+               "assign the call to a variable in a line of its own",
+               "EN and ENO are read in a call that is a line of its own, or "
+               "all that stands behind :=");
+    else if (arg->output)
         refuse(c, arg->span, "take the result of the call",
                arena_printf(c->env->draft->arena,
                             "'%s' has no output that is named", c->name));
@@ -208,6 +215,20 @@ static struct code_expr *opened(struct calling *c)
                   "this function does not take such values");
 }
 
+/* Are these values numbers, one of them a REAL? */
+static bool are_reals(const struct calling *c, uint32_t first)
+{
+    bool real = false;
+
+    for (uint32_t i = first; i < c->n; i++) {
+        real |= c->value[i]->type->kind == TYPE_REAL;
+        if (c->value[i]->type->kind != TYPE_REAL &&
+            c->value[i]->type->kind != TYPE_INTEGER)
+            return false;
+    }
+    return real;
+}
+
 /* ---- the functions ---- */
 
 static struct code_expr *made(struct calling *c, const struct type *type)
@@ -235,17 +256,42 @@ static uint32_t site(const struct calling *c, enum error_kind kind)
                       c->tree->span);
 }
 
-static struct code_expr *select_one(struct calling *c)
+/* One of the REALs from `first` on. */
+static struct code_expr *chosen_real(struct calling *c, uint32_t first)
+{
+    const struct type *type =
+        abstract_meet(c->env, c->value + first, c->n - first, c->wanted);
+
+    return type ? made(c, type) : NULL;
+}
+
+/* LIMIT, MIN, MAX of REALs: but for not-a-number one of them. */
+static struct code_expr *bounded_real(struct calling *c)
+{
+    struct code_expr *expr;
+
+    if (c->n > 3)
+        return opened(c);
+    expr = chosen_real(c, 0);
+    return expr && abstract_pick(c->env, expr, c->name) ? expr : NULL;
+}
+
+static struct code_expr *one_of(struct calling *c, uint32_t first)
 {
     const struct type *type;
 
+    if (are_reals(c, first))
+        return chosen_real(c, first);
+    type = common_type(c, first);
+    return type ? made(c, type) : NULL;
+}
+
+static struct code_expr *select_one(struct calling *c)
+{
     c->value[0] = c->below->condition(c->env, c->given[0]);
     if (!c->value[0] || !check_values(c, 1, c->wanted))
         return NULL;
-    if (is_open(c))
-        return opened(c);
-    type = common_type(c, 1);
-    return type ? made(c, type) : NULL;
+    return is_open(c) && !are_reals(c, 1) ? opened(c) : one_of(c, 1);
 }
 
 static bool is_whole(const struct calling *c, uint32_t i)
@@ -262,7 +308,6 @@ static bool is_whole(const struct calling *c, uint32_t i)
 static struct code_expr *multiplex(struct calling *c)
 {
     const struct code_expr *k;
-    const struct type *type;
     struct code_expr *expr;
     int64_t last = (int64_t)c->n - 2;
 
@@ -273,7 +318,7 @@ static struct code_expr *multiplex(struct calling *c)
     k = c->value[0];
     if (!is_whole(c, 0))
         return NULL;
-    if (is_open(c))
+    if (is_open(c) && !are_reals(c, 1))
         return opened(c);
     if (k->op == CODE_CONST && (k->value < 0 || k->value > last))
         return refuse(c, c->given[0]->span,
@@ -281,10 +326,9 @@ static struct code_expr *multiplex(struct calling *c)
                                    "write a number from 0 to %lld",
                                    (long long)last),
                       "MUX has no input of this number");
-    type = common_type(c, 1);
-    if (!type)
+    expr = one_of(c, 1);
+    if (!expr)
         return NULL;
-    expr = made(c, type);
     if (!arith_lies_in(k, 0, last))
         expr->site = site(c, ERROR_SELECTOR);
     return expr;
@@ -294,10 +338,15 @@ static bool has_order(const struct calling *c, const struct type *type)
 {
     if (type->kind != TYPE_BOOL && type->kind != TYPE_ENUM)
         return true;
+    if (type->kind == TYPE_ENUM && type_in_order(type))
+        return true;
     diag_add(c->env->draft->diags, DIAG_ERROR, c->tree->span,
              "give numbers, bit strings or times",
-             "only numbers, bit strings and times have an order, this is "
-             "%s",
+             type->kind == TYPE_ENUM
+                 ? "the items of %s are not declared in the order of their "
+                   "numbers: which of them is less is not clear"
+                 : "only numbers, bit strings and times have an order, this "
+                   "is %s",
              type_words(type));
     return false;
 }
@@ -309,6 +358,8 @@ static struct code_expr *ordered(struct calling *c, bool compares)
 
     if (!check_values(c, 0, compares ? NULL : c->wanted))
         return NULL;
+    if (!compares && are_reals(c, 0))
+        return bounded_real(c);
     if (is_open(c))
         return opened(c);
     type = common_type(c, 0);

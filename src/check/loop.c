@@ -8,8 +8,9 @@
 #include "check/loose.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/widening.h"
 
-enum { MOST_EXACT = 10000, MOST_PASSES = 1000 };
+enum { MOST_EXACT = 10000, MOST_PASSES = 1000, FEW_PASSES = 8 };
 
 typedef __int128 wide;
 
@@ -76,13 +77,20 @@ static bool is_own(const struct code_stmt *stmt)
     return stmt->target.base == CODE_LOCAL;
 }
 
+/* Of a loop of which nobody knows how often it runs.  Where each pass leaves
+ * values open, the ways through it multiply. */
+static uint32_t most_passes(const struct env *env, struct span head)
+{
+    return widening_is_short(env->draft, head) ? FEW_PASSES : MOST_PASSES;
+}
+
 static bool count_passes(struct env *env, struct code_stmt *out,
                          struct code_loop *loop)
 {
     wide most = allowed(out, loop);
     bool known = most <= MOST_PASSES;
 
-    loop->passes = known ? (uint32_t)most : MOST_PASSES;
+    loop->passes = known ? (uint32_t)most : most_passes(env, loop->head);
     if (is_exact(out, loop)) {
         if (most > MOST_EXACT) {
             diag_add(env->draft->diags, DIAG_ERROR, loop->head,
@@ -266,7 +274,7 @@ bool loop_begin(struct env *env, const struct tree_stmt *tree,
     loop->stmt = out;
     loop->head = tree->branches.first->span;
     loop->start_site = loop->step_site = loop->count_site = CODE_NO_SITE;
-    loop->passes = MOST_PASSES;
+    loop->passes = most_passes(env, loop->head);
     out->loop = loop;
     out->kind = tree->kind == TREE_FOR     ? CODE_FOR
                 : tree->kind == TREE_WHILE ? CODE_WHILE

@@ -4,6 +4,7 @@
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/meet.h"
+#include "check/rounding.h"
 #include "check/shape.h"
 #include "check/wide.h"
 
@@ -167,12 +168,7 @@ static void shorten(struct env *env, struct code_expr *value,
     told_seen(env->draft, TOLD_SHORTER, value->span);
     inner = ARENA_NEW(env->draft->arena, struct code_expr);
     *inner = *value;
-    any = abstract_any(env,
-                       (struct open_place){.kind = OPEN_VALUE,
-                                           .what = "rounding",
-                                           .type = target,
-                                           .span = inner->span},
-                       &inner, 1);
+    any = rounding_make(env, inner, target, false, "rounding");
     if (any)
         *value = *any;
 }

@@ -50,6 +50,8 @@ struct slot {
     bool retain;      /* kept when power goes */
     bool temp;        /* VAR_TEMP or of a function: never remembered */
     bool clock;       /* hidden age of a timer, TIMER_AGE */
+    int64_t told;     /* clock, where ET goes beyond PT: a longer ET tells
+                         no more */
     uint32_t start;   /* choice row of kind CHOICE_START, or MODEL_NONE */
     enum slot_driver driver;
     uint32_t driver_index;
@@ -62,6 +64,7 @@ struct slot {
 enum choice_kind {
     CHOICE_TIME, CHOICE_POWER, CHOICE_FAULT, CHOICE_START, CHOICE_PAST,
     CHOICE_MACHINE, CHOICE_OPERATOR, CHOICE_INPUT, CHOICE_SHARED,
+    CHOICE_UNCOMMANDED, /* what an actuator does by itself, with a fault */
     CHOICE_ANY /* how an open place comes out */
 };
 
@@ -82,8 +85,8 @@ struct choice {
                          a cause of it is there; START: slot; PAST:
                          contact, or n_contacts + sensor; MACHINE: variable
                          slot of the movements, or MODEL_NONE for a MAY;
-                         OPERATOR: control; INPUT, SHARED: slot; ANY: open
-                         place */
+                         OPERATOR: control; INPUT, SHARED: slot;
+                         UNCOMMANDED: actuator; ANY: open place */
     const struct type *type;
     struct span span;
 };
@@ -124,6 +127,9 @@ struct sensor {
     const char *title, *place;
     const struct code_expr *on_when;
     const struct code_expr *on_when_previous;
+    const struct code_expr *displaced; /* on_when with CODE_DISPLACED in the
+                                          place of the variables along which
+                                          a fault displaces it, or NULL */
     uint32_t past;
     struct span span;
 };
@@ -138,6 +144,8 @@ struct actuator {
     uint32_t command; /* program output or global slot, or MODEL_NONE: then
                          COMMANDED is off */
     bool wired;       /* assigned in WIRING OUT */
+    uint32_t uncommanded; /* choice row, or MODEL_NONE: no fault makes it
+                             move without command */
     struct span span;
 };
 
@@ -167,6 +175,7 @@ struct program {
     uint32_t any;   /* choice row at which its open places begin */
     uint32_t every; /* runs in the 1st, (every + 1)th ... scan after power
                        came; 0 and 1: in all */
+    bool stops;     /* a fault can stop it */
     const struct name *name; /* of the program, or of this instance of it */
 };
 
@@ -174,11 +183,14 @@ struct program {
 
 enum fault_kind {
     FAULT_DOES_NOT_OPEN, FAULT_DOES_NOT_CLOSE, FAULT_STAYS, FAULT_WIRE_OFF,
-    FAULT_SHORT_TO_SUPPLY, FAULT_SHORT_TO, FAULT_IN_MECHANISM
+    FAULT_SHORT_TO_SUPPLY, FAULT_SHORT_TO, FAULT_UNCOMMANDED,
+    FAULT_DISPLACED, FAULT_STOPS, FAULT_IN_MECHANISM
 };
 
 /* Where a fault acts.  A control's own name stands for all its contacts. */
-enum fault_target { AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_MECHANISM };
+enum fault_target {
+    AT_CONTACTS, AT_SENSOR, AT_ACTUATOR, AT_RELAY, AT_PROGRAM
+};
 
 enum fault_timing {
     TIMING_PERMANENT,    /* appears at any moment and stays */
@@ -203,10 +215,6 @@ struct fault {
     const struct name *name;
     const char *title; /* never NULL: a sentence is made when none is given */
     enum fault_kind kind;
-    enum fault_target target;
-    uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first */
-    enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
-    uint32_t other;
     enum fault_timing timing;
     bool excluded;            /* never appears */
     const char *because, *confirmed_by; /* why, and who says so; or NULL */
@@ -221,12 +229,29 @@ struct fault {
     struct span span;
 };
 
+/* What a fault does at one of its places; none of a fault IN MECHANISM.  The
+ * effects of a fault stand side by side, faults in declared order. */
+struct effect {
+    uint32_t fault;
+    enum fault_kind kind;
+    enum fault_target target;
+    uint32_t first, count;    /* AT_CONTACTS: range of contacts; else first:
+                                 sensor, actuator, slot of the relay, program;
+                                 count 1 */
+    enum fault_target other_target; /* SHORT TO: AT_CONTACTS or AT_SENSOR */
+    uint32_t other;
+    int64_t by;               /* DISPLACED: so many positions further */
+    uint32_t along;           /* DISPLACED: slot of the machine variable */
+};
+
 /* ---- what is left open ---- */
 
 enum open_kind {
     OPEN_COMPARISON, /* of texts, dates: FALSE or TRUE */
     OPEN_ORDER,      /* of two REALs: -1, 0 or 1 (code.h) */
-    OPEN_VALUE       /* any value of its type */
+    OPEN_VALUE,      /* any value of its type */
+    OPEN_PICK        /* MIN, MAX, LIMIT of REALs, one not-a-number: which
+                        operand, less one (3rd for 1, if there is one) */
 };
 
 /* A place in the texts whose value is not followed. */
@@ -235,6 +260,7 @@ struct open_place {
     const char *what; /* "<", "+", "SQRT", or the UNKNOWN block's name */
     const struct code_pou *unknown; /* the block or function, or NULL */
     const struct type *type;        /* of its choice rows */
+    bool apart; /* independent of every other place, whatever it says */
     struct span span;
 };
 
@@ -445,12 +471,15 @@ struct model {
     const struct sensor *sensors;         uint32_t n_sensors;
     const struct actuator *actuators;     uint32_t n_actuators;
     const struct program *programs;       uint32_t n_programs;
+    uint32_t n_called; /* behind them: programs that run where another one
+                          calls them, and not by themselves */
     const struct code_pou *const *functions; uint32_t n_functions;
     struct body wiring_in, wiring_out;    /* several texts joined in order */
     const struct body *mechanisms;        uint32_t n_mechanisms;
     const struct movement *movements;     uint32_t n_movements;
     const struct body *recorders;         uint32_t n_recorders;
     const struct fault *faults;           uint32_t n_faults;
+    const struct effect *effects;         uint32_t n_effects;
     const struct cause *causes;           uint32_t n_causes;
     const struct assumption *assumptions; uint32_t n_assumptions;
     struct noticing noticing;

@@ -181,12 +181,21 @@ bool need_has(const struct need *need, const struct name *name)
            (name->id < need->n_names && need->needed[name->id]);
 }
 
+bool need_unknown(const struct tree_run *run, const struct tree_pou *pou)
+{
+    const struct tree_unknown *at = run->review.unknown.first;
+
+    while (at && at->name->name != pou->name->name)
+        at = at->next;
+    return at;
+}
+
 void need_report(const struct need *need, const struct tree_run *run,
                  struct diags *diags)
 {
     for (const struct tree_pou *pou = run->pous.first; pou; pou = pou->next)
         if (need_has(need, pou->name->name))
-            parts_report(&pou->part, diags);
+            parts_report_but(&pou->part, need_unknown(run, pou), diags);
     for (const struct tree_type_decl *decl = run->types.first; decl;
          decl = decl->next)
         if (need_has(need, decl->name->name))

@@ -28,4 +28,7 @@ bool need_runs(const struct tree_run *run, const struct tree_pou *pou);
 void need_report(const struct need *need, const struct tree_run *run,
                  struct diags *diags);
 
+/* Does the review text declare it UNKNOWN? */
+bool need_unknown(const struct tree_run *run, const struct tree_pou *pou);
+
 #endif

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/rounding.h"
 #include "check/typing.h"
 
 enum { MOST_ARGS = OPENFN_ARGS };
@@ -10,6 +11,7 @@ enum { MOST_ARGS = OPENFN_ARGS };
 /* What a function gives. */
 enum gives {
     GIVES_REAL, GIVES_TEXT, GIVES_INT, GIVES_DINT, GIVES_TIME, GIVES_STAMP,
+    GIVES_FIRST, /* the type of the first operand */
     GIVES_SAME
 };
 
@@ -37,6 +39,19 @@ static const struct function functions[] = {
     {"round", GIVES_REAL, 1, 1, true},
     {"concat_date_tod", GIVES_STAMP, 2, 2, true},
     {"time", GIVES_TIME, 0, 0, true},
+    {"add_tod_time", GIVES_FIRST, 2, 2, true},
+    {"add_dt_time", GIVES_FIRST, 2, 2, true},
+    {"sub_tod_time", GIVES_FIRST, 2, 2, true},
+    {"sub_dt_time", GIVES_FIRST, 2, 2, true},
+    {"sub_date_date", GIVES_TIME, 2, 2, true},
+    {"sub_tod_tod", GIVES_TIME, 2, 2, true},
+    {"sub_dt_dt", GIVES_TIME, 2, 2, true},
+    {"day_of_week", GIVES_INT, 1, 1, true},
+    {"trunc_int", GIVES_INT, 1, 1, true},
+    {"trunc_dint", GIVES_DINT, 1, 1, true},
+    {"real_trunc_int", GIVES_INT, 1, 1, true},
+    {"real_trunc_dint", GIVES_DINT, 1, 1, true},
+    {"frac", GIVES_REAL, 1, 1, true},   {"sqr", GIVES_REAL, 1, 1, true},
     {"abs", GIVES_SAME, 1, 1, false},   {"move", GIVES_SAME, 1, 1, false},
     {"min", GIVES_SAME, 2, MOST_ARGS, false},
     {"max", GIVES_SAME, 2, MOST_ARGS, false},
@@ -105,11 +120,32 @@ static const struct type *gives(const struct call *call, enum gives what)
     case GIVES_TIME: return draft->types.time;
     case GIVES_STAMP: return draft->types.date_and_time;
     case GIVES_DINT: return draft->types.dint;
+    case GIVES_FIRST: return type_base(call->args[0]->type);
     default: return same_of(call);
     }
 }
 
 /* ---- conversions ---- */
+
+/* Decimal digits in four bits each. */
+static bool is_decimal(const struct name *name)
+{
+    return !strncmp(name->folded, "bcd_to_", 7) ||
+           strstr(name->folded, "_bcd_to_") || strstr(name->folded, "_to_bcd");
+}
+
+/* What holds the digits of INT_TO_BCD and the like. */
+static const char *digits_of(const char *from)
+{
+    bool sign = *from != 'u';
+
+    switch (from[!sign]) {
+    case 's': return "byte";
+    case 'd': return "dword";
+    case 'l': return "lword";
+    default: return "word";
+    }
+}
 
 /* The type behind _TO_ (or TO_), NULL for none. */
 static const struct type *converted(const struct call *call)
@@ -119,7 +155,11 @@ static const struct type *converted(const struct call *call)
     const struct name *target;
     bool known;
 
-    if (mark)
+    if (mark && !strcmp(mark, "_to_bcd"))
+        at = digits_of(at);
+    else if (mark && !strncmp(mark, "_to_bcd_", 8))
+        at = mark + 8;
+    else if (mark)
         at = mark + 4;
     else if (!strncmp(at, "to_", 3))
         at += 3;
@@ -142,6 +182,27 @@ static struct code_expr *open_result(const struct call *call,
                         call->args, call->n);
 }
 
+static bool is_plain(const struct code_expr *value)
+{
+    return value->type->kind == TYPE_INTEGER ||
+           value->type->kind == TYPE_REAL;
+}
+
+static struct code_expr *rounded(const struct call *call,
+                                 const struct type *type, bool cut)
+{
+    const struct draft *draft = call->env->draft;
+    struct code_expr *value = call->args[0];
+    bool longer = strncmp(call->name->folded, "real_", 5) != 0;
+
+    if (value->type == draft->types.real_literal &&
+        !abstract_store(call->env, value, longer ? draft->types.lreal
+                                                 : draft->types.real))
+        return NULL;
+    value->span = call->tree->span;
+    return rounding_make(call->env, value, type, cut, call->name->spelling);
+}
+
 /* A REAL as LREAL and a number of the text stay what they are. */
 static struct code_expr *convert(const struct call *call,
                                  const struct type *type)
@@ -151,7 +212,7 @@ static struct code_expr *convert(const struct call *call,
                   !type_base(type)->narrow;
 
     if (type->kind == TYPE_REAL &&
-        (longer || value->op == CODE_CONST ||
+        (longer || (value->op == CODE_CONST && is_plain(value)) ||
          type_fits(value->type, type))) {
         if (!abstract_store(call->env, value, type))
             return NULL;
@@ -159,6 +220,8 @@ static struct code_expr *convert(const struct call *call,
         value->span = call->tree->span;
         return value;
     }
+    if (value->type->kind == TYPE_REAL && type->kind == TYPE_INTEGER)
+        return rounded(call, type_base(type), false);
     return open_result(call, type_base(type));
 }
 
@@ -166,7 +229,8 @@ static struct code_expr *convert(const struct call *call,
 static bool is_conversion(const struct call *call, const struct type *type)
 {
     return type && call->n == 1 &&
-           (call->abstracted || type_abstracted(type));
+           (call->abstracted || type_abstracted(type) ||
+            is_decimal(call->name));
 }
 
 static struct call call_of(struct env *env, const struct tree_expr *tree)
@@ -203,7 +267,10 @@ bool openfn_call(struct env *env, const struct tree_expr *tree,
     }
     if (!function || (!function->always && !call.abstracted))
         return false;
-    if (n < function->least || n > function->most)
+    if (function->gives == GIVES_DINT && n == 1 &&
+        args[0]->type->kind == TYPE_REAL)
+        *out = rounded(&call, env->draft->types.dint, true); /* TRUNC */
+    else if (n < function->least || n > function->most)
         refuse(&call, "see how many inputs the function has",
                "is called with the wrong number of inputs");
     else

@@ -53,7 +53,7 @@ uint32_t pace_sampler(const struct model *model, uint32_t slot)
     for (uint32_t i = 0; i < model->n_programs; i++) {
         const struct program *program = &model->programs[i];
 
-        if (program->every > 1 && slot >= program->frame &&
+        if ((program->every > 1 || program->stops) && slot >= program->frame &&
             slot < program->frame + program->pou->size)
             return i;
     }

@@ -21,7 +21,7 @@ int64_t pace_step(const struct model *model);
 /* The time of a scan with these choices (value indices), ms. */
 int64_t pace_of(const struct model *model, const uint32_t *choices);
 
-/* The program whose input this slot is and which does not run in every scan;
+/* The program whose input this slot is and which need not run in every scan;
  * MODEL_NONE: it is sampled in every scan.  A SHARED variable is no input:
  * others write it whenever they like. */
 uint32_t pace_sampler(const struct model *model, uint32_t slot);

@@ -31,16 +31,34 @@ static size_t add_forms(double *all, size_t n, double number)
     return n;
 }
 
+/* With a whole number those at which what is rounded becomes less or more
+ * than it. */
+static size_t add_limits(double *all, size_t n, double number)
+{
+    static const double away[] = {0, -0.5, 0.5, -1, 1};
+    int count = floor(number) == number && fabs(number) < 1e15 ? 5 : 1;
+
+    for (int i = 0; i < count; i++)
+        n = add_forms(all, n, number + away[i]);
+    return n;
+}
+
 static const double *numbers_of(struct draft *draft, uint32_t *count)
 {
     const struct tree_run *run = draft->run;
-    double *all = arena_array(draft->arena, 4 * ((size_t)run->reals.n + 1),
-                              sizeof *all);
-    size_t n = 0, kept = 0;
+    const struct widening *more = draft->widening;
+    size_t n_more = more ? more->reals.n : 0, n = 0, kept = 0;
+    double *all =
+        arena_array(draft->arena, 20 * ((size_t)run->reals.n + n_more + 1),
+                    sizeof *all);
 
     n = add_forms(all, n, 0);
     for (const struct tree_real *at = run->reals.first; at; at = at->next)
-        n = add_forms(all, n, at->value);
+        n = run->rounds ? add_limits(all, n, at->value)
+                        : add_forms(all, n, at->value);
+    for (size_t i = 0; i < n_more; i++)
+        n = run->rounds ? add_limits(all, n, more->reals.at[i])
+                        : add_forms(all, n, more->reals.at[i]);
     qsort(all, n, sizeof *all, by_size);
     for (size_t i = 0; i < n; i++)
         if (!kept || all[i] > all[kept - 1])
@@ -192,6 +210,52 @@ bool real_constant(struct draft *draft, const struct tree_expr *tree,
                                                     : types->real;
     return real_exact(*type, tree->real, value) ||
            real_too_large(draft, *type, tree->span);
+}
+
+/* ---- computed ---- */
+
+static double in_lreal(enum tree_op op, double a, double b)
+{
+    return op == TREE_ADD   ? a + b
+           : op == TREE_SUB ? a - b
+           : op == TREE_MUL ? a * b
+                            : a / b;
+}
+
+static double in_real(enum tree_op op, float a, float b)
+{
+    return op == TREE_ADD   ? a + b
+           : op == TREE_SUB ? a - b
+           : op == TREE_MUL ? a * b
+                            : a / b;
+}
+
+/* One more number of the texts, for the next round. */
+static enum real_computed ask_for(struct draft *draft, double number)
+{
+    if (!draft->widening || draft->widening->closed)
+        return REAL_TOO_MANY;
+    vec_push(&draft->widening->reals, number);
+    draft->widening->again = true;
+    return REAL_LATER;
+}
+
+/* A controller may compute in 32 bits, or in 64 and round what comes out:
+ * what is one or the other is not followed. */
+enum real_computed real_compute(struct draft *draft, enum tree_op op,
+                                const struct type *type,
+                                const double sides[2], int64_t *value)
+{
+    bool lreal = !type->narrow && type != draft->types.real_literal;
+    double wide = in_lreal(op, sides[0], sides[1]);
+    double narrow = in_real(op, (float)sides[0], (float)sides[1]);
+
+    if (!isfinite(wide) || (type->narrow && !isfinite(narrow)))
+        return REAL_NO_NUMBER;
+    if (!lreal && (double)(float)wide != narrow)
+        return REAL_UNSURE;
+    return real_exact(type, wide, value) ? REAL_COMPUTED
+                                         : ask_for(draft, wide);
 }
 
 /* ---- which numbers there are ---- */

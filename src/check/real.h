@@ -8,11 +8,11 @@
 #include <stdint.h>
 
 #include "check/type.h"
+#include "lang/tree.h"
 #include "source/source.h"
 
 struct arena;
 struct draft;
-struct tree_expr;
 
 /* Enters the types; the numbers are those of the run. */
 void real_declare(struct draft *draft);
@@ -36,6 +36,22 @@ bool real_too_large(struct draft *draft, const struct type *type,
  * was reported. */
 bool real_constant(struct draft *draft, const struct tree_expr *tree,
                    const struct type **type, int64_t *value);
+
+/* What comes of computing with two numbers that are known. */
+enum real_computed {
+    REAL_COMPUTED, /* *value */
+    REAL_UNSURE,   /* hangs on where the controller rounds */
+    REAL_NO_NUMBER,
+    REAL_LATER,    /* its number is one of the texts' in the next round of the
+                      check */
+    REAL_TOO_MANY  /* there will be no further round */
+};
+
+/* left op right (TREE_ADD .. TREE_DIV) in this type; of two written numbers
+ * real_literal, which may still become a REAL. */
+enum real_computed real_compute(struct draft *draft, enum tree_op op,
+                                const struct type *type,
+                                const double sides[2], int64_t *value);
 
 /* Is there a number of this type at all between low and high (values, low <=
  * high)? */

@@ -1,5 +1,6 @@
 #include "check/resolve.h"
 
+#include "check/called.h"
 #include "check/element.h"
 #include "check/missing.h"
 #include "check/standard.h"
@@ -187,7 +188,8 @@ static bool is_own(const struct symbol *symbol)
     return symbol &&
            (symbol->kind == SYMBOL_VARIABLE ||
             symbol->kind == SYMBOL_INSTANCE) &&
-           symbol->section != TREE_VAR_EXTERNAL;
+           symbol->section != TREE_VAR_EXTERNAL &&
+           symbol->section != TREE_VAR_IN_OUT;
 }
 
 static bool start_in_program(const struct draft *draft, size_t program,
@@ -261,6 +263,11 @@ static bool in_program(struct draft *draft, struct env *env, size_t program,
     if (part->kind != PART_NAME)
         return no_name(draft, part, NULL);
     symbol = scope_find(scope, part->name);
+    if (symbol && symbol->variable.base == CODE_IN_OUT)
+        return refuse(draft, part->span,
+                      "name the variable that its caller hands over",
+                      "is a VAR_IN_OUT: it has no value of its own",
+                      part->name);
     if (symbol)
         return start_in_program(draft, program, symbol, found) &&
                step_rest(draft, env, part->next, found);
@@ -429,6 +436,28 @@ static const struct symbol *in_list(struct env *env,
     return symbol;
 }
 
+/* Program.name in another POU: as of an instance. */
+static bool part_of_program(struct env *env, const struct path_part *first,
+                            struct found *found)
+{
+    struct unit *program = called_named(env, first->name);
+    const struct symbol *symbol =
+        scope_find(&env->draft->unit_scope, first->name);
+    uint32_t frame =
+        program ? called_frame(env->draft, program) : MODEL_NONE;
+
+    if (frame == MODEL_NONE)
+        return false;
+    env->unit->reads_globals = true;
+    *found = (struct found){
+        .kind = FOUND_INSTANCE,
+        .symbol = symbol,
+        .root = symbol,
+        .variable = {.base = CODE_GLOBAL, .index = frame},
+        .unit = program};
+    return true;
+}
+
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
@@ -439,6 +468,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
 
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
+    if (!symbol && first->next && part_of_program(env, first, found))
+        return step_rest(env->draft, env, first->next, found);
     if (!symbol && (symbol = in_list(env, first)) != NULL)
         first = first->next;
     if (!symbol)

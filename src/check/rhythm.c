@@ -178,25 +178,54 @@ static const char *all_programs(const struct draft *draft)
     return all ? all : "none";
 }
 
-static struct program *program_named(struct draft *draft,
-                                     const struct tree_ident *name)
+struct program *rhythm_program(struct draft *draft, const struct name *name,
+                               struct span span)
 {
     for (size_t i = 0; i < draft->program_units.n; i++)
-        if (draft->program_names.at[i] == name->name)
+        if (draft->program_names.at[i] == name)
             return &draft->programs.at[i];
-    diag_add(draft->diags, DIAG_ERROR, name->span,
+    diag_add(draft->diags, DIAG_ERROR, span,
              arena_printf(draft->arena, "the programs are: %s",
                           all_programs(draft)),
-             "there is no program '%s'", name->name->spelling);
+             "there is no program '%s'", name->spelling);
     return NULL;
+}
+
+static bool calls_programs(const struct unit *unit)
+{
+    for (size_t i = 0; i < unit->calls.n; i++)
+        if (unit->calls.at[i]->pou->kind == POU_PROGRAM)
+            return true;
+    return false;
+}
+
+/* The inputs of what is called would be sampled with those of the caller. */
+static bool may_pause(struct draft *draft, const struct tree_runs *tree,
+                      const struct program *program)
+{
+    size_t number = (size_t)(program - draft->programs.at);
+    bool called = number >= draft->n_running;
+
+    if (!called && (tree->every->number <= 1 ||
+                    !calls_programs(draft->program_units.at[number])))
+        return true;
+    diag_add(draft->diags, DIAG_ERROR, tree->name->span,
+             called ? "say it of the program that calls it"
+                    : "leave this line out, and count the scans in its text",
+             called ? "'%s' runs where another program calls it"
+                    : "'%s' calls programs, so that it must run in every "
+                      "scan in this version",
+             tree->name->name->spelling);
+    return false;
 }
 
 static void read_runs(struct draft *draft, const struct tree_runs *tree)
 {
-    struct program *program = program_named(draft, tree->name);
+    struct program *program = 
+        rhythm_program(draft, tree->name->name, tree->name->span);
     int64_t every = tree->every->number;
 
-    if (!program)
+    if (!program || !may_pause(draft, tree, program))
         return;
     if (program->every)
         diag_add(draft->diags, DIAG_ERROR, tree->name->span,

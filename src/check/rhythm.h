@@ -9,6 +9,11 @@
  * where a mistake was reported. */
 void rhythm_scan(struct draft *draft);
 
+/* The program of that name, or NULL with a report; it moves when the list
+ * grows. */
+struct program *rhythm_program(struct draft *draft, const struct name *name,
+                               struct span span);
+
 /* RUNS, when the programs are known. */
 void rhythm_runs(struct draft *draft);
 

@@ -74,7 +74,9 @@ static bool refuse_signal(struct casting *c, const struct symbol *symbol)
         return refuse_name(c, "MOVE the machine, or begin with START",
                            "is a sensor: it follows the machine");
     case SYMBOL_ACTUATOR:
-        return refuse_name(c, "EXPECT it, and let the program do it",
+        return refuse_name(c,
+                           "EXPECT it, and let the program do it; with a "
+                           "fault by which it MOVES WITHOUT COMMAND, SET it",
                            "is an actuator");
     case SYMBOL_FAULT:
         return refuse_name(c, "write FAULT before it", "is a fault");
@@ -111,7 +113,8 @@ static bool free_input(struct casting *c, uint32_t *row)
     }
 }
 
-/* The choice row of a control or of a free input. */
+/* The choice row of a control, of a free input, or of an actuator that a
+ * fault lets move without command. */
 static bool find_input(struct casting *c, uint32_t *row)
 {
     const struct symbol *symbol = signal_named(c);
@@ -119,6 +122,11 @@ static bool find_input(struct casting *c, uint32_t *row)
 
     if (!symbol)
         return free_input(c, row);
+    if (symbol->kind == SYMBOL_ACTUATOR) {
+        *row = c->draft->actuators.at[symbol->index].uncommanded;
+        if (*row != MODEL_NONE)
+            return true;
+    }
     control = control_of(c->draft, symbol);
     if (control == MODEL_NONE)
         return refuse_signal(c, symbol);
@@ -158,7 +166,8 @@ static bool take_value(struct casting *c, uint32_t row)
 
 static const char *other_word(const struct choice *choice, bool selector)
 {
-    return choice->type->kind == TYPE_BOOL ? "write HOLD or RELEASE"
+    return choice->kind == CHOICE_UNCOMMANDED ? "write SET name := value"
+           : choice->type->kind == TYPE_BOOL ? "write HOLD or RELEASE"
            : selector ? "write TURN name TO position"
                       : "write SET name := value";
 }
@@ -180,7 +189,7 @@ static bool cast_input(struct casting *c)
     is_control = choice->kind == CHOICE_OPERATOR;
     is_selector = is_control &&
                   draft->controls.at[choice->of].kind == SIGNAL_SELECTOR;
-    if (button ? !is_bool
+    if (button ? !is_bool || choice->kind == CHOICE_UNCOMMANDED
                : (kind == TREE_STEP_TURN) != is_selector ||
                      (is_control && is_bool))
         return refuse_name(c, other_word(choice, is_selector),

@@ -52,6 +52,7 @@ struct symbol {
     enum tree_section section; /* of a variable */
     struct code_variable variable;
     bool constant;
+    bool begins;              /* its declaration says with which value */
     bool hidden;              /* a block's own, not to be named */
     bool at_input, at_output; /* AT %I.., AT %Q.. */
     enum slot_home home;      /* of a variable of a review text */

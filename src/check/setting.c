@@ -65,6 +65,20 @@ static const struct row rows[SETTING_KINDS] = {
          {{"CONTINUOUS", "time goes on in a timer whether it is called or "
                          "not"},
           {"CALLED", "time goes on in a timer in its calls only"}}},
+    [SETTING_ELAPSED] =
+        {"ELAPSED_TIMES",
+         {{"PRESET LIMIT", "ET of a timer stops at PT"},
+          {"OVERSHOOT", "ET of a timer stops at the time of the call that "
+                        "finds it over"},
+          {"ENDLESS", "ET of a timer goes on beyond PT"}}},
+    [SETTING_ROUNDING] =
+        {"ROUNDING",
+         {{"HALVES EVEN", "a REAL becomes the nearest whole number, of two "
+                          "the even one"},
+          {"HALVES AWAY", "a REAL becomes the nearest whole number, of two "
+                          "the one farther from 0"},
+          {"CUT", "a REAL that becomes a whole number loses what is behind "
+                  "its point"}}},
 };
 
 const char *setting_word(enum setting_kind kind)

@@ -22,10 +22,16 @@ enum setting_kind {
     SETTING_PRESETS,    /* PT while timing: read at every call, latched */
     SETTING_ZERO_TIMES, /* PT = 0: in the same call, in the next one */
     SETTING_TIMERS,     /* time goes on: in every scan, in calls only */
+    SETTING_ELAPSED,    /* ET stops: at PT, at the call that found the timer
+                           over, never */
+    SETTING_ROUNDING,   /* REAL to a whole number: nearest, halves to even,
+                           halves away from 0; cut */
     SETTING_KINDS
 };
 
 enum { OVERFLOW_REPORTED, OVERFLOW_WRAPS, OVERFLOW_SATURATES };
+enum { ELAPSED_PRESET, ELAPSED_OVERSHOOT, ELAPSED_ENDLESS };
+enum { ROUNDING_EVEN, ROUNDING_AWAY, ROUNDING_CUT, ROUNDINGS };
 enum { EDGES_STANDARD, EDGES_FALL_SILENT, EDGES_SILENT };
 
 struct setting {

@@ -275,6 +275,7 @@ static void declare_actuator(struct draft *draft,
                                 .place = tree->place.at,
                                 .spring = tree->spring,
                                 .command = MODEL_NONE,
+                                .uncommanded = MODEL_NONE,
                                 .span = tree->name->span};
     struct slot slot = {.path = actuator.name->spelling,
                         .home = SLOT_ACTUATOR,

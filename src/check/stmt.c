@@ -2,7 +2,10 @@
 
 #include <string.h>
 
+#include "check/abstract.h"
 #include "check/arith.h"
+#include "check/called.h"
+#include "check/enabled.h"
 #include "check/expr.h"
 #include "check/loop.h"
 #include "check/loose.h"
@@ -11,6 +14,7 @@
 #include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/written.h"
 
 enum { MAX_NESTING = 200 };
 
@@ -153,6 +157,23 @@ static bool drop_result(struct env *env, const struct tree_stmt *tree,
     return true;
 }
 
+/* What is called: its unit and where its frame begins. */
+static bool callee(struct env *env, const struct tree_stmt *tree,
+                   struct found *found)
+{
+    const struct path_part *first = tree->target->parts.first;
+
+    *found = (struct found){
+        .unit = first->next ? NULL : called_named(env, first->name)};
+    if (!found->unit)
+        return !without_text(env, tree) &&
+               target_instance(env, tree->target, found);
+    found->variable.base = CODE_GLOBAL;
+    found->variable.index = called_frame(env->draft, found->unit);
+    return called_from(env, found->unit, tree->target->span) &&
+           found->variable.index != MODEL_NONE;
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
@@ -161,11 +182,13 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 
     if (names_function(env, tree->target))
         return drop_result(env, tree, out);
-    if (without_text(env, tree) ||
-        !target_instance(env, tree->target, &found))
+    if (!callee(env, tree, &found))
         return false;
     call.unit = found.unit;
-    if (!expr_arguments(env, &call))
+    if (!expr_arguments(env, &call) ||
+        (found.unit->pou->kind == POU_PROGRAM &&
+         !called_gives(env, found.unit, call.checked, call.n_checked,
+                       tree->span)))
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;
@@ -173,6 +196,102 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
     out->args = call.checked;
     out->n_args = call.n_checked;
     return true;
+}
+
+/* ---- EN and ENO ---- */
+
+static bool check_one(struct env *env, const struct tree_stmt *tree,
+                      struct code_stmt *out);
+
+/* Where EN is FALSE. */
+static bool any_result(struct env *env, const struct tree_stmt *tree,
+                       struct code_stmt *out)
+{
+    struct found found = {0};
+
+    if (!target_bit(env, tree->target, &found))
+        return false;
+    if (found.bit || !type_elementary(found.type)) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->span,
+                 "write IF around the call",
+                 "a call with EN gives its result to a variable of one "
+                 "value in this version");
+        return false;
+    }
+    out->kind = CODE_ASSIGN;
+    out->span = tree->span;
+    out->site = CODE_NO_SITE;
+    out->choice = MODEL_NONE;
+    out->target = found.variable;
+    out->target_type = found.type;
+    out->value = abstract_any(
+        env,
+        (struct open_place){
+            .kind = OPEN_VALUE,
+            .what = draft_spelling(env->draft,
+                                   tree->value->path->parts.first->name,
+                                   tree->value->path->span),
+            .type = found.type,
+            .apart = true,
+            .span = tree->value->span},
+        NULL, 0);
+    return out->value != NULL;
+}
+
+static const struct code_pou *called_by(struct env *env,
+                                        const struct tree_stmt *tree,
+                                        const struct code_stmt *stmt)
+{
+    const struct tree_path *path = tree->kind == TREE_ASSIGN
+                                       ? tree->value->path : tree->target;
+    const struct symbol *symbol =
+        scope_find(&env->draft->unit_scope, path->parts.first->name);
+
+    return stmt->kind == CODE_INVOKE ? stmt->pou
+           : symbol                  ? symbol->unit->pou
+                                     : NULL;
+}
+
+/* The call, or what is there without it, and what ENO says. */
+static bool fill(struct env *env, const struct enabled *parts, bool runs,
+                 struct code_branch *branch)
+{
+    const struct tree_stmt *eno = runs ? parts->yes : parts->no;
+    struct code_stmt *rows =
+        arena_array(env->draft->arena, 2, sizeof *rows);
+    const struct code_pou *pou;
+
+    branch->body = rows;
+    branch->span = parts->call->span;
+    branch->branch = CODE_NO_SITE;
+    if (runs || parts->call->kind == TREE_ASSIGN) {
+        struct code_stmt *row = &rows[branch->n_body++];
+
+        if (!(runs ? check_one(env, parts->call, row)
+                   : any_result(env, parts->call, row)))
+            return false;
+        pou = runs ? called_by(env, parts->call, row) : NULL;
+        if (pou && enabled_declared(env, pou, parts->call->span))
+            return false;
+    }
+    return !eno || check_one(env, eno, &rows[branch->n_body++]);
+}
+
+static bool enabled(struct env *env, const struct enabled *parts,
+                    struct code_stmt *out)
+{
+    struct code_branch *rows =
+        arena_array(env->draft->arena, 2, sizeof *rows);
+
+    out->kind = CODE_IF;
+    out->branches = rows;
+    out->n_branches = 2;
+    rows[0].condition =
+        parts->en ? expr_condition(env, parts->en)
+                  : arith_constant(env->draft, env->draft->types.boolean, 1,
+                                   parts->call->span);
+    return rows[0].condition && fill(env, parts, true, &rows[0]) &&
+           fill(env, parts, false, &rows[1]);
 }
 
 /* ---- branches ---- */
@@ -310,6 +429,65 @@ static void selector(struct env *env, const struct tree_stmt *tree,
     *value = *loose_made(env, env->draft->types.integer, inner);
 }
 
+/* Labels of texts, REALs and dates are read and not compared. */
+static bool reads_labels(struct env *env, const struct tree_stmt *tree,
+                         const struct type *type)
+{
+    const struct scope *scope = env->unit ? &env->unit->scope : NULL;
+    bool good = true;
+    int64_t value;
+
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next)
+        for (const struct tree_label *label = at->labels.first; label;
+             label = label->next)
+            good &= typing_constant(env->draft, scope, label->low, type,
+                                    &value) &&
+                    (!label->high || typing_constant(env->draft, scope,
+                                                     label->high, type,
+                                                     &value));
+    return good;
+}
+
+/* Which branch is taken is left open: any of them, or none where there is no
+ * ELSE. */
+static bool open_case(struct env *env, const struct tree_stmt *tree,
+                      struct code_expr *value, struct code_stmt *out)
+{
+    struct draft *draft = env->draft;
+    struct code_branch *rows;
+    struct code_label *label;
+    uint32_t ways = tree->branches.n + 1;
+    bool good = reads_labels(env, tree, value->type);
+
+    branches(env, tree, NULL, out);
+    rows = (struct code_branch *)out->branches;
+    label = arena_array(draft->arena, out->n_branches, sizeof *label);
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next)
+        ways -= !at->labels.first; /* ELSE */
+    for (uint32_t i = 0; i < out->n_branches; i++)
+        label[i].low = label[i].high = i;
+    out->kind = CODE_CASE;
+    out->value = abstract_any(
+        env,
+        (struct open_place){
+            .kind = OPEN_VALUE,
+            .what = "CASE",
+            .type = written_subrange(draft, draft->types.dint, 0,
+                                     (int64_t)ways - 1),
+            .apart = true,
+            .span = tree->value->span},
+        &value, 1);
+    for (const struct tree_branch *at = tree->branches.first; at;
+         at = at->next, rows++, label++)
+        if (at->labels.first) {
+            rows->labels = label;
+            rows->n_labels = 1;
+        }
+    return good && out->value;
+}
+
 static bool case_of(struct env *env, const struct tree_stmt *tree,
                     struct code_stmt *out)
 {
@@ -320,9 +498,10 @@ static bool case_of(struct env *env, const struct tree_stmt *tree,
         arith_settle(env->draft, value);
     if (value && env->text == TEXT_CONTROL)
         selector(env, tree, value);
-    if (value &&
-        (value->type->kind == TYPE_BOOL || value->type->kind == TYPE_TIME ||
-         type_abstracted(value->type)))
+    if (value && type_abstracted(value->type))
+        return open_case(env, tree, value, out);
+    if (value && (value->type->kind == TYPE_BOOL ||
+                  value->type->kind == TYPE_TIME))
         diag_add(env->draft->diags, DIAG_ERROR, tree->value->span, "use IF",
                  "CASE takes a whole number or an enumeration, this is "
                  "%s",
@@ -374,9 +553,16 @@ static bool loop(struct env *env, const struct tree_stmt *tree,
 static bool check_one(struct env *env, const struct tree_stmt *tree,
                       struct code_stmt *out)
 {
+    struct enabled parts;
+    bool good;
+
     out->span = tree->span;
     out->site = CODE_NO_SITE;
     out->choice = MODEL_NONE;
+    if (enabled_split(env, tree, &parts, &good))
+        return enabled(env, &parts, out);
+    if (!good)
+        return false;
     switch (tree->kind) {
     case TREE_ASSIGN: return assign(env, tree, out);
     case TREE_INVOKE: return invoke(env, tree, out);

@@ -55,7 +55,8 @@ static bool is_input(const struct env *env, const struct found *found)
 {
     return found->symbol->at_input ||
            (!found->member && found->symbol->section == TREE_VAR_INPUT &&
-            env->unit->pou->kind == POU_PROGRAM);
+            env->unit->pou->kind == POU_PROGRAM &&
+            !env->unit->called.file);
 }
 
 bool target_kept(struct draft *draft, enum kept kept, struct span span,
@@ -279,8 +280,8 @@ bool target_instance(struct env *env, const struct tree_path *path,
                       "is a function", unit);
     if (unit && unit->unit->pou->kind == POU_PROGRAM)
         return refuse(env, path->span,
-                      "leave the call out: every program "
-                      "runs once in each scan",
+                      "leave it to the control text: a program is called in "
+                      "a line of its own of another PROGRAM",
                       "is a program", unit);
     if (!unit && names_function(env, path)) {
         diag_add(env->draft->diags, DIAG_ERROR, path->span,

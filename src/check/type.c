@@ -71,6 +71,14 @@ int64_t type_item_number(const struct type *type, int64_t item)
     return type->item_values ? type->item_values[item] : item;
 }
 
+bool type_in_order(const struct type *type)
+{
+    for (uint32_t i = 1; i < type->count; i++)
+        if (type_item_number(type, i) <= type_item_number(type, i - 1))
+            return false;
+    return true;
+}
+
 bool type_abstracted(const struct type *type)
 {
     return type->kind == TYPE_REAL || type->kind == TYPE_OPAQUE;

@@ -100,6 +100,8 @@ const struct type_field *type_field(const struct type *type,
 unsigned type_width(const struct type *type);
 /* TYPE_ENUM: the number of an item. */
 int64_t type_item_number(const struct type *type, int64_t item);
+/* TYPE_ENUM: do the numbers grow from item to item? */
+bool type_in_order(const struct type *type);
 /* Is this a type of which not everything is followed? */
 bool type_abstracted(const struct type *type);
 

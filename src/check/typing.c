@@ -6,6 +6,7 @@
 #include "check/shape.h"
 #include "check/need.h"
 #include "check/real.h"
+#include "check/reckon.h"
 #include "check/told.h"
 #include "check/wording.h"
 #include "check/written.h"
@@ -73,7 +74,8 @@ static const struct type *enumeration(struct draft *draft,
 
     if (tree->name)
         base = typing_named(draft, tree->name, tree->span, &known);
-    if (!known || (base && base->kind != TYPE_INTEGER)) {
+    if (!known || (base && base->kind != TYPE_INTEGER &&
+                   base->kind != TYPE_BITS)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,
                  "write INT, or leave the type out",
                  "the items of an enumeration are numbered by an integer "
@@ -156,12 +158,6 @@ const struct symbol *typing_dotted(struct draft *draft,
 }
 
 /* ---- constant expressions ---- */
-
-/* A known value; type NULL: a whole number that fits any integer type. */
-struct constant {
-    const struct type *type;
-    int64_t value;
-};
 
 struct folding {
     struct draft *draft;
@@ -368,84 +364,18 @@ static bool fold_unary(struct folding *folding,
     return true;
 }
 
-static bool is_bits(const struct constant *constant)
-{
-    return constant->type && constant->type->kind == TYPE_BITS;
-}
-
-/* AND, OR and XOR of bit strings; numbers without a type go with them. */
-static bool fold_bits(struct folding *folding, const struct tree_expr *tree,
-                      const struct constant *left,
-                      const struct constant *right, struct constant *out)
-{
-    const struct type *a = left->type, *b = right->type;
-
-    out->type = !a || (b && type_width(b) > type_width(a)) ? b : a;
-    if (!out->type)
-        out->type = folding->draft->types.lint; /* until it meets one */
-    out->type = type_base(out->type);
-    if ((a && !is_bits(left)) || (b && !is_bits(right)) ||
-        left->value < 0 || right->value < 0 ||
-        left->value > out->type->high || right->value > out->type->high)
-        return refuse(folding, tree,
-                      "the two sides are of different types");
-    out->value = tree->op == TREE_AND   ? left->value & right->value
-                 : tree->op == TREE_OR ? left->value | right->value
-                                       : left->value ^ right->value;
-    if (!a && !b)
-        out->type = NULL;
-    return true;
-}
-
-/* Numbers of different types are computed as numbers. */
-static void numbers_alone(struct constant *left, struct constant *right)
-{
-    struct constant *both[2] = {left, right};
-
-    for (int i = 0; i < 2; i++)
-        if (both[i]->type && both[i]->type->kind == TYPE_BITS)
-            both[i]->type = NULL;
-        else if (both[i]->type && both[i]->type->kind == TYPE_ENUM)
-            *both[i] = (struct constant){
-                NULL, type_item_number(type_base(both[i]->type),
-                                       both[i]->value)};
-    if (left->type && right->type && left->type->kind == TYPE_INTEGER &&
-        right->type->kind == TYPE_INTEGER)
-        left->type = right->type = NULL;
-}
-
 static bool fold_binary(struct folding *folding,
                         const struct tree_expr *tree, struct constant *out)
 {
-    struct constant left, right;
+    struct constant sides[2];
+    const char *wrong;
 
-    if (!fold(folding, tree->left, &left) ||
-        !fold(folding, tree->right, &right))
+    if (!fold(folding, tree->left, &sides[0]) ||
+        !fold(folding, tree->right, &sides[1]))
         return false;
-    if ((tree->op == TREE_AND || tree->op == TREE_OR ||
-         tree->op == TREE_XOR) &&
-        (is_bits(&left) || is_bits(&right) || (!left.type && !right.type)))
-        return fold_bits(folding, tree, &left, &right, out);
-    if (tree->op < TREE_ADD || tree->op > TREE_MOD)
-        return refuse(folding, tree, "only numbers are computed here");
-    if ((left.type && left.type->kind == TYPE_REAL) ||
-        (right.type && right.type->kind == TYPE_REAL))
-        return refuse(folding, tree,
-                      "constants of REAL are not computed: write the result");
-    numbers_alone(&left, &right);
-    if ((left.type && left.type->kind != TYPE_INTEGER &&
-         left.type->kind != TYPE_TIME) ||
-        (right.type && right.type->kind != TYPE_INTEGER &&
-         right.type->kind != TYPE_TIME) ||
-        (left.type && right.type && !type_fits(left.type, right.type)))
-        return refuse(folding, tree,
-                      "the two sides are of different types");
-    if (!written_compute(tree->op, left.value, right.value, &out->value))
-        return refuse(folding, tree,
-                      "the value is too large, or is divided "
-                      "by zero");
-    out->type = left.type ? left.type : right.type;
-    return true;
+    if (reckon(folding->draft, tree->op, sides, out, &wrong))
+        return true;
+    return wrong ? refuse(folding, tree, wrong) : false;
 }
 
 static bool fold_inner(struct folding *folding,

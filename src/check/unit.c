@@ -197,6 +197,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
     const struct type *type = symbol->type;
 
     symbol->value = type->initial;
+    symbol->begins = var->initial != NULL;
     if (type->remembers && !instance_fits(draft, vars, var, symbol))
         return false;
     if (!take_slots(draft, vars, var, symbol, type->size))
@@ -453,6 +454,24 @@ static void place_function(struct draft *draft, struct unit *unit)
     vec_push(&draft->functions, unit->pou);
 }
 
+static bool holds_constants(const struct tree_var_block *block)
+{
+    return block->constant && block->section == TREE_VAR;
+}
+
+/* Constants first: the bounds of an array may stand above them. */
+static void declare_sections(struct draft *draft, struct unit *unit,
+                             struct unit_vars *vars)
+{
+    for (int constants = 1; constants >= 0; constants--)
+        for (const struct tree_var_block *block = unit->tree->blocks.first;
+             block; block = block->next)
+            if (block->section != TREE_VAR_GLOBAL &&
+                holds_constants(block) == constants &&
+                !unknown_skips(unit, block->section))
+                unit_section(draft, vars, block);
+}
+
 static void declare(struct draft *draft, struct unit *unit)
 {
     struct unit_vars vars = {.scope = &unit->scope, .control = true};
@@ -462,11 +481,7 @@ static void declare(struct draft *draft, struct unit *unit)
     unit->state = SYMBOL_OPEN;
     vec_push(&draft->open, unit);
     vars.all_temp = unit->pou->kind == POU_FUNCTION;
-    for (const struct tree_var_block *block = unit->tree->blocks.first;
-         block; block = block->next)
-        if (block->section != TREE_VAR_GLOBAL &&
-            !unknown_skips(unit, block->section))
-            unit_section(draft, &vars, block);
+    declare_sections(draft, unit, &vars);
     if (unit->pou->kind == POU_FUNCTION)
         add_result(draft, unit, &vars);
     keep_rows(draft, unit, &vars);

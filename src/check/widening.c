@@ -40,6 +40,27 @@ bool widening_open(struct draft *draft, struct span span)
     return true;
 }
 
+bool widening_is_short(const struct draft *draft, struct span head)
+{
+    const struct widening *w = draft->widening;
+
+    for (size_t i = 0; w && i < w->few.n; i++)
+        if (widening_same(w->few.at[i], head))
+            return true;
+    return false;
+}
+
+void widening_shorten(struct draft *draft, struct span head)
+{
+    struct widening *w = draft->widening;
+
+    if (!w || w->closed || widening_is_short(draft, head) ||
+        w->few.n >= MOST_SPANS)
+        return;
+    vec_push(&w->few, head);
+    w->again = true;
+}
+
 /* Does no text write any part of the variable? */
 static bool is_untouched(const struct draft *draft,
                          const struct symbol *symbol)

@@ -12,6 +12,13 @@ bool widening_open(struct draft *draft, struct span span);
  * only. */
 bool widening_hold(struct draft *draft, uint32_t slot);
 
+/* Asks for another round in which the loop with this head, of which nobody
+ * knows how often it runs, is followed for a few passes only. */
+void widening_shorten(struct draft *draft, struct span head);
+
+/* Is it? */
+bool widening_is_short(const struct draft *draft, struct span head);
+
 /* Is what stands there left open? */
 bool widening_has(const struct draft *draft, struct span span);
 

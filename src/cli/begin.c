@@ -11,17 +11,25 @@
 #include "cli/out.h"
 #include "cli/verbs.h"
 #include "present/begun.h"
+#include "present/faultlist.h"
 #include "source/diag.h"
 #include "study/beginning.h"
 #include "study/load.h"
+#include "study/usual.h"
 
 static const char help[] =
-    "keepclear begin [-o FILE] FILE.st ...\n\n"
+    "keepclear begin [-o FILE] FILE.st ...\n"
+    "keepclear begin --faults [-o FILE] FILE.review\n\n"
     "Writes a first review text of control texts.  It runs as it is; what it "
     "says of the\nmachine is guessed from names, comments and use, in English, "
     "German, French or\nItalian, and each guess says so.  Nothing is claimed: "
     "go through it line by line.\nBlocks without a text are declared UNKNOWN; "
     "FILE_unknown.st beside the result then\nholds what is used of them.\n\n"
+    "With --faults, writes a section FAULTS for a review text: the usual "
+    "faults of its\ncontacts, sensors, conductors, actuators, relays and "
+    "programs, each with where it\ncomes from.  Take it into the text, and "
+    "go through it.\n\n"
+    "  --faults          the usual faults of what a review text names\n"
     "  -o FILE           write the result there, whole or not at all\n";
 
 /* Without these the control text has mistakes. */
@@ -278,12 +286,41 @@ static int begin(const struct options *options)
     return code;
 }
 
+/* ---- --faults ---- */
+
+static int list_faults(const struct options *options)
+{
+    struct load_request request = asked_request(options);
+    struct loaded *loaded = load_run(&request);
+    struct text text = {0};
+    int code = out_diagnostics(loaded);
+
+    if (code == 0 && !loaded->run->review.name) {
+        out_complain("'%s' is a control text; `begin --faults` takes a "
+                     "review text: write one with `begin` first",
+                     options->path);
+        code = CLI_INPUT;
+    }
+    if (code == 0) {
+        struct usual_list list = usual_faults(loaded);
+
+        faultlist_add(&text, loaded->model, &list);
+        code = options->output ? out_file(options->output, &text)
+                               : out_write(&text);
+    }
+    text_release(&text);
+    loaded_free(loaded);
+    return code;
+}
+
 int verb_begin(int argc, char **argv)
 {
     struct options options = {0};
-    int code = options_read(&options, " files output ", argc, argv);
+    int code = options_read(&options, " files output faults ", argc, argv);
 
     if (code != 0)
         return code;
-    return options.help ? asked_help(help) : begin(&options);
+    if (options.help)
+        return asked_help(help);
+    return options.faults ? list_faults(&options) : begin(&options);
 }

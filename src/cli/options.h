@@ -31,6 +31,7 @@ struct options {
     bool examples;          /* --examples */
     bool advice;            /* --advice */
     bool quick;             /* --quick */
+    bool faults;            /* --faults */
     bool spelling;          /* --spelling */
     bool strict;            /* --strict */
     bool reading;           /* --reading */

@@ -1,7 +1,10 @@
 #include "lang/build_expr.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "lang/reading.h"
+#include "lang/review.h"
 #include "lang/spelling.h"
 #include "lang/refuse.h"
 
@@ -159,6 +162,15 @@ struct tree_expr *build_paren(struct reading *reading,
     return expr;
 }
 
+/* REAL_TO_INT, TO_DINT, TRUNC and the like. */
+static bool rounds(const struct name *name)
+{
+    const char *word = name->folded;
+
+    return strncmp(word, "to_", 3) == 0 || strcmp(word, "trunc") == 0 ||
+           strstr(word, "real_to_") != NULL;
+}
+
 struct tree_expr *build_call(struct reading *reading,
                              struct tree_path *path, struct chain args,
                              struct span span)
@@ -167,6 +179,8 @@ struct tree_expr *build_call(struct reading *reading,
 
     expr->path = path;
     grow_path(reading, expr);
+    if (reading->run)
+        reading->run->rounds |= rounds(path->parts.first->name);
     CHAIN_INTO(&expr->args, args);
     for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
         grow(reading, expr, arg->value);

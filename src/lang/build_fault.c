@@ -4,6 +4,13 @@
 
 #define NEW(reading, type) ARENA_NEW((reading)->context->arena, type)
 
+struct tree_fault *build_fault_displaced(struct tree_fault *fault,
+                                         struct tree_expr *by)
+{
+    fault->by = by;
+    return fault;
+}
+
 static void said_twice(struct reading *reading, bool twice, struct span span,
                        const char *what)
 {

@@ -6,6 +6,10 @@
 #include "lang/reading.h"
 #include "lang/review.h"
 
+/* DISPLACED BY by ALONG along: of a fault with its places. */
+struct tree_fault *build_fault_displaced(struct tree_fault *fault,
+                                         struct tree_expr *by);
+
 /* Each gives back the fault; what is said twice is reported. */
 struct tree_fault *build_fault_timing(struct reading *reading,
                                       struct tree_fault *fault,

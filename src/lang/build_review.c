@@ -153,13 +153,13 @@ void build_assumption(struct reading *reading, struct tree_ident *name,
 
 struct tree_fault *build_fault_kind(struct reading *reading,
                                     enum tree_fault_kind kind,
-                                    struct tree_path *place,
+                                    struct chain places,
                                     struct tree_path *other)
 {
     struct tree_fault *fault = NEW(reading, struct tree_fault);
 
     fault->kind = kind;
-    fault->place = place;
+    CHAIN_INTO(&fault->places, places);
     fault->other = other;
     return fault;
 }

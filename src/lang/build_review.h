@@ -36,10 +36,10 @@ void build_assumption(struct reading *reading, struct tree_ident *name,
                       struct tree_string title, struct build_claim claim,
                       struct span span);
 
-/* place NULL: IN MECHANISM; other: of SHORT TO. */
+/* No places: IN MECHANISM; other: of SHORT TO. */
 struct tree_fault *build_fault_kind(struct reading *reading,
                                     enum tree_fault_kind kind,
-                                    struct tree_path *place,
+                                    struct chain places,
                                     struct tree_path *other);
 void build_fault(struct reading *reading, struct tree_ident *name,
                  struct tree_string title, struct tree_fault *fault,

@@ -36,11 +36,24 @@ static void mark_mention(struct reading *reading,
         }
 }
 
+/* A field of one bit. */
+static bool is_bit(const struct reading *reading,
+                   const struct tree_ident *name)
+{
+    return reading->kind == PARSE_CONTROL &&
+           !strcmp(name->name->folded, "bit");
+}
+
 struct tree_type *build_type_name(struct reading *reading,
                                   struct tree_ident *name)
 {
     struct tree_type *type = type_new(reading, name->span);
 
+    if (is_bit(reading, name)) {
+        spelling_seen(reading, SPELLING_BIT, name->span);
+        type->name = names_of(reading->context->names, "BOOL");
+        return type;
+    }
     refuse_type(reading, name->name, name->span);
     mark_mention(reading, name);
     type->name = name->name;

@@ -242,8 +242,8 @@ static bool said_label(const struct complaint *c)
         next[1] == '=')
         return false;
     reading_error(c->reading, c->where, "choose with IF instead",
-                  "%s is no label of CASE: labels are whole numbers and items "
-                  "of enumerations", c->quote);
+                  "%s is no label of CASE: labels are whole numbers, items of "
+                  "enumerations and texts", c->quote);
     return true;
 }
 

@@ -121,10 +121,11 @@ static void begin(void *context, const char *name, const char **attributes)
                       "the element '%.40s' stands within a text and is not "
                       "read", name);
     else if (element == OTHER && in_implementation(u) && !u->refused)
-        reading_error(u->reading, here(u),
-                      "write the body in Structured Text",
-                      "the body of this block is in %.40s, which is not "
-                      "read", name);
+        reading_error_body(u->reading, here(u),
+                           "write the body in Structured Text, or declare "
+                           "the block UNKNOWN in the review text",
+                           "the body of this block is in %.40s, which is "
+                           "not read", name);
     u->refused += element == REFUSED;
     u->elements[u->depth++] = element;
 }
@@ -244,4 +245,92 @@ void container_open(struct reading *reading)
     XML_ParserFree(u.parser);
     reading->text = u.text;
     reading->container = true;
+}
+
+/* ---- a walk ---- */
+
+struct walk {
+    const struct container_events *events;
+    void *context;
+    XML_Parser parser;
+    uint32_t *line;
+    uint32_t depth;
+    bool failed;
+};
+
+static void stop(struct walk *walk)
+{
+    walk->failed = true;
+    XML_StopParser(walk->parser, XML_FALSE);
+}
+
+static const char *bare(const char *name)
+{
+    const char *colon = strchr(name, ':');
+
+    return colon ? colon + 1 : name;
+}
+
+static void walk_begin(void *context, const char *name,
+                       const char **attributes)
+{
+    struct walk *walk = context;
+
+    if (walk->failed)
+        return;
+    if (++walk->depth > DEEPEST) {
+        stop(walk);
+        return;
+    }
+    *walk->line = (uint32_t)XML_GetCurrentLineNumber(walk->parser);
+    walk->events->begin(walk->context, bare(name),
+                        (const char *const *)attributes);
+}
+
+static void walk_end(void *context, const char *name)
+{
+    struct walk *walk = context;
+
+    if (walk->failed)
+        return;
+    walk->depth--;
+    *walk->line = (uint32_t)XML_GetCurrentLineNumber(walk->parser);
+    walk->events->end(walk->context, bare(name));
+}
+
+static void walk_text(void *context, const char *bytes, int n)
+{
+    struct walk *walk = context;
+
+    if (!walk->failed)
+        walk->events->text(walk->context, bytes, (size_t)n);
+}
+
+static void walk_doctype(void *context, const char *name, const char *system,
+                         const char *public, int internal)
+{
+    (void)name;
+    (void)system;
+    (void)public;
+    (void)internal;
+    stop(context);
+}
+
+bool container_walk(const char *bytes, size_t n,
+                    const struct container_events *events, void *context,
+                    uint32_t *line)
+{
+    struct walk walk = {.events = events, .context = context, .line = line};
+    bool good;
+
+    walk.parser = XML_ParserCreate(NULL);
+    ENSURE(walk.parser);
+    XML_SetUserData(walk.parser, &walk);
+    XML_SetElementHandler(walk.parser, walk_begin, walk_end);
+    XML_SetCharacterDataHandler(walk.parser, walk_text);
+    XML_SetStartDoctypeDeclHandler(walk.parser, walk_doctype);
+    good = XML_Parse(walk.parser, bytes, (int)n, XML_TRUE) ==
+               XML_STATUS_OK && !walk.failed;
+    XML_ParserFree(walk.parser);
+    return good;
 }

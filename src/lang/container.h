@@ -10,6 +10,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 struct reading;
 
@@ -20,5 +21,19 @@ bool container_is(const char *text, size_t n);
  * cannot be read (a malformed file, a method, a body that is a drawing) is
  * held as an error. */
 void container_open(struct reading *reading);
+
+/* What a walk over an XML file meets; names without their prefix. */
+struct container_events {
+    void (*begin)(void *context, const char *name,
+                  const char *const *attributes);
+    void (*end)(void *context, const char *name);
+    void (*text)(void *context, const char *bytes, size_t n);
+};
+
+/* Goes through the file; *line is that of each event.  False when it is
+ * malformed, nested too deeply or has a document type. */
+bool container_walk(const char *bytes, size_t n,
+                    const struct container_events *events, void *context,
+                    uint32_t *line);
 
 #endif

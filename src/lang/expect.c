@@ -24,7 +24,8 @@ static const char *const statements[] = {
     "CONTINUE", "JMP", "MAY", NULL};
 
 static const char *const not_read[] = {
-    ".", "ARRAY", "STRUCT", "POINTER", "[", "^", "**", "JMP", "S=", "R=", NULL};
+    ".", "ARRAY", "STRUCT", "POINTER", "[", "^", "**", "JMP", "S=", "R=", "+=",
+    NULL};
 
 /* Taken only to be refused in better words. */
 static const char *const equals[] = {"=", NULL};

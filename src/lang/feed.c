@@ -7,8 +7,11 @@
 #include "base/ensure.h"
 #include "base/name.h"
 #include "base/vec.h"
+#include "lang/action.h"
 #include "lang/block.h"
 #include "lang/feeding.h"
+#include "lang/marked.h"
+#include "lang/namespace.h"
 #include "lang/reading.h"
 #include "lang/scan.h"
 #include "lang/skip.h"
@@ -24,12 +27,16 @@ struct feed *feed_open(struct reading *reading)
         base_fail(BASE_OUT_OF_MEMORY, "no memory left", __FILE__, __LINE__);
     feed->reading = reading;
     feed->scanner = scan_open(reading);
+    if (!reading->in_order && reading->kind == PARSE_CONTROL)
+        action_find(reading, &feed->actions);
     return feed;
 }
 
 void feed_close(struct feed *feed)
 {
     scan_close(feed->scanner);
+    action_release(&feed->actions);
+    namespace_release(&feed->namespaces);
     vec_release(&feed->queue);
     vec_release(&feed->opens);
     vec_release(&feed->names);
@@ -196,11 +203,13 @@ static int spelled_otherwise(struct feed *feed,
         {"elseif", LANG_ELSIF, SPELLING_ELSEIF},
         {"functionblock", LANG_FUNCTION_BLOCK, SPELLING_RUN_ON},
         {"end_functionblock", LANG_END_FUNCTION_BLOCK, SPELLING_RUN_ON},
+        {"organization_block", LANG_PROGRAM, SPELLING_RUN_ON},
+        {"end_organization_block", LANG_END_PROGRAM, SPELLING_RUN_ON},
         {"persistent", LANG_RETAIN, SPELLING_PERSISTENT},
     };
     const char *folded = token->value.ident->name->folded;
 
-    if (*folded != 'e' && *folded != 'f' && *folded != 'p')
+    if (!strchr("efop", *folded))
         return 0;
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(words[i].folded, folded) == 0 &&
@@ -234,8 +243,8 @@ static bool is_end_in_two(struct feed *feed, const struct feed_token *token)
     const struct word *word;
     struct feed_token next;
 
-    if (!feeding_is_word(token, "end"))
-        return false;
+    if (!feeding_is_word(token, "end") || operand_begins(feed->last))
+        return false; /* a variable may be called so */
     next = feeding_peek(feed);
     if (next.kind != LANG_WORD)
         return false;
@@ -500,6 +509,9 @@ static bool opens_here(const struct feed *feed, int kind)
         return false; /* a name that is a keyword */
     if (kind == LANG_PROGRAM && feeding_in_configuration(feed))
         return false; /* an instance of one */
+    if (kind == LANG_PROGRAM && feed->last == LANG_COLON &&
+        feed->reading->kind == PARSE_REVIEW)
+        return false; /* a fault of one */
     switch (kind) {
     case LANG_IF: return feed->last != LANG_ONLY;
     case LANG_FOR: return feed->last != LANG_TRUE;
@@ -690,6 +702,17 @@ static void bare_call(struct feed *feed, const struct feed_token *token)
         feed->bare = BARE_NOT;
 }
 
+/* Whose ACTIONs may be called; a FUNCTION has none. */
+static void note_unit(struct feed *feed, const struct feed_token *token)
+{
+    if (feed->last == LANG_FUNCTION)
+        feed->actions.unit = NULL;
+    else if ((feed->last == LANG_PROGRAM ||
+              feed->last == LANG_FUNCTION_BLOCK) &&
+             (token->kind == LANG_WORD || token->kind == LANG_IDENT))
+        feed->actions.unit = token->value.ident->name;
+}
+
 /* Puts the next token, and what is missing before and behind it, into the
  * queue; puts nothing there when it is left out. */
 static void advance(struct feed *feed)
@@ -700,9 +723,16 @@ static void advance(struct feed *feed)
     if (feed->reading->end_of_unknown)
         skip_unknown(feed);
     token = feeding_take(feed);
-    if (skip_out_of_scope(feed, &token))
+    if (marked_skip(feed, &token) || namespace_skip(feed, &token) ||
+        action_called(feed, &token) ||
+        skip_out_of_scope(feed, &token))
         return;
+    note_unit(feed, &token);
     classify(feed, &token);
+    if (token.kind == LANG_RETURN && feed->actions.waiting.n)
+        reading_error(feed->reading, token.where,
+                      "put what follows under an IF",
+                      "RETURN in an ACTION is not read in this version");
     word_as_heading(feed, &token);
     if (stray_outside(feed, &token))
         return;

@@ -4,8 +4,24 @@
 
 #include "base/name.h"
 #include "lang/block.h"
+#include "lang/reading.h"
 #include "lang/scan.h"
 #include "lang/tree.h"
+
+/* At the end of an ACTION: goes back to where it was called. */
+static bool goes_back(struct feed *feed)
+{
+    struct actions *actions = &feed->actions;
+    struct waiting back;
+
+    if (!actions->waiting.n || feed->reading->stopped)
+        return false;
+    back = actions->waiting.at[--actions->waiting.n];
+    scan_close(feed->scanner);
+    feed->scanner = back.scanner;
+    feed->reading->at = back.at;
+    return true;
+}
 
 struct feed_token feeding_take(struct feed *feed)
 {
@@ -16,7 +32,11 @@ struct feed_token feeding_take(struct feed *feed)
         return feed->ahead;
     }
     memset(&token, 0, sizeof token);
-    token.kind = scan_next(feed->scanner, &token.value, &token.where);
+    do
+        token.kind = scan_next(feed->scanner, &token.value, &token.where);
+    while (token.kind == LANG_END && goes_back(feed));
+    if (feed->actions.waiting.n)
+        token.called_at = feed->actions.waiting.at[0].call;
     return token;
 }
 

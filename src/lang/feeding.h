@@ -3,6 +3,7 @@
 #define KEEPCLEAR_LANG_FEEDING_H
 
 #include "base/vec.h"
+#include "lang/aside.h"
 #include "lang/token.h"
 #include "lang/tree.h"
 
@@ -32,6 +33,8 @@ struct feed {
     int last, last2;         /* kinds of the tokens before */
     int parens, prefixes;
     enum bare bare;
+    struct actions actions;
+    struct namespaces namespaces;
     bool loose_else; /* an ELSIF stood in no IF: its END_IF is not blamed */
 };
 

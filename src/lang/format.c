@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "grammar/parser.tab.h"
 #include "lang/container.h"
+#include "lang/marked.h"
 #include "lang/noise.h"
 #include "lang/parts.h"
 #include "lang/piece.h"
@@ -205,7 +206,8 @@ bool format_text(const struct parse_context *context, uint32_t file,
 {
     struct tree_run run = {0};
     struct reading reading = {.context = context, .file = file,
-                              .kind = kind, .run = &run};
+                              .kind = kind, .run = &run,
+                              .in_order = true};
     struct layout layout = {.reading = &reading, .out = out};
 
     if (!parse_text(context, file, kind, &run))
@@ -218,6 +220,7 @@ bool format_text(const struct parse_context *context, uint32_t file,
                  "an XML file is read, but not laid out anew");
     if (diags_errors(context->diags))
         return false;
+    reading.marked = marked_text(&reading);
     reading.flat_comments = noise_flat_comments(&reading);
     layout.line_end = line_end_of(&reading);
     layout.pieces = pieces_of(&reading);

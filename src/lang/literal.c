@@ -12,6 +12,7 @@
 #include "lang/reading.h"
 #include "lang/real.h"
 #include "lang/refuse.h"
+#include "lang/spelling.h"
 
 /* A malformed literal: the scanner's token is bad in itself, what follows
  * is not complained of. */
@@ -337,6 +338,26 @@ static void item_into(struct reading *reading, struct tree_expr *expr,
     expr->path = build_path(reading, build_ident(reading, span));
 }
 
+/* W#16#FF is a WORD, and so on. */
+static const struct name *type_before(struct reading *reading,
+                                      const char *at, size_t n,
+                                      struct span span)
+{
+    static const char *const words[][2] = {
+        {"b", "BYTE"}, {"w", "WORD"}, {"dw", "DWORD"}, {"l", "DINT"}};
+    struct names *names = reading->context->names;
+    const struct name *name = names_intern(names, at, n);
+
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (!strcmp(name->folded, words[i][0]) &&
+            reading->kind == PARSE_CONTROL &&
+            isdigit((unsigned char)at[n + 1])) {
+            spelling_seen(reading, SPELLING_SHORT, span);
+            return names_of(names, words[i][1]);
+        }
+    return name;
+}
+
 struct tree_expr *literal_typed(struct reading *reading, struct span span)
 {
     struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
@@ -344,8 +365,8 @@ struct tree_expr *literal_typed(struct reading *reading, struct span span)
     const char *hash = memchr(start, '#', span.to - span.from);
     const char *at = hash + 1;
 
-    expr->type_name = names_intern(reading->context->names, start,
-                                   (size_t)(hash - start));
+    expr->type_name = type_before(reading, start, (size_t)(hash - start),
+                                  span);
     if (refuse_type(reading, expr->type_name, span))
         reading->bad = span;
     else if (strcmp(expr->type_name->folded, "bool") == 0)

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/utf8.h"
 #include "lang/reading.h"
 #include "lang/spelling.h"
 #include "source/diag.h"
@@ -63,39 +64,40 @@ void noise_bytes(struct reading *reading, struct span span)
                       show(reading, span));
 }
 
-/* Strict enough to tell words from noise. */
-static bool is_utf8(const unsigned char *at, size_t n)
+/* Valid characters; *letters: which may all stand in a name. */
+static bool is_word(const char *at, size_t n, bool *letters)
 {
-    size_t more = 0;
+    *letters = true;
+    for (size_t i = 0; i < n;) {
+        struct utf8_char c = utf8_next(at + i, n - i);
 
-    for (size_t i = 0; i < n; i++) {
-        if (more) {
-            if ((at[i] & 0xC0) != 0x80)
-                return false;
-            more--;
-        } else if (at[i] >= 0xF5 || (at[i] & 0xC0) == 0x80) {
+        if (!c.valid)
             return false;
-        } else {
-            more = at[i] >= 0xF0 ? 3 : at[i] >= 0xE0 ? 2 : at[i] >= 0xC0;
-        }
+        *letters &= c.bytes == 1 || utf8_is_letter(c.code);
+        i += c.bytes;
     }
-    return more == 0;
+    return true;
 }
 
 bool noise_letters(struct reading *reading, struct span span)
 {
     const char *at = reading->text + span.from;
+    bool letters;
 
-    if (!is_utf8((const unsigned char *)at, span.to - span.from)) {
+    if (!is_word(at, span.to - span.from, &letters)) {
         noise_bytes(reading, span);
         return false;
+    }
+    if (letters) {
+        spelling_seen(reading, SPELLING_LETTERS, span);
+        return true;
     }
     reading->bad = span;
     if (++reading->noise > MOST_RUNS)
         reading->stopped = true;
     reading_error(reading, span,
                   "names are made of the letters A to Z, digits and _",
-                  "'%s' holds a letter that no name can have",
+                  "'%s' holds a sign that no name can have",
                   reading_quote(reading, span));
     return true;
 }
@@ -201,6 +203,31 @@ static bool is_about_start(const char *at, size_t n)
     return false;
 }
 
+/* {not read: ...}, as exchange.c writes it. */
+static bool noise_mark(struct reading *reading, struct span span)
+{
+    static const char mark[] = "{not read: ";
+    size_t n = sizeof mark - 1;
+    struct span what = {span.file, span.from + (uint32_t)n, span.to - 1};
+    const char *words;
+
+    if (span.to - span.from <= n + 1 ||
+        strncmp(reading->text + span.from, mark, n) != 0)
+        return false;
+    words = reading_quote(reading, what);
+    if (strncmp(words, "the body in ", 12) == 0)
+        reading_error_body(reading, span,
+                           "write the body in Structured Text, or declare "
+                           "the block UNKNOWN in the review text",
+                           "the body of this block is in %s, which is not "
+                           "read", words + 12);
+    else
+        reading_error(reading, span,
+                      "write it as a FUNCTION_BLOCK or FUNCTION of its own",
+                      "%s is not read in this version", words);
+    return true;
+}
+
 /* Which text counts must not hang on something that is not read. */
 void noise_pragma(struct reading *reading, struct span end)
 {
@@ -211,6 +238,8 @@ void noise_pragma(struct reading *reading, struct span end)
     struct span span = span_join(reading->comment, end);
     const char *at = reading->text + span.from + 1;
 
+    if (noise_mark(reading, span))
+        return;
     if (reading->kind == PARSE_CONTROL && is_one_of(at, choosing))
         reading_error_once(reading, span,
                            "export the text with the conditions worked out, "

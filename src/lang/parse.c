@@ -6,6 +6,7 @@
 #include "lang/complain.h"
 #include "lang/container.h"
 #include "lang/feed.h"
+#include "lang/marked.h"
 #include "lang/noise.h"
 #include "lang/parts.h"
 #include "lang/reading.h"
@@ -21,11 +22,14 @@ struct parse {
     bool any; /* token of the user came, the end aside */
 };
 
+/* What an ACTION mentions is mentioned where it is called. */
 static void mention(struct parse *parse, const struct name *name,
-                    struct span where, bool behind)
+                    const struct feed_token *token, bool behind)
 {
+    uint32_t from = token->called_at ? token->called_at : token->where.from;
+
     vec_push(&parse->reading.mentions,
-             ((struct tree_mention){name, where.from, false, behind}));
+             ((struct tree_mention){name, from, false, behind}));
 }
 
 static int push(struct parse *parse, const struct feed_token *token)
@@ -41,12 +45,12 @@ static int push(struct parse *parse, const struct feed_token *token)
                              &where, &parse->reading);
     parse->last = token->kind;
     if (token->kind == LANG_IDENT)
-        mention(parse, token->value.ident->name, where, last == LANG_DOT);
+        mention(parse, token->value.ident->name, token, last == LANG_DOT);
     else if (token->kind == LANG_TYPED && token->value.expr->type_name)
-        mention(parse, token->value.expr->type_name, where, false);
+        mention(parse, token->value.expr->type_name, token, false);
     if (!token->made && token->kind != LANG_END) {
         parse->reading.last = where;
-        parse->any = true;
+        parse->any |= token->kind != LANG_SEMICOLON;
     }
     return status;
 }
@@ -103,14 +107,18 @@ static void open_text(struct reading *reading)
 {
     const struct sources *sources = reading->context->sources;
     struct span start = {reading->file, 0, 0};
+    enum source_form form;
 
     reading->text = sources_text(sources, reading->file, &reading->n);
-    if (reading->kind == PARSE_CONTROL && sources_recoded(sources,
-                                                          reading->file))
-        spelling_seen(reading, SPELLING_WINDOWS, start);
+    form = sources_form(sources, reading->file);
+    if (reading->kind == PARSE_CONTROL && form != SOURCE_UTF8)
+        spelling_seen(reading, form == SOURCE_UTF16 ? SPELLING_UTF16
+                                                    : SPELLING_WINDOWS,
+                      start);
     if (reading->kind == PARSE_CONTROL &&
         container_is(reading->text, reading->n))
         container_open(reading);
+    reading->marked = marked_text(reading);
     reading->flat_comments = noise_flat_comments(reading);
 }
 

@@ -199,10 +199,16 @@ static bool said_before(const struct tree_part *part,
 
 void parts_report(const struct tree_part *part, struct diags *diags)
 {
+    parts_report_but(part, false, diags);
+}
+
+void parts_report_but(const struct tree_part *part, bool bodies,
+                      struct diags *diags)
+{
     const struct tree_unread *at = part->unread.first;
 
     for (; at; at = at->next)
-        if (!said_before(part, at))
+        if (!said_before(part, at) && !(bodies && at->body))
             report(at, diags);
 }
 

@@ -24,6 +24,10 @@ void parts_settle(struct reading *reading, struct parts_before before);
 
 /* Reports all that is wrong with one part, or with every part. */
 void parts_report(const struct tree_part *part, struct diags *diags);
+
+/* The same; bodies: but for bodies that are no text. */
+void parts_report_but(const struct tree_part *part, bool bodies,
+                      struct diags *diags);
 void parts_report_all(const struct tree_run *run, struct diags *diags);
 
 #endif

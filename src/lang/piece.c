@@ -75,6 +75,7 @@ static size_t push_comments(struct pieces *pieces,
         }
         piece.from = (uint32_t)at;
         at = comment_end(reading, at);
+        at = at < end ? at : end;
         piece.to = (uint32_t)at;
         push(pieces, reading, piece, gap);
         gap = at;

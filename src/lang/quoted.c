@@ -65,10 +65,20 @@ static size_t resolve(struct reading *reading, struct span inner, char *out)
     return n;
 }
 
+/* Letters of STRING#'...'. */
+static uint32_t before_quote(const struct reading *reading, struct span span)
+{
+    const char *at = reading->text + span.from;
+
+    return (uint32_t)strcspn(at, "'\"");
+}
+
 struct tree_string literal_string(struct reading *reading, struct span span,
                                   bool closed)
 {
-    struct span inner = {span.file, span.from + 1, span.to - closed};
+    struct span inner = {span.file,
+                         span.from + 1 + before_quote(reading, span),
+                         span.to - closed};
     char *out = arena_alloc(reading->context->arena,
                             inner.to - inner.from + 1);
 

@@ -29,28 +29,49 @@ static void hold(struct reading *reading, struct tree_unread error)
         reading->stopped = true;
 }
 
+static void hold_words(struct reading *reading, struct tree_unread error,
+                       const char *format, va_list list)
+{
+    char message[LONGEST_MESSAGE];
+
+    vsnprintf(message, sizeof message, format, list);
+    error.message = message;
+    hold(reading, error);
+}
+
 void reading_error(struct reading *reading, struct span span,
                    const char *hint, const char *format, ...)
 {
-    char message[LONGEST_MESSAGE];
     va_list list;
 
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    hold_words(reading, (struct tree_unread){.span = span, .hint = hint},
+               format, list);
     va_end(list);
-    hold(reading, (struct tree_unread){NULL, span, message, hint, false});
 }
 
 void reading_error_once(struct reading *reading, struct span span,
                         const char *hint, const char *format, ...)
 {
-    char message[LONGEST_MESSAGE];
     va_list list;
 
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    hold_words(reading,
+               (struct tree_unread){.span = span, .hint = hint, .once = true},
+               format, list);
     va_end(list);
-    hold(reading, (struct tree_unread){NULL, span, message, hint, true});
+}
+
+void reading_error_body(struct reading *reading, struct span span,
+                        const char *hint, const char *format, ...)
+{
+    va_list list;
+
+    va_start(list, format);
+    hold_words(reading,
+               (struct tree_unread){.span = span, .hint = hint, .body = true},
+               format, list);
+    va_end(list);
 }
 
 void reading_enter(struct reading *reading, enum reading_place place)

@@ -51,6 +51,9 @@ struct reading {
     VEC(struct tree_mention) mentions;
     struct spelled spelled[SPELLINGS];
     bool container;        /* text is what an XML file holds */
+    bool in_order;         /* all tokens as they stand: an ACTION is not read
+                              where it is called, no namespace left out */
+    bool marked;           /* names stand in double quotes (marked.h) */
     bool flat_comments;    /* a (* within (* *) opens nothing */
     enum reading_place place; /* of the token at hand */
     uint32_t unit_errors;  /* of this POU */
@@ -69,6 +72,11 @@ void reading_error(struct reading *reading, struct span span,
 
 /* The same for what turns up everywhere: when it is told, then once. */
 void reading_error_once(struct reading *reading, struct span span,
+                        const char *hint, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/* The same for a body that is no text. */
+void reading_error_body(struct reading *reading, struct span span,
                         const char *hint, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 

@@ -1,5 +1,6 @@
 #include "lang/real.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +11,7 @@
 #include "lang/date.h"
 #include "lang/reading.h"
 #include "lang/review.h"
+#include "lang/spelling.h"
 
 static void wrong(struct reading *reading, struct span span,
                   const char *hint, const char *what)
@@ -77,6 +79,15 @@ static const struct name *type_before(struct reading *reading,
                 : NULL;
 }
 
+/* Is there no digit on one side of the point? */
+static bool is_short(const char *at, const char *end)
+{
+    const char *point = memchr(at, '.', (size_t)(end - at));
+
+    return point && (point == at || !isdigit((unsigned char)point[-1]) ||
+                     point + 1 == end || !isdigit((unsigned char)point[1]));
+}
+
 struct tree_expr *real_literal(struct reading *reading, struct span span)
 {
     struct tree_expr *expr = expr_new(reading, TREE_REAL, span);
@@ -88,6 +99,8 @@ struct tree_expr *real_literal(struct reading *reading, struct span span)
               "is no value of this type");
         return expr;
     }
+    if (is_short(at, reading->text + span.to))
+        spelling_seen(reading, SPELLING_POINT, span);
     expr->real = read_number(reading, at, reading->text + span.to);
     if (isinf(expr->real)) {
         wrong(reading, span, "the largest LREAL is about 1.8E308",
@@ -96,6 +109,18 @@ struct tree_expr *real_literal(struct reading *reading, struct span span)
     }
     real_note(reading, expr->real);
     return expr;
+}
+
+/* What stands close before a point that begins a number? */
+size_t real_begins(const struct reading *reading, struct span span)
+{
+    unsigned char before =
+        span.from > 0 ? (unsigned char)reading->text[span.from - 1] : ' ';
+
+    return reading->text[span.from] == '.' &&
+                   (isalnum(before) || before == '_' || before == ']' ||
+                    before == '^' || before == ')' || before >= 0x80)
+               ? 1 : 0;
 }
 
 struct tree_expr *real_date(struct reading *reading, struct span span)

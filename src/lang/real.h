@@ -7,6 +7,8 @@
 #ifndef KEEPCLEAR_LANG_REAL_H
 #define KEEPCLEAR_LANG_REAL_H
 
+#include <stddef.h>
+
 #include "source/source.h"
 
 struct reading;
@@ -15,6 +17,10 @@ struct tree_expr;
 /* 1.5, 1.0E-3, REAL#-1.5: TREE_REAL, the nearest number of 64 bits.  A
  * malformed one is reported. */
 struct tree_expr *real_literal(struct reading *reading, struct span span);
+
+/* How much of a number that begins with a point is the point of a path
+ * (w.3): 1, or 0 where it is a number (.5). */
+size_t real_begins(const struct reading *reading, struct span span);
 
 /* D#2020-01-01 and the like: TREE_OPAQUE with its type. */
 struct tree_expr *real_date(struct reading *reading, struct span span);

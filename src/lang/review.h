@@ -139,7 +139,8 @@ struct tree_assumption {
 
 enum tree_fault_kind {
     TREE_DOES_NOT_OPEN, TREE_DOES_NOT_CLOSE, TREE_STAYS, TREE_WIRE_OFF,
-    TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_IN_MECHANISM
+    TREE_SHORT_TO_SUPPLY, TREE_SHORT_TO, TREE_UNCOMMANDED, TREE_DISPLACED,
+    TREE_STOPS, TREE_IN_MECHANISM
 };
 
 enum tree_fault_timing {
@@ -151,8 +152,9 @@ struct tree_fault {
     struct tree_ident *name;
     struct tree_string title;
     enum tree_fault_kind kind;
-    struct tree_path *place; /* NULL for IN MECHANISM */
-    struct tree_path *other; /* SHORT TO other */
+    TREE_LIST(tree_expr) places; /* names; empty for IN MECHANISM */
+    struct tree_path *other; /* SHORT TO other, ALONG other */
+    struct tree_expr *by;    /* DISPLACED BY, else NULL */
     enum tree_fault_timing timing;
     struct tree_ident *follows; /* FOLLOWS FROM, or NULL */
     bool excluded;
@@ -306,6 +308,7 @@ struct tree_run {
                      of the texts is a whole multiple; 0: none but T#0s */
     TREE_LIST(tree_real) reals; /* every number without a type of whole
                                    numbers, as often as it is written */
+    bool rounds; /* a text calls what may make a whole number of a REAL */
 };
 
 #endif

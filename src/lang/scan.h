@@ -10,6 +10,9 @@ union LANG_STYPE;
 
 /* A scanner at the start of the text; reading must outlive it. */
 struct scanner *scan_open(struct reading *reading);
+/* The same of a part of it; reading->at moves there. */
+struct scanner *scan_open_part(struct reading *reading, size_t from,
+                               size_t to);
 void scan_close(struct scanner *scanner);
 
 /* The next token (a kind of parser.tab.h, 0 at the end), its value and its

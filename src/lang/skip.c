@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/name.h"
+#include "lang/action.h"
 #include "lang/block.h"
 #include "lang/feeding.h"
 #include "lang/reading.h"
@@ -71,24 +72,6 @@ static struct span skip_to(struct feed *feed, const char *end)
     return where;
 }
 
-/* A NAMESPACE holds POUs of its own.  One that runs, or globals, must not
- * go unnoticed. */
-static struct span skip_namespace(struct feed *feed, struct span begin)
-{
-    static const char *const notable[] = {"program", "configuration",
-                                          "var_global", NULL};
-    struct feed_token next;
-
-    do {
-        next = feeding_take(feed);
-        if (next.kind == LANG_END ||
-            (next.kind == LANG_WORD && is_among(folded(&next), notable)))
-            feed->reading->stopped = true;
-    } while (!feed->reading->stopped &&
-             !feeding_is_word(&next, "end_namespace"));
-    return feed->reading->stopped ? begin : next.where;
-}
-
 static const char *end_of(struct feed *feed, const char *word)
 {
     return reading_printf(feed->reading, "end_%s", word);
@@ -121,6 +104,8 @@ static bool skip_inner(struct feed *feed, const struct feed_token *token)
 
     if (!feed->opens.n || !may_begin(feed))
         return false;
+    if (strcmp(word, "action") == 0 && action_passed(feed, token))
+        return true;
     if (is_among(word, words))
         refuse_construct(feed->reading, word, token->where);
     else if (is_among(word, chart) && feeding_in_unit(feed) &&
@@ -141,24 +126,24 @@ static bool skip_inner(struct feed *feed, const struct feed_token *token)
  * read, so that who needs it is told why. */
 static bool skip_outer(struct feed *feed, const struct feed_token *token)
 {
-    static const char *const words[] = {"class", "interface", "namespace",
+    static const char *const words[] = {"class", "interface",
                                         "method", "property", "action",
-                                        NULL};
+                                        "data_block", NULL};
     const char *word = folded(token);
     struct feed_token name;
     struct span end;
 
     if (feed->opens.n || !may_begin(feed) || !is_among(word, words))
         return false;
+    if (strcmp(word, "action") == 0 && action_passed(feed, token))
+        return true;
     reading_enter(feed->reading, READING_UNIT);
     refuse_construct(feed->reading, word, token->where);
     name = feeding_take(feed);
     name.kind = LANG_IDENT;
     feeding_queue_made(feed, LANG_FUNCTION_BLOCK, token->where);
     feeding_queue(feed, name);
-    end = strcmp(word, "namespace") == 0
-              ? skip_namespace(feed, name.where)
-              : skip_to(feed, end_of(feed, word));
+    end = skip_to(feed, end_of(feed, word));
     feeding_queue_made(feed, LANG_END_FUNCTION_BLOCK, end);
     return true;
 }
@@ -171,9 +156,13 @@ static bool skip_access(struct feed *feed, const struct feed_token *token)
                                            "internal", "final", NULL};
     const char *word = folded(token);
     bool abstract = strcmp(word, "abstract") == 0;
+    bool section = feed->last == LANG_VAR || feed->last == LANG_CONSTANT ||
+                   feed->last == LANG_RETAIN;
 
-    if (feed->last != LANG_PROGRAM && feed->last != LANG_FUNCTION &&
-        feed->last != LANG_FUNCTION_BLOCK)
+    if (section && (abstract || feeding_next_is(feed, "at")))
+        return false; /* the name of a variable */
+    if (!section && feed->last != LANG_PROGRAM &&
+        feed->last != LANG_FUNCTION && feed->last != LANG_FUNCTION_BLOCK)
         return false;
     if (!abstract && !is_among(word, harmless))
         return false;
@@ -261,12 +250,16 @@ static bool skip_reference(struct feed *feed,
 bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
 {
     if (token->kind != LANG_WORD || feed->reading->kind != PARSE_CONTROL ||
-        !strchr("acefimnprstuv", folded(token)[0]))
+        !strchr("acdefimnprstuv", folded(token)[0]))
         return false;
     if (strncmp(folded(token), "var_", 4) == 0)
         return skip_section(feed, token);
     if (skip_union(feed, token) || skip_reference(feed, token))
         return true;
+    if (strcmp(folded(token), "data_block") == 0)
+        return (feeding_peek(feed).kind == LANG_IDENT ||
+                feeding_peek(feed).kind == LANG_WORD) &&
+               skip_outer(feed, token);
     if (feed->has_ahead ? feed->ahead.kind != LANG_WORD
                         : !word_follows(feed))
         return false;

@@ -8,6 +8,7 @@
 
 enum spelling {
     SPELLING_WINDOWS,    /* the file is Windows-1252 */
+    SPELLING_UTF16,      /* the file is UTF-16 */
     SPELLING_CONTAINER,  /* END_ words that an XML file leaves out */
     SPELLING_SEMICOLON,  /* none behind END_IF and the like */
     SPELLING_SLASHES,    /* comments from // on */
@@ -24,6 +25,18 @@ enum spelling {
     SPELLING_RESETS,     /* R= */
     SPELLING_BARE_LIST,  /* initial values without [ ] */
     SPELLING_LENGTH,     /* STRING (40) */
+    SPELLING_LETTERS,    /* letters beyond ASCII in a name */
+    SPELLING_POINT,      /* .5 and 1. */
+    SPELLING_MARKED,     /* "name" and #name */
+    SPELLING_ABOUT,      /* VERSION : 0.1, BEGIN, REGION */
+    SPELLING_NAMESPACE,  /* NAMESPACE, USING, Space.name */
+    SPELLING_COUNTS,     /* += and the like */
+    SPELLING_SHORT,      /* W#16#FF */
+    SPELLING_IDLE,       /* ; where nothing ends */
+    SPELLING_COMMA,      /* , behind the last of a list */
+    SPELLING_NO_VALUE,   /* name := or name => and nothing behind it */
+    SPELLING_VOID,       /* FUNCTION name : VOID */
+    SPELLING_BIT,        /* BIT as a type */
     SPELLING_WORD,       /* a word of the language as a name */
     SPELLINGS
 };

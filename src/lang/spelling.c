@@ -12,6 +12,7 @@ static const struct {
     [SPELLING_WINDOWS] =
         {"this file is not UTF-8 and is read as Windows-1252",
          "export it as UTF-8"},
+    [SPELLING_UTF16] = {"this file is UTF-16", "export it as UTF-8"},
     [SPELLING_CONTAINER] =
         {"the END_ word of this block is not written in the XML file",
          "nothing: such files leave it out"},
@@ -28,13 +29,14 @@ static const struct {
     [SPELLING_IMPORT] = {"a line that begins with #import is skipped",
                          "give the text that it names as well"},
     [SPELLING_ELSEIF] = {"'ELSEIF' is read as ELSIF", "write ELSIF"},
-    [SPELLING_RUN_ON] = {"'FUNCTIONBLOCK' is read as FUNCTION_BLOCK",
-                         "write FUNCTION_BLOCK"},
+    [SPELLING_RUN_ON] =
+        {"this word is read as FUNCTION_BLOCK or PROGRAM",
+         "write FUNCTION_BLOCK or PROGRAM, and END_ accordingly"},
     [SPELLING_BARE_CALL] = {"a block is called without ( )",
                             "write () behind its name"},
     [SPELLING_ACCESS] =
-        {"this word before the name of a block is skipped",
-         "take it out: it does not change what the block does"},
+        {"this word says who may use what follows, and is skipped",
+         "take it out: it does not change what the text does"},
     [SPELLING_PERSISTENT] = {"'PERSISTENT' is read as RETAIN",
                              "write RETAIN"},
     [SPELLING_SETS] = {"'S=' is read as IF ... THEN ... := TRUE; END_IF;",
@@ -47,6 +49,32 @@ static const struct {
          "write [ ] around them"},
     [SPELLING_LENGTH] = {"the length of a STRING stands in ( )",
                          "write it in [ ]"},
+    [SPELLING_LETTERS] =
+        {"a name holds a letter beyond A to Z",
+         "write it with the letters A to Z, digits and _"},
+    [SPELLING_POINT] = {"a number has no digit on one side of its point",
+                        "write 0.5, 1.0"},
+    [SPELLING_MARKED] = {"a name is marked with # or double quotes",
+                         "write the name alone"},
+    [SPELLING_ABOUT] =
+        {"this word and what it says about the block are skipped",
+         "write it as a comment"},
+    [SPELLING_NAMESPACE] =
+        {"names are read without the NAMESPACE before them",
+         "see that no two have the same name"},
+    [SPELLING_COUNTS] = {"'+=' and the like are read as := and a sum",
+                         "write the assignment out"},
+    [SPELLING_SHORT] = {"a type is shortened before '#'",
+                        "write BYTE#, WORD#, DWORD# or DINT#"},
+    [SPELLING_IDLE] = {"this ';' ends nothing", "take it out"},
+    [SPELLING_COMMA] = {"a ',' stands behind the last of a list",
+                        "take it out"},
+    [SPELLING_NO_VALUE] =
+        {"nothing is given to this parameter: it is read as left out",
+         "take its name out of the call"},
+    [SPELLING_VOID] = {"a function that gives 'VOID' has no result",
+                       "take it out, and the colon"},
+    [SPELLING_BIT] = {"'BIT' is read as BOOL", "write BOOL"},
     [SPELLING_WORD] = {"this word of the language is read as a name",
                        "choose another name"},
 };

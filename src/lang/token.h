@@ -13,6 +13,7 @@ struct feed_token {
     bool made; /* not written in the text */
     const struct word *word; /* when it is a keyword, else NULL */
     int nest;  /* 1: opens a block, -1: closes one, else 0 */
+    uint32_t called_at; /* in an ACTION: where it is called, else 0 */
     struct span where;
     union LANG_STYPE value;
 };

@@ -26,6 +26,8 @@ struct tree_unread {
     struct span span;
     const char *message, *hint;
     bool once; /* say the same message once only */
+    bool body; /* about a body that is no text: none is needed of what is
+                  UNKNOWN */
 };
 
 /* A name that stands in a text. */

@@ -56,6 +56,7 @@ enum flat_hole {
 enum flat_kind {
     FLAT_TIME, FLAT_POWER, FLAT_FAULT, FLAT_START, FLAT_PAST, FLAT_MACHINE,
     FLAT_OPERATOR, FLAT_INPUT, FLAT_SHARED,
+    FLAT_UNCOMMANDED, /* what a broken part does by itself */
     FLAT_ANY /* what the texts say is not followed here */
 };
 

@@ -19,7 +19,8 @@ static const char *const kind_words[] = {
     [FLAT_START] = "start",       [FLAT_PAST] = "past",
     [FLAT_MACHINE] = "machine",   [FLAT_OPERATOR] = "operator",
     [FLAT_INPUT] = "input",       [FLAT_SHARED] = "shared",
-        [FLAT_ANY] = "any"};
+    [FLAT_UNCOMMANDED] = "uncommanded",
+    [FLAT_ANY] = "any"};
 
 static const char *const watch_words[] = {
     [WATCH_BREACH] = "breach", [WATCH_TRIGGER] = "trigger",

@@ -66,9 +66,39 @@ static flat_expr reached(const struct timer *t)
                                           may(t, SETTING_ZERO_TIMES)));
 }
 
+static flat_expr elapsed_is(const struct timer *t, uint32_t choice)
+{
+    return setting_of(t->sym, t->frame, SETTING_ELAPSED, choice);
+}
+
+/* ET, while it follows the age. */
 static flat_expr shown(const struct timer *t)
 {
-    return term_smaller(t->b, get(t, TIMER_AGE), t->pt);
+    flat_expr age = get(t, TIMER_AGE);
+
+    return flat_ite(t->b, elapsed_is(t, ELAPSED_PRESET),
+                    term_smaller(t->b, age, t->pt), age);
+}
+
+/* TON and TOF are over, and their age is to stop there. */
+static void stop_if(struct timer *t, flat_expr over)
+{
+    set_if(t, over, TIMER_DONE, elapsed_is(t, ELAPSED_OVERSHOOT));
+}
+
+/* Does its time go on? */
+static flat_expr grows(struct sym *sym, uint32_t frame)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr running = env_get(&sym->env, frame + TIMER_RUNNING);
+    flat_expr done = env_get(&sym->env, frame + TIMER_DONE);
+    flat_expr stops = setting_of(sym, frame, SETTING_ELAPSED,
+                                 ELAPSED_OVERSHOOT);
+    flat_expr endless = setting_of(sym, frame, SETTING_ELAPSED,
+                                   ELAPSED_ENDLESS);
+
+    return term_or(b, term_less(b, running, term_and(b, stops, done)),
+                   term_and(b, endless, done));
 }
 
 static void start_if(struct timer *t, flat_expr condition)
@@ -84,6 +114,7 @@ static void rest_if(struct timer *t, flat_expr condition, int64_t q)
     put_if(t, condition, TIMER_ET, 0);
     put_if(t, condition, TIMER_AGE, 0);
     put_if(t, condition, TIMER_RUNNING, 0);
+    put_if(t, condition, TIMER_DONE, 0);
 }
 
 static void call_ton(struct timer *t)
@@ -91,6 +122,7 @@ static void call_ton(struct timer *t)
     start_if(t, term_less(t->b, t->in, get(t, TIMER_RUNNING)));
     set_if(t, t->in, TIMER_Q, term_or(t->b, get(t, TIMER_Q), reached(t)));
     set_if(t, t->in, TIMER_ET, shown(t));
+    stop_if(t, term_and(t->b, t->in, get(t, TIMER_Q)));
     rest_if(t, flat_not(t->b, t->in), 0);
 }
 
@@ -99,7 +131,9 @@ static void call_tof(struct timer *t)
     flat_expr timing = term_less(t->b, get(t, TIMER_M), t->in);
     start_if(t, term_less(t->b, timing, get(t, TIMER_RUNNING)));
     set_if(t, timing, TIMER_ET, shown(t));
-    put_if(t, term_and(t->b, timing, reached(t)), TIMER_Q, 0);
+    flat_expr over = term_and(t->b, timing, reached(t));
+    put_if(t, over, TIMER_Q, 0);
+    stop_if(t, over);
     rest_if(t, t->in, 1);
     put_if(t, t->in, TIMER_M, 1);
 }
@@ -113,7 +147,9 @@ static void call_tp(struct timer *t)
     start_if(t, starts);
     put_if(t, starts, TIMER_Q, 1);
     flat_expr running = get(t, TIMER_RUNNING);
-    set_if(t, running, TIMER_ET, shown(t));
+    flat_expr beyond = term_and(t->b, get(t, TIMER_DONE),
+                                elapsed_is(t, ELAPSED_ENDLESS));
+    set_if(t, term_or(t->b, running, beyond), TIMER_ET, shown(t));
     flat_expr over = term_and(t->b, running, reached(t));
     put_if(t, over, TIMER_RUNNING, 0);
     put_if(t, over, TIMER_DONE, 1);
@@ -222,7 +258,7 @@ static void grow_by_call(struct timer *t)
         return;
     time = flat_ite(t->b, sym->first, flat_const(t->b, sym->model->scan),
                     sym->elapsed);
-    set_if(t, term_and(t->b, called, get(t, TIMER_RUNNING)), TIMER_AGE,
+    set_if(t, term_and(t->b, called, grows(sym, t->frame)), TIMER_AGE,
            term_grown(t->b, get(t, TIMER_AGE), time, sym->bounds[age].high));
 }
 
@@ -274,11 +310,10 @@ void builtin_time_passes(struct sym *sym, bool control)
         if (!slot->clock || sym_is_control(slot) != control)
             continue;
         uint32_t frame = i - TIMER_AGE;
-        flat_expr grows = term_less(
-            b, env_get(&sym->env, frame + TIMER_RUNNING), sym->first);
-        grows = term_and(b, grows,
-                         setting_of(sym, frame, SETTING_TIMERS, 0));
-        env_set_if(&sym->env, grows, i,
+        flat_expr goes_on = term_less(b, grows(sym, frame), sym->first);
+        goes_on = term_and(b, goes_on,
+                           setting_of(sym, frame, SETTING_TIMERS, 0));
+        env_set_if(&sym->env, goes_on, i,
                    term_grown(b, env_get(&sym->env, i), sym->elapsed,
                               sym->bounds[i].high));
     }

@@ -4,6 +4,7 @@
 #include "lower/unfold.h"
 #include "lower/machine.h"
 #include "lower/judging.h"
+#include "lower/relay.h"
 #include "lower/signals.h"
 #include "lower/builtin.h"
 #include "lower/term.h"
@@ -62,6 +63,7 @@ static void run_control(struct sym *sym)
     if (!sym->will)
         builtin_time_passes(sym, true);
     signals_sample(sym);
+    relay_begin(sym, SLOT_WIRING_IN);
     unfold_body(sym, &model->wiring_in);
     for (uint32_t i = 0; i < model->n_slots; i++)
         if (model->slots[i].input)
@@ -162,7 +164,7 @@ static void keep_phases(struct sym *sym)
         if (phase.cell == FLAT_NONE)
             continue;
         flat_expr left = flat_ite(
-            b, sym_due(sym, i),
+            b, sym_turn(sym, i),
             flat_const(b, sym->model->programs[i].every - 1),
             flat_binary(b, FLAT_SUB, phase.before, flat_const(b, 1)));
         sym_keep(sym, phase,
@@ -200,6 +202,7 @@ void course_run(struct sym *sym)
         will_actuators(sym);
     } else {
         signals_command(sym);
+        relay_begin(sym, SLOT_WIRING_OUT);
         unfold_body(sym, &sym->model->wiring_out);
         signals_actuator_faults(sym);
     }

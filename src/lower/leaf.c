@@ -98,6 +98,27 @@ static flat_expr leaf_fault(struct sym *sym, const struct code_expr *expr)
                                   : sym->fault[expr->index].before;
 }
 
+/* As many positions further as all faults of the sensor together say, but not
+ * beyond the ends. */
+static flat_expr leaf_displaced(struct sym *sym,
+                                const struct code_expr *expr)
+{
+    struct flat_builder *b = sym->builder;
+    uint32_t slot = expr->variable.index;
+    flat_expr value = leaf_slot(sym, slot, CODE_NOW);
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        if (effect->kind != FAULT_DISPLACED ||
+            effect->first != expr->index || effect->along != slot)
+            continue;
+        flat_expr by = flat_ite(b, sym->fault_now[effect->fault],
+                                flat_const(b, effect->by), flat_const(b, 0));
+        value = flat_binary(b, FLAT_ADD, value, by);
+    }
+    value = term_at_least(b, value, expr->type->low);
+    return term_at_most(b, value, expr->type->high);
+}
+
 bool leaf_other(struct sym *sym, const struct code_expr *expr,
                 flat_expr *value)
 {
@@ -114,6 +135,7 @@ bool leaf_other(struct sym *sym, const struct code_expr *expr,
         ENSURE(expr->index < sym->model->n_contacts);
         *value = sym->conducts[expr->index];
         return true;
+    case CODE_DISPLACED: *value = leaf_displaced(sym, expr); return true;
     case CODE_SENSED: *value = leaf_sensed(sym, expr->index); return true;
     case CODE_READ: *value = leaf_read(sym, expr); return true;
     case CODE_COMMANDED: *value = leaf_command(sym, expr); return true;

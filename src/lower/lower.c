@@ -24,6 +24,7 @@ static enum flat_kind kind_of(enum choice_kind kind)
     case CHOICE_OPERATOR: return FLAT_OPERATOR;
     case CHOICE_INPUT: return FLAT_INPUT;
     case CHOICE_SHARED: return FLAT_SHARED;
+    case CHOICE_UNCOMMANDED: return FLAT_UNCOMMANDED;
     case CHOICE_ANY: return FLAT_ANY;
     }
     ENSURE(!"a kind of choice");

@@ -11,4 +11,14 @@
 flat_expr real_compare(struct flat_builder *b, enum code_op op,
                        flat_expr left, flat_expr right, flat_expr order);
 
+/* The REAL as a whole number (CODE_ROUND), rounded as ROUNDING_ how; row: how
+ * it comes out where that is not known. */
+flat_expr real_rounded(struct flat_builder *b, const struct code_expr *expr,
+                       uint32_t how, flat_expr real, flat_expr row);
+
+/* MIN, MAX or LIMIT of n REALs: value, but where one is not-a-number the
+ * operand that `pick` says, -1 the first. */
+flat_expr real_picked(struct flat_builder *b, flat_expr value,
+                      const flat_expr *operand, uint32_t n, flat_expr pick);
+
 #endif

@@ -23,15 +23,14 @@ static uint32_t place_of(const struct sym *sym, enum fault_target target,
     return place;
 }
 
-/* Does the fault, other than by a short to it, act at this place? */
-static bool acts_at(const struct sym *sym, const struct fault *fault,
+/* Does the effect, other than by a short to it, act at this place? */
+static bool acts_at(const struct sym *sym, const struct effect *effect,
                     uint32_t place)
 {
-    if (fault->target != AT_CONTACTS && fault->target != AT_SENSOR)
+    if (effect->target != AT_CONTACTS && effect->target != AT_SENSOR)
         return false;
-    uint32_t first = place_of(sym, fault->target, fault->first);
-    uint32_t count = fault->target == AT_SENSOR ? 1 : fault->count;
-    return place >= first && place - first < count;
+    uint32_t first = place_of(sym, effect->target, effect->first);
+    return place >= first && place - first < effect->count;
 }
 
 /* ---- contact stage and wire off ---- */
@@ -40,16 +39,16 @@ static flat_expr contact_stage(struct sym *sym, uint32_t place,
                                flat_expr value, flat_expr last)
 {
     struct flat_builder *b = sym->builder;
-    for (uint32_t i = 0; i < sym->model->n_faults; i++) {
-        const struct fault *fault = &sym->model->faults[i];
-        flat_expr present = sym->fault_now[i];
-        if (!acts_at(sym, fault, place))
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        flat_expr present = sym->fault_now[effect->fault];
+        if (!acts_at(sym, effect, place))
             continue;
-        if (fault->kind == FAULT_DOES_NOT_OPEN)
+        if (effect->kind == FAULT_DOES_NOT_OPEN)
             value = flat_ite(b, present, term_or(b, value, last), value);
-        else if (fault->kind == FAULT_DOES_NOT_CLOSE)
+        else if (effect->kind == FAULT_DOES_NOT_CLOSE)
             value = flat_ite(b, present, term_and(b, value, last), value);
-        else if (fault->kind == FAULT_STAYS)
+        else if (effect->kind == FAULT_STAYS)
             value = flat_ite(b, present, last, value);
     }
     return value;
@@ -61,10 +60,11 @@ static flat_expr forced_to(struct sym *sym, uint32_t place,
 {
     struct flat_builder *b = sym->builder;
     flat_expr constant = flat_const(b, kind == FAULT_SHORT_TO_SUPPLY);
-    for (uint32_t i = 0; i < sym->model->n_faults; i++) {
-        const struct fault *fault = &sym->model->faults[i];
-        if (fault->kind == kind && acts_at(sym, fault, place))
-            value = flat_ite(b, sym->fault_now[i], constant, value);
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        if (effect->kind == kind && acts_at(sym, effect, place))
+            value = flat_ite(b, sym->fault_now[effect->fault], constant,
+                             value);
     }
     return value;
 }
@@ -95,20 +95,19 @@ static struct joins all_shorts(struct sym *sym)
     const struct model *model = sym->model;
     struct joins joins = {NULL, 0};
     uint32_t n = 0;
-    for (uint32_t i = 0; i < model->n_faults; i++)
-        if (model->faults[i].kind == FAULT_SHORT_TO)
-            n += model->faults[i].target == AT_SENSOR
-                     ? 1 : model->faults[i].count;
+    for (uint32_t i = 0; i < model->n_effects; i++)
+        if (model->effects[i].kind == FAULT_SHORT_TO)
+            n += model->effects[i].count;
     joins.at = arena_array(sym->arena, n, sizeof *joins.at);
-    for (uint32_t i = 0; i < model->n_faults; i++) {
-        const struct fault *fault = &model->faults[i];
-        if (fault->kind != FAULT_SHORT_TO)
+    for (uint32_t i = 0; i < model->n_effects; i++) {
+        const struct effect *effect = &model->effects[i];
+        if (effect->kind != FAULT_SHORT_TO)
             continue;
-        uint32_t other = place_of(sym, fault->other_target, fault->other);
+        uint32_t other = place_of(sym, effect->other_target, effect->other);
         for (uint32_t place = 0; place < n_places(sym); place++)
-            if (acts_at(sym, fault, place))
-                joins.at[joins.n++] =
-                    (struct join){place, other, sym->fault_now[i]};
+            if (acts_at(sym, effect, place))
+                joins.at[joins.n++] = (struct join){
+                    place, other, sym->fault_now[effect->fault]};
     }
     return joins;
 }
@@ -166,13 +165,44 @@ static void conduct_shorts(struct sym *sym)
             join_group(sym, &joins, group, i);
 }
 
+/* Is it displaced by any fault? */
+static flat_expr displaced(struct sym *sym, uint32_t sensor)
+{
+    flat_expr any = term_false(sym->builder);
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        if (effect->kind == FAULT_DISPLACED && effect->first == sensor)
+            any = term_or(sym->builder, any, sym->fault_now[effect->fault]);
+    }
+    return any;
+}
+
+/* What the sensor sees.  A displaced one is asked for only while it is
+ * displaced: an error in its ON WHEN occurs only there. */
+static flat_expr seen(struct sym *sym, uint32_t sensor, flat_expr sound)
+{
+    const struct code_expr *elsewhere = sym->model->sensors[sensor].displaced;
+    flat_expr path = sym->path, moved, value;
+    size_t mark = env_mark(&sym->env);
+    if (!elsewhere)
+        return sound;
+    moved = displaced(sym, sensor);
+    sym->path = term_and(sym->builder, path, moved);
+    value = unfold_expr(sym, elsewhere);
+    sym->path = path;
+    struct env_changes changes = env_take(&sym->env, mark);
+    env_merge(&sym->env, mark, moved, &changes);
+    return flat_ite(sym->builder, moved, value, sound);
+}
+
 void signals_conduct(struct sym *sym)
 {
     const struct model *model = sym->model;
     flat_expr *sound = arena_array(sym->arena, model->n_sensors,
                                    sizeof *sound);
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        sound[i] = unfold_expr(sym, model->sensors[i].on_when);
+        sound[i] = seen(sym, i,
+                        unfold_expr(sym, model->sensors[i].on_when));
     for (uint32_t i = 0; i < model->n_contacts; i++)
         conduct_one(sym, i, leaf_contact(sym, i, CODE_NOW),
                     sym->contact_last[i]);
@@ -225,26 +255,61 @@ void signals_command(struct sym *sym)
     }
 }
 
-static void actuator_fault(struct sym *sym, const struct fault *fault,
-                           flat_expr present)
+static flat_expr forced_value(struct sym *sym, const struct effect *effect,
+                              uint32_t slot)
 {
-    ENSURE(fault->first < sym->model->n_actuators);
-    uint32_t slot = sym->model->actuators[fault->first].slot;
-    flat_expr value = sym->slot[slot].before;
-    if (fault->kind != FAULT_STAYS)
-        value = flat_const(sym->builder,
-                           fault->kind == FAULT_SHORT_TO_SUPPLY);
-    env_set_if(&sym->env, present, slot, value);
+    if (effect->kind == FAULT_STAYS)
+        return sym->slot[slot].before;
+    return flat_const(sym->builder, effect->kind == FAULT_SHORT_TO_SUPPLY);
+}
+
+static void actuator_faults(struct sym *sym, enum fault_kind kind)
+{
+    const struct model *model = sym->model;
+    for (uint32_t i = 0; i < model->n_effects; i++) {
+        const struct effect *effect = &model->effects[i];
+        if (effect->target != AT_ACTUATOR || effect->kind != kind)
+            continue;
+        ENSURE(effect->first < model->n_actuators);
+        uint32_t slot = model->actuators[effect->first].slot;
+        env_set_if(&sym->env, sym->fault_now[effect->fault], slot,
+                   forced_value(sym, effect, slot));
+    }
+}
+
+/* Present in any of the faults that let it move. */
+static flat_expr without_command(struct sym *sym, uint32_t actuator)
+{
+    flat_expr any = term_false(sym->builder);
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        if (effect->kind == FAULT_UNCOMMANDED && effect->first == actuator)
+            any = term_or(sym->builder, any, sym->fault_now[effect->fault]);
+    }
+    return any;
+}
+
+/* It counts as a movement where it is not as it would be. */
+static void move_by_itself(struct sym *sym, uint32_t index)
+{
+    struct flat_builder *b = sym->builder;
+    const struct actuator *actuator = &sym->model->actuators[index];
+    uint32_t row = actuator->uncommanded;
+    if (row == MODEL_NONE)
+        return;
+    flat_expr loose = without_command(sym, index);
+    flat_expr value = sym_choice(sym, row);
+    flat_expr as_asked =
+        flat_binary(b, FLAT_EQ, value, env_get(&sym->env, actuator->slot));
+    sym->moved[row] = term_less(b, loose, as_asked);
+    env_set_if(&sym->env, loose, actuator->slot, value);
 }
 
 void signals_actuator_faults(struct sym *sym)
 {
-    static const enum fault_kind order[] = {FAULT_STAYS, FAULT_WIRE_OFF,
-                                            FAULT_SHORT_TO_SUPPLY};
-    for (size_t k = 0; k < sizeof order / sizeof *order; k++)
-        for (uint32_t i = 0; i < sym->model->n_faults; i++)
-            if (sym->model->faults[i].target == AT_ACTUATOR &&
-                sym->model->faults[i].kind == order[k])
-                actuator_fault(sym, &sym->model->faults[i],
-                               sym->fault_now[i]);
+    actuator_faults(sym, FAULT_STAYS);
+    actuator_faults(sym, FAULT_WIRE_OFF);
+    actuator_faults(sym, FAULT_SHORT_TO_SUPPLY);
+    for (uint32_t i = 0; i < sym->model->n_actuators; i++)
+        move_by_itself(sym, i);
 }

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "lower/leaf.h"
+#include "lower/relay.h"
 #include "lower/term.h"
 
 struct spot spot_of_slot(struct sym *sym, uint32_t slot)
@@ -90,8 +91,9 @@ void spot_write(struct sym *sym, struct spot spot, uint32_t slots,
                  flat_expr value)
 {
     for (uint32_t i = 0; i < spot.n; i++) {
-        ENSURE(spot.at[i].slot + slots < sym->model->n_slots);
-        env_set_if(&sym->env, spot.at[i].when, spot.at[i].slot + slots,
-                   value);
+        uint32_t slot = spot.at[i].slot + slots;
+        ENSURE(slot < sym->model->n_slots);
+        env_set_if(&sym->env, spot.at[i].when, slot,
+                   relay_holds(sym, slot, value));
     }
 }

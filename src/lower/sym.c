@@ -473,9 +473,21 @@ void sym_branch(struct sym *sym, uint32_t branch)
                                    sym->path);
 }
 
-flat_expr sym_due(const struct sym *sym, uint32_t program)
+flat_expr sym_turn(const struct sym *sym, uint32_t program)
 {
     return term_equals(sym->builder, sym->phase[program].before, 0);
+}
+
+flat_expr sym_due(const struct sym *sym, uint32_t program)
+{
+    flat_expr due = sym_turn(sym, program);
+    for (uint32_t i = 0; i < sym->model->n_effects; i++) {
+        const struct effect *effect = &sym->model->effects[i];
+        if (effect->kind == FAULT_STOPS && effect->first == program)
+            due = term_less(sym->builder, due,
+                            sym->fault_now[effect->fault]);
+    }
+    return due;
 }
 
 bool sym_is_control(const struct slot *slot)

@@ -118,7 +118,9 @@ flat_expr sym_raised(const struct sym *sym);
  * is ignored. */
 void sym_branch(struct sym *sym, uint32_t branch);
 
-/* Does the program run in this scan, if it is lit? */
+/* Is it the program's turn in this scan, if it is lit?  Does it then run: no
+ * fault stops it? */
+flat_expr sym_turn(const struct sym *sym, uint32_t program);
 flat_expr sym_due(const struct sym *sym, uint32_t program);
 
 /* Is this a variable of control text, lost when power goes? */

@@ -183,6 +183,15 @@ static flat_expr eval_sensor(struct sym *sym, const struct code_expr *expr)
                                  : sensor->on_when_previous);
 }
 
+/* How an open place comes out in this scan. */
+static flat_expr open_row(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
+{
+    ENSURE(expr->any_known);
+    return sym_choice(sym, expr->any_fixed ? expr->any
+                                           : frame->any + expr->any);
+}
+
 static flat_expr eval_words(struct sym *sym, const struct frame *frame,
                             const struct code_expr *expr)
 {
@@ -197,16 +206,11 @@ static flat_expr eval_words(struct sym *sym, const struct frame *frame,
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                   words_error(sym->builder, expr, operand));
-    return words_value(sym->builder, expr, operand);
-}
-
-/* How an open place comes out in this scan. */
-static flat_expr open_row(struct sym *sym, const struct frame *frame,
-                          const struct code_expr *expr)
-{
-    ENSURE(expr->any_known);
-    return sym_choice(sym, expr->any_fixed ? expr->any
-                                           : frame->any + expr->any);
+    flat_expr value = words_value(sym->builder, expr, operand);
+    if (expr->place == CODE_NO_SITE)
+        return value;
+    return real_picked(sym->builder, value, operand, expr->n_args,
+                       open_row(sym, frame, expr));
 }
 
 static flat_expr eval_any(struct sym *sym, const struct frame *frame,
@@ -216,6 +220,21 @@ static flat_expr eval_any(struct sym *sym, const struct frame *frame,
         eval(sym, frame, expr->args[i].value);
     return expr->place == CODE_NO_SITE ? flat_const(sym->builder, 0)
                                        : open_row(sym, frame, expr);
+}
+
+static flat_expr eval_rounded(struct sym *sym, const struct frame *frame,
+                              const struct code_expr *expr)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr real = eval(sym, frame, expr->left);
+    flat_expr row = eval(sym, frame, expr->right), all;
+    if (!expr->asks)
+        return real_rounded(b, expr, expr->index, real, row);
+    all = real_rounded(b, expr, ROUNDING_EVEN, real, row);
+    for (uint32_t how = ROUNDING_EVEN + 1; how < ROUNDINGS; how++)
+        all = flat_ite(b, setting_is(sym, SETTING_ROUNDING, how),
+                       real_rounded(b, expr, how, real, row), all);
+    return all;
 }
 
 static bool compares_reals(const struct code_expr *expr)
@@ -278,6 +297,7 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_TRUE_FOR: return unfold_clock(sym, expr->index);
     case CODE_CALL: return eval_call(sym, frame, expr);
     case CODE_ANY: return eval_any(sym, frame, expr);
+    case CODE_ROUND: return eval_rounded(sym, frame, expr);
     case CODE_AND_THEN:
     case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);

@@ -43,14 +43,17 @@ static bool usable(const struct model *model, const struct sym *sym,
     return all;
 }
 
-/* An age is a multiple of the step up to the greatest PT; beyond the limit
- * it need not be exact, for the run ends with a message. */
+/* An age is a multiple of the step up to the greatest PT, or to what ET
+ * still tells beyond it; of a PT beyond the limit it need not be exact, for
+ * the run ends with a message. */
 static bool widen_age(struct bounds *bounds, const struct preset *preset,
-                      int64_t step)
+                      int64_t told, int64_t step)
 {
     int64_t most = preset->most < 0 ? 0 : preset->most;
     if (most > longest_preset)
         most = longest_preset;
+    if (most < told)
+        most = told;
     int64_t high = bounds_whole_scans(most, step);
     if (high <= bounds->high)
         return false;
@@ -76,7 +79,7 @@ static bool widen_slot(const struct sym *sym, const int64_t *unit,
     if (!sym_remembers(slot))
         return false;
     if (slot->clock)
-        return widen_age(bounds, &sym->preset[i], sym->step);
+        return widen_age(bounds, &sym->preset[i], slot->told, sym->step);
     flat_expr value = env_get(&sym->env, i);
     const struct flat_node *node = flat_node(sym->builder, value);
     struct bounds found = {node->low, node->high, unit[value]};

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "lower/relay.h"
 #include "lower/sym.h"
 #include "lower/unfold.h"
 
@@ -181,8 +182,10 @@ static void mark_written(struct sym *sym, bool programs)
     sym->silent = true;
     for (uint32_t i = 0; programs && i < model->n_programs; i++)
         unfold_program(sym, &model->programs[i]);
-    if (!programs)
+    if (!programs) {
+        relay_begin(sym, SLOT_WIRING_OUT);
         unfold_body(sym, &model->wiring_out);
+    }
     sym->silent = false;
     sym->env.written = NULL;
     (void)env_take(&sym->env, mark);

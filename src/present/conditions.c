@@ -175,6 +175,10 @@ static void add_runs(struct text *out, const struct model *model)
                              "in which power comes\n",
                         program->name->spelling, program->every);
     }
+    for (uint32_t i = 0; i < model->n_called; i++)
+        text_printf(out, "  %s runs where another program calls it\n",
+                    model->programs[model->n_programs + i]
+                        .name->spelling);
 }
 
 void conditions_add(struct text *out, const struct view *view)

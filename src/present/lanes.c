@@ -115,7 +115,8 @@ static void add_inputs(struct gatherer *g)
         const struct choice *choice = &g->model->choices[c];
         int64_t *values = values_of(g);
 
-        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY)
+        if (choice->kind < CHOICE_OPERATOR ||
+            choice->kind >= CHOICE_UNCOMMANDED)
             continue;
         for (uint32_t i = 0; i < g->lanes.n_scans; i++)
             values[i] = choice->values[scan_at(g, i)->choices[c]];
@@ -181,7 +182,7 @@ static void look(struct gatherer *g, const struct code_expr *expr,
     int64_t value = 0;
     const struct step_question question = {&expr, 1, &value};
     struct step_setting setting = {.fault_limit = g->model->n_causes,
-                                   .question = &question};
+                                   .whole = true, .question = &question};
 
     machine_start(machine, g->replay->scans[0].choices, state);
     for (uint32_t i = 0; i < g->replay->n_scans; i++) {

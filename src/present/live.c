@@ -92,7 +92,10 @@ static void show_set(struct text *out, const struct outing *outing)
             is == choice->rest)
             continue;
         text_printf(out, "%s ", choice->name);
-        if (choice->type->kind == TYPE_BOOL)
+        if (choice->kind == CHOICE_UNCOMMANDED) {
+            text_add(out, "without command: ");
+            say_value(out, choice->type, choice->values[is]);
+        } else if (choice->type->kind == TYPE_BOOL)
             text_add(out, "held");
         else
             say_value(out, choice->type, choice->values[is]);

@@ -177,11 +177,15 @@ static void add_choice(struct text *out, const struct model *model,
     case CHOICE_SHARED:
         text_add(out, "others writing ");
         break;
+    case CHOICE_UNCOMMANDED:
+        text_add(out, "without command ");
+        break;
     default:
         break;
     }
-    text_add(out, model->n_programs == 1 ? short_path(choice->name)
-                                         : choice->name);
+    text_add(out, model->n_programs + model->n_called == 1
+                      ? short_path(choice->name)
+                      : choice->name);
     add_values(out, choice, word, " ");
 }
 

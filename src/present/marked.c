@@ -65,7 +65,7 @@ void marked_operator(struct text *cell, const struct why *why,
                                  : replay->scans[scan - 1].choices[i];
 
         if (model->choices[i].kind >= CHOICE_OPERATOR &&
-            model->choices[i].kind != CHOICE_ANY &&
+            model->choices[i].kind < CHOICE_UNCOMMANDED &&
             replay->scans[scan].choices[i] != was)
             at = copy_line(&out, at, number_of_row(why, i, scan));
     }

@@ -12,7 +12,7 @@ void naming_slot(struct text *out, const struct model *model, uint32_t slot)
     bool inside = model->slots[slot].home == SLOT_MACHINE ||
                   model->slots[slot].home == SLOT_RECORDER ||
                   (model->slots[slot].home == SLOT_PROGRAM &&
-                   model->n_programs == 1);
+                   model->n_programs + model->n_called == 1);
 
     for (uint32_t i = 0; i < model->n_actuators; i++)
         if (model->actuators[i].command == slot)

@@ -26,7 +26,7 @@ static uint32_t count(const struct model *model, const bool *read, bool values)
 
     for (uint32_t i = 0; i < model->n_open_places; i++)
         n += read[i] && !said_before(model, read, i) &&
-             (model->open_places[i].kind == OPEN_VALUE) == values;
+             (model->open_places[i].kind >= OPEN_VALUE) == values;
     return n;
 }
 
@@ -61,7 +61,7 @@ static void add_place(struct text *out, const struct model *model,
         text_printf(out, "what the unknown %s gives as ",
                     place->unknown->name->spelling);
     else
-        text_add(out, place->kind == OPEN_VALUE ? "the value "
+        text_add(out, place->kind >= OPEN_VALUE ? "the value "
                                                 : "the comparison ");
     quote_span(out, sources, place->span);
     text_add(out, ", ");

@@ -145,7 +145,8 @@ void say_operator(struct text *out, const struct findings *findings,
         uint32_t was = moment.before == NULL ? choice->rest
                                              : moment.before->choices[i];
 
-        if (choice->kind < CHOICE_OPERATOR || choice->kind == CHOICE_ANY ||
+        if (choice->kind < CHOICE_OPERATOR ||
+            choice->kind >= CHOICE_UNCOMMANDED ||
             moment.now->choices[i] == was)
             continue;
         say_free(out, &moment, choice, moment.now->choices[i]);
@@ -200,7 +201,8 @@ static const char *short_path(const struct model *model, uint32_t slot)
 {
     const char *path = model->slots[slot].path, *bare = behind_dot(path);
 
-    for (uint32_t s = 0; model->n_programs > 1 && s < model->n_slots; s++)
+    for (uint32_t s = 0;
+         model->n_programs + model->n_called > 1 && s < model->n_slots; s++)
         if (s != slot && model->slots[s].home == SLOT_PROGRAM &&
             strcmp(behind_dot(model->slots[s].path), bare) == 0)
             return path;
@@ -269,6 +271,30 @@ static void say_kept(struct text *out, const struct moment *moment)
     }
 }
 
+/* An actuator that took another value, and not the one that the program asks
+ * for. */
+static void say_uncommanded(struct text *out, const struct moment *moment,
+                            uint32_t index)
+{
+    const struct actuator *what = &moment->model->actuators[index];
+    int64_t now = slot_value(moment, moment->now, what->slot);
+    int64_t was = moment->before == NULL
+                      ? 0 : slot_value(moment, moment->before, what->slot);
+
+    if (what->uncommanded == MODEL_NONE ||
+        !moment->now->read[what->uncommanded] || now == was ||
+        now == moment->now->command[index])
+        return;
+    text_printf(out, "%s ", what->title);
+    if (what->type->kind == TYPE_BOOL) {
+        text_add(out, now != 0 ? "comes on" : "goes off");
+    } else {
+        text_add(out, "becomes ");
+        say_value(out, what->type, now);
+    }
+    text_add(out, " without command\n");
+}
+
 void say_machine(struct text *out, const struct findings *findings,
                  const struct replay *replay, uint32_t scan)
 {
@@ -279,6 +305,8 @@ void say_machine(struct text *out, const struct findings *findings,
     say_controller(out, &moment);
     say_past(out, &moment);
     say_kept(out, &moment);
+    for (uint32_t a = 0; a < moment.model->n_actuators; a++)
+        say_uncommanded(out, &moment, a);
     for (uint32_t s = 0; s < moment.model->n_slots; s++)
         if (moment.model->slots[s].home == SLOT_MACHINE)
             say_slot(out, &moment, s);
@@ -332,6 +360,10 @@ void say_outcome(struct text *out, const struct model *model, uint32_t row,
     const struct choice *choice = &model->choices[row];
     enum open_kind kind = model->open_places[choice->of].kind;
 
+    if (kind == OPEN_PICK) {
+        text_printf(out, "is its input %d", (int)value + 2);
+        return;
+    }
     if (kind == OPEN_ORDER) {
         text_add(out, orders[value + 1]);
         return;

@@ -108,7 +108,8 @@ static void write_input(struct writer *w, uint32_t row)
         write_real(w, choice, now);
         return;
     }
-    if (choice->type->kind == TYPE_BOOL) {
+    if (choice->type->kind == TYPE_BOOL &&
+        choice->kind != CHOICE_UNCOMMANDED) {
         text_printf(w->out, "%s %s;\n",
                     choice->values[now] != 0 ? "HOLD" : "RELEASE",
                     choice->name);

@@ -1,6 +1,7 @@
 #include "reference/eval.h"
 
 #include "base/ensure.h"
+#include "check/rounded.h"
 #include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
@@ -121,6 +122,7 @@ static int64_t leaf(struct scan *scan, const struct code_expr *expr)
     case CODE_SENSOR: return sensor_value(scan, expr);
     case CODE_SENSED:
         return signal_conducts(scan, scan->model->n_contacts + expr->index);
+    case CODE_DISPLACED: return signal_displaced(scan, expr);
     case CODE_READ: return read_value(scan, expr);
     case CODE_COMMANDED: return commanded_value(scan, expr);
     case CODE_FAULT: return fault_value(scan, expr);
@@ -253,6 +255,23 @@ static bool decided(const struct scan *scan, const struct code_expr *expr,
                                      : expr->op == CODE_OR_ELSE && left != 0;
 }
 
+static bool has_nan(const int64_t *operand, uint32_t n)
+{
+    for (uint32_t i = 0; i < n; i++)
+        if (operand[i] == TYPE_NAN)
+            return true;
+    return false;
+}
+
+/* MIN, MAX, LIMIT: of what is no number any of the operands can come. */
+static int64_t picked(struct scan *scan, const struct frame *frame,
+                      const struct code_expr *expr, const int64_t *operand)
+{
+    uint32_t number = (uint32_t)(open_outcome(scan, frame, expr) + 1);
+
+    return operand[number < expr->n_args ? number : expr->n_args - 1];
+}
+
 /* Bits, standard functions, conversions. */
 static int64_t words(struct scan *scan, const struct frame *frame,
                      const struct code_expr *expr)
@@ -266,10 +285,29 @@ static int64_t words(struct scan *scan, const struct frame *frame,
         operand[0] = eval(scan, frame, expr->left);
     if (expr->right)
         operand[1] = eval(scan, frame, expr->right);
-    if (scan->failed || words_compute(expr, operand, &result))
+    if (scan->failed)
+        return 0;
+    if (expr->place != CODE_NO_SITE && has_nan(operand, expr->n_args))
+        return picked(scan, frame, expr, operand);
+    if (words_compute(expr, operand, &result))
         return result;
     scan_fail(scan, expr->site);
     return 0;
+}
+
+static int64_t rounded_value(struct scan *scan, const struct frame *frame,
+                             const struct code_expr *expr)
+{
+    int64_t real = eval(scan, frame, expr->left);
+    int64_t open = eval(scan, frame, expr->right);
+    uint32_t how = expr->asks ? maker_choice(scan, SETTING_ROUNDING)
+                              : expr->index;
+    struct rounded range = rounded_of(
+        expr->left->type->base ? expr->left->type->base : expr->left->type,
+        real, how, expr->type);
+
+    return open < range.low ? range.low : open > range.high ? range.high
+                                                            : open;
 }
 
 /* *slot: of a variable, or of the result of a function. */
@@ -294,6 +332,8 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     }
     if (expr->op == CODE_ANY)
         return open_value(scan, frame, expr);
+    if (expr->op == CODE_ROUND)
+        return rounded_value(scan, frame, expr);
     if (expr->op > CODE_CALL)
         return words(scan, frame, expr);
     left = eval(scan, frame, expr->left);

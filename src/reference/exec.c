@@ -7,6 +7,7 @@
 #include "reference/guards.h"
 #include "reference/loop.h"
 #include "reference/maker.h"
+#include "reference/relay.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
@@ -157,6 +158,7 @@ static void pass_outputs(struct scan *scan, const struct call *call)
                           (struct trace_event){.kind = TRACE_ASSIGN,
                                                .span = call->span,
                                                .from = from + k});
+            relay_stored(scan, to + k);
         }
     }
 }
@@ -328,6 +330,7 @@ static void assign_one(struct scan *scan, const struct frame *frame,
                                        .span = stmt->span,
                                        .n_indices = stmt->target.n_steps});
     tracing_cut(scan, depth);
+    relay_stored(scan, slot);
 }
 
 static void assign_all(struct scan *scan, const struct frame *frame,

@@ -10,9 +10,18 @@ struct findings {
     const struct model *model;
     bool *hand_kept, *command_kept, *slot_past;
     int64_t longest;
+    bool beyond;        /* ET may go beyond PT */
     bool time_computed; /* a TIME that is stored comes from arithmetic */
     uint32_t args;
 };
+
+static bool shows_beyond(const struct model *model)
+{
+    const struct setting *setting = &model->settings[SETTING_ELAPSED];
+
+    return setting->touched &&
+           (setting->any || setting->value != ELAPSED_PRESET);
+}
 
 static void longer(struct findings *found, int64_t value)
 {
@@ -44,6 +53,14 @@ static void note_past(struct findings *found, const struct code_expr *expr)
     }
 }
 
+static bool is_arithmetic(const struct code_expr *expr)
+{
+    return expr->op == CODE_NEGATE || expr->op == CODE_ADD ||
+           expr->op == CODE_SUB || expr->op == CODE_MUL ||
+           expr->op == CODE_DIV || expr->op == CODE_MOD ||
+           expr->op == CODE_CONVERT;
+}
+
 static void note_expr(void *context, const struct code_expr *expr,
                       bool in_review)
 {
@@ -51,16 +68,11 @@ static void note_expr(void *context, const struct code_expr *expr,
 
     if (in_review && expr->when != CODE_NOW)
         note_past(found, expr);
+    if (in_review && found->beyond && is_arithmetic(expr) &&
+        expr->left->type->kind == TYPE_TIME)
+        found->time_computed = true; /* a scenario may look at any ET */
     if (expr->op == CODE_CONST && expr->type->kind == TYPE_TIME)
         longer(found, expr->value);
-}
-
-static bool is_arithmetic(const struct code_expr *expr)
-{
-    return expr->op == CODE_NEGATE || expr->op == CODE_ADD ||
-           expr->op == CODE_SUB || expr->op == CODE_MUL ||
-           expr->op == CODE_DIV || expr->op == CODE_MOD ||
-           expr->op == CODE_CONVERT;
 }
 
 /* A function hands on what its arguments are. */
@@ -90,15 +102,17 @@ static void note_called(void *context, const struct code_pou *pou)
 }
 
 /* A PT is a constant, an initial value, a choice, elapsed, or an ET, which is
- * never longer than its PT; sums are not followed. */
+ * never longer than its PT or tells no more; sums are not followed. */
 static void note_tables(struct findings *found)
 {
     const struct model *model = found->model;
 
     longer(found, model->scan);
-    for (uint32_t i = 0; i < model->n_slots; i++)
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        longer(found, model->slots[i].told);
         if (model->slots[i].type && model->slots[i].type->kind == TYPE_TIME)
             longer(found, model->slots[i].initial);
+    }
     for (uint32_t i = 0; i < model->n_choices; i++) {
         const struct choice *choice = &model->choices[i];
 
@@ -169,7 +183,7 @@ const struct layout *layout_new(struct arena *arena,
                                 const struct model *model)
 {
     struct layout *layout = ARENA_NEW(arena, struct layout);
-    struct findings found = {.model = model};
+    struct findings found = {.model = model, .beyond = shows_beyond(model)};
     struct walk walk = {note_expr, note_stored, note_called, &found};
 
     found.hand_kept = arena_array(arena, model->n_controls, sizeof(bool));
@@ -181,6 +195,7 @@ const struct layout *layout_new(struct arena *arena,
     layout->hand_kept = found.hand_kept;
     layout->command_kept = found.command_kept;
     layout->slot_kept = keep_slots(arena, &found);
+    layout->beyond = found.beyond;
     layout->longest = saturation(&found);
     layout->most_args = found.args;
     return layout;

@@ -22,7 +22,9 @@ struct layout {
                                  anew in every lit scan and whose past nobody
                                  reads */
     int64_t longest; /* ms at which the age of a timer saturates: no PT is
-                        longer; INT64_MAX where that is not known */
+                        longer, and no ET tells more; INT64_MAX where that
+                        is not known */
+    bool beyond;     /* ET may go beyond PT */
     uint32_t most_args; /* arguments that can be in flight at a time */
 };
 

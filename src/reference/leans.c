@@ -103,21 +103,29 @@ static leans_set latest(const struct leans *l, uint32_t slot)
 
 /* ---- lines ---- */
 
-static bool acts_on(const struct model *model, const struct fault *fault,
+static bool acts_on(const struct model *model, const struct effect *effect,
                     uint32_t line)
 {
-    if (fault->target == AT_CONTACTS)
-        return line >= fault->first && line - fault->first < fault->count;
-    return fault->target == AT_SENSOR &&
-           line == model->n_contacts + fault->first;
+    if (effect->target == AT_CONTACTS)
+        return line >= effect->first && line - effect->first < effect->count;
+    return effect->target == AT_SENSOR &&
+           line == model->n_contacts + effect->first;
 }
 
-static bool present(const struct leans *l, uint32_t fault)
+static bool present(const struct leans *l, const struct effect *effect)
 {
-    return l->before[layout_at(l->layout, PLACE_FAULT, fault)];
+    return l->before[layout_at(l->layout, PLACE_FAULT, effect->fault)];
 }
 
 static leans_set text_of(struct leans *l, const struct code_expr *expr);
+
+static leans_set seen_by(struct leans *l, const struct sensor *sensor)
+{
+    leans_set set = text_of(l, sensor->on_when);
+
+    return sensor->displaced ? both(l, set, text_of(l, sensor->displaced))
+                             : set;
+}
 
 /* What it conducts by itself, with all faults of the contact stage. */
 static leans_set stage(struct leans *l, uint32_t line)
@@ -127,30 +135,32 @@ static leans_set stage(struct leans *l, uint32_t line)
     leans_set set =
         line < n ? row(l, model->controls[model->contacts[line].control]
                               .choice)
-                 : text_of(l, model->sensors[line - n].on_when);
+                 : seen_by(l, &model->sensors[line - n]);
 
-    for (uint32_t i = 0; i < model->n_faults; i++)
-        if (present(l, i) && acts_on(model, &model->faults[i], line))
+    for (uint32_t i = 0; i < model->n_effects; i++)
+        if (present(l, &model->effects[i]) &&
+            acts_on(model, &model->effects[i], line))
             set = both(l, set,
                        line < n ? word(l, PLACE_CONTACT_LAST, line)
                                 : word(l, PLACE_SENSOR_LAST, line - n));
     return set;
 }
 
-static bool shorts(const struct model *model, const struct fault *fault,
+static bool shorts(const struct model *model, const struct effect *effect,
                    uint32_t line)
 {
-    uint32_t other = fault->other_target == AT_SENSOR
-                         ? model->n_contacts + fault->other : fault->other;
+    uint32_t other = effect->other_target == AT_SENSOR
+                         ? model->n_contacts + effect->other : effect->other;
 
-    return fault->kind == FAULT_SHORT_TO &&
-           (acts_on(model, fault, line) || line == other);
+    return effect->kind == FAULT_SHORT_TO &&
+           (acts_on(model, effect, line) || line == other);
 }
 
 static bool any_short(const struct leans *l, uint32_t line)
 {
-    for (uint32_t i = 0; i < l->model->n_faults; i++)
-        if (present(l, i) && shorts(l->model, &l->model->faults[i], line))
+    for (uint32_t i = 0; i < l->model->n_effects; i++)
+        if (present(l, &l->model->effects[i]) &&
+            shorts(l->model, &l->model->effects[i], line))
             return true;
     return false;
 }
@@ -229,6 +239,7 @@ static leans_set leaf(struct leans *l, const struct code_expr *expr,
 
     switch (expr->op) {
     case CODE_VARIABLE:
+    case CODE_DISPLACED:
     case CODE_READ:
         return variable(l, expr, slot, serial, assuming);
     case CODE_HAND:
@@ -273,8 +284,8 @@ static leans_set text_of(struct leans *l, const struct code_expr *expr)
     }
     if (expr->op < CODE_TRUE_FOR)
         return leaf(l, expr,
-                    expr->op == CODE_VARIABLE ? expr->variable.index
-                                              : expr->index,
+                    expr->op == CODE_VARIABLE || expr->op == CODE_DISPLACED
+                        ? expr->variable.index : expr->index,
                     UINT64_MAX, false);
     if (expr->place != CODE_NO_SITE)
         return l->all;
@@ -458,6 +469,26 @@ static void follow_movements(struct leans *l)
             give(l, i, l->scan->movements[n - 1]->serial, l->move[i]);
 }
 
+/* By a fault, which is kept.  A relay's makes something of what was assigned;
+ * an actuator that moves by itself takes what its row says, or stays as it
+ * was asked. */
+static leans_set forced(struct leans *l, const struct trace_event *event)
+{
+    const struct slot *slot = &l->model->slots[event->index];
+    leans_set set = word(l, PLACE_SLOT, event->index);
+
+    if (slot->home != SLOT_ACTUATOR)
+        return both(l, set, latest(l, event->index));
+    if (l->model->faults[event->fault].kind != FAULT_UNCOMMANDED)
+        return set;
+    for (uint32_t i = 0; i < l->model->n_actuators; i++)
+        if (l->model->actuators[i].slot == event->index)
+            return both(l, latest(l, event->index),
+                        row(l, l->model->actuators[i].uncommanded));
+    ENSURE(!"an actuator");
+    return set;
+}
+
 static void follow_event(struct leans *l, const struct trace_event *event)
 {
     uint32_t slot = event->index;
@@ -480,7 +511,7 @@ static void follow_event(struct leans *l, const struct trace_event *event)
         set = both(l, latest(l, slot), around(l, event->guard));
         break;
     case TRACE_FORCED:
-        set = word(l, PLACE_SLOT, slot);
+        set = forced(l, event);
         break;
     case TRACE_MOVE:
         set = l->move[slot];
@@ -529,6 +560,7 @@ static void lean_on_texts(struct leans *l)
     for (uint32_t i = 0; i < model->n_sensors; i++) {
         lean_if_fails(l, model->sensors[i].on_when);
         lean_if_fails(l, model->sensors[i].on_when_previous);
+        lean_if_fails(l, model->sensors[i].displaced);
     }
     for (uint32_t i = 0; i < model->n_clocks; i++)
         lean_if_fails(l, model->clocks[i].held);
@@ -615,6 +647,14 @@ static void gather(struct leans *l)
         l->guard[l->scan->guards[i]->serial] = l->scan->guards[i];
 }
 
+/* What nobody knows of the controller holds wherever its texts go. */
+static void lean_on_controller(struct leans *l)
+{
+    for (int kind = 0; kind < SETTING_KINDS; kind++)
+        if (l->model->settings[kind].any)
+            lean(l, word(l, PLACE_SLOT, l->model->settings[kind].slot));
+}
+
 static void explain(struct leans *l, const struct step_result *step)
 {
     l->outcome = l->none;
@@ -624,6 +664,7 @@ static void explain(struct leans *l, const struct step_result *step)
     }
     gather(l);
     follow(l);
+    lean_on_controller(l);
     lean_on_assumptions(l, step->end);
     lean_on_texts(l);
     if (step->end == STEP_JUDGED)
@@ -727,7 +768,10 @@ static leans_set found_in(struct leans *l, uint32_t index)
 
     if (slot->clock)
         return both(l, word(l, PLACE_SLOT, index),
-                    word(l, PLACE_SLOT, index - TIMER_AGE + TIMER_RUNNING));
+                    both(l, word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                    TIMER_RUNNING),
+                         word(l, PLACE_SLOT, index - TIMER_AGE +
+                                                 TIMER_DONE)));
     if (slot->temp || slot->driver == DRIVER_FIXED ||
         !l->layout->slot_kept[index])
         return l->none;

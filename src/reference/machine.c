@@ -226,11 +226,18 @@ uint32_t machine_word(const struct machine *machine, struct place_id place)
     return layout_word(machine->layout, place);
 }
 
+/* An age, or what may hold an ET that goes as far. */
 static bool is_age(const struct machine *machine, struct place_id place)
 {
+    const struct slot *slot;
+
     switch (place.kind) {
     case PLACE_SLOT:
-        return machine->model->slots[place.index].clock;
+        slot = &machine->model->slots[place.index];
+        return slot->clock ||
+               (machine->layout->beyond &&
+                (slot->type->kind == TYPE_TIME ||
+                 slot->type->kind == TYPE_INTEGER));
     case PLACE_MOVE_TOTAL:
     case PLACE_MOVE_UNBROKEN:
     case PLACE_CLOCK_AGE:

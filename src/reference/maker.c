@@ -4,6 +4,13 @@
 
 typedef __int128 wide;
 
+/* Where ages stand. */
+static int64_t most_age(const struct scan *scan)
+{
+    return scan->setting->whole && scan->layout->beyond
+               ? INT64_MAX : scan->layout->longest;
+}
+
 uint32_t maker_choice(const struct scan *scan, enum setting_kind kind)
 {
     const struct setting *setting = &scan->model->settings[kind];
@@ -19,7 +26,8 @@ struct maker maker_of(const struct scan *scan, uint32_t frame)
     uint32_t edges = maker_choice(scan, SETTING_EDGES);
 
     if (home != SLOT_PROGRAM && home != SLOT_GLOBAL)
-        return (struct maker){0};
+        return (struct maker){.elapsed = scan->elapsed,
+                              .most = most_age(scan)};
     return (struct maker){
         .swapped = maker_choice(scan, SETTING_LATCHES) != 0,
         .silent_rise = edges == EDGES_SILENT,
@@ -28,8 +36,9 @@ struct maker maker_of(const struct scan *scan, uint32_t frame)
         .latched = maker_choice(scan, SETTING_PRESETS) != 0,
         .next_call = maker_choice(scan, SETTING_ZERO_TIMES) != 0,
         .called = maker_choice(scan, SETTING_TIMERS) != 0,
+        .shown = maker_choice(scan, SETTING_ELAPSED),
         .elapsed = scan->elapsed,
-        .most = scan->layout->longest,
+        .most = most_age(scan),
     };
 }
 

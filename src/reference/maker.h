@@ -10,16 +10,18 @@
 /* The choice that holds. */
 uint32_t maker_choice(const struct scan *scan, enum setting_kind kind);
 
-/* How standard blocks go about it; all zero: as the standard has it. */
+/* How standard blocks go about it; all zero but the times: as the standard
+ * has it. */
 struct maker {
     bool swapped;       /* SR and RS */
     bool silent_rise, silent_fall; /* at the first call */
     bool up_to_preset;  /* CTU, CTUD */
     bool latched;       /* PT at the start */
     bool next_call;     /* PT = 0 */
-    bool called;        /* time goes on in calls only, */
-    int64_t elapsed;    /* by so much, up to */
-    int64_t most;
+    bool called;        /* time goes on in calls only */
+    uint32_t shown;     /* ET: ELAPSED_ */
+    int64_t elapsed;    /* time goes on by so much, */
+    int64_t most;       /* up to */
 };
 
 /* Of the block whose frame begins at that slot. */

@@ -252,6 +252,8 @@ const struct replay *replay_run(struct arena *arena, struct machine *machine,
     };
 
     ENSURE(asked->choices);
+    /* A trap is walked until nothing new comes. */
+    player.setting.whole = asked->claim != REPLAY_TRAP;
     player.state = arena_array(arena, machine_words(machine),
                                sizeof *player.state);
     player.scans = arena_array(arena, asked->length, sizeof *player.scans);

@@ -32,6 +32,7 @@ void scan_init(struct scan *scan, struct arena *arena,
     scan->line = arena_array(arena, lines, sizeof(int64_t));
     scan->joined = arena_array(arena, lines, sizeof(bool));
     scan->sensor = arena_array(arena, model->n_sensors, sizeof(int64_t));
+    scan->seen = arena_array(arena, model->n_sensors, sizeof(int64_t));
     scan->command = arena_array(arena, model->n_actuators, sizeof(int64_t));
     scan->clock_known = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->clock_value = arena_array(arena, model->n_clocks, sizeof(bool));
@@ -65,6 +66,7 @@ void scan_clear(struct scan *scan)
         forget(scan->trigger[i], model->requirements[i].n_triggers);
     memset(scan->command, 0, model->n_actuators * sizeof *scan->command);
     memset(scan->sensor, 0, model->n_sensors * sizeof *scan->sensor);
+    memset(scan->seen, 0, model->n_sensors * sizeof *scan->seen);
     scan->n_read = 0;
     scan->n_args = 0;
     scan->failed = false;

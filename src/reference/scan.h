@@ -51,6 +51,7 @@ struct scan {
     int64_t *line;      /* its value after the contact stage */
     bool *joined;       /* per line: scratch for shorts */
     int64_t *sensor;    /* per sensor: sound value after step 3 */
+    int64_t *seen;      /* per sensor: the same, displaced by faults */
     int64_t *command;   /* per actuator */
     bool *clock_known;  /* per TRUE FOR clock: advanced in this scan */
     bool *clock_value;

@@ -23,6 +23,8 @@ struct step_setting {
                                 that has appeared then stays */
     uint32_t n_studied;      /* 0: it is not watched */
     bool free_times; /* movements may take any time, or never happen */
+    bool whole;      /* an ET that goes on beyond PT is exact however long it
+                        gets; else it stands where it tells no more */
     const struct step_question *question; /* or NULL */
 };
 

@@ -42,24 +42,24 @@ static bool is_contact_stage(enum fault_kind kind)
            kind == FAULT_STAYS;
 }
 
-/* Does a fault act on a line? */
-static bool acts_on(const struct scan *scan, const struct fault *fault,
+/* Does an effect of a fault act on a line? */
+static bool acts_on(const struct scan *scan, const struct effect *effect,
                     uint32_t line)
 {
     uint32_t n = scan->model->n_contacts;
 
-    if (fault->target == AT_CONTACTS)
-        return line >= fault->first && line - fault->first < fault->count;
-    return fault->target == AT_SENSOR && line == n + fault->first;
+    if (effect->target == AT_CONTACTS)
+        return line >= effect->first && line - effect->first < effect->count;
+    return effect->target == AT_SENSOR && line == n + effect->first;
 }
 
 bool signal_has_past(const struct scan *scan, uint32_t line)
 {
-    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-        const struct fault *fault = &scan->model->faults[i];
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
 
-        if (is_contact_stage(fault->kind) && acts_on(scan, fault, line) &&
-            scan_fault_allowed(scan, i))
+        if (is_contact_stage(effect->kind) && acts_on(scan, effect, line) &&
+            scan_fault_allowed(scan, effect->fault))
             return true;
     }
     return false;
@@ -92,6 +92,24 @@ static int64_t faulty_contact(struct scan *scan, enum fault_kind kind,
     }
 }
 
+int64_t signal_displaced(struct scan *scan, const struct code_expr *expr)
+{
+    uint32_t slot = expr->variable.index;
+    int64_t value = signal_slot(scan, slot);
+
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
+
+        if (effect->kind == FAULT_DISPLACED &&
+            effect->first == expr->index && effect->along == slot &&
+            scan_fault(scan, effect->fault))
+            value += effect->by;
+    }
+    if (value > expr->type->high)
+        return expr->type->high;
+    return value < expr->type->low ? expr->type->low : value;
+}
+
 int64_t signal_stage(struct scan *scan, uint32_t line)
 {
     uint32_t n = scan->model->n_contacts;
@@ -100,13 +118,13 @@ int64_t signal_stage(struct scan *scan, uint32_t line)
     if (scan->line_known[line])
         return scan->line[line];
     value = line < n ? signal_contact(scan, line, CODE_NOW)
-                     : scan->sensor[line - n];
-    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-        const struct fault *fault = &scan->model->faults[i];
+                     : scan->seen[line - n];
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
 
-        if (scan_fault(scan, i) && is_contact_stage(fault->kind) &&
-            acts_on(scan, fault, line))
-            value = faulty_contact(scan, fault->kind, line, value);
+        if (scan_fault(scan, effect->fault) &&
+            is_contact_stage(effect->kind) && acts_on(scan, effect, line))
+            value = faulty_contact(scan, effect->kind, line, value);
     }
     scan->line_known[line] = true;
     scan->line[line] = value;
@@ -116,11 +134,11 @@ int64_t signal_stage(struct scan *scan, uint32_t line)
 static bool has_fault(const struct scan *scan, enum fault_kind kind,
                       uint32_t line)
 {
-    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-        const struct fault *fault = &scan->model->faults[i];
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
 
-        if (fault->kind == kind && scan_fault(scan, i) &&
-            acts_on(scan, fault, line))
+        if (effect->kind == kind && scan_fault(scan, effect->fault) &&
+            acts_on(scan, effect, line))
             return true;
     }
     return false;
@@ -133,26 +151,27 @@ static int64_t after_wire(struct scan *scan, uint32_t line)
 }
 
 /* Does a short join this line with others? */
-static bool shorts(const struct scan *scan, const struct fault *fault,
+static bool shorts(const struct scan *scan, const struct effect *effect,
                    uint32_t line)
 {
     uint32_t n = scan->model->n_contacts;
-    uint32_t other = fault->other_target == AT_SENSOR ? n + fault->other
-                                                      : fault->other;
+    uint32_t other = effect->other_target == AT_SENSOR ? n + effect->other
+                                                       : effect->other;
 
-    return acts_on(scan, fault, line) || line == other;
+    return acts_on(scan, effect, line) || line == other;
 }
 
 /* One short: if a line of it is joined, all become so.  Gives back whether
  * any was new. */
-static bool join(struct scan *scan, const struct fault *fault, uint32_t lines)
+static bool join(struct scan *scan, const struct effect *effect,
+                 uint32_t lines)
 {
     bool any = false, grew = false;
 
     for (uint32_t i = 0; i < lines; i++)
-        any = any || (scan->joined[i] && shorts(scan, fault, i));
+        any = any || (scan->joined[i] && shorts(scan, effect, i));
     for (uint32_t i = 0; any && i < lines; i++) {
-        if (scan->joined[i] || !shorts(scan, fault, i))
+        if (scan->joined[i] || !shorts(scan, effect, i))
             continue;
         scan->joined[i] = true;
         grew = true;
@@ -168,11 +187,12 @@ static void join_all(struct scan *scan, uint32_t line, uint32_t lines)
     scan->joined[line] = true;
     while (grew) {
         grew = false;
-        for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-            const struct fault *fault = &scan->model->faults[i];
+        for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+            const struct effect *effect = &scan->model->effects[i];
 
-            if (fault->kind == FAULT_SHORT_TO && scan_fault(scan, i) &&
-                join(scan, fault, lines))
+            if (effect->kind == FAULT_SHORT_TO &&
+                scan_fault(scan, effect->fault) &&
+                join(scan, effect, lines))
                 grew = true;
         }
     }

@@ -19,6 +19,9 @@ int64_t signal_sound(const struct contact *contact, int64_t hand);
 int64_t signal_contact(struct scan *scan, uint32_t contact,
                        enum code_when when);
 
+/* A machine variable as it stands for a displaced sensor (CODE_DISPLACED). */
+int64_t signal_displaced(struct scan *scan, const struct code_expr *expr);
+
 /* Value of a line after the contact stage of step 5. */
 int64_t signal_stage(struct scan *scan, uint32_t line);
 

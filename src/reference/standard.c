@@ -28,6 +28,20 @@ static bool over(const struct timer *t)
            !(t->starts && t->maker->next_call);
 }
 
+/* TON and TOF are over: the time that is shown may stop there. */
+static void stop(struct timer *t)
+{
+    if (t->maker->shown == ELAPSED_OVERSHOOT)
+        t->f[TIMER_DONE] = 1;
+}
+
+static int64_t shown(const struct timer *t)
+{
+    if (t->maker->shown == ELAPSED_PRESET)
+        return least(t->f[TIMER_AGE], preset(t));
+    return t->f[TIMER_AGE];
+}
+
 static void start(struct timer *t)
 {
     if (t->f[TIMER_RUNNING])
@@ -44,12 +58,15 @@ static void call_ton(struct timer *t)
     int64_t *f = t->f;
 
     if (!f[TIMER_IN]) {
-        f[TIMER_Q] = f[TIMER_ET] = f[TIMER_AGE] = f[TIMER_RUNNING] = 0;
+        f[TIMER_Q] = f[TIMER_ET] = f[TIMER_AGE] = 0;
+        f[TIMER_RUNNING] = f[TIMER_DONE] = 0;
         return;
     }
     start(t);
     f[TIMER_Q] = f[TIMER_Q] || over(t);
-    f[TIMER_ET] = least(f[TIMER_AGE], preset(t));
+    f[TIMER_ET] = shown(t);
+    if (f[TIMER_Q])
+        stop(t);
 }
 
 /* TIMER_M: IN was TRUE at some call, there is something to switch off. */
@@ -59,12 +76,15 @@ static void call_tof(struct timer *t)
 
     if (f[TIMER_IN]) {
         f[TIMER_Q] = f[TIMER_M] = 1;
-        f[TIMER_ET] = f[TIMER_AGE] = f[TIMER_RUNNING] = 0;
+        f[TIMER_ET] = f[TIMER_AGE] = 0;
+        f[TIMER_RUNNING] = f[TIMER_DONE] = 0;
     } else if (f[TIMER_M]) {
         start(t);
-        f[TIMER_ET] = least(f[TIMER_AGE], preset(t));
-        if (over(t))
+        f[TIMER_ET] = shown(t);
+        if (over(t)) {
             f[TIMER_Q] = 0;
+            stop(t);
+        }
     }
 }
 
@@ -78,11 +98,13 @@ static void call_tp(struct timer *t)
         f[TIMER_Q] = 1;
     }
     if (f[TIMER_RUNNING]) {
-        f[TIMER_ET] = least(f[TIMER_AGE], preset(t));
+        f[TIMER_ET] = shown(t);
         if (over(t)) {
             f[TIMER_RUNNING] = f[TIMER_Q] = 0;
             f[TIMER_DONE] = 1;
         }
+    } else if (f[TIMER_DONE] && t->maker->shown == ELAPSED_ENDLESS) {
+        f[TIMER_ET] = shown(t);
     }
     if (f[TIMER_DONE] && !f[TIMER_IN])
         f[TIMER_DONE] = f[TIMER_ET] = f[TIMER_AGE] = 0;
@@ -95,7 +117,7 @@ static void call_timer(enum code_standard which, int64_t *f,
     struct timer t = {.f = f, .maker = maker};
 
     if (maker->called)
-        standard_grow(f, maker->elapsed, maker->most);
+        standard_grow(f, maker);
     if (which == STANDARD_TON)
         call_ton(&t);
     else if (which == STANDARD_TOF)
@@ -166,9 +188,18 @@ void standard_count(const struct code_pou *pou, int64_t *f,
         f[COUNTER_QD] = f[COUNTER_CV] <= 0;
 }
 
-void standard_grow(int64_t *f, int64_t elapsed, int64_t most)
+static bool goes_on(const int64_t *f, const struct maker *maker)
 {
-    if (f[TIMER_RUNNING])
-        f[TIMER_AGE] = f[TIMER_AGE] > most - elapsed
-                           ? most : f[TIMER_AGE] + elapsed;
+    if (f[TIMER_DONE] && maker->shown == ELAPSED_OVERSHOOT)
+        return false;
+    return f[TIMER_RUNNING] ||
+           (f[TIMER_DONE] && maker->shown == ELAPSED_ENDLESS);
+}
+
+void standard_grow(int64_t *f, const struct maker *maker)
+{
+    if (goes_on(f, maker))
+        f[TIMER_AGE] = f[TIMER_AGE] > maker->most - maker->elapsed
+                           ? maker->most
+                           : f[TIMER_AGE] + maker->elapsed;
 }

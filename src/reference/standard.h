@@ -11,8 +11,8 @@
 void standard_call(enum code_standard which, int64_t *frame,
                    const struct maker *maker);
 
-/* A timer that runs grows by elapsed; its age saturates at most. */
-void standard_grow(int64_t *frame, int64_t elapsed, int64_t most);
+/* Time goes on in a timer, by what the maker's says. */
+void standard_grow(int64_t *frame, const struct maker *maker);
 
 /* The same of a counter (CTU, CTD, CTUD), whose type of numbers pou tells. */
 void standard_count(const struct code_pou *pou, int64_t *frame,

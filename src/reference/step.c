@@ -10,6 +10,8 @@
 #include "reference/maker.h"
 #include "reference/movement.h"
 #include "reference/notice.h"
+#include "reference/relay.h"
+#include "reference/sensor.h"
 #include "reference/signal.h"
 #include "reference/standard.h"
 #include "reference/tracing.h"
@@ -74,14 +76,14 @@ static void step_time(struct scan *scan)
         return;
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const struct slot *slot = &model->slots[i];
+        struct maker maker;
 
         if (!slot->clock || (is_control(slot) && scan->dark))
             continue;
         ENSURE(i >= TIMER_AGE);
-        if (maker_of(scan, i).called)
-            continue;
-        standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE),
-                      scan->elapsed, scan->layout->longest);
+        maker = maker_of(scan, i);
+        if (!maker.called)
+            standard_grow(scan_now(scan, PLACE_SLOT, i - TIMER_AGE), &maker);
     }
 }
 
@@ -193,10 +195,8 @@ static void step_machine(struct scan *scan)
 
 static void look_at_sensors(struct scan *scan)
 {
-    for (uint32_t i = 0; i < scan->model->n_sensors; i++) {
-        scan->sensor[i] = eval_review(scan, scan->model->sensors[i].on_when);
-        tracing_held(scan, CODE_SENSOR, i);
-    }
+    for (uint32_t i = 0; i < scan->model->n_sensors; i++)
+        sensor_look(scan, i);
 }
 
 /* Hands take their choice when they are first asked for.  Gives back the
@@ -221,9 +221,22 @@ static uint32_t step_inputs(struct scan *scan)
 
 /* ---- steps 5 and 6 ---- */
 
+static bool is_stopped(const struct scan *scan, uint32_t program)
+{
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
+
+        if (effect->kind == FAULT_STOPS && effect->first == program &&
+            scan_fault(scan, effect->fault))
+            return true;
+    }
+    return false;
+}
+
 static bool is_due(const struct scan *scan, uint32_t program)
 {
-    return scan_before(scan, PLACE_PHASE, program) == 0;
+    return scan_before(scan, PLACE_PHASE, program) == 0 &&
+           !is_stopped(scan, program);
 }
 
 /* Lines conduct when they are asked for (signal.h): nothing in this scan
@@ -244,6 +257,7 @@ static void step_contacts(struct scan *scan)
                  slot->driver != DRIVER_WIRING)
             scan->pending[i] = true;
     }
+    relay_wake(scan, SLOT_WIRING_IN);
     exec_body(scan, &scan->model->wiring_in);
 }
 
@@ -274,23 +288,43 @@ static void command(struct scan *scan)
     }
 }
 
+static void force(struct scan *scan, const struct effect *effect,
+                  uint32_t slot, int64_t value)
+{
+    signal_set_slot(scan, slot, value);
+    tracing_event(scan, slot, TRACING_NO_NODE,
+                  (struct trace_event){.kind = TRACE_FORCED,
+                                       .fault = effect->fault});
+}
+
+/* It may do as it was asked: that is no movement, but its own doing. */
+static void move_by_itself(struct scan *scan, const struct effect *effect)
+{
+    const struct actuator *what = &scan->model->actuators[effect->first];
+    int64_t asked = signal_slot(scan, what->slot);
+    int64_t value = scan_choice_value(scan, what->uncommanded);
+
+    if (value != asked)
+        scan->moved[what->uncommanded] = true;
+    force(scan, effect, what->slot, value);
+}
+
 static void actuator_faults(struct scan *scan, enum fault_kind kind)
 {
-    for (uint32_t i = 0; i < scan->model->n_faults; i++) {
-        const struct fault *fault = &scan->model->faults[i];
+    for (uint32_t i = 0; i < scan->model->n_effects; i++) {
+        const struct effect *effect = &scan->model->effects[i];
         uint32_t slot;
 
-        if (fault->target != AT_ACTUATOR || fault->kind != kind ||
-            !scan_fault(scan, i))
+        if (effect->target != AT_ACTUATOR || effect->kind != kind ||
+            !scan_fault(scan, effect->fault))
             continue;
-        slot = scan->model->actuators[fault->first].slot;
-        if (kind == FAULT_STAYS)
-            signal_set_slot(scan, slot, scan_before(scan, PLACE_SLOT, slot));
+        slot = scan->model->actuators[effect->first].slot;
+        if (kind == FAULT_UNCOMMANDED)
+            move_by_itself(scan, effect);
+        else if (kind == FAULT_STAYS)
+            force(scan, effect, slot, scan_before(scan, PLACE_SLOT, slot));
         else
-            signal_set_slot(scan, slot, kind == FAULT_SHORT_TO_SUPPLY);
-        tracing_event(scan, slot, TRACING_NO_NODE,
-                      (struct trace_event){.kind = TRACE_FORCED,
-                                           .fault = i});
+            force(scan, effect, slot, kind == FAULT_SHORT_TO_SUPPLY);
     }
 }
 
@@ -312,10 +346,12 @@ static void restart(struct scan *scan)
 static void step_outputs(struct scan *scan)
 {
     command(scan);
+    relay_wake(scan, SLOT_WIRING_OUT);
     exec_body(scan, &scan->model->wiring_out);
     actuator_faults(scan, FAULT_STAYS);
     actuator_faults(scan, FAULT_WIRE_OFF);
     actuator_faults(scan, FAULT_SHORT_TO_SUPPLY);
+    actuator_faults(scan, FAULT_UNCOMMANDED);
     if (scan->dark)
         restart(scan);
 }

@@ -397,6 +397,7 @@ static void read_rest(struct reader *r)
     for (uint32_t i = 0; i < model->n_sensors; i++) {
         read_expr(r, &none, NULL, model->sensors[i].on_when);
         read_expr(r, &none, NULL, model->sensors[i].on_when_previous);
+        read_expr(r, &none, NULL, model->sensors[i].displaced);
     }
     for (uint32_t i = 0; i < model->n_assumptions; i++)
         read_expr(r, &none, NULL, model->assumptions[i].condition);

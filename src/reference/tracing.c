@@ -230,7 +230,7 @@ static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
     case STANDARD_CTU:
     case STANDARD_CTD:
     case STANDARD_CTUD:
-        return offset >= COUNTER_CV && offset <= COUNTER_MD;
+        return offset >= COUNTER_QU && offset <= COUNTER_MD;
     default:
         return offset == LATCH_Q1;
     }
@@ -240,7 +240,7 @@ static bool is_shown_part(const struct code_pou *pou, uint32_t offset)
 static bool is_output(const struct code_pou *pou, uint32_t offset)
 {
     if (pou->standard >= STANDARD_CTU)
-        return offset >= COUNTER_CV && offset <= COUNTER_QD;
+        return offset >= COUNTER_QU && offset <= COUNTER_CV;
     return offset == TIMER_Q || offset == EDGE_Q;
 }
 

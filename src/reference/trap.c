@@ -77,6 +77,7 @@ static bool anybody_against(const struct walker *w)
 {
     for (uint32_t i = 0; i < w->model->n_choices; i++)
         if (w->model->choices[i].kind == CHOICE_SHARED ||
+            w->model->choices[i].kind == CHOICE_UNCOMMANDED ||
             w->model->choices[i].kind == CHOICE_ANY ||
             w->model->choices[i].kind == CHOICE_TIME ||
             (hand(&w->model->choices[i]) && !with_us(w, i)))

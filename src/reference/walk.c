@@ -134,6 +134,7 @@ static void walk_machine(struct walker *walker, const struct model *model)
     for (uint32_t i = 0; i < model->n_sensors; i++) {
         walk_expr(walker, model->sensors[i].on_when, true);
         walk_expr(walker, model->sensors[i].on_when_previous, true);
+        walk_expr(walker, model->sensors[i].displaced, true);
     }
 }
 

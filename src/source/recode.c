@@ -1,5 +1,7 @@
 #include "source/recode.h"
 
+#include <errno.h>
+#include <iconv.h>
 #include <stdint.h>
 
 #include "base/text.h"
@@ -67,5 +69,49 @@ bool recode_windows(const char *bytes, size_t n, struct text *out)
             add_code(out, c > 0x9f ? c : upper[c - 0x80]);
         i += next.bytes;
     }
+    return true;
+}
+
+/* ---- UTF-16 ---- */
+
+bool recode_is_utf16(const char *bytes, size_t n)
+{
+    const unsigned char *at = (const unsigned char *)bytes;
+
+    return n >= 2 && ((at[0] == 0xff && at[1] == 0xfe) ||
+                      (at[0] == 0xfe && at[1] == 0xff));
+}
+
+/* What is malformed shows as U+FFFD, which no name and no sign holds. */
+static void convert(iconv_t way, char *at, size_t left, struct text *out)
+{
+    char piece[4096];
+
+    while (left > 0) {
+        char *to = piece;
+        size_t room = sizeof piece;
+        bool stuck = iconv(way, &at, &left, &to, &room) == (size_t)-1 &&
+                     errno != E2BIG;
+
+        text_add_bytes(out, piece, (size_t)(to - piece));
+        if (stuck) {
+            size_t skipped = left < 2 ? left : 2;
+
+            text_add(out, "\xef\xbf\xbd");
+            at += skipped;
+            left -= skipped;
+        }
+    }
+}
+
+bool recode_utf16(const char *bytes, size_t n, struct text *out)
+{
+    bool big = (unsigned char)bytes[0] == 0xfe;
+    iconv_t way = iconv_open("UTF-8", big ? "UTF-16BE" : "UTF-16LE");
+
+    if (way == (iconv_t)-1)
+        return false;
+    convert(way, (char *)bytes + 2, n - 2, out);
+    iconv_close(way);
     return true;
 }

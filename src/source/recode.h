@@ -16,4 +16,11 @@ bool recode_is_utf8(const char *bytes, size_t n);
  * this is no text of that kind. */
 bool recode_windows(const char *bytes, size_t n, struct text *out);
 
+/* Does it begin with the mark of a text in UTF-16? */
+bool recode_is_utf16(const char *bytes, size_t n);
+
+/* Appends such a text as UTF-8, without the mark; what is malformed as
+ * U+FFFD.  False, and nothing appended, where the system cannot do it. */
+bool recode_utf16(const char *bytes, size_t n, struct text *out);
+
 #endif

@@ -18,7 +18,7 @@ struct source {
     size_t n;
     const uint32_t *starts; /* where each line begins */
     uint32_t lines;         /* at least 1 */
-    bool recoded;           /* the file was Windows-1252 */
+    enum source_form form;
 };
 
 struct sources {
@@ -58,6 +58,16 @@ static void find_lines(struct arena *arena, struct source *source)
     source->starts = starts;
 }
 
+/* What the bytes are; those that are not UTF-8 become so in `recoded`. */
+static enum source_form recode(const char *bytes, size_t n,
+                               struct text *recoded)
+{
+    if (recode_is_utf16(bytes, n) && recode_utf16(bytes, n, recoded))
+        return SOURCE_UTF16;
+    return !recode_is_utf8(bytes, n) && recode_windows(bytes, n, recoded)
+               ? SOURCE_WINDOWS : SOURCE_UTF8;
+}
+
 uint32_t sources_add(struct sources *sources, const char *path,
                      const char *bytes, size_t n)
 {
@@ -68,9 +78,8 @@ uint32_t sources_add(struct sources *sources, const char *path,
         bytes += 3;
         n -= 3;
     }
-    source.recoded = !recode_is_utf8(bytes, n) &&
-                     recode_windows(bytes, n, &recoded);
-    if (source.recoded) {
+    source.form = recode(bytes, n, &recoded);
+    if (source.form != SOURCE_UTF8) {
         bytes = text_str(&recoded);
         n = recoded.n;
     }
@@ -101,9 +110,9 @@ const char *sources_path(const struct sources *sources, uint32_t file)
     return get(sources, file)->path;
 }
 
-bool sources_recoded(const struct sources *sources, uint32_t file)
+enum source_form sources_form(const struct sources *sources, uint32_t file)
 {
-    return get(sources, file)->recoded;
+    return get(sources, file)->form;
 }
 
 const char *sources_text(const struct sources *sources, uint32_t file,

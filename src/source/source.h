@@ -24,6 +24,9 @@ struct place {
 
 struct sources;
 
+/* What a file was taken for. */
+enum source_form { SOURCE_UTF8, SOURCE_WINDOWS, SOURCE_UTF16 };
+
 struct sources *sources_new(struct arena *arena);
 void sources_free(struct sources *sources);
 
@@ -36,8 +39,7 @@ uint32_t sources_add(struct sources *sources, const char *path,
 uint32_t sources_count(const struct sources *sources);
 const char *sources_path(const struct sources *sources, uint32_t file);
 
-/* Was it taken for Windows-1252? */
-bool sources_recoded(const struct sources *sources, uint32_t file);
+enum source_form sources_form(const struct sources *sources, uint32_t file);
 
 /* The whole text, NUL-ended; *n gets its length. */
 const char *sources_text(const struct sources *sources, uint32_t file,

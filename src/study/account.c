@@ -358,17 +358,37 @@ static void account_command(const struct trace *trace,
                              event->scan));
 }
 
+static void account_slot(const struct trace *trace,
+                         const struct trace_event *event,
+                         struct account *account);
+
+/* Does the fault make of it what it was before? */
+static bool holds_before(const struct trace *trace, uint32_t fault)
+{
+    enum fault_kind kind = trace->model->faults[fault].kind;
+
+    return kind == FAULT_STAYS || kind == FAULT_DOES_NOT_OPEN ||
+           kind == FAULT_DOES_NOT_CLOSE;
+}
+
+/* A fault that changes nothing of what was asked is no cause. */
 static void account_forced(const struct trace *trace,
                            const struct trace_event *event,
                            struct account *account)
 {
     uint64_t begin = trace_at(trace, event->scan)->begin;
+    const struct trace_event *asked = event->last;
 
+    if (asked != NULL && asked->scan == event->scan &&
+        asked->value == event->value) {
+        account_slot(trace, asked, account);
+        return;
+    }
     account->kind = ACCOUNT_FORCED;
     cause_add(trace, account,
               cause_fact(trace, THING_FAULT, event->fault, event->serial,
                          event->scan));
-    if (trace->model->faults[event->fault].kind == FAULT_STAYS &&
+    if (holds_before(trace, event->fault) &&
         trace_last(trace, THING_SLOT, event->index, begin) != NULL)
         cause_add(trace, account,
                   cause_fact(trace, THING_SLOT, event->index, begin,
@@ -413,37 +433,57 @@ static void account_slot(const struct trace *trace,
 }
 
 /* A short acts on either end. */
-static bool fault_acts(const struct model *model, uint32_t number,
-                       uint32_t line)
+static bool effect_acts(const struct model *model,
+                        const struct effect *effect, uint32_t line)
 {
-    const struct fault *fault = &model->faults[number];
     uint32_t n = model->n_contacts;
 
-    if (fault->target == AT_CONTACTS && line >= fault->first &&
-        line - fault->first < fault->count)
+    if (effect->target == AT_CONTACTS && line >= effect->first &&
+        line - effect->first < effect->count)
         return true;
-    if (fault->target == AT_SENSOR && line == n + fault->first)
+    if (effect->target == AT_SENSOR && line == n + effect->first)
         return true;
-    return fault->kind == FAULT_SHORT_TO &&
-           line == fault->other + (fault->other_target == AT_SENSOR ? n : 0);
+    return effect->kind == FAULT_SHORT_TO &&
+           line == effect->other +
+                       (effect->other_target == AT_SENSOR ? n : 0);
 }
 
 /* What the line conducts that a short joins to this one. */
-static void add_other_end(const struct trace *trace, uint32_t number,
+static void add_other_end(const struct trace *trace,
+                          const struct effect *effect,
                           const struct trace_event *event,
                           struct account *account)
 {
-    const struct fault *fault = &trace->model->faults[number];
     uint32_t n = trace->model->n_contacts;
-    uint32_t one = fault->first + (fault->target == AT_SENSOR ? n : 0);
-    uint32_t other = fault->other +
-                     (fault->other_target == AT_SENSOR ? n : 0);
+    uint32_t one = effect->first + (effect->target == AT_SENSOR ? n : 0);
+    uint32_t other = effect->other +
+                     (effect->other_target == AT_SENSOR ? n : 0);
     uint32_t line = event->index == other ? one : other;
     uint64_t end = trace_at(trace, event->scan)->end;
 
     if (trace_last(trace, THING_LINE, line, end) != NULL)
         cause_add(trace, account,
                   cause_fact(trace, THING_LINE, line, end, event->scan));
+}
+
+/* A fault that is present, and what it acts through. */
+static void add_effect(const struct trace *trace,
+                       const struct effect *effect,
+                       const struct trace_event *event,
+                       struct account *account)
+{
+    struct fact fault = cause_fact(trace, THING_FAULT, effect->fault,
+                                   event->serial, event->scan);
+
+    if (fault.value == 0 || !effect_acts(trace->model, effect, event->index))
+        return;
+    cause_add(trace, account, fault);
+    if (effect->kind == FAULT_SHORT_TO)
+        add_other_end(trace, effect, event, account);
+    if (effect->kind == FAULT_DISPLACED)
+        cause_add(trace, account,
+                  cause_fact(trace, THING_SLOT, effect->along, event->serial,
+                             event->scan));
 }
 
 /* A line that conducts what it should is looked through, unless it is a
@@ -462,16 +502,8 @@ static void account_line(const struct trace *trace,
         return;
     }
     account->kind = ACCOUNT_LINE;
-    for (uint32_t f = 0; f < trace->model->n_faults; f++) {
-        struct fact fault = cause_fact(trace, THING_FAULT, f, event->serial,
-                                       event->scan);
-
-        if (fault.value == 0 || !fault_acts(trace->model, f, event->index))
-            continue;
-        cause_add(trace, account, fault);
-        if (trace->model->faults[f].kind == FAULT_SHORT_TO)
-            add_other_end(trace, f, event, account);
-    }
+    for (uint32_t i = 0; i < trace->model->n_effects; i++)
+        add_effect(trace, &trace->model->effects[i], event, account);
 }
 
 static void account_outside(struct account *account, enum trace_thing thing)
@@ -534,6 +566,31 @@ static void drop_counters(const struct trace_event *event,
     }
 }
 
+/* Its program was stopped.  What belongs to no program may be written by any
+ * of them. */
+static void decide_stopped(const struct trace *trace, const struct fact *fact,
+                           struct account *account)
+{
+    const struct model *model = trace->model;
+
+    for (uint32_t i = 0; i < model->n_effects; i++) {
+        const struct effect *effect = &model->effects[i];
+        const struct program *program;
+        struct fact fault;
+
+        if (effect->kind != FAULT_STOPS)
+            continue;
+        program = &model->programs[effect->first];
+        fault = cause_fact(trace, THING_FAULT, effect->fault, fact->below,
+                           fact->scan);
+        if (fault.value != 0 &&
+            (model->slots[fact->index].home == SLOT_GLOBAL ||
+             (fact->index >= program->frame &&
+              fact->index - program->frame < program->pou->size)))
+            cause_add(trace, account, fault);
+    }
+}
+
 /* Nothing touched it in this scan. */
 static bool account_stayed(const struct trace *trace, const struct fact *fact,
                            struct account *account)
@@ -548,6 +605,8 @@ static bool account_stayed(const struct trace *trace, const struct fact *fact,
         return false; /* it stays where nothing moves it */
     decide_untaken(trace, fact, begin, account);
     drop_itself(account, fact);
+    if (account->n == 0)
+        decide_stopped(trace, fact, account);
     if (account->n == 0)
         return false;
     account->kind = ACCOUNT_STAYED;

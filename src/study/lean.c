@@ -156,6 +156,7 @@ const struct slice *lean_ours(const struct answer *answer)
     for (uint32_t i = 0; i < slice->n_choices; i++) {
         choices[i] = slice->choices[i];
         if (slice->used[i] && (choices[i].kind == FLAT_SHARED ||
+                               choices[i].kind == FLAT_UNCOMMANDED ||
                                choices[i].kind == FLAT_TIME))
             return NULL;
         if (choices[i].kind == FLAT_ANY)

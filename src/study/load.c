@@ -10,6 +10,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/check.h"
+#include "lang/exchange.h"
 #include "lang/format.h"
 #include "lang/parse.h"
 #include "lang/review.h"
@@ -22,6 +23,7 @@ struct load {
     const struct load_request *request;
     struct tree_run *run;
     bool clean;
+    bool unpacks; /* projects in XML become text */
 };
 
 /* Reads one file into the sources; 0 when that failed. */
@@ -31,6 +33,8 @@ static uint32_t load_file(struct load *load, const char *path)
     enum os_status status = os_read_file(path, LOAD_LIMIT, &content);
     uint32_t file = 0;
 
+    if (status == OS_OK && load->unpacks)
+        exchange_unpack(&content);
     if (status == OS_OK)
         file = sources_add(load->out->sources, path, text_str(&content),
                            content.n);
@@ -240,6 +244,7 @@ struct loaded *load_run(const struct load_request *request)
     struct load load;
     struct loaded *loaded = load_begin(&load, request);
 
+    load.unpacks = true;
     load_texts(&load);
     load_check(&load);
     return loaded;

@@ -51,6 +51,8 @@ static void begin(struct outing *outing)
     machine_start(outing->machine, outing->set, outing->state);
 }
 
+static void rest_at_first(struct outing *outing);
+
 void outing_open(struct outing *outing, struct arena *arena,
                   const struct model *model)
 {
@@ -70,6 +72,7 @@ void outing_open(struct outing *outing, struct arena *arena,
     for (uint32_t i = 0; i < model->n_choices; i++)
         outing->set[i] = machine_rest(&model->choices[i]);
     outing_pace(outing, model->scan);
+    rest_at_first(outing);
     begin(outing);
     keep_moment(outing, NULL, true);
 }
@@ -132,6 +135,23 @@ bool outing_set(struct outing *outing, uint32_t row, int64_t value)
             return true;
         }
     return false;
+}
+
+/* A variable that no text writes begins with the value it was declared with,
+ * if it was, and stays there until it is set. */
+static void rest_at_first(struct outing *outing)
+{
+    for (uint32_t i = 0; i < outing->model.n_choices; i++) {
+        struct choice *choice = &outing->choices[i];
+        const struct slot *slot;
+
+        if (choice->kind != CHOICE_INPUT)
+            continue;
+        slot = &outing->model.slots[choice->of];
+        if (slot->initial != slot->type->initial &&
+            outing_set(outing, i, slot->initial))
+            choice->rest = outing->set[i];
+    }
 }
 
 static bool is_there(const struct outing *outing, uint32_t scan,
@@ -313,7 +333,8 @@ static void settle(struct outing *outing)
 static struct step_setting setting_of(const struct outing *outing)
 {
     return (struct step_setting){.first = outing->scans.n == 0,
-                                 .fault_limit = outing->model.n_causes};
+                                 .fault_limit = outing->model.n_causes,
+                                 .whole = true};
 }
 
 static enum outing_end run(struct outing *outing, const uint32_t *choices,

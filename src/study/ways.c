@@ -67,6 +67,7 @@ static enum side side_of(const struct ways *ways, uint32_t row)
     case FLAT_MACHINE:
         return SIDE_OURS;
     case FLAT_SHARED:
+    case FLAT_UNCOMMANDED:
     case FLAT_ANY:
     case FLAT_TIME:
         return SIDE_SHARED;

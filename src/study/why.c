@@ -134,6 +134,16 @@ static void go_to_origin(const struct trace *trace, struct why_step *step)
     step->fact.below = event->serial + 1;
 }
 
+/* Does the sensor conduct what it should not? */
+static bool misleads(const struct trace *trace, const struct fact *fact)
+{
+    const struct trace_event *event =
+        trace_last(trace, THING_LINE, fact->index, fact->below);
+
+    return event != NULL && event->node != NULL &&
+           event->node->value != event->value;
+}
+
 /* What says enough as it stands: an idle machine, how it stood when power
  * came, a sensor that has not changed since. */
 static bool says_enough(const struct trace *trace, const struct fact *fact)
@@ -143,7 +153,8 @@ static bool says_enough(const struct trace *trace, const struct fact *fact)
         return true;
     return cause_idle(trace, fact) ||
            (fact->thing == THING_LINE && fact->since <= 1 &&
-            fact->index >= trace->model->n_contacts);
+            fact->index >= trace->model->n_contacts &&
+            !misleads(trace, fact));
 }
 
 /* What comes from outside ends a road and is near at hand; so is what set a
@@ -313,6 +324,7 @@ const struct trace *why_trace(struct arena *arena, const struct model *model,
     const struct step_setting setting = {
         .fault_limit = asked->despite + asked->another,
         .allowed = asked->despite_of,
+        .whole = true,
     };
 
     return record_run(arena, model, &setting, replay, requirement);
@@ -342,7 +354,8 @@ const struct why *why_broken(struct arena *arena, const struct model *model,
 const struct why *why_error(struct arena *arena, const struct model *model,
                             const struct replay *replay)
 {
-    const struct step_setting setting = {.fault_limit = model->n_causes};
+    const struct step_setting setting = {.fault_limit = model->n_causes,
+                                         .whole = true};
     struct search search = {
         .trace = record_run(arena, model, &setting, replay, MODEL_NONE)};
 

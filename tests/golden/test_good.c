@@ -73,6 +73,14 @@ static const struct construct {
      "bad/location-wrong.st"},
     {"spelling of a place", "located.review",
      "bad/location-malformed.st"},
+    {"PROGRAM called by a PROGRAM", "program-called.review",
+     "bad/program-called-wrong.st"},
+    {"EN and ENO", "enabled.review", "bad/enabled-wrong.st"},
+    {"arguments by place", "positional.review", "bad/positional-wrong.st"},
+    {"constants computed of REALs", "real-computed.review",
+     "bad/real-computed-wrong.st"},
+    {"CASE over what is not followed, MIN of items", "case-open.review",
+     "bad/case-open-wrong.st"},
     {"bits of a word", "bits.review",
      "bad/words-bits.st"},
     {"CASE", "case.review",
@@ -219,6 +227,10 @@ static const struct construct {
      "bad/spelling-old-export-header.st"},
     {"CR LF", "crlf.review",
      "bad/crlf.st"},
+    {"project in XML", "exchange.review", "bad/exchange-wrong.xml"},
+    {"letters beyond ASCII in names", "letters.review",
+     "bad/sign-in-name.st"},
+    {"text in UTF-16", "utf-16.review", "bad/utf-16-cut.st"},
     {"XML object", "object.review",
      "bad/object-mistake.xml"},
     {"XML objects of types and globals", "object-types.review",
@@ -277,6 +289,12 @@ static const struct construct {
      "bad/faults-all-excluded.review"},
     {"phrases of FAULTS", "review-faults.review",
      "bad/fault-unknown.review"},
+    {"several places of a fault", "fault-phrases.review",
+     "bad/fault-phrases.review"},
+    {"MOVES WITHOUT COMMAND, DISPLACED, PROGRAM STOPS",
+     "fault-phrases.review", "bad/fault-phrases-spelled.review"},
+    {"SET of an actuator", "fault-phrases.review",
+     "bad/scenario-holds-loose-actuator.review"},
     {"DESPITE", "review-faults.review",
      "bad/no-faults-allowed.review"},
     {"NOTICING", "noticing.review",
@@ -422,7 +440,8 @@ static void comes_out_as_expected(void **state)
 static bool is_laid_out(const char *name)
 {
     return (ends_in(name, ".st") || ends_in(name, ".review")) &&
-           strcmp(name, "windows-1252.st") != 0;
+           strcmp(name, "windows-1252.st") != 0 &&
+           strcmp(name, "utf-16.st") != 0;
 }
 
 static void stays_as_laid_out(const char *name)

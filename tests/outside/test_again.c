@@ -40,7 +40,7 @@ enum { STILL, MINE, OTHERS, SHARED, WHOS };
 
 struct tally {
     unsigned compared, verdicts[5], against[5], deep, closed, faults, power,
-        shared, by, along, dead_ends, large, walks, open, whole, smaller,
+        uncommanded, shared, by, along, dead_ends, large, walks, open, whole, smaller,
         cut_off;
 };
 
@@ -71,6 +71,7 @@ static int who_has(const struct requirement *asked,
     switch (choice->kind) {
     case CHOICE_MACHINE: return MINE;
     case CHOICE_SHARED:
+    case CHOICE_UNCOMMANDED:
     case CHOICE_ANY:
     case CHOICE_TIME: return SHARED;
     case CHOICE_OPERATOR:
@@ -387,6 +388,10 @@ static void count(struct tally *tally, const struct graph *g,
         g->plays[OTHERS] > 1 || g->plays[SHARED] > 1;
     tally->faults += g->asked->despite > 0;
     tally->power += g->s->parts.power;
+    for (uint32_t i = 0; i < g->s->model->n_actuators; i++)
+        tally->uncommanded +=
+            g->asked->despite > 0 &&
+            g->s->model->actuators[i].uncommanded != MODEL_NONE;
     tally->shared += g->plays[SHARED] > 1;
     tally->by += g->asked->n_by > 0;
     tally->along += g->asked->b != NULL;
@@ -459,7 +464,7 @@ static void agrees_with_brute_force(void **state)
         same = try_seed(&(struct subject){.seed = 0}, seed, &t);
     print_message("%u machines: kept %u, broken %u (%u later than in the "
                   "first scan, %u traps walked), not put to the test %u, not "
-                  "finished %u\nwith faults %u, power %u, SHARED %u, BY %u, "
+                  "finished %u\nwith faults %u (%u without command), power %u, SHARED %u, BY %u, "
                   "WHILE %u; somebody against us: kept %u, broken %u; dead "
                   "ends elsewhere %u, too large %u\n%u walks "
                   "on the part, %u of them out of no trap, %u cut off "
@@ -468,7 +473,8 @@ static void agrees_with_brute_force(void **state)
                   t.compared, t.verdicts[VERDICT_KEPT],
                   t.verdicts[VERDICT_BROKEN], t.deep, t.closed,
                   t.verdicts[VERDICT_NOT_TESTED],
-                  t.verdicts[VERDICT_NOT_FINISHED], t.faults, t.power,
+                  t.verdicts[VERDICT_NOT_FINISHED], t.faults,
+                  t.uncommanded, t.power,
                   t.shared, t.by, t.along, t.against[VERDICT_KEPT],
                   t.against[VERDICT_BROKEN], t.dead_ends, t.large,
                   t.walks, t.open, t.cut_off, t.whole, t.smaller);
@@ -478,7 +484,8 @@ static void agrees_with_brute_force(void **state)
     assert_true(t.verdicts[VERDICT_BROKEN] > WANTED / 4);
     assert_true(t.deep > WANTED / 12);
     assert_true(t.closed == t.verdicts[VERDICT_BROKEN]);
-    assert_true(t.faults > WANTED / 6 && t.power > WANTED / 6);
+    assert_true(t.faults > WANTED / 8 && t.power > WANTED / 6);
+    assert_true(t.uncommanded > 0);
     assert_true(t.shared > WANTED / 6 && t.by > WANTED / 6);
     assert_true(t.along > WANTED / 6);
     assert_true(t.against[VERDICT_KEPT] > WANTED / 20);

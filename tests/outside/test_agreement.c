@@ -17,11 +17,13 @@
 #include "engine/explore.h"
 #include "engine/sequence.h"
 #include "lower/lower.h"
+#include "reference/layout.h"
 #include "reference/naive.h"
 #include "reference/replay.h"
 #include "study/check.h"
 #include "tests/support/left_out.h"
 #include "tests/support/subject.h"
+#include "tests/support/trial.h"
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
@@ -67,10 +69,11 @@ static struct naive_place place_of(const struct subject *s,
                flat->kind == PLACE_MONITOR_AGE ||
                flat->kind == PLACE_EXCEPT_AGE ||
                (flat->kind == PLACE_SLOT &&
-                s->model->slots[flat->index].clock);
+                (machine_layout(s->machine)->beyond ||
+                 s->model->slots[flat->index].clock));
 
     if (age)
-        place.most = flat->high;
+        place.most = trial_stands(s->model, s->lowered->flat, flat);
     return place;
 }
 

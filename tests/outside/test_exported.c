@@ -53,7 +53,7 @@ static void all_are_read(void **state)
     (void)state;
     assert_non_null(folder);
     for (struct dirent *at = readdir(folder); at; at = readdir(folder))
-        if (at->d_name[0] != '.') {
+        if (at->d_name[0] != '.' && !strstr(at->d_name, ".calls")) {
             is_read(at->d_name);
             n++;
         }

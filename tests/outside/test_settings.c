@@ -1,7 +1,7 @@
 /* Where controllers differ: for each setting a small text whose verdict it
  * turns, and what ANY CHOICE finds.
  *
- * Sources.  Timers (a PT that changes, PT = 0), edges at the first call,
+ * Sources.  Timers (a PT that changes, PT = 0, ET beyond PT), edges at the first call,
  * counters, overflow and subranges: notes of IEC 61131-3 (2003: tables 34 to
  * 38; 2013: 43 to 46) that leave the place to the implementer, read in two
  * open libraries and in help pages of makers, which differ in just these
@@ -69,6 +69,37 @@ static const struct turn turns[] = {
     {"LOOPS", "LAST USED", "ONE BEYOND", 0, 1,
      "VAR_INPUT go : BOOL; END_VAR\nVAR i : INT; over : BOOL; END_VAR\n"
      "FOR i := 0 TO 3 DO ; END_FOR; over := i > 3;\n",
+     "go ONLY IF NOT over"},
+    {"ELAPSED_TIMES", "PRESET LIMIT", "OVERSHOOT", ELAPSED_OVERSHOOT, 3,
+     "VAR_INPUT go : BOOL; END_VAR\nVAR t : TON; over : BOOL; END_VAR\n"
+     "t(IN := TRUE, PT := T#150ms); over := t.ET > T#150ms;\n",
+     "go ONLY IF NOT over"},
+    {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", ELAPSED_ENDLESS, 9,
+     "VAR_INPUT go : BOOL; END_VAR\nVAR t : TON; over : BOOL; END_VAR\n"
+     "t(IN := TRUE, PT := T#150ms); over := t.ET > T#700ms;\n",
+     "go ONLY IF NOT over"},
+    {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", ELAPSED_ENDLESS, 10,
+     "VAR_INPUT go : BOOL; END_VAR\n"
+     "VAR t : TOF; over, later : BOOL; END_VAR\n"
+     "t(IN := NOT later, PT := T#150ms); over := t.ET > T#700ms;\n"
+     "later := TRUE;\n",
+     "go ONLY IF NOT over"},
+    {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", ELAPSED_ENDLESS, 9,
+     "VAR_INPUT go : BOOL; END_VAR\n"
+     "VAR t : TP; kept : TIME; over : BOOL; END_VAR\n"
+     "t(IN := TRUE, PT := T#150ms); kept := t.ET;\n"
+     "over := kept > T#700ms;\n",
+     "go ONLY IF NOT over"},
+    {"ROUNDING", "HALVES EVEN", "HALVES AWAY", ROUNDING_AWAY, 1,
+     "VAR_INPUT go : BOOL; END_VAR\nVAR n : INT; over : BOOL; END_VAR\n"
+     "n := REAL_TO_INT(SEL(go, 0.0, 2.5)); over := n > 2;\n",
+     "go ONLY IF NOT over"},
+    {"ROUNDING", "CUT", "HALVES EVEN", ROUNDING_EVEN, 1,
+     "VAR_INPUT go : BOOL; load : REAL; END_VAR\n"
+     "VAR n : INT; over : BOOL; END_VAR\n"
+     "n := 0; IF load > 0.0 AND load < 9.0 THEN n := REAL_TO_INT(load);\n"
+     "END_IF;\n"
+     "over := n > 4 AND load < 5.0;\n",
      "go ONLY IF NOT over"},
     {"PRESETS", "LIVE", "LATCHED", 1, 2,
      "VAR_INPUT go, slow : BOOL; END_VAR\n"
@@ -251,6 +282,15 @@ static const struct reply answers[] = {
     {"ZERO_TIMES", "NEXT CALL", "answer_zero", 0},
     {"TIMERS", "CONTINUOUS", "answer_timer", 1},
     {"TIMERS", "CALLED", "answer_timer", 0},
+    {"ELAPSED_TIMES", "PRESET LIMIT", "answer_elapsed", 1037},
+    {"ELAPSED_TIMES", "OVERSHOOT", "answer_elapsed", 1100},
+    {"ELAPSED_TIMES", "ENDLESS", "answer_elapsed", 2000},
+    {"ROUNDING", "HALVES EVEN", "answer_nearest", 2},
+    {"ROUNDING", "HALVES EVEN", "answer_half", 2},
+    {"ROUNDING", "HALVES AWAY", "answer_nearest", 2},
+    {"ROUNDING", "HALVES AWAY", "answer_half", 3},
+    {"ROUNDING", "CUT", "answer_nearest", 1},
+    {"ROUNDING", "CUT", "answer_half", 2},
     {"OVERFLOW", "WRAPS", "answer_overflow", -56},
     {"OVERFLOW", "SATURATES", "answer_overflow", 127},
 };

@@ -47,6 +47,33 @@ static const struct agreement_text texts[] = {
      "END_PROGRAM\n",
      NULL},
 
+    {"programs that call programs",
+     "PROGRAM Main\n"
+     "VAR_INPUT p, q : BOOL; n : INT (0 .. 2); END_VAR\n"
+     "VAR seen, z : BOOL; sum : INT (0 .. 40); END_VAR\n"
+     "IF p THEN Sub(up := n, total := sum, odd => seen); END_IF;\n"
+     "Sub.fresh := q; Sub(total := sum);\n"
+     "Late(IN := Sub.odd); z := Late.Q AND seen;\n"
+     "END_PROGRAM\n"
+     "PROGRAM Sub\n"
+     "VAR_INPUT up : INT (0 .. 2); fresh, own : BOOL; END_VAR\n"
+     "VAR_OUTPUT odd : BOOL; END_VAR VAR_IN_OUT total : INT (0 .. 40); END_VAR\n"
+     "VAR_TEMP t : INT; END_VAR\n"
+     "t := t + up; odd := total MOD 2 = 1; IF own THEN RETURN; END_IF;\n"
+     "IF fresh THEN up := 1; END_IF; total := (total + t) MOD 7; Deep();\n"
+     "END_PROGRAM\n"
+     "PROGRAM Deep VAR RETAIN steps : INT (0 .. 3); END_VAR\n"
+     "VAR up : BOOL; END_VAR\n"
+     "IF up THEN steps := (steps + 1) MOD 4; END_IF; up := NOT up;\n"
+     "END_PROGRAM\n"
+     "VAR_GLOBAL Late : TON := (PT := T#200ms); END_VAR\n",
+     "REVIEW R SCAN T#100ms; POWER MAY FAIL;\n"
+     "REQUIREMENTS\n"
+     "R1 : NEVER Main.z AND Deep.steps = 3;\n"
+     "R2 : ALWAYS Main.sum < 7 OR Sub.own;\n"
+     "R3 : POSSIBLE Deep.steps = 2 AND Sub.odd;\n"
+     "END_REQUIREMENTS END_REVIEW\n"},
+
     {"too wide to be tried",
      "FUNCTION Half : INT VAR_INPUT v : INT; END_VAR Half := v / 2;\n"
      "END_FUNCTION\n"

@@ -7,6 +7,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/check.h"
+#include "lang/exchange.h"
 #include "lang/parse.h"
 #include "lang/review.h"
 #include "source/diag.h"
@@ -40,11 +41,13 @@ static void parse_controls(const char *path,
         text_clear(&full);
         text_add_bytes(&full, path, folder);
         text_add(&full, at->path.at);
-        if (os_read_file(text_str(&full), 1 << 24, &content) == OS_OK)
+        if (os_read_file(text_str(&full), 1 << 24, &content) == OS_OK) {
+            exchange_unpack(&content);
             parse_text(context,
                        sources_add(sources, base_name(at->path.at),
                                    text_str(&content), content.n),
                        PARSE_CONTROL, run);
+        }
     }
     text_release(&full);
     text_release(&content);
@@ -90,6 +93,8 @@ bool diagnose_file(const char *path, struct text *out)
     struct text content = {0};
     bool found = os_read_file(path, 1 << 24, &content) == OS_OK;
 
+    if (found)
+        exchange_unpack(&content);
     if (found)
         diagnose(path, &content, out);
     text_release(&content);

@@ -93,15 +93,15 @@ static uint32_t slot_named(const struct model *model, const char *path)
 static void unbind_faults(struct change *c)
 {
     const struct model *model = c->model;
-    struct fault *faults = copy(c->arena, model->faults, model->n_faults, 0,
-                                sizeof *faults);
+    struct effect *effects = copy(c->arena, model->effects, model->n_effects,
+                                  0, sizeof *effects);
+    uint32_t kept = 0;
 
-    for (uint32_t i = 0; i < model->n_faults; i++)
-        if (faults[i].target == AT_ACTUATOR) {
-            faults[i].target = AT_MECHANISM;
-            faults[i].kind = FAULT_IN_MECHANISM;
-        }
-    c->model->faults = faults;
+    for (uint32_t i = 0; i < model->n_effects; i++)
+        if (effects[i].target != AT_ACTUATOR)
+            effects[kept++] = effects[i];
+    c->model->effects = effects;
+    c->model->n_effects = kept;
 }
 
 static void free_actuators(struct change *c)

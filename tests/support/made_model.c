@@ -39,6 +39,7 @@ static void point(struct hand *hand)
     model->programs = &hand->program;
     model->movements = hand->movements;
     model->faults = hand->faults;
+    model->effects = hand->effects;
     model->causes = hand->causes;
     model->assumptions = hand->assumptions;
     model->clocks = hand->clocks;
@@ -126,7 +127,7 @@ uint32_t made_actuator(struct hand *hand, uint32_t command)
 
     hand->actuators[actuator] = (struct actuator){
         .kind = SIGNAL_VALVE, .title = "valve", .type = made_bool(),
-        .slot = slot, .command = command};
+        .slot = slot, .command = command, .uncommanded = MODEL_NONE};
     return slot;
 }
 
@@ -136,13 +137,16 @@ uint32_t made_fault(struct hand *hand, enum fault_kind kind,
     uint32_t fault = next(&hand->model.n_faults);
 
     hand->faults[fault] = (struct fault){
-        .title = "fault", .kind = kind, .target = target, .first = first,
-        .count = 1, .choice = made_choice(hand, CHOICE_FAULT, 2, fault),
+        .title = "fault", .kind = kind,
+        .choice = made_choice(hand, CHOICE_FAULT, 2, fault),
         .cause = fault, .causes = &hand->numbers[fault], .n_causes = 1};
     hand->numbers[fault] = fault;
     hand->causes[next(&hand->model.n_causes)] = (struct cause){
         .title = "fault", .members = &hand->numbers[fault], .n_members = 1,
         .choice = hand->faults[fault].choice};
+    hand->effects[next(&hand->model.n_effects)] = (struct effect){
+        .fault = fault, .kind = kind, .target = target, .first = first,
+        .count = 1};
     return fault;
 }
 

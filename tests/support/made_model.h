@@ -23,6 +23,7 @@ struct hand {
     struct program program;
     struct movement movements[MADE_MOST];
     struct fault faults[MADE_MOST];
+    struct effect effects[MADE_MOST];
     struct cause causes[MADE_MOST];
     uint32_t numbers[MADE_MOST];
     struct assumption assumptions[MADE_MOST];
@@ -56,7 +57,7 @@ uint32_t made_input(struct hand *hand, uint32_t contact);
 /* An actuator that follows a command slot; its slot. */
 uint32_t made_actuator(struct hand *hand, uint32_t command);
 
-/* A fault with a row of its own. */
+/* A fault with a row of its own, and one effect of the same number. */
 uint32_t made_fault(struct hand *hand, enum fault_kind kind,
                     enum fault_target target, uint32_t first);
 

@@ -90,7 +90,8 @@ static bool in_out(struct maker *m, struct calling *call,
     return true;
 }
 
-static void output(struct maker *m, struct calling *call,
+/* Without names every output has to be taken. */
+static bool output(struct maker *m, struct calling *call,
                    const struct unit *unit, unsigned i)
 {
     const struct parameter *p = &unit->parameters[i];
@@ -102,15 +103,16 @@ static void output(struct maker *m, struct calling *call,
         text_printf(&call->before, "%s p%u_; ", p->kind->c, i);
         call->handed[i] = phrase(m, "&p%u_", i);
     }
-    if (!call->named || chance(m, 40) ||
+    if ((call->named && chance(m, 40)) ||
         !find_place(m, p->kind, !is_elementary(p->kind), WANT_WRITTEN,
                     &place))
-        return;
+        return call->named;
     if (place.kind->base && place.kind != p->kind && chance(m, 90))
-        return;
+        return call->named;
     argument(call, p, "=>", place.both.st);
     text_printf(&call->behind, "{ %s *to_ = &%s; *to_ = %s; } ", p->kind->c,
                 place.both.c, stored(m, place.kind, from));
+    return true;
 }
 
 static bool arguments(struct maker *m, struct calling *call,
@@ -119,9 +121,6 @@ static bool arguments(struct maker *m, struct calling *call,
     unsigned n = unit->n_parameters, start = 0;
 
     call->named = chance(m, 75);
-    for (unsigned i = 0; i < n; i++)
-        if (unit->parameters[i].mode == MODE_OUTPUT)
-            call->named = true;
     if (call->named && n > 0)
         start = any(m, n);
     for (unsigned k = 0; k < n; k++) {
@@ -133,8 +132,8 @@ static bool arguments(struct maker *m, struct calling *call,
         } else if (unit->parameters[i].mode == MODE_IN_OUT) {
             if (!in_out(m, call, unit, i))
                 return false;
-        } else {
-            output(m, call, unit, i);
+        } else if (!output(m, call, unit, i)) {
+            return false;
         }
     }
     return true;
@@ -166,10 +165,29 @@ bool call_function(struct maker *m, const struct unit *unit,
     return good;
 }
 
+/* EN and ENO around the call; what C needs to end it. */
+static const char *enable(struct maker *m, struct text *st)
+{
+    struct both en;
+    struct place ok;
+
+    if (!chance(m, 20))
+        return "";
+    en = make(m, elementary(BOOL), 1, true);
+    text_printf(st, "EN := %s", en.st);
+    text_printf(&m->c, "if (%s) ", en.c);
+    if (!find_place(m, elementary(BOOL), false, WANT_WRITTEN, &ok))
+        return "";
+    text_printf(st, ", ENO => %s", ok.both.st);
+    return phrase(m, "%s = 1; } else { %s = 0; ", ok.both.c, ok.both.c);
+}
+
 bool call_block(struct maker *m)
 {
     const struct kind *kind;
     struct calling call = {0};
+    struct text enabled = {0};
+    const char *end;
     struct place at;
     bool good;
 
@@ -182,15 +200,18 @@ bool call_block(struct maker *m)
     good = arguments(m, &call, kind->unit);
     if (good) {
         m->cost += kind->unit->cost * m->weight;
-        text_printf(&m->st, "%s(%s);\n", at.both.st, text_str(&call.st));
+        end = enable(m, &enabled);
+        text_printf(&m->st, "%s(%s%s%s);\n", at.both.st, text_str(&enabled),
+                    enabled.n && call.st.n ? ", " : "", text_str(&call.st));
         text_printf(&m->c, "{ %s *c_ = &%s; %s%srun_%s(c_", kind->c,
                     at.both.c, text_str(&call.before),
                     text_str(&call.stored), kind->unit->c);
         for (unsigned i = 0; i < kind->unit->n_parameters; i++)
             if (kind->unit->parameters[i].mode == MODE_IN_OUT)
                 text_printf(&m->c, ", %s", call.handed[i]);
-        text_printf(&m->c, "); %s}\n", text_str(&call.behind));
+        text_printf(&m->c, "); %s%s}\n", text_str(&call.behind), end);
     }
+    text_release(&enabled);
     release(&call);
     return good;
 }

@@ -475,9 +475,7 @@ static struct both choosing(struct maker *m, const struct kind *kind,
                             unsigned depth)
 {
     struct both args[4];
-    unsigned what = kind->shape == SHAPE_BOOL || kind->shape == SHAPE_ENUM
-                        ? any(m, 2)
-                        : any(m, 5);
+    unsigned what = kind->shape == SHAPE_BOOL ? any(m, 2) : any(m, 5);
 
     if (kind->shape <= SHAPE_BITS && chance(m, 15))
         return chain(m, kind, depth);

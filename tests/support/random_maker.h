@@ -93,6 +93,8 @@ struct maker {
     struct text st, c;
     bool all; /* what has no translation too */
     enum where where;
+    bool calls;  /* Main calls Second */
+    bool called; /* this program is the one */
     struct variable variables[MOST_VARIABLES]; /* that are seen */
     unsigned n_variables;
     const struct kind *kinds[MOST_KINDS]; /* of this text: no blocks */

@@ -141,9 +141,18 @@ static void open_statement(struct maker *m)
         "  m1 := Larger(u := keep, w := 2.5) AND a;\n",
         "  m2 := load > limit OR load < limit;\n",
         "  IF SQRT(limit) > 2.5 THEN keep := 2.5; ELSE keep := 0.0; "
-        "END_IF;\n"};
+        "END_IF;\n",
+        "  keep := SEL(m1, load, limit);\n  m2 := keep > 2.5;\n",
+        "  keep := MUX(SEL(m2, 1, 0), 0.0, SEL(a, load, 4.5));\n",
+        "  m1 := LIMIT(0.0, load, 4.5) >= 2.5;\n",
+        "  keep := MIN(keep, limit);\n  m1 := keep < 0.0;\n",
+        "  m2 := MAX(load, limit, 2.5) < keep;\n",
+        "  n := REAL_TO_INT(limit);\n  m2 := n > 2 XOR n = -1;\n",
+        "  m1 := TRUNC(MAX(keep, -4.5)) < 3;\n",
+        "  n := REAL_TO_INT(LIMIT(0.0, keep, 4.5));\n"
+        "  m1 := REAL_TO_INT(load) = 0 OR n = 4;\n"};
 
-    text_add(m->out, some[below(m, 14)]);
+    text_add(m->out, some[below(m, 22)]);
 }
 
 static void open_units(struct maker *m)
@@ -476,20 +485,34 @@ static void faults(struct maker *m)
     static const char *const phrases[] = {
         "a DOES NOT OPEN", "b DOES NOT CLOSE", "a STAYS", "b WIRE OFF",
         "a SHORT TO b", "b SHORT TO SUPPLY", "y STAYS", "z WIRE OFF",
-        "z SHORT TO SUPPLY", "s STAYS", "s DOES NOT OPEN"};
+        "z SHORT TO SUPPLY", "s STAYS", "s DOES NOT OPEN",
+        "a, s WIRE OFF", "b, s SHORT TO a", "a, z SHORT TO SUPPLY",
+        "s, y STAYS", "y MOVES WITHOUT COMMAND", "z MOVES WITHOUT COMMAND",
+        "s DISPLACED BY 1 ALONG gap", "s DISPLACED BY -1 ALONG gap",
+        "PROGRAM Main STOPS"};
+    static const char *const of_relay[] = {
+        "k1 DOES NOT OPEN", "k1 DOES NOT CLOSE", "k1 STAYS", "k1 WIRE OFF",
+        "k1 SHORT TO SUPPLY", "k1, a DOES NOT OPEN"};
     unsigned n = 1 + below(m, 3);
 
     text_add(m->out, "FAULTS\n  leaking : IN MECHANISM;\n");
-    bool plain = chance(m, 50);
+    struct maker apart = *m; /* leaves the rest of the machine as it is */
+    bool plain = chance(&apart, 60);
     for (unsigned i = 0; i < n; i++) {
-        text_printf(m->out, "  F%u : %s", i + 1, phrases[below(m, 11)]);
+        bool old = m->parts->leaning || chance(m, 50);
+        text_printf(m->out, "  F%u : %s", i + 1,
+                    m->parts->relay && chance(m, 50)
+                        ? of_relay[below(m, 6)]
+                        : phrases[m->parts->again && chance(m, 35)
+                                      ? 15 + below(m, 2)
+                                      : below(m, old ? 11 : 20)]);
         if (!plain)
-            manner(m, i + 1);
+            manner(&apart, i + 1);
         text_add(m->out, ";\n");
     }
-    if (!plain && n > 1 && chance(m, 60))
+    if (!plain && n > 1 && chance(&apart, 60))
         text_printf(m->out, "  both : ONE CAUSE OF %s, F%u;\n",
-                    chance(m, 50) ? "leaking" : "F1", n);
+                    chance(&apart, 50) ? "leaking" : "F1", n);
     text_add(m->out, "END_FAULTS\n");
 }
 
@@ -716,6 +739,20 @@ static void wiring_in(struct maker *m)
                 chance(m, 50) ? "c AND NOT relay" : "c OR relay");
 }
 
+/* A relay between the program and the valve, some of them holding
+ * themselves, some with a coil that is not always assigned. */
+static void wiring_out(struct maker *m)
+{
+    static const char *const coils[] = {
+        "k1 := COMMANDED y AND b;", "k1 := (COMMANDED y OR k1) AND b;",
+        "IF COMMANDED z THEN k1 := b; END_IF;",
+        "k1 := COMMANDED y; k1 := k1 AND b;"};
+
+    text_printf(m->out, "WIRING OUT\n  VAR k1 : BOOL; END_VAR\n  %s\n"
+                        "  y := %s;\nEND_WIRING\n",
+                coils[below(m, 4)], chance(m, 70) ? "k1" : "NOT k1");
+}
+
 static void review_text(struct maker *m)
 {
     static const char *const without[] = {"a", "b", "c", "y", "z", "loose",
@@ -758,7 +795,11 @@ static void review_text(struct maker *m)
     if (m->parts->open)
         text_add(m->out, "  load : NUMBER 'load';\n");
     text_add(m->out, "END_CONTROLS\n");
-    if (chance(m, m->parts->leaning ? 80 : 40))
+    m->parts->relay = m->parts->faults && !m->parts->leaning &&
+                      chance(m, 25);
+    if (m->parts->relay)
+        wiring_out(m);
+    else if (chance(m, m->parts->leaning ? 80 : 40))
         text_add(m->out, "WIRING OUT\n  y := COMMANDED y AND b;\n"
                          "END_WIRING\n");
     if (m->parts->again && chance(m, 25))

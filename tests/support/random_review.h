@@ -22,6 +22,8 @@ struct random_parts {
                          WIRING IN, TRUE FOR */
     bool leaning;     /* set by the caller: requirements that may follow from
                          assumptions, mechanism or wiring alone */
+    bool relay;       /* with faults: a relay between a command and its valve,
+                         and faults of it */
     bool shared;      /* with again: a SHARED variable */
     bool range;       /* set by the caller: SCAN with a range */
     bool open;        /* set by the caller: REALs, texts and an UNKNOWN block,

@@ -32,9 +32,12 @@ static void overflowing(uint64_t *seed, struct text *out)
     static const char *const some[] = {
         "small := small + SINT#100", "small := small * SINT#7 - small",
         "small := -small - SINT#1", "small := SINT#-128 / small",
-        "u := u - USINT#7", "u := u * u + USINT#3"};
+        "u := u - USINT#7", "u := u * u + USINT#3",
+        "m2 := ABS(REAL_TO_SINT(SEL(a, SEL(b, 0.5, 1.5), "
+        "SEL(c, -0.5, 0.25)))) = 1",
+        "u := REAL_TO_USINT(SEL(m1, 2.5, -2.5)) / 2"};
 
-    text_printf(out, "  %s;\n", some[below(seed, 6)]);
+    text_printf(out, "  %s;\n", some[below(seed, 8)]);
     text_add(out, below(seed, 2) ? "  m1 := small < 0;\n"
                                  : "  z := u > 100;\n");
 }
@@ -54,7 +57,8 @@ static void changing_timer(uint64_t *seed, struct text *out)
     if (skipped)
         text_add(out, "  END_IF;\n");
     if (below(seed, 2))
-        text_printf(out, "  z := %s.Q OR %s.ET = T#100ms;\n", timer, timer);
+        text_printf(out, "  z := %s.Q OR %s.ET %s T#%ums;\n", timer, timer,
+                    below(seed, 2) ? "=" : ">=", 100 * below(seed, 4));
     else
         text_printf(out, "  m2 := %s.Q;\n", timer);
 }
@@ -114,7 +118,9 @@ void random_settings_section(uint64_t *seed, struct text *review)
         {"LOOPS", "LAST USED", "ONE BEYOND", "LAST USED"},
         {"PRESETS", "LATCHED", "LIVE", "LATCHED"},
         {"ZERO_TIMES", "NEXT CALL", "SAME CALL", "NEXT CALL"},
-        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED"}};
+        {"TIMERS", "CALLED", "CONTINUOUS", "CALLED"},
+        {"ELAPSED_TIMES", "OVERSHOOT", "ENDLESS", "ENDLESS"},
+        {"ROUNDING", "HALVES AWAY", "CUT", "HALVES EVEN"}};
 
     text_add(review, "CONTROLLER 'random (invented)'\n");
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {

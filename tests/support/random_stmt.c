@@ -77,6 +77,30 @@ static bool assign_bit(struct maker *m)
     return true;
 }
 
+/* What a function gives where EN is FALSE has no translation. */
+static bool assign_enabled(struct maker *m)
+{
+    const struct kind *kind = elementary(BOOL);
+    struct place place, ok;
+    struct both en, args[3];
+
+    if (!m->all || m->where != IN_PROGRAM || m->weight > 1 ||
+        !find_place(m, kind, true, WANT_WRITTEN, &place) ||
+        !find_place(m, kind, true, WANT_WRITTEN, &ok))
+        return false;
+    en = make(m, kind, 1, true);
+    for (unsigned i = 0; i < 3; i++)
+        args[i] = make(m, kind, 2, true);
+    text_printf(&m->st,
+                chance(m, 50)
+                    ? "%s := SEL(EN := %s, G := %s, IN0 := %s, IN1 := %s, "
+                      "ENO => %s);\n"
+                    : "%s := OR(EN := %s, %s, %s, %s, ENO => %s);\n",
+                place.both.st, en.st, args[0].st, args[1].st, args[2].st,
+                ok.both.st);
+    return true;
+}
+
 static bool set_or_reset(struct maker *m)
 {
     struct place place;
@@ -372,7 +396,7 @@ static bool one(struct maker *m, unsigned what, unsigned depth)
         return call_block(m);
     if (what < 18 && m->where != IN_FUNCTION)
         return assign_input(m);
-    return false;
+    return what < 19 && assign_enabled(m);
 }
 
 void statements(struct maker *m, unsigned n, unsigned depth)

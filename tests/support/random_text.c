@@ -465,8 +465,12 @@ static void input(struct maker *m, const char *program, const char *name,
 
     text_printf(&m->st, "%s : %s;\n", name, kind->st);
     text_printf(&m->c, "static %s %s;\n", kind->c, c);
-    text_printf(&m->inputs, "%s.%s\n", program, name);
-    text_printf(&m->give, "%s = *i++;\n", c);
+    if (m->called && strcmp(name, "p") == 0) {
+        text_printf(&m->start, "%s = 0;\n", c); /* its caller gives it */
+    } else {
+        text_printf(&m->inputs, "%s.%s\n", program, name);
+        text_printf(&m->give, "%s = *i++;\n", c);
+    }
     see(m, name, c, kind, false);
 }
 
@@ -571,10 +575,51 @@ static void write_all(struct maker *m)
     text_add(&m->st, "END_IF;\n");
 }
 
+/* The other program, in this one's place now and then. */
+static void call_program(struct maker *m)
+{
+    struct both when = make(m, elementary(BOOL), 1, true);
+    struct both given = make(m, elementary(BOOL), 2, true);
+    bool gives = chance(m, 70);
+
+    text_printf(&m->st, "IF %s THEN Second(%s%s); END_IF;\n", when.st,
+                gives ? "p := " : "", gives ? given.st : "");
+    text_printf(&m->c, "if (%s) { ", when.c);
+    if (gives)
+        text_printf(&m->c, "Second_p_%u = %s; ", m->number, given.c);
+    text_printf(&m->c, "Second_%u(); }\n", m->number);
+}
+
+/* The last call always gives the input: it is no free one. */
+static void call_last(struct maker *m)
+{
+    struct both given = make(m, elementary(BOOL), 1, true);
+
+    text_printf(&m->st, "Second(p := %s);\n", given.st);
+    text_printf(&m->c, "Second_p_%u = %s; Second_%u();\n", m->number,
+                given.c, m->number);
+}
+
+static void body(struct maker *m, bool calls)
+{
+    if (!calls) {
+        statements(m, 6 + any(m, 5), 3);
+        return;
+    }
+    statements(m, 2 + any(m, 2), 3);
+    call_program(m);
+    statements(m, 3, 3);
+    call_last(m);
+    statements(m, 1, 2);
+}
+
 static void program(struct maker *m, const char *name,
                     const struct variable *seen, unsigned n_seen)
 {
     struct text temps = {0};
+    bool calls = m->calls && strcmp(name, "Main") == 0;
+
+    m->called = m->calls && !calls;
 
     m->n_variables = 0;
     m->where = IN_PROGRAM;
@@ -586,9 +631,13 @@ static void program(struct maker *m, const char *name,
     for (unsigned i = 0; i < n_seen; i++)
         external(m, &seen[i]);
     write_all(m);
+    if (calls)
+        text_printf(&m->c,
+                    "static %s Second_p_%u; static void Second_%u(void);\n",
+                    elementary(BOOL)->c, m->number, m->number);
     text_printf(&m->c, "static void %s_%u(void)\n{ %s", name, m->number,
                 text_str(&temps));
-    statements(m, 6 + any(m, 5), 3);
+    body(m, calls);
     text_add(&m->st, "END_PROGRAM\n");
     text_add(&m->c, "}\n");
     text_release(&temps);
@@ -599,7 +648,7 @@ static void finish(struct maker *m, bool two)
     unsigned n = m->number;
 
     text_printf(&m->c, "static void scan_%u(void) { Main_%u(); ", n, n);
-    if (two)
+    if (two && !m->calls)
         text_printf(&m->c, "Second_%u(); ", n);
     text_printf(&m->c,
                 "}\nstatic void start_%u(void)\n{\n%s}\n"
@@ -636,7 +685,9 @@ struct random_text random_text(struct arena *arena, uint64_t seed,
     struct variable seen[8];
     struct random_text out;
     unsigned n;
-    bool two = chance(&m, 25);
+    bool two = chance(&m, 35), line = !two && all && chance(&m, 15);
+
+    m.calls = two && chance(&m, 50);
 
     for (int i = 0; i < 8; i++)
         (void)any(&m, 2);
@@ -651,7 +702,7 @@ struct random_text random_text(struct arena *arena, uint64_t seed,
     for (unsigned i = 0; i < 2; i++)
         block(&m, i, seen, n);
     program(&m, "Main", seen, n);
-    if (all && chance(&m, 10))
+    if (line)
         text_add(&m.st, "CONFIGURATION Line RESOURCE Cell ON Cpu\n"
                         "TASK T (INTERVAL := T#100ms, PRIORITY := 1);\n"
                         "PROGRAM Left WITH T : Main;\n"

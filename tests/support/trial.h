@@ -33,6 +33,11 @@ uint32_t trial_level(const struct trial *trial, const char *requirement);
 int64_t trial_value(const struct trial *trial, uint64_t situation,
                     const char *path);
 
+/* Up to where the engine tells values of a cell that holds an age, or an ET
+ * that may go on beyond PT, apart: where the ages stand. */
+int64_t trial_stands(const struct model *model, const struct flat *flat,
+                     const struct flat_cell *cell);
+
 /* The reference interpreter, every choice enumerated, reaches the same number
  * of situations at every level of the exploration. */
 void trial_enumerated(struct trial *trial);

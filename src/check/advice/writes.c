@@ -327,7 +327,7 @@ void writes_advise_programs(struct draft *draft)
 
     for (size_t i = 0; i < draft->slots.n; i++)
         vec_push(&owners.written, (struct span){0});
-    for (size_t p = 0; p < draft->programs.n; p++) {
+    for (size_t p = 0; p < draft->n_running; p++) {
         vec_clear(&owners.now);
         vec_clear(&owners.seen);
         for (size_t i = 0; i < draft->slots.n; i++)

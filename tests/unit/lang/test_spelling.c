@@ -227,7 +227,11 @@ static void damaged_texts_do_no_harm(void **state)
     static const char whole[] =
         "FUNCTION_BLOCK A EXTENDS B IMPLEMENTS C, D METHOD m END_METHOD "
         "VAR type : UNION a : INT; END_UNION; END_VAR x; END_FUNCTION_BLOCK "
-        "CLASS E END_CLASS NAMESPACE F END_NAMESPACE {IF a} "
+        "CLASS E END_CLASS NAMESPACE F.G USING H, I.J; END_NAMESPACE {IF a} "
+        "PROGRAM P VAR x : INT; END_VAR Q(); #x += W#16#F; Q; ACTION Q : "
+        "Q(1); F.x := 2; RETURN; (* (* ' *) *) END_ACTION END_PROGRAM "
+        "FUNCTION \"B\" : VOID\nVERSION : 0.1\nBEGIN REGION r\n"
+        "END_REGION END_FUNCTION DATA_BLOCK \"D\" END_DATA_BLOCK "
         "CONFIGURATION G VAR_ACCESS h END_VAR RESOURCE I ON J TASK k (SINGLE "
         ":= 1); PROGRAM l WITH k : A (m := 1); END_RESOURCE "
         "END_CONFIGURATION TYPE n : UNION END_UNION; END_TYPE";

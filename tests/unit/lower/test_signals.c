@@ -45,11 +45,12 @@ struct script {
     const char *name, *row;
 };
 
-static void goes(const struct script *script, size_t n, const char *path,
-                 const char *shown)
+static void goes_in(const char *program, const char *machine,
+                    const struct script *script, size_t n, const char *path,
+                    const char *shown)
 {
     struct text_model text;
-    text_model_init(&text, control, review, false);
+    text_model_init(&text, program, machine, false);
     assert_non_null(text.run);
     for (size_t i = 0; shown[i]; i++) {
         for (size_t k = 0; k < n; k++)
@@ -66,7 +67,8 @@ static void goes(const struct script *script, size_t n, const char *path,
 #define GOES(path, shown, ...)                                             \
     do {                                                                   \
         const struct script script[] = {__VA_ARGS__};                      \
-        goes(script, sizeof script / sizeof *script, path, shown);         \
+        goes_in(control, review, script, sizeof script / sizeof *script,   \
+                path, shown);                                              \
     } while (0)
 
 static void contacts(void **state)
@@ -160,13 +162,110 @@ static void past(void **state)
     text_model_release(&text);
 }
 
+/* A gate of four positions, a relay between the program and the valve, and
+ * another program. */
+static const char control_2[] =
+    "PROGRAM Main\n"
+    "VAR_INPUT a, b, near : BOOL; END_VAR\n"
+    "VAR_OUTPUT y : BOOL; END_VAR\n"
+    "y := a;\n"
+    "END_PROGRAM\n";
+
+static const char review_2[] =
+    "REVIEW Broken 'invented'\n"
+    "SCAN T#100ms;\n"
+    "CONTROLS\n"
+    "  a : BUTTON; b : BUTTON; y : VALVE;\n"
+    "  near : SENSOR ON WHEN gap = Near OR gap = Down;\n"
+    "END_CONTROLS\n"
+    "WIRING OUT VAR K1, K2 : BOOL; END_VAR\n"
+    "  K1 := COMMANDED y; IF b THEN K2 := TRUE; END_IF; y := K1;\n"
+    "END_WIRING\n"
+    "MECHANISM M VAR gap : (Up, Middle, Near, Down); END_VAR\n"
+    "END_MECHANISM\n"
+    "FAULTS\n"
+    "  Plug : a, b, y WIRE OFF; Loose : y MOVES WITHOUT COMMAND;\n"
+    "  Fore : near DISPLACED BY 1 ALONG gap;\n"
+    "  Back : near DISPLACED BY -2 ALONG gap;\n"
+    "  Weld : K1 DOES NOT OPEN; Dirt : K1 DOES NOT CLOSE;\n"
+    "  Stuck : K1 STAYS; Coil : K1, K2 WIRE OFF;\n"
+    "  Live : K1, K2 SHORT TO SUPPLY; Hang : PROGRAM Main STOPS;\n"
+    "END_FAULTS\n"
+    "REQUIREMENTS R : NEVER y AND NOT a; END_REQUIREMENTS\n"
+    "END_REVIEW\n";
+
+#define GOES_2(path, shown, ...)                                           \
+    do {                                                                   \
+        const struct script script[] = {__VA_ARGS__};                      \
+        goes_in(control_2, review_2, script,                               \
+                sizeof script / sizeof *script, path, shown);              \
+    } while (0)
+
+static void several_places(void **state)
+{
+    (void)state;
+    GOES_2("Main.a", "100", {"a", "111"}, {"b", "111"}, {"Plug", "010"});
+    GOES_2("Main.b", "100", {"a", "111"}, {"b", "111"}, {"Plug", "010"});
+    GOES_2("y", "100", {"a", "111"}, {"Plug", "010"});
+}
+
+static void without_command(void **state)
+{
+    (void)state;
+    GOES_2("y", "0101", {"a", "0000"}, {"y", "1101"}, {"Loose", "0100"});
+    GOES_2("y", "1100", {"a", "1111"}, {"y", "0100"}, {"Loose", "0100"});
+    GOES_2("y", "011", {"a", "111"}, {"y", "011"}, {"Plug", "100"},
+           {"Loose", "010"});
+}
+
+/* gap begins at the position of its choice: 0 Up .. 3 Down. */
+static void displaced_sensors(void **state)
+{
+    (void)state;
+    GOES_2("Main.near", "0", {"gap", "1"}, {"Fore", "0"});
+    GOES_2("Main.near", "1", {"gap", "1"}, {"Fore", "1"});
+    GOES_2("Main.near", "0", {"gap", "0"}, {"Fore", "1"});
+    GOES_2("Main.near", "1", {"gap", "3"}, {"Fore", "1"});
+    GOES_2("Main.near", "0", {"gap", "3"}, {"Back", "1"});
+    GOES_2("Main.near", "1", {"gap", "3"}, {"Back", "1"}, {"Fore", "1"});
+    GOES_2("Main.near", "0", {"gap", "2"}, {"Back", "1"}, {"Fore", "1"});
+    GOES_2("Main.near", "0", {"gap", "0"}, {"Back", "1"});
+}
+
+static void relays(void **state)
+{
+    (void)state;
+    GOES_2("y", "0111", {"a", "0100"}, {"Weld", "1000"});
+    GOES_2("y", "1000", {"a", "1011"}, {"Dirt", "0100"});
+    GOES_2("y", "1110", {"a", "1000"}, {"Stuck", "0100"}, {"Coil", "0000"},
+           {"Plug", "0001"});
+    GOES_2("y", "1001", {"a", "1111"}, {"Coil", "0100"}, {"Live", "0001"});
+    /* welded while the coil was on: the coil has no say any more */
+    GOES_2("y", "1111", {"a", "1000"}, {"Weld", "0100"}, {"Coil", "0010"});
+    /* not assigned: what the coil does is seen all the same */
+    GOES_2("K2", "0110", {"b", "0100"}, {"Coil", "0001"});
+    GOES_2("K2", "0011", {"b", "0000"}, {"Live", "0010"});
+}
+
+static void stopped_programs(void **state)
+{
+    (void)state;
+    GOES_2("Main.y", "0100", {"a", "0100"}, {"Hang", "0000"});
+    GOES_2("Main.y", "0111", {"a", "0100"}, {"Hang", "0010"});
+    GOES_2("Main.a", "0111", {"a", "0100"}, {"Hang", "0010"});
+    GOES_2("Main.y", "0000", {"a", "1111"}, {"Hang", "1000"});
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(contacts),  cmocka_unit_test(order_at_one_place),
         cmocka_unit_test(shorts),    cmocka_unit_test(sensors),
-        cmocka_unit_test(actuators), cmocka_unit_test(no_more_than_allowed),
-        cmocka_unit_test(past),
+        cmocka_unit_test(actuators), cmocka_unit_test(several_places),
+        cmocka_unit_test(without_command),
+        cmocka_unit_test(displaced_sensors), cmocka_unit_test(relays),
+        cmocka_unit_test(stopped_programs),
+        cmocka_unit_test(no_more_than_allowed), cmocka_unit_test(past),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

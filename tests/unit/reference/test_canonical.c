@@ -162,7 +162,7 @@ static void hands_then_faults_then_movements(void **state)
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct hand *hand = made_begin();
-        uint32_t fault = made_fault(hand, FAULT_IN_MECHANISM, AT_MECHANISM,
+        uint32_t fault = made_fault(hand, FAULT_IN_MECHANISM, AT_PROGRAM,
                                     0);
         uint32_t row = made_choice(hand, CHOICE_MACHINE, 2, MODEL_NONE);
         uint32_t gap = made_slot(hand, SLOT_MACHINE, made_bool(), 0);

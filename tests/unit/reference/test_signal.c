@@ -33,8 +33,8 @@ static struct panel panel_begin(const struct fault_row *faults, uint32_t n)
 
     for (uint32_t i = 0; i < n; i++) {
         made_fault(hand, faults[i].kind, AT_CONTACTS, faults[i].contact);
-        hand->faults[i].other_target = AT_CONTACTS;
-        hand->faults[i].other = 1 - faults[i].contact;
+        hand->effects[i].other_target = AT_CONTACTS;
+        hand->effects[i].other = 1 - faults[i].contact;
     }
     for (uint32_t i = 0; i < 2; i++)
         past[i] = made_choice(hand, CHOICE_PAST, 2, i);
@@ -201,8 +201,8 @@ static void shorts_join_through_others(void **state)
     (void)state;
     for (uint32_t i = 0; i < 2; i++) {
         made_fault(hand, FAULT_SHORT_TO, AT_CONTACTS, 1 - i);
-        hand->faults[i].other_target = AT_CONTACTS;
-        hand->faults[i].other = 2 - i;
+        hand->effects[i].other_target = AT_CONTACTS;
+        hand->effects[i].other = 2 - i;
     }
     row = hand->model.n_choices;
     input = made_input(hand, made_button(hand, false));

@@ -66,7 +66,7 @@ static void play_timer(const struct diagram *diagram)
 
     for (size_t i = 0; diagram->in[i]; i++) {
         if (i > 0)
-            standard_grow(frame, 100, 10000);
+            standard_grow(frame, &(const struct maker){.elapsed = 100, .most = 10000});
         frame[TIMER_IN] = diagram->in[i] == '1';
         frame[TIMER_PT] = diagram->pt;
         standard_call(diagram->block, frame, &plain);
@@ -92,7 +92,7 @@ static void a_timer_grows_where_it_is_not_called(void **state)
     (void)state;
     standard_call(STANDARD_TON, frame, &plain);
     for (int i = 0; i < 3; i++)
-        standard_grow(frame, 100, 10000);
+        standard_grow(frame, &(const struct maker){.elapsed = 100, .most = 10000});
     assert_int_equal(frame[TIMER_Q], 0);
     assert_int_equal(frame[TIMER_ET], 0);
     standard_call(STANDARD_TON, frame, &plain);
@@ -106,7 +106,7 @@ static void pt_is_read_at_every_call(void **state)
 
     (void)state;
     standard_call(STANDARD_TON, frame, &plain);
-    standard_grow(frame, 100, 10000);
+    standard_grow(frame, &(const struct maker){.elapsed = 100, .most = 10000});
     standard_call(STANDARD_TON, frame, &plain);
     assert_int_equal(frame[TIMER_Q], 1);
     frame[TIMER_PT] = 500;
@@ -122,11 +122,11 @@ static void ages_saturate(void **state)
     (void)state;
     standard_call(STANDARD_TON, frame, &plain);
     for (int i = 0; i < 50; i++)
-        standard_grow(frame, 100, 400);
+        standard_grow(frame, &(const struct maker){.elapsed = 100, .most = 400});
     assert_int_equal(frame[TIMER_AGE], 400);
     frame[TIMER_RUNNING] = 0;
     frame[TIMER_AGE] = 0;
-    standard_grow(frame, 100, 400);
+    standard_grow(frame, &(const struct maker){.elapsed = 100, .most = 400});
     assert_int_equal(frame[TIMER_AGE], 0);
 }
 

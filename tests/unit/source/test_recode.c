@@ -54,12 +54,62 @@ static void what_is_no_text_stays(void **state)
     assert_false(recode_is_utf8("\xe2\x82", 2));
 }
 
+static void gives_wide(const char *bytes, size_t n, const char *wanted)
+{
+    struct text out = {0};
+
+    assert_true(recode_is_utf16(bytes, n));
+    assert_true(recode_utf16(bytes, n, &out));
+    assert_string_equal(text_str(&out), wanted);
+    assert_true(recode_is_utf8(text_str(&out), out.n));
+    text_release(&out);
+}
+
+/* The examples of RFC 2781, 5.1 (from memory): U+12345 is D808 DF45. */
+static void texts_in_utf_16(void **state)
+{
+    (void)state;
+    gives_wide("\xff\xfeT\0\xfc\0", 6, "T\xc3\xbc");
+    gives_wide("\xfe\xff\0T\0\xfc", 6, "T\xc3\xbc");
+    gives_wide("\xfe\xff\xd8\x08\xdf\x45\0=", 8, "\xf0\x92\x8d\x85=");
+    gives_wide("\xff\xfe", 2, "");
+    assert_false(recode_is_utf16("\xff", 1));
+    assert_false(recode_is_utf16("\xef\xbb\xbfx", 4));
+}
+
+/* Half a character, and half of a pair. */
+static void malformed_utf_16_shows(void **state)
+{
+    (void)state;
+    gives_wide("\xff\xfe" "a\0b", 5, "a\xef\xbf\xbd");
+    gives_wide("\xff\xfe\x08\xd8" "a\0", 6, "\xef\xbf\xbd" "a");
+}
+
+/* Longer than one piece of the conversion. */
+static void long_texts_in_utf_16(void **state)
+{
+    struct text wide = {0}, plain = {0};
+
+    (void)state;
+    text_add_bytes(&wide, "\xff\xfe", 2);
+    for (int i = 0; i < 5000; i++) {
+        text_add_bytes(&wide, "\xac\x20", 2);
+        text_add(&plain, "\xe2\x82\xac");
+    }
+    gives_wide(text_str(&wide), wide.n, text_str(&plain));
+    text_release(&wide);
+    text_release(&plain);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(letters_and_signs),
         cmocka_unit_test(pieces_of_both_kinds),
         cmocka_unit_test(what_is_no_text_stays),
+        cmocka_unit_test(texts_in_utf_16),
+        cmocka_unit_test(malformed_utf_16_shows),
+        cmocka_unit_test(long_texts_in_utf_16),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

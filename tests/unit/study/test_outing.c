@@ -392,6 +392,38 @@ static void written_as_a_scenario(void **state)
     end(&t);
 }
 
+/* What no text writes begins with what it was declared with: a single value,
+ * one inside of a cell, and one that only a few bits tell apart. */
+static void begins_with_what_was_declared(void **state)
+{
+    static const char text[] =
+        "PROGRAM Main\n"
+        "VAR_INPUT go : BOOL; END_VAR\n"
+        "VAR allowed : BOOL := TRUE; most : INT := 700; flags : WORD := 6;\n"
+        "  scale : REAL := 2.5; plain : INT; END_VAR\n"
+        "VAR_OUTPUT run, other : BOOL; END_VAR\n"
+        "  run := go AND allowed AND most > 500 AND scale > 2.0;\n"
+        "  other := flags.1 AND NOT flags.0 AND plain < 1;\n"
+        "END_PROGRAM\n";
+    static const char nothing[] = "REVIEW Free 'invented'\n"
+                                  "  SCAN T#100ms;\nEND_REVIEW\n";
+    struct by_hand t;
+
+    (void)state;
+    checked_init(&t.text, text, nothing);
+    assert_non_null(t.text.model);
+    outing_open(&t.outing, t.text.arena, t.text.model);
+    act(&t, "set Main.go to TRUE");
+    act(&t, "wait");
+    assert_int_equal(slot(&t, "Main.run"), 1);
+    assert_int_equal(slot(&t, "Main.other"), 1);
+    assert_int_equal(slot(&t, "Main.most"), 700);
+    act(&t, "set Main.allowed to FALSE");
+    act(&t, "wait");
+    assert_int_equal(slot(&t, "Main.run"), 0);
+    end(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -405,6 +437,7 @@ int main(void)
         cmocka_unit_test(lines_that_are_wrong),
         cmocka_unit_test(lines_as_in_a_scenario),
         cmocka_unit_test(written_as_a_scenario),
+        cmocka_unit_test(begins_with_what_was_declared),
     };
 
     return cmocka_run_group_tests_name("outing", tests, NULL, NULL);
