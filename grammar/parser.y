@@ -39,6 +39,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
 #include "lang/build_controller.h"
+#include "lang/build_noticing.h"
 #include "lang/build_fault.h"
 #include "lang/build_review.h"
 #include "lang/build_accepted.h"
@@ -151,6 +152,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token ACCEPTED "ACCEPTED" END_ACCEPTED "END_ACCEPTED"
 %token ASSUMPTIONS "ASSUMPTIONS" END_ASSUMPTIONS "END_ASSUMPTIONS"
 %token FAULTS "FAULTS" END_FAULTS "END_FAULTS"
+%token NOTICING "NOTICING" END_NOTICING "END_NOTICING"
+%token DIAGNOSTIC "DIAGNOSTIC" DEMAND "DEMAND" REPAIR "REPAIR"
 %token HAZARDS "HAZARDS" END_HAZARDS "END_HAZARDS"
 %token REQUIREMENTS "REQUIREMENTS" END_REQUIREMENTS "END_REQUIREMENTS"
 %token BUTTON "BUTTON" STOP "STOP" SWITCH "SWITCH" SELECTOR "SELECTOR"
@@ -172,7 +175,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token ONE "ONE" CAUSE "CAUSE" FOLLOWS "FOLLOWS"
 %token INTERMITTENT "INTERMITTENT" PRESENT "PRESENT"
 %token POWER_UP "POWER_UP" EXCLUDED "EXCLUDED"
-%token DESPITE "DESPITE" FAULT "FAULT"
+%token DESPITE "DESPITE" FAULT "FAULT" ANOTHER "ANOTHER" AN "AN"
+%token UNNOTICED "UNNOTICED" EXCEPT "EXCEPT" NOTICED "NOTICED"
 %token SCENARIO "SCENARIO" END_SCENARIO "END_SCENARIO"
 %token HOLD "HOLD" RELEASE "RELEASE" TURN "TURN" SET "SET" WAIT "WAIT"
 %token MOVE "MOVE" START "START" EXPECT "EXPECT" BROKEN "BROKEN"
@@ -213,7 +217,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> givens
 %type <chain> dims enum_items elements element_list fields
 %type <references> references
-%type <despite> despite
+%type <despite> despite excepted except exception
+%type <number> another another_said
 %type <limits> strict
 %type <bounds> bounds times
 %type <scan> scan_times
@@ -845,6 +850,8 @@ review_item
     | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
     | "ACCEPTED" accepted "END_ACCEPTED"
     | "FAULTS" faults "END_FAULTS"
+    | "NOTICING" notices "END_NOTICING"
+        { build_noticing(reading, @1); }
     | claims
     | "SCENARIO" name title steps "END_SCENARIO"
         { build_scenario(reading, $2, $3, $4, @$); }
@@ -1096,6 +1103,19 @@ shift
         { $$ = build_unary(reading, TREE_NEGATE, @1, $2); }
     ;
 
+notices
+    : %empty
+    | notices "DIAGNOSTIC" expression semicolon
+        { build_notice(reading, BUILD_DIAGNOSTIC, $3, @2); }
+    | notices "DEMAND" expression semicolon
+        { build_notice(reading, BUILD_DEMAND, $3, @2); }
+    | notices "CYCLE" expression semicolon
+        { build_notice(reading, BUILD_CYCLE, $3, @2); }
+    | notices "REPAIR" expression semicolon
+        { build_notice(reading, BUILD_REPAIR, $3, @2); }
+    | notices error ";"         { yyerrok; }
+    ;
+
 hazards
     : %empty
     | hazards IDENT STRING      { build_hazard(reading, $2, $3); }
@@ -1195,14 +1215,54 @@ unless
     | comma "UNLESS" expression { $$ = $3; }
     ;
 
+/* A comma behind names may go on with a name or with EXCEPT: so that one
+ * token of lookahead does, EXCEPT is spelled out there. */
 despite
     : %empty                    { $$ = (struct build_despite){0}; }
-    | "DESPITE" NUMBER "FAULT"
-        { $$ = (struct build_despite){.number = $2}; }
-    | "DESPITE" NUMBER "FAULTS"
-        { $$ = (struct build_despite){.number = $2}; }
-    | "DESPITE" NUMBER "OF" names
-        { $$ = (struct build_despite){.number = $2, .of = $4}; }
+    | "DESPITE" NUMBER fault_word another exception
+        { $$ = build_despite($5, $2, (struct chain){0}, $4 != 0); }
+    | "DESPITE" NUMBER "OF" names another_said exception
+        { $$ = build_despite($6, $2, $4, true); }
+    | "DESPITE" NUMBER "OF" names except
+        { $$ = build_despite($5, $2, $4, false); }
+    | "DESPITE" NUMBER "OF" names "," "EXCEPT" excepted
+        { $$ = build_despite($7, $2, $4, false); }
+    | "EXCEPT" excepted
+        { $$ = build_despite($2, NULL, (struct chain){0}, false); }
+    ;
+
+fault_word
+    : "FAULT"
+    | "FAULTS"
+    ;
+
+another
+    : %empty                    { $$ = 0; }
+    | another_said
+    ;
+
+another_said
+    : "AND" "ANOTHER" "AFTER" "AN" "UNNOTICED" "ONE"
+        { $$ = 1; }
+    ;
+
+exception
+    : except
+    | "," "EXCEPT" excepted     { $$ = $3; }
+    ;
+
+except
+    : %empty                    { $$ = (struct build_despite){0}; }
+    | "EXCEPT" excepted         { $$ = $2; }
+    ;
+
+excepted
+    : "UNTIL" "NOTICED"
+        { $$ = (struct build_despite){.until_noticed = true,
+                                      .except = @$}; }
+    | "WITHIN" duration sampled "OF" "FAULT"
+        { $$ = (struct build_despite){.within = $2, .sampled = $3,
+                                      .except = @$}; }
     ;
 
 /* ---- templates ---- */

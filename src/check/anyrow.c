@@ -419,6 +419,7 @@ static void number_requirement(struct numbering *n,
         number(n, row->started_by[i]);
     for (uint32_t i = 0; i < row->n_cancelled_by; i++)
         number(n, row->cancelled_by[i]);
+    number(n, row->noticed);
     for (uint32_t i = 0; i < row->n_triggers; i++)
         number(n, row->triggers[i].condition);
 }
@@ -477,6 +478,10 @@ static void number_review(struct numbering *n)
     number_mechanisms(n);
     for (size_t i = 0; i < n->draft->requirements.n; i++)
         number_requirement(n, &n->draft->requirements.at[i]);
+    number(n, n->draft->model->noticing.diagnostic);
+    number(n, n->draft->model->noticing.demand);
+    number(n, n->draft->model->noticing.cycle);
+    number(n, n->draft->model->noticing.repair);
     number_assumptions(n);
 }
 

@@ -15,6 +15,7 @@
 #include "check/machine.h"
 #include "check/missing.h"
 #include "check/need.h"
+#include "check/noticing.h"
 #include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
@@ -75,6 +76,7 @@ static void check_review(struct draft *draft)
     bind_signals(draft);
     require_assumptions(draft);
     machine_recorders(draft);
+    noticing_check(draft);
     require_all(draft);
     control_bodies(draft);
     bind_free(draft);

@@ -725,6 +725,10 @@ static void walk_requirements(struct flow *flow)
         for (uint32_t j = 0; j < row->n_cancelled_by; j++)
             visit(flow, NULL, row->cancelled_by[j]);
     }
+    visit(flow, NULL, draft->model->noticing.diagnostic);
+    visit(flow, NULL, draft->model->noticing.demand);
+    visit(flow, NULL, draft->model->noticing.cycle);
+    visit(flow, NULL, draft->model->noticing.repair);
 }
 
 void flow_follow(struct flow *flow, struct draft *draft)

@@ -110,6 +110,14 @@ static void find_clocks(struct search *search, const struct code_expr *expr,
         find_clocks(search, expr->args[i].value, LIMIT_BOTH);
 }
 
+void limit_sampled(struct draft *draft, const struct code_expr *expr)
+{
+    const struct requirement none = {0};
+    struct search search = {draft, &none};
+
+    find_clocks(&search, expr, LIMIT_BOTH);
+}
+
 /* Signs of a, b, c: does a true value there make the breach easier (a
  * shorter time is strict) or harder? */
 static const struct {

@@ -17,6 +17,10 @@ enum limit_sign {
 bool limit_judge(struct draft *draft, struct limit *limit,
                  enum limit_sign sign, uint32_t events, struct span span);
 
+/* Judges the TRUE FOR terms of an expression in which no side is the strict
+ * one: they must be SAMPLED. */
+void limit_sampled(struct draft *draft, const struct code_expr *expr);
+
 /* Judges all TRUE FOR terms of a requirement, and its own limit. */
 void limit_requirement(struct draft *draft,
                        struct requirement *requirement);

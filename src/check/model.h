@@ -281,6 +281,33 @@ struct assumption {
     struct span span;
 };
 
+/* NOTICING: how the machine shows a fault, and by when it must.  Evaluated in
+ * this order at every judging, behind the requirements. */
+struct noticing {
+    const struct code_expr *diagnostic, *demand; /* NULL: there is no such
+                                                    section */
+    const struct code_expr *cycle, *repair;      /* or NULL */
+};
+
+/* What is remembered for it, while faults are studied. */
+enum notice_memory {
+    NOTICE_DEMANDED, /* a demand came after them */
+    NOTICE_CYCLES,   /* work cycles ended or begun after them, at most 2 */
+    NOTICE_REPAIRED, /* noticed, and put right */
+    NOTICE_SHOWN,    /* the diagnostic was on at the previous judging */
+    NOTICE_MEMORIES
+};
+
+/* What can be seen of them at a judging (docs/notes/step.md, section 13). */
+enum notice_part {
+    NOTICE_PASSED,   /* a demand came, and it is not noticed */
+    NOTICE_ROUND,    /* a whole work cycle, and it is not noticed */
+    NOTICE_SEEN,     /* it is noticed */
+    NOTICE_DEMAND,   /* a demand comes after them */
+    NOTICE_CYCLE,    /* a whole work cycle lies after them */
+    NOTICE_PARTS
+};
+
 struct hazard {
     const struct name *name;
     const char *title;
@@ -313,6 +340,8 @@ struct trigger {
                                           a falls, x moves, y rises */
     const char *words; /* the source text that must come to bear, and for a
                           conjunction the conjunct left out */
+    bool untolerated; /* of EXCEPT: a fault has appeared, and the exception
+                         does not count */
     /* POSSIBLE AGAIN has exactly one: the judgings at which it is asked,
        WHILE holds and what is looked for does not. */
 };
@@ -374,6 +403,11 @@ struct requirement {
     const struct by_whom *by; /* POSSIBLE AGAIN: who is on our side */
     uint32_t n_by;            /* 0: every operator and free input */
     struct limit limit;
+    bool another; /* a second one, where one of both is not always noticed
+                     before the next demand */
+    const struct code_expr *noticed; /* EXCEPT UNTIL NOTICED: DIAGNOSTIC of
+                                        NOTICING; else NULL */
+    struct limit within;         /* EXCEPT WITHIN; wanted 0: not said */
     uint32_t despite;            /* causes */
     const bool *despite_of;      /* per cause: may it occur */
     const struct trigger *triggers;
@@ -479,6 +513,7 @@ struct model {
     const struct effect *effects;         uint32_t n_effects;
     const struct cause *causes;           uint32_t n_causes;
     const struct assumption *assumptions; uint32_t n_assumptions;
+    struct noticing noticing;
     const struct hazard *hazards;         uint32_t n_hazards;
     const struct clock *clocks;           uint32_t n_clocks;
     const struct requirement *requirements; uint32_t n_requirements;
@@ -513,6 +548,9 @@ enum place_kind {
     PLACE_MONITOR_FLAG,   /* requirement: open, was, armed, last_c */
     PLACE_MONITOR_AGE,    /* requirement, ms, saturates at the judged limit */
     PLACE_PHASE,          /* program: scans until it runs, 0: in the next */
+    PLACE_NOTICE,         /* enum notice_memory */
+    PLACE_EXCEPT_AGE,     /* requirement, EXCEPT WITHIN: ms since the last
+                             fault appeared, saturates at the judged limit */
     PLACE_KINDS
 };
 

@@ -4,6 +4,7 @@
 #include "check/cause.h"
 #include "check/expr.h"
 #include "check/limit.h"
+#include "check/noticing.h"
 #include "check/sight.h"
 #include "check/trigger.h"
 #include "check/typing.h"
@@ -298,6 +299,7 @@ static void check_one(struct draft *draft,
     hazards_of(draft, tree, &row);
     despite_of(draft, tree, &row);
     good = expressions(&env, tree, &row);
+    good = noticing_despite(draft, tree, &row) && good;
     if (!own_limit(draft, tree, &row) || !good)
         return;
     limit_requirement(draft, &row);

@@ -149,7 +149,8 @@ static void split(struct making *making, struct piece whole)
 static void add(struct making *making, const struct code_expr *condition,
                 const char *words)
 {
-    vec_push(&making->made, ((struct trigger){condition, words}));
+    vec_push(&making->made, ((struct trigger){.condition = condition,
+                                               .words = words}));
 }
 
 /* The event that the form itself watches. */
@@ -171,6 +172,20 @@ static void add_asked(struct making *making, const struct requirement *asked)
         asked->b ? arena_printf(draft->arena, "%s without %s",
                                 draft_words(draft, asked->b->span), goal)
                  : arena_printf(draft->arena, "NOT (%s)", goal));
+}
+
+/* Else every breach with a fault might be one that is tolerated. */
+static void add_untolerated(struct making *making,
+                            const struct requirement *asked)
+{
+    struct trigger trigger = {.words = "a fault that is noticed",
+                              .untolerated = true};
+
+    if (!asked->noticed)
+        trigger.words = arena_printf(
+            making->draft->arena, "a judging T#%lldms or more after a fault",
+            (long long)asked->within.judged);
+    vec_push(&making->made, trigger);
 }
 
 static void make(struct making *making, const struct requirement *asked)
@@ -197,6 +212,8 @@ void trigger_make(struct draft *draft, struct requirement *requirement)
     struct trigger *kept;
 
     make(&making, requirement);
+    if (requirement->noticed || requirement->within.wanted)
+        add_untolerated(&making, requirement);
     kept = arena_array(draft->arena, making.made.n, sizeof *kept);
     if (making.made.n)
         memcpy(kept, making.made.at, making.made.n * sizeof *kept);

@@ -54,6 +54,11 @@ struct build_references {
 struct build_despite {
     struct tree_expr *number; /* NULL: not written */
     struct chain of;          /* tree_ident */
+    bool another;             /* AND ANOTHER AFTER AN UNNOTICED ONE */
+    bool until_noticed;       /* EXCEPT UNTIL NOTICED */
+    struct tree_expr *within; /* EXCEPT WITHIN .. OF FAULT, or NULL */
+    bool sampled;             /* of within */
+    struct span except;       /* what stands behind EXCEPT */
 };
 
 /* What stands around the form of a requirement. */

@@ -60,6 +60,16 @@ build_by_itself(struct tree_requirement *requirement, struct tree_expr *y)
     return requirement;
 }
 
+struct build_despite build_despite(struct build_despite except,
+                                   struct tree_expr *number,
+                                   struct chain of, bool another)
+{
+    except.number = number;
+    except.of = of;
+    except.another = another;
+    return except;
+}
+
 void build_requirement(struct reading *reading,
                        struct tree_requirement *requirement,
                        struct build_heading heading, struct span span)
@@ -73,11 +83,20 @@ void build_requirement(struct reading *reading,
     requirement->read_by = heading.references.read_by;
     requirement->span = span;
     CHAIN_INTO(&requirement->despite_of, despite.of);
+    requirement->another = despite.another;
+    requirement->until_noticed = despite.until_noticed;
+    requirement->within = despite.within;
+    requirement->within_sampled = despite.sampled;
+    requirement->except = despite.except;
     if (despite.number)
         requirement->despite = despite.number->number;
     if (despite.number && despite.number->number < 1)
         reading_error(reading, despite.number->span,
                       "write 1 or more, or leave DESPITE out",
                       "'DESPITE' needs a number of faults above 0");
+    if (despite.except.file && !despite.number)
+        reading_error(reading, despite.except,
+                      "write DESPITE 1 FAULT before EXCEPT, or leave it out",
+                      "nothing is excused without a fault");
     CHAIN_APPEND(&reading->run->review.requirements, requirement);
 }

@@ -33,6 +33,11 @@ build_limit(struct tree_requirement *requirement, struct tree_expr *limit,
 struct tree_requirement *
 build_by_itself(struct tree_requirement *requirement, struct tree_expr *y);
 
+/* EXCEPT with what stands before it. */
+struct build_despite build_despite(struct build_despite except,
+                                   struct tree_expr *number,
+                                   struct chain of, bool another);
+
 /* Names the requirement and adds it to the review. */
 void build_requirement(struct reading *reading,
                        struct tree_requirement *requirement,

@@ -113,6 +113,26 @@ static bool form_begins(struct feed *feed)
     return !word || word->before;
 }
 
+static bool notice_begins(const struct feed *feed)
+{
+    return stands_in(feed, LANG_NOTICING) &&
+           (feed->last == LANG_NOTICING || feed->last == LANG_SEMICOLON);
+}
+
+/* Words of NOTICING and of what stands behind DESPITE. */
+static bool in_notice(struct feed *feed, const struct word *word)
+{
+    switch (word->before) {
+    case WORD_NOTICE: return notice_begins(feed);
+    case WORD_CYCLE: return feed->last == LANG_IN || notice_begins(feed);
+    case WORD_ANOTHER:
+        return feed->last == LANG_AND && feeding_next_is(feed, "after");
+    default:
+        return feeding_next_is(feed, "until") ||
+               feeding_next_is(feed, "within");
+    }
+}
+
 /* Does the word stand in its phrase? */
 static bool in_phrase(struct feed *feed, const struct word *word)
 {
@@ -137,6 +157,8 @@ static bool in_phrase(struct feed *feed, const struct word *word)
         return form_begins(feed);
     if (word->before == WORD_KIND)
         return feed->last == LANG_COLON && stands_in(feed, LANG_CONTROLS);
+    if (word->before <= WORD_NOTICE)
+        return in_notice(feed, word);
     return (!word->before || word->before == feed->last) &&
            (!word->before2 || word->before2 == feed->last2);
 }

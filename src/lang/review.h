@@ -162,6 +162,12 @@ struct tree_fault {
     struct span span;
 };
 
+/* NOTICING: each NULL where nothing is said. */
+struct tree_noticing {
+    struct tree_expr *diagnostic, *demand, *cycle, *repair;
+    struct span span; /* of NOTICING; no file: there is no such section */
+};
+
 /* name 'title' : ONE CAUSE OF names; */
 struct tree_fault_group {
     struct tree_fault_group *next;
@@ -254,6 +260,11 @@ struct tree_requirement {
     bool sampled;
     int64_t despite;               /* number of faults, 0 when not written */
     TREE_LIST(tree_ident) despite_of; /* empty: all */
+    bool another;             /* AND ANOTHER AFTER AN UNNOTICED ONE */
+    bool until_noticed;       /* EXCEPT UNTIL NOTICED */
+    struct tree_expr *within; /* EXCEPT WITHIN .. OF FAULT, or NULL */
+    bool within_sampled;
+    struct span except; /* what stands behind EXCEPT */
     struct span span; /* what is asked: the form and DESPITE */
 };
 
@@ -330,6 +341,7 @@ struct tree_review {
     TREE_LIST(tree_assumption) assumptions;
     TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
+    struct tree_noticing noticing;
     TREE_LIST(tree_fault_group) fault_groups;
     TREE_LIST(tree_hazard) hazards;
     TREE_LIST(tree_requirement) requirements;

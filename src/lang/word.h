@@ -34,7 +34,11 @@ enum {
     WORD_HEADING = -7, /* as WORD_LINE; a title may follow */
     WORD_MANNER = -8,  /* behind a comma of FAULTS */
     WORD_PARAMETER = -9, /* within a line of PARAMETERS */
-    WORD_FORM = -10 /* behind the `:` of a requirement, before a name */
+    WORD_FORM = -10,   /* behind the `:` of a requirement, before a name */
+    WORD_NOTICE = -11, /* where a line of NOTICING begins */
+    WORD_CYCLE = -12,  /* there, or behind IN */
+    WORD_ANOTHER = -13, /* behind AND, before AFTER */
+    WORD_EXCEPT = -14  /* before UNTIL or WITHIN */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

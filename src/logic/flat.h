@@ -44,6 +44,9 @@ struct flat_node {
 enum flat_hole {
     HOLE_FIRST,   /* this is the first scan */
     HOLE_FAULT,   /* fault `index` is present now */
+    HOLE_STUDIED, /* of each cause whose noticing is asked about, a fault was
+                     there at the previous judging; FALSE where the request
+                     names none */
     HOLE_CAUSE,   /* cause `index` of faults has occurred, now or before */
     HOLE_MAY,     /* movement `index` has waited its lower bound */
     HOLE_MUST     /* movement `index` has waited its upper bound */
@@ -100,7 +103,9 @@ enum flat_watch_kind {
     WATCH_BREACH,  /* requirement `index`; POSSIBLE: what it looks for */
     WATCH_TRIGGER, /* requirement index, trigger part */
     WATCH_ERROR,   /* error site `index` */
-    WATCH_BRANCH   /* branch site `index` is taken */
+    WATCH_BRANCH,  /* branch site `index` is taken */
+    WATCH_NOTICE   /* of the faults studied: part is enum notice_part
+                      (check/model.h) */
 };
 
 /* A condition at a judging, or for errors within the scan. */

@@ -159,7 +159,8 @@ static void fill_occurred(struct forms *f, const bool *read,
 static flat_expr fault_present(struct forms *f, const struct flat_fault *fault,
                                const struct facts_now *now)
 {
-    struct appearing appearing = {.goes = fault->goes};
+    struct appearing appearing = {
+        .goes = fault->goes && f->request->n_studied == 0};
 
     if (fault->choice == FLAT_NONE)
         return fault->n_causes ? now->occurred[fault->causes[0]]
@@ -185,6 +186,36 @@ static void fill_faults(struct forms *f, const bool *read,
         now->present[i] = fault_present(f, &f->flat->faults[i], now);
 }
 
+/* Was a fault of the cause there at the previous judging? */
+static flat_expr was_there(struct forms *f, uint32_t cause, bool first)
+{
+    const struct flat *flat = f->flat;
+    flat_expr any = flat_const(f->table, 0);
+
+    for (uint32_t i = 0; i < flat->n_faults; i++) {
+        const struct flat_fault *fault = &flat->faults[i];
+
+        if (fault->n_causes == 0 || fault->causes[0] != cause)
+            continue;
+        any = flat_binary(f->table, FLAT_OR, any,
+                          before(f, fault->cell == FLAT_NONE
+                                        ? flat->causes[cause].cell
+                                        : fault->cell, first));
+    }
+    return any;
+}
+
+static flat_expr all_studied(struct forms *f, bool first)
+{
+    const struct slice_request *r = f->request;
+    flat_expr all = flat_const(f->table, r->n_studied > 0);
+
+    for (uint32_t i = 0; i < r->n_studied; i++)
+        all = flat_binary(f->table, FLAT_AND, all,
+                          was_there(f, r->studied[i], first));
+    return all;
+}
+
 static void fill_leaves(struct forms *f, struct filling *filling,
                         const struct facts_now *now)
 {
@@ -201,6 +232,8 @@ static void fill_leaves(struct forms *f, struct filling *filling,
             filling->by[i] = flat_const(f->table, now->first);
         if (flat->hole_kind[node.a] == HOLE_FAULT)
             filling->by[i] = now->present[flat->hole_index[node.a]];
+        if (flat->hole_kind[node.a] == HOLE_STUDIED)
+            filling->by[i] = all_studied(f, now->first);
         if (flat->hole_kind[node.a] == HOLE_CAUSE)
             filling->by[i] = now->occurred[flat->hole_index[node.a]];
     }

@@ -21,6 +21,9 @@ struct slice_request {
     const bool *allowed;     /* per cause: may it occur; NULL: all */
     const struct cause_set *forbidden; /* the causes of each never all occur */
     uint32_t n_forbidden;
+    const uint32_t *studied; /* causes whose noticing is asked about; faults
+                                then stay once they appeared */
+    uint32_t n_studied;
     const bool *dropped;     /* per assumption: left out; NULL: none */
     bool free_times;         /* movements take any time, or never happen */
 };

@@ -3,6 +3,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "lower/notice.h"
 #include "lower/unfold.h"
 #include "lower/term.h"
 
@@ -14,6 +15,7 @@ struct judged {
     flat_expr a, previous, b_value, c, started, cancelled;
     struct kept flag, age;
     flat_expr breach, occurs; /* occurs: the form's own trigger */
+    struct excuse excuse;
 };
 
 static flat_expr any_of(struct sym *sym,
@@ -143,8 +145,14 @@ static flat_expr *judge_triggers(struct judged *j)
     flat_expr *triggers = arena_array(sym->arena, n, sizeof *triggers);
     sym->silent = true;
     for (uint32_t i = 0; i < n; i++) {
-        const struct code_expr *condition = j->asked->triggers[i].condition;
-        triggers[i] = condition ? unfold_expr(sym, condition) : j->occurs;
+        const struct trigger *trigger = &j->asked->triggers[i];
+        if (trigger->untolerated)
+            triggers[i] = term_less(j->b, j->excuse.faulty,
+                                    j->excuse.tolerated);
+        else if (trigger->condition)
+            triggers[i] = unfold_expr(sym, trigger->condition);
+        else
+            triggers[i] = j->occurs;
     }
     sym->silent = false;
     return triggers;
@@ -161,10 +169,11 @@ static void judge_one(struct sym *sym, uint32_t i, flat_expr **trigger)
     j.c = unfold_expr(sym, asked->c);
     j.started = any_of(sym, asked->started_by, asked->n_started_by);
     j.cancelled = any_of(sym, asked->cancelled_by, asked->n_cancelled_by);
+    j.excuse = notice_excuse(sym, i);
     j.breach = FLAT_NONE;
     j.occurs = j.a;
     judge_form(&j);
-    sym->breach[i] = j.breach;
+    sym->breach[i] = term_less(sym->builder, j.breach, j.excuse.tolerated);
     *trigger = judge_triggers(&j);
 }
 
@@ -175,4 +184,5 @@ void judging_run(struct sym *sym)
     for (uint32_t i = 0; i < n; i++)
         judge_one(sym, i, &trigger[i]);
     sym->trigger = trigger;
+    notice_run(sym);
 }

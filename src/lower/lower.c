@@ -177,12 +177,24 @@ static void watch_branches(struct sym *sym, struct watches *watches,
     lowered->branch = branch;
 }
 
+static void watch_noticing(struct sym *sym, struct watches *watches,
+                           struct lowered *lowered)
+{
+    lowered->notice = FLAT_NONE;
+    if (!sym->model->noticing.demand)
+        return;
+    lowered->notice = watches->n;
+    for (uint32_t i = 0; i < NOTICE_PARTS; i++)
+        add_watch(watches, WATCH_NOTICE, 0, i, sym->noticed[i]);
+}
+
 static void add_watches(struct sym *sym, struct flat *flat,
                         struct lowered *lowered)
 {
     const struct model *model = sym->model;
     uint32_t most = model->n_requirements + sym->n_raised +
-                    model->n_branches;
+                    model->n_branches +
+                    (model->noticing.demand ? NOTICE_PARTS : 0);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         most += model->requirements[i].n_triggers;
     struct watches watches = {
@@ -190,6 +202,7 @@ static void add_watches(struct sym *sym, struct flat *flat,
     watch_requirements(sym, &watches, lowered);
     watch_errors(sym, &watches, lowered);
     watch_branches(sym, &watches, lowered);
+    watch_noticing(sym, &watches, lowered);
     ENSURE(watches.n == most);
     flat->watches = watches.at;
     flat->n_watches = watches.n;

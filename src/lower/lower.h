@@ -25,6 +25,8 @@ struct lowered {
                                 a scan the lowest is the error that ends the
                                 path */
     const uint32_t *branch;  /* per branch site: watch */
+    uint32_t notice;         /* first of NOTICE_PARTS watches of NOTICING, or
+                                FLAT_NONE without such a section */
     /* Values at a judging for views; flat->value holds them all, in this
      * order: */
     const flat_expr *slot_value; /* per slot; a VAR_TEMP or a function's

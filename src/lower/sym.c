@@ -269,6 +269,37 @@ static void keep_monitors(struct sym *sym)
     }
 }
 
+/* Time since the last fault appeared, where the exception counts it. */
+static void keep_exceptions(struct sym *sym)
+{
+    const struct model *model = sym->model;
+    static const struct bounds none = {0, 0, 1};
+    sym->since = kepts(sym, model->n_requirements);
+    for (uint32_t i = 0; i < model->n_requirements; i++) {
+        const struct requirement *asked = &model->requirements[i];
+        sym->since[i] = keep(sym, cell_of(sym, PLACE_EXCEPT_AGE, i,
+                                          "since a fault ",
+                                          asked->name->spelling),
+                             asked->within.wanted
+                                 ? ages(sym, asked->within.judged) : none,
+                             0);
+    }
+}
+
+static void keep_notices(struct sym *sym)
+{
+    static const char *const names[NOTICE_MEMORIES] = {
+        "demanded", "cycles", "repaired", "shown"};
+    static const struct bounds cycles = {0, 2, 1};
+    if (!sym->model->noticing.demand)
+        return;
+    sym->studied_before = sym_hole(sym, HOLE_STUDIED, 0);
+    for (uint32_t i = 0; i < NOTICE_MEMORIES; i++)
+        sym->notice[i] = keep(sym, cell_of(sym, PLACE_NOTICE, i, "noticing ",
+                                           names[i]),
+                              i == NOTICE_CYCLES ? cycles : no_or_yes, 0);
+}
+
 /* Scans until a program runs; 0: in the next one. */
 static void keep_phases(struct sym *sym)
 {
@@ -373,6 +404,8 @@ void sym_init(struct sym *sym, struct arena *arena,
     keep_movements(sym);
     keep_clocks(sym);
     keep_monitors(sym);
+    keep_exceptions(sym);
+    keep_notices(sym);
     keep_phases(sym);
     make_results(sym);
 }

@@ -68,6 +68,8 @@ struct sym {
     struct kept *slot, *hand, *contact_last, *sensor_last; /* per thing */
     struct kept *commanded, *cause, *fault, *total, *unbroken;
     struct kept *clock_was, *clock_age, *flag, *age, *phase;
+    struct kept *since;              /* per requirement, EXCEPT WITHIN */
+    struct kept notice[NOTICE_MEMORIES];
 
     flat_expr *fault_now;      /* per fault: its hole */
     flat_expr *cause_now;      /* per cause: its hole */
@@ -87,6 +89,8 @@ struct sym {
     flat_expr *timed_may, *timed_must; /* per movement */
     flat_expr *breach;         /* per requirement */
     flat_expr *const *trigger; /* per requirement and trigger */
+    flat_expr noticed[NOTICE_PARTS]; /* with NOTICING */
+    flat_expr studied_before;  /* its hole */
     struct raised *raised;     /* per error site */
     uint32_t n_raised;         /* sites executed so far */
     flat_expr failed;          /* any of them, so far */

@@ -338,6 +338,29 @@ static void say_places(const struct chain *chain,
 
 /* ---- sentences ---- */
 
+static bool any_fault(const struct trace *trace)
+{
+    uint64_t end = trace->scans[trace->n_scans - 1].end;
+
+    for (uint32_t i = 0; i < trace->model->n_faults; i++)
+        if (trace_value(trace, THING_FAULT, i, end) != 0)
+            return true;
+    return false;
+}
+
+/* Why EXCEPT did not count, where a fault had appeared. */
+static void say_exception(const struct chain *chain,
+                          const struct requirement *asked)
+{
+    if (asked->noticed != NULL)
+        text_add(chain->out, "; the fault was noticed then");
+    if (asked->within.wanted == 0)
+        return;
+    text_add(chain->out, "; the fault was there for ");
+    amount_seconds(chain->out, asked->within.judged);
+    text_add(chain->out, " or longer");
+}
+
 static void say_judged(const struct chain *chain, const struct why *why,
                        const struct why_step *step)
 {
@@ -350,6 +373,8 @@ static void say_judged(const struct chain *chain, const struct why *why,
         text_add(chain->out, step->account.start > 0
                                  ? "; after that nothing started it"
                                  : "; nothing had started it");
+    if (any_fault(why->trace))
+        say_exception(chain, asked);
 }
 
 static void say_error(const struct chain *chain, const struct why_step *step)

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/noticewords.h"
 
 /* ---- the line of a verdict ---- */
 
@@ -56,6 +57,7 @@ void causewords_despite(struct text *out, const struct model *model,
                         const struct requirement *requirement)
 {
     add_faults(out, model, requirement);
+    noticewords_condition(out, requirement);
     add_left_out(out, model, requirement);
 }
 

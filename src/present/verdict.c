@@ -9,6 +9,7 @@
 #include "present/assumed.h"
 #include "present/away.h"
 #include "present/causewords.h"
+#include "present/noticewords.h"
 #include "present/openwords.h"
 #include "present/pit.h"
 #include "present/quote.h"
@@ -260,7 +261,8 @@ static void add_margin(struct text *out, const struct view *view,
     const struct requirement *requirement =
         &view->findings->model->requirements[finding->requirement];
 
-    if (finding->longest < 0 || requirement->form == FORM_AT_LEAST)
+    if (finding->longest < 0 || requirement->form == FORM_AT_LEAST ||
+        requirement->noticed != NULL || requirement->within.wanted != 0)
         return;
     text_pad(out, ' ', INDENT);
     text_add(out, "longest seen ");
@@ -316,6 +318,7 @@ void verdict_requirement(struct text *out, const struct view *view,
                     model->hazards[requirement->hazards[h]].name->spelling);
     text_add(out, "\n");
     assumed_lines(out, model, finding, INDENT);
+    noticewords_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);
     if (finding->stop != STOP_AWAY)
         add_figures(out, view, &finding->coverage);

@@ -56,7 +56,7 @@ struct search {
     const struct reached *reached;
     const struct model *model;
     struct odometer *odometer;
-    uint32_t requirement, length;
+    uint32_t length;
     uint32_t *rows;        /* length of n_choices: what was chosen */
     struct cost *counted;  /* per state: cheapest way on; START: last */
     struct cost *other;
@@ -99,7 +99,7 @@ static bool leads(struct search *search, uint32_t scan,
     if (result->end != STEP_JUDGED)
         return false;
     if (scan == search->length)
-        return result->breach[search->requirement];
+        return reached_found(reached, result);
     reached_normalise(reached, search->odometer->after);
     *to = stock_find(reached->states, search->odometer->after);
     ENSURE(*to != STORE_NONE);
@@ -329,7 +329,7 @@ static void write_all(struct search *search, uint32_t *sequence)
 
 const uint32_t *canonical_sequence(struct arena *arena,
                                    const struct reached *reached,
-                                   uint32_t requirement, uint32_t length)
+                                   uint32_t length)
 {
     const struct model *model = machine_model(reached->machine);
     size_t states = (size_t)stock_count(reached->states) + 1;
@@ -340,7 +340,6 @@ const uint32_t *canonical_sequence(struct arena *arena,
         .reached = reached,
         .model = model,
         .odometer = odometer_new(scratch, reached->machine),
-        .requirement = requirement,
         .length = length,
         .rows = arena_array(scratch, cells, sizeof(uint32_t)),
         .counted = arena_array(scratch, states, sizeof(struct cost)),

@@ -9,12 +9,12 @@
 
 struct arena;
 
-/* The canonical sequence to the breach of a requirement, whose first breach
- * is at level `length` (>= 1) and whose levels below are complete: length
+/* The canonical sequence to what is looked for, which is first found at
+ * level `length` (>= 1) and whose levels below are complete: length
  * rows of n_choices value indices, in the arena.  Rows that do not count by
  * the setting are completed afterwards by the same rule. */
 const uint32_t *canonical_sequence(struct arena *arena,
                                    const struct reached *reached,
-                                   uint32_t requirement, uint32_t length);
+                                   uint32_t length);
 
 #endif

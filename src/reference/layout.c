@@ -169,6 +169,8 @@ static void place_words(struct layout *layout, const struct model *model)
         [PLACE_MONITOR_FLAG] = model->n_requirements,
         [PLACE_MONITOR_AGE] = model->n_requirements,
         [PLACE_PHASE] = model->n_programs,
+        [PLACE_NOTICE] = model->noticing.demand ? NOTICE_MEMORIES : 0,
+        [PLACE_EXCEPT_AGE] = model->n_requirements,
     };
 
     for (int kind = 0; kind < PLACE_KINDS; kind++) {

@@ -576,6 +576,10 @@ static void lean_on_texts(struct leans *l)
         for (uint32_t k = 0; k < asked->n_cancelled_by; k++)
             lean_if_fails(l, asked->cancelled_by[k]);
     }
+    lean_if_fails(l, model->noticing.diagnostic);
+    lean_if_fails(l, model->noticing.demand);
+    lean_if_fails(l, model->noticing.cycle);
+    lean_if_fails(l, model->noticing.repair);
 }
 
 static void lean_on_assumptions(struct leans *l, enum step_end end)

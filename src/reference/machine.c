@@ -164,6 +164,7 @@ static void show(struct machine *machine, enum step_end end)
     result->returned = scan->returned;
     result->breach = scan->breach;
     result->trigger = (const bool *const *)scan->trigger;
+    result->notice = scan->notice;
     result->branch = scan->branch;
     result->command = scan->command;
     result->contact = machine->contact;
@@ -181,6 +182,7 @@ static void unjudge(struct scan *scan)
 
     memset(scan->breach, 0, model->n_requirements * sizeof(bool));
     memset(scan->branch, 0, model->n_branches * sizeof(bool));
+    memset(scan->notice, 0, sizeof scan->notice);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         memset(scan->trigger[i], 0,
                model->requirements[i].n_triggers * sizeof(bool));
@@ -240,6 +242,7 @@ static bool is_age(const struct machine *machine, struct place_id place)
     case PLACE_MOVE_UNBROKEN:
     case PLACE_CLOCK_AGE:
     case PLACE_MONITOR_AGE:
+    case PLACE_EXCEPT_AGE:
         return true;
     default:
         return false;

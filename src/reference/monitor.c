@@ -2,6 +2,7 @@
 
 #include "base/ensure.h"
 #include "reference/eval.h"
+#include "reference/notice.h"
 #include "reference/tracing.h"
 
 /* What the forms speak of, evaluated, and the memory before and after. */
@@ -15,6 +16,8 @@ struct monitor {
     int64_t elapsed, limit;
     bool dark;
     bool occurs; /* the form's own trigger */
+    bool faulty, tolerated; /* a fault has appeared; EXCEPT counts now */
+    int64_t since;          /* ms since the last one, for EXCEPT WITHIN */
 };
 
 static bool truth(struct scan *scan, const struct code_expr *expr)
@@ -32,6 +35,31 @@ static bool any(struct scan *scan, const struct code_expr *const *exprs,
         if (truth(scan, exprs[i]))
             found = true;
     return found;
+}
+
+/* Judged from the faults that have appeared so far, those of this scan
+ * included. */
+static void look_at_exception(struct scan *scan, uint32_t index,
+                              struct monitor *m)
+{
+    const struct requirement *asked = m->asked;
+    bool shown = truth(scan, asked->noticed);
+
+    if (asked->noticed == NULL && asked->within.wanted == 0)
+        return;
+    m->faulty = notice_fault(scan, asked);
+    if (asked->noticed != NULL) {
+        m->tolerated = m->faulty && !shown;
+        return;
+    }
+    m->since = scan_before(scan, PLACE_EXCEPT_AGE, index);
+    if (notice_appears(scan, asked))
+        m->since = 0;
+    else if (m->faulty)
+        m->since += m->elapsed;
+    if (m->since > asked->within.judged)
+        m->since = asked->within.judged;
+    m->tolerated = m->faulty && m->since < asked->within.judged;
 }
 
 static struct monitor look(struct scan *scan, uint32_t index)
@@ -55,6 +83,7 @@ static struct monitor look(struct scan *scan, uint32_t index)
         m.x_previous = eval_review(scan, asked->a_previous);
     m.started = any(scan, asked->started_by, asked->n_started_by);
     m.cancelled = any(scan, asked->cancelled_by, asked->n_cancelled_by);
+    look_at_exception(scan, index, &m);
     return m;
 }
 
@@ -167,10 +196,14 @@ static void note_triggers(struct scan *scan, uint32_t requirement,
                           const struct monitor *m)
 {
     for (uint32_t i = 0; i < m->asked->n_triggers; i++) {
-        const struct code_expr *condition = m->asked->triggers[i].condition;
+        const struct trigger *trigger = &m->asked->triggers[i];
 
-        scan->trigger[requirement][i] =
-            condition ? truth(scan, condition) : m->occurs;
+        if (trigger->untolerated)
+            scan->trigger[requirement][i] = m->faulty && !m->tolerated;
+        else if (trigger->condition)
+            scan->trigger[requirement][i] = truth(scan, trigger->condition);
+        else
+            scan->trigger[requirement][i] = m->occurs;
     }
 }
 
@@ -181,9 +214,10 @@ void monitor_judge(struct scan *scan, uint32_t requirement)
 
     if (scan->failed)
         return;
-    scan->breach[requirement] = judge(&m);
+    scan->breach[requirement] = judge(&m) && !m.tolerated;
     tracing_judged(scan, requirement, depth, m.flag);
     note_triggers(scan, requirement, &m);
     *scan_now(scan, PLACE_MONITOR_FLAG, requirement) = m.flag;
     *scan_now(scan, PLACE_MONITOR_AGE, requirement) = m.age;
+    *scan_now(scan, PLACE_EXCEPT_AGE, requirement) = m.since;
 }

@@ -39,6 +39,7 @@ static const bool *forget_monitors(struct arena *arena,
         bool asked = i == setting->requirement;
         struct place_id flag = {PLACE_MONITOR_FLAG, i};
         struct place_id age = {PLACE_MONITOR_AGE, i};
+        struct place_id since = {PLACE_EXCEPT_AGE, i};
 
         for (uint32_t k = 0; k < setting->n_places; k++) {
             struct place_id id = setting->places[k].id;
@@ -49,6 +50,7 @@ static const bool *forget_monitors(struct arena *arena,
         }
         forgotten[machine_word(machine, flag)] = !asked;
         forgotten[machine_word(machine, age)] = !asked;
+        forgotten[machine_word(machine, since)] = !asked;
     }
     return forgotten;
 }
@@ -132,9 +134,12 @@ static void note_judging(struct walk_state *walk,
         for (uint32_t i = 0; i < walk->model->requirements[asked].n_triggers;
              i++)
             walk->trigger[i] = walk->trigger[i] || step->trigger[asked][i];
-        if (step->breach[asked] && walk->result->breach_level == 0)
-            walk->result->breach_level = level;
     }
+    for (uint32_t i = 0; i < NOTICE_PARTS; i++)
+        walk->result->notice[i] = walk->result->notice[i] || step->notice[i];
+    if (walk->result->breach_level == 0 &&
+        reached_found(&walk->reached, step))
+        walk->result->breach_level = level;
     reached_normalise(&walk->reached, state);
     stock_add(walk->reached.states, state);
     note_situation(walk, state);
@@ -221,9 +226,8 @@ static void finish(struct walk_state *walk, struct arena *arena)
     result->branch = walk->branch;
     if (result->breach_level > 0 &&
         result->breach_level <= walk->reached.first.n)
-        result->sequence = canonical_sequence(
-            arena, &walk->reached, walk->setting->requirement,
-            result->breach_level);
+        result->sequence = canonical_sequence(arena, &walk->reached,
+                                              result->breach_level);
 }
 
 static void release(struct walk_state *walk)
@@ -259,6 +263,8 @@ const struct naive_result *naive_explore(struct arena *arena,
                     : 0, sizeof(bool));
     walk.reached.machine = machine;
     walk.reached.setting = setting->step;
+    walk.reached.requirement = setting->requirement;
+    walk.reached.notice = setting->notice;
     walk.reached.forgotten = forget_monitors(scratch, machine, setting);
     walk.reached.states = stock_new(words);
     walk_all(&walk, arena_array(scratch, words, sizeof(int64_t)));

@@ -26,6 +26,8 @@ struct naive_setting {
     const struct naive_place *places; /* what makes a situation */
     uint32_t n_places;
     uint32_t requirement; /* whose breach is looked for, or MODEL_NONE */
+    uint32_t notice;      /* 0; or 1 + the enum notice_part that is looked
+                             for instead */
     uint64_t most_states; /* gives up beyond */
 };
 
@@ -42,6 +44,7 @@ struct naive_result {
     uint32_t dead_end_level; /* judgings before it, 0 at the start */
     uint32_t error_level;    /* 0: none; else scan of the first error */
     uint32_t error_site;     /* one with the smallest level, then number */
+    bool notice[NOTICE_PARTS]; /* seen anywhere */
     const bool *trigger;     /* of the requirement: occurred anywhere */
     const bool *branch;      /* per branch site: taken anywhere */
 };

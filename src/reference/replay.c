@@ -84,6 +84,8 @@ static bool check_index(struct player *player)
                 model->requirements[index].form == FORM_POSSIBLE_AGAIN;
     else if (claim == REPLAY_ERROR)
         known = index < model->n_errors;
+    else if (claim == REPLAY_NOTICE)
+        known = model->noticing.demand != NULL && index < NOTICE_PARTS;
     else if (claim == REPLAY_TRIGGER)
         known = index >> 16 < model->n_requirements &&
                 (index & 0xffff) <
@@ -155,6 +157,10 @@ static bool check_judged(struct player *player, uint32_t scan,
     case REPLAY_TRIGGER:
         return !last || step->trigger[index >> 16][index & 0xffff] ||
                refuse(player, "the trigger does not occur in the last scan");
+    case REPLAY_NOTICE:
+        return !last || step->notice[index] ||
+               refuse(player, "the last scan does not show how the faults "
+                              "are noticed");
     default:
         return true;
     }

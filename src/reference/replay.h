@@ -35,6 +35,8 @@ enum replay_claim {
                         FAULT, START, PAST, MACHINE rows of one more row of
                         choices */
     REPLAY_TRIGGER,  /* requirement index / 2^16, trigger index % 2^16 */
+    REPLAY_NOTICE,   /* enum notice_part `index` is seen in the last scan, of
+                        the faults that the setting studies */
     REPLAY_ALLOWED,  /* only that the sequence is allowed */
     REPLAY_TRAP      /* POSSIBLE AGAIN `index` is asked at the last judging,
                         and from there what it looks for can never be brought

@@ -61,6 +61,7 @@ void scan_clear(struct scan *scan)
     forget(scan->clock_known, model->n_clocks);
     forget(scan->branch, model->n_branches);
     forget(scan->breach, model->n_requirements);
+    forget(scan->notice, NOTICE_PARTS);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         forget(scan->trigger[i], model->requirements[i].n_triggers);
     memset(scan->command, 0, model->n_actuators * sizeof *scan->command);

@@ -60,6 +60,7 @@ struct scan {
     bool *moved;        /* per choice row: it moved something */
     bool *breach;       /* per requirement */
     bool **trigger;     /* per requirement, per trigger */
+    bool notice[NOTICE_PARTS];
 
     struct tracing *tracing; /* observer (tracing.h), or NULL */
 

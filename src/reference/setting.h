@@ -19,6 +19,9 @@ struct step_setting {
     uint32_t n_forbidden;
     const bool *counted;
     const bool *dropped;
+    const uint32_t *studied; /* causes whose noticing is watched; a fault
+                                that has appeared then stays */
+    uint32_t n_studied;      /* 0: it is not watched */
     bool free_times; /* movements may take any time, or never happen */
     bool whole;      /* an ET that goes on beyond PT is exact however long it
                         gets; else it stands where it tells no more */
@@ -53,6 +56,7 @@ struct step_result {
     const bool *breach;      /* per requirement; POSSIBLE: what was looked
                                 for is there */
     const bool *const *trigger; /* per requirement, per trigger: occurred */
+    const bool *notice;      /* per enum notice_part: seen */
     const bool *branch;      /* per branch site: taken in this scan */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */

@@ -9,6 +9,7 @@
 #include "reference/monitor.h"
 #include "reference/maker.h"
 #include "reference/movement.h"
+#include "reference/notice.h"
 #include "reference/relay.h"
 #include "reference/sensor.h"
 #include "reference/signal.h"
@@ -157,7 +158,8 @@ static void step_fault(struct scan *scan, const struct fault *fault,
 
     if (fault->timing == TIMING_FROM_POWER_UP && !scan->setting->first)
         return;
-    if (fault->timing != TIMING_INTERMITTENT && *present)
+    if (*present && (fault->timing != TIMING_INTERMITTENT ||
+                     scan->setting->n_studied > 0))
         return;
     changes = scan_choice(scan, fault->choice) == 1;
     *present = changes ? !*present : *present;
@@ -366,6 +368,8 @@ static void step_judging(struct scan *scan)
         eval_clock(scan, i);
     for (uint32_t i = 0; i < model->n_requirements && !scan->failed; i++)
         monitor_judge(scan, i);
+    if (!scan->failed)
+        notice_judge(scan);
 }
 
 /* Looked at last, so that asking changes nothing. */

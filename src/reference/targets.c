@@ -417,6 +417,10 @@ static void read_rest(struct reader *r)
         for (uint32_t k = 0; k < asked->n_triggers; k++)
             read_expr(r, &none, NULL, asked->triggers[k].condition);
     }
+    read_expr(r, &none, NULL, model->noticing.diagnostic);
+    read_expr(r, &none, NULL, model->noticing.demand);
+    read_expr(r, &none, NULL, model->noticing.cycle);
+    read_expr(r, &none, NULL, model->noticing.repair);
 }
 
 static void list(struct reader *r, struct row *row)

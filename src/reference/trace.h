@@ -104,6 +104,7 @@ struct trace_event {
 struct trace_judging {
     const struct trace_node *a, *b, *c, *a_previous;
     const struct trace_node *const *started, *const *cancelled;
+    const struct trace_node *noticed; /* of EXCEPT UNTIL NOTICED */
     bool flag; /* its memory after this judging */
 };
 

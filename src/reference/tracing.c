@@ -597,6 +597,7 @@ void tracing_judged(struct scan *scan, uint32_t requirement, uint32_t depth,
         to->a_previous = take(t, &at, asked->a_previous);
         to->started = take_many(t, &at, asked->n_started_by);
         to->cancelled = take_many(t, &at, asked->n_cancelled_by);
+        to->noticed = take(t, &at, asked->noticed);
     }
     tracing_cut(scan, depth);
 }

@@ -417,9 +417,11 @@ static void prepare(struct walker *w)
     for (uint32_t i = 0; i < model->n_requirements; i++) {
         struct place_id flag = {PLACE_MONITOR_FLAG, i};
         struct place_id age = {PLACE_MONITOR_AGE, i};
+        struct place_id since = {PLACE_EXCEPT_AGE, i};
 
         w->forgotten[machine_word(w->machine, flag)] = true;
         w->forgotten[machine_word(w->machine, age)] = true;
+        w->forgotten[machine_word(w->machine, since)] = true;
     }
 }
 

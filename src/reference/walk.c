@@ -156,6 +156,10 @@ void walk_model(struct arena *arena, const struct model *model,
         walk_expr(&walker, model->clocks[i].held, true);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         walk_requirement(&walker, &model->requirements[i]);
+    walk_expr(&walker, model->noticing.diagnostic, true);
+    walk_expr(&walker, model->noticing.demand, true);
+    walk_expr(&walker, model->noticing.cycle, true);
+    walk_expr(&walker, model->noticing.repair, true);
     for (uint32_t i = 0; i < model->n_scenarios; i++)
         for (uint32_t k = 0; k < model->scenarios[i].n_steps; k++)
             walk_expr(&walker, model->scenarios[i].steps[k].expected, true);

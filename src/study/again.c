@@ -7,7 +7,7 @@
 #include "engine/sequence.h"
 #include "logic/known.h"
 #include "study/complete.h"
-#include "study/despite.h"
+#include "study/another.h"
 #include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
@@ -34,7 +34,7 @@ static void find(struct quest *quest)
     ENSURE(quest->requirement->n_triggers == 1);
     quest->watches[0] = lowered->breach[r];
     quest->watches[1] = lowered->trigger[r];
-    despite_ask(quest->study, r, &question);
+    despite_ask(another_despite(quest->study, quest->ends, r), &question);
     answer_find(quest->study, &question, &quest->answer);
     quest->again.goal = answer_watch(&quest->answer, quest->watches[0]);
     quest->again.asked = answer_watch(&quest->answer, quest->watches[1]);

@@ -113,6 +113,8 @@ static const struct replay *play(struct completion *c,
     const struct step_setting setting = {
         .fault_limit = c->answer->request.faults,
         .allowed = c->answer->request.allowed,
+        .studied = c->answer->request.studied,
+        .n_studied = c->answer->request.n_studied,
         .forbidden = c->answer->request.forbidden,
         .n_forbidden = c->answer->request.n_forbidden,
         .dropped = c->study->dropped,

@@ -15,6 +15,17 @@ void dead_ends_release(struct dead_ends *ends)
     vec_release(&ends->outcome);
 }
 
+struct coverage answer_coverage(const struct answer *answer)
+{
+    return (struct coverage){
+        .situations = answer->reach->situations,
+        .levels = answer->reach->levels,
+        .without_times = answer->request.free_times,
+        .counters_cut = answer->slice->n_cut,
+        .complete = answer_complete(answer),
+    };
+}
+
 enum stop_reason answer_stop(const struct answer *answer)
 {
     switch (answer->reach->end) {

@@ -35,6 +35,9 @@ enum stop_reason dead_ends_outside(struct dead_ends *ends,
                                    struct study *study,
                                    const struct answer *answer);
 
+/* How much an answer looked at. */
+struct coverage answer_coverage(const struct answer *answer);
+
 /* The limit that ended an answer, or STOP_NONE. */
 enum stop_reason answer_stop(const struct answer *answer);
 

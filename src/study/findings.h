@@ -81,8 +81,12 @@ struct coverage {
     bool complete;
 };
 
+struct despite;
+
 struct requirement_finding {
     uint32_t requirement;
+    const struct despite *despite; /* what it was asked to survive; NULL:
+                                      POSSIBLE */
     enum verdict verdict;
     enum stop_reason stop;
     struct coverage coverage;

@@ -130,6 +130,8 @@ void judged_account(const struct trace *trace, struct account *account)
         decide(&j, j.now->b);
         break;
     }
+    if (j.now->noticed != NULL)
+        decide(&j, j.now->noticed);
 }
 
 void judged_error(const struct trace *trace, struct account *account)

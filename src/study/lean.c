@@ -58,6 +58,8 @@ static bool still_shown(const struct flips *f)
     const struct step_setting setting = {
         .fault_limit = f->answer->request.faults,
         .allowed = f->answer->request.allowed,
+        .studied = f->answer->request.studied,
+        .n_studied = f->answer->request.n_studied,
         .forbidden = f->answer->request.forbidden,
         .n_forbidden = f->answer->request.n_forbidden,
         .dropped = f->study->dropped,

@@ -76,6 +76,7 @@ static void add_request(struct words *to, const struct study *study,
     for (uint32_t i = 0; i < request->n_forbidden; i++)
         add_list(to, request->forbidden[i].causes, request->forbidden[i].n);
     add_list(to, request->ends, request->n_ends);
+    add_list(to, request->studied, request->n_studied);
 }
 
 struct memo_core memo_core(struct study *study, const struct answer *answer)

@@ -8,7 +8,7 @@
 #include "engine/sequence.h"
 #include "logic/known.h"
 #include "study/complete.h"
-#include "study/despite.h"
+#include "study/another.h"
 #include "study/lean.h"
 #include "study/safety.h"
 #include "study/ways.h"
@@ -59,7 +59,7 @@ static void find(struct quest *quest, bool free_times, struct answer *answer)
         .fixed_next = quest->next,
     };
 
-    despite_ask(quest->study, quest->finding->requirement, &question);
+    despite_ask(&quest->despite, &question);
     answer_find(quest->study, &question, answer);
 }
 
@@ -314,7 +314,7 @@ void possible_judge(struct study *study, struct dead_ends *ends,
     quest.used = arena_array(study->arena, model->n_choices + 1,
                              sizeof *quest.used);
     finding->longest = -1;
-    quest.despite = despite_of(study, requirement);
+    quest.despite = *another_despite(study, ends, requirement);
     try_causes(&quest, 0, quest.despite.faults);
     if (!quest.decided)
         conclude_kept(&quest);

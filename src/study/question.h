@@ -14,6 +14,8 @@ struct question {
     uint32_t n_values;
     uint32_t faults;         /* as request.h */
     const bool *allowed;
+    const uint32_t *studied;
+    uint32_t n_studied;
     const struct cause_set *forbidden;
     uint32_t n_forbidden;
     bool free_times;

@@ -59,7 +59,8 @@ static void meet_hole(struct look *l, uint32_t hole)
     uint32_t index = flat->hole_index[hole];
 
     switch (flat->hole_kind[hole]) {
-    case HOLE_FIRST: return;
+    case HOLE_FIRST:
+    case HOLE_STUDIED: return;
     case HOLE_FAULT: meet_fault(l, &flat->faults[index]); return;
     case HOLE_CAUSE: meet_cause(l, &flat->causes[index]); return;
     case HOLE_MAY: meet(l, flat->timed_may[index]); return;

@@ -7,6 +7,7 @@
 #include "check/model.h"
 #include "engine/sequence.h"
 #include "logic/known.h"
+#include "study/another.h"
 #include "study/away.h"
 #include "study/complete.h"
 #include "study/despite.h"
@@ -18,21 +19,11 @@ struct trial {
     const struct requirement *requirement;
     struct requirement_finding *finding;
     struct dead_ends *ends;
+    const struct despite *despite;
     uint32_t *watches; /* breach, then triggers */
     bool *until;
     bool *seen;        /* per trigger: shown to occur */
 };
-
-struct coverage answer_coverage(const struct answer *answer)
-{
-    return (struct coverage){
-        .situations = answer->reach->situations,
-        .levels = answer->reach->levels,
-        .without_times = answer->request.free_times,
-        .counters_cut = answer->slice->n_cut,
-        .complete = answer_complete(answer),
-    };
-}
 
 void finding_parts(struct study *study, const struct answer *answer,
                    struct requirement_finding *finding)
@@ -62,7 +53,7 @@ static void question_of(const struct trial *trial, bool free_times,
         .free_times = free_times,
         .until = trial->until,
     };
-    despite_ask(trial->study, trial->finding->requirement, question);
+    despite_ask(trial->despite, question);
 }
 
 static bool breach_seen(const struct trial *trial,
@@ -315,6 +306,52 @@ static void prepare(struct trial *trial, const struct rehearsal *rehearsal)
     trial->finding->longest = -1;
 }
 
+static void judge(struct trial *trial, const struct rehearsal *rehearsal)
+{
+    prepare(trial, rehearsal);
+    if (!trial->study->setting.timed && has_times(trial) &&
+        judge_without_times(trial))
+        return;
+    judge_with_times(trial);
+}
+
+/* What says which pairs of faults count belongs to what was looked at. */
+static void add_noticing(const struct trial *trial)
+{
+    const struct model *model = trial->study->model;
+    const struct noticed_finding *noticed = trial->despite->noticed;
+    bool *used = (bool *)trial->finding->assumption_used;
+
+    for (uint32_t c = 0; used != NULL && c < model->n_causes; c++)
+        for (uint32_t a = 0; trial->despite->allowed[c] &&
+                             a < model->n_assumptions; a++)
+            used[a] = used[a] || noticed[c].assumption_used[a];
+}
+
+/* It may be broken by a pair that does not count only because it is not known
+ * whether both are noticed: is it without these? */
+static void judge_again(struct trial *trial,
+                        const struct rehearsal *rehearsal)
+{
+    struct requirement_finding second = {
+        .requirement = trial->finding->requirement};
+    struct despite despite = *trial->despite;
+    struct trial other = *trial;
+
+    despite.forbidden = despite.perhaps;
+    despite.n_forbidden = despite.n_perhaps;
+    other.despite = &despite;
+    other.finding = &second;
+    judge(&other, rehearsal);
+    if (second.verdict == VERDICT_BROKEN) {
+        *trial->finding = second;
+        return;
+    }
+    trial->finding->verdict = lean_verdict(trial->despite->unknown);
+    trial->finding->stop = trial->despite->unknown;
+    trial->finding->sequence = NULL;
+}
+
 void safety_judge(struct study *study, const struct rehearsal *rehearsal,
                   struct dead_ends *ends, uint32_t requirement,
                   struct requirement_finding *finding)
@@ -324,11 +361,14 @@ void safety_judge(struct study *study, const struct rehearsal *rehearsal,
         .requirement = &study->model->requirements[requirement],
         .finding = finding,
         .ends = ends,
+        .despite = another_despite(study, ends, requirement),
     };
 
-    prepare(&trial, rehearsal);
-    if (!study->setting.timed && has_times(&trial) &&
-        judge_without_times(&trial))
-        return;
-    judge_with_times(&trial);
+    judge(&trial, rehearsal);
+    if (finding->verdict == VERDICT_BROKEN &&
+        trial.despite->unknown != STOP_NONE)
+        judge_again(&trial, rehearsal);
+    finding->despite = trial.despite;
+    if (trial.despite->noticed != NULL)
+        add_noticing(&trial);
 }

@@ -17,7 +17,4 @@ void safety_judge(struct study *study, const struct rehearsal *rehearsal,
 void finding_parts(struct study *study, const struct answer *answer,
                    struct requirement_finding *finding);
 
-/* How much an answer looked at. */
-struct coverage answer_coverage(const struct answer *answer);
-
 #endif

@@ -49,7 +49,7 @@ static struct memo_core core_of(struct study *study, uint32_t r,
     struct answer answer;
     struct memo_core core;
 
-    despite_ask(study, r, &question);
+    despite_ask(despite_of(study, r), &question);
     answer_slice(study, &question, &answer);
     core = memo_core(study, &answer);
     answer_release(&answer);

@@ -1,23 +1,26 @@
 #include "study/stand.h"
 
 #include "check/model.h"
+#include "study/another.h"
 #include "study/away.h"
-#include "study/despite.h"
 
 static const bool until[1] = {true};
 
-static struct question question_of(const struct study *study,
+static struct question question_of(struct study *study,
                                    uint32_t requirement, bool free_times)
 {
-    struct question question = {
+    const struct despite *despite = another_despite(study, NULL, requirement);
+
+    return (struct question){
         .watches = &study->lowered->breach[requirement],
         .n_watches = 1,
+        .faults = despite->faults,
+        .allowed = despite->allowed,
+        .forbidden = despite->forbidden,
+        .n_forbidden = despite->n_forbidden,
         .free_times = free_times,
         .until = until,
     };
-
-    despite_ask(study, requirement, &question);
-    return question;
 }
 
 void stand_slice(struct study *study, uint32_t requirement,
@@ -49,6 +52,17 @@ static enum stand ask(struct study *study, const struct question *question,
     return weigh(answer);
 }
 
+/* Where it is not known what is noticed, a breach may be of a pair of faults
+ * that does not count. */
+static enum stand sure(struct study *study, uint32_t requirement,
+                       enum stand stand)
+{
+    const struct despite *despite = another_despite(study, NULL, requirement);
+
+    return stand == STAND_BROKEN && despite->unknown != STOP_NONE
+               ? STAND_OPEN : stand;
+}
+
 enum stand stand_find(struct study *study, uint32_t requirement,
                       struct answer *answer)
 {
@@ -65,5 +79,5 @@ enum stand stand_find(struct study *study, uint32_t requirement,
         answer_release(answer);
     }
     question.free_times = false;
-    return ask(study, &question, answer);
+    return sure(study, requirement, ask(study, &question, answer));
 }

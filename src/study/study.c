@@ -11,8 +11,10 @@ static uint32_t most_faults(const struct model *model)
     uint32_t most = 0;
 
     for (uint32_t i = 0; i < model->n_requirements; i++)
-        if (model->requirements[i].despite > most)
-            most = model->requirements[i].despite;
+        if (model->requirements[i].despite + model->requirements[i].another >
+            most)
+            most = model->requirements[i].despite +
+                   model->requirements[i].another;
     return most;
 }
 
@@ -29,6 +31,7 @@ bool study_open(struct study *study, struct arena *arena,
     if (study->lowered == NULL)
         return false;
     study->machine = machine_new(arena, model);
+    study->despites = ARENA_NEW(arena, struct despites);
     return true;
 }
 

@@ -17,6 +17,11 @@ struct model;
 struct share;
 struct findings;
 
+/* study/despite's own; shared by copies of a study. */
+struct despites {
+    struct ledger *ledgers;
+};
+
 struct study_setting {
     uint64_t most_situations; /* per question, 0: no limit */
     uint64_t most_bytes;      /* 0: no limit */
@@ -49,6 +54,7 @@ struct study {
     struct machine *machine;
     struct memo *memo;   /* study/answer's own, from its first use on */
     struct share *share;
+    struct despites *despites;
     struct study_setting setting;
     uint32_t most_faults;  /* largest n of any requirement */
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */

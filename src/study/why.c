@@ -322,7 +322,7 @@ const struct trace *why_trace(struct arena *arena, const struct model *model,
 {
     const struct requirement *asked = &model->requirements[requirement];
     const struct step_setting setting = {
-        .fault_limit = asked->despite,
+        .fault_limit = asked->despite + asked->another,
         .allowed = asked->despite_of,
         .whole = true,
     };

@@ -141,6 +141,13 @@ static void test_open_values(void **unused)
     random_like(&(struct subject){.seed = 72001, .open = true});
 }
 
+/* What is noticed, pairs of faults that are left out, exceptions. */
+static void test_noticing(void **unused)
+{
+    (void)unused;
+    random_like(&(struct subject){.seed = 74001, .noticing = true});
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
@@ -148,6 +155,7 @@ int main(void)
         cmocka_unit_test(test_changes),
         cmocka_unit_test(test_random),
         cmocka_unit_test(test_open_values),
+        cmocka_unit_test(test_noticing),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -107,6 +107,7 @@ static void fill_holes(struct flat_run *run, int64_t *hole, bool first)
         switch (flat->hole_kind[i]) {
         case HOLE_FIRST: hole[i] = first; break;
         case HOLE_FAULT: hole[i] = present[index]; break;
+        case HOLE_STUDIED: hole[i] = 0; break;
         case HOLE_CAUSE: hole[i] = run->occurred[index]; break;
         case HOLE_MAY:
             hole[i] = run->free_times || run->node[flat->timed_may[index]];

@@ -612,6 +612,39 @@ static void possible_again(struct maker *m)
     text_add(m->out, ";\n");
 }
 
+static void exception(struct maker *m)
+{
+    static const char *const some[] = {
+        ", EXCEPT UNTIL NOTICED", " EXCEPT UNTIL NOTICED",
+        ", EXCEPT WITHIN T#400ms OF FAULT",
+        " EXCEPT WITHIN T#200ms SAMPLED OF FAULT"};
+
+    if (m->parts->noticing && chance(m, 80))
+        text_add(m->out, some[below(m, 4)]);
+}
+
+/* How a fault shows, in machines that may or may not notice it. */
+static void noticing(struct maker *m)
+{
+    static const char *const shown[] = {
+        "Main.m1", "Main.m1 OR Main.m2", "READ b <> PRESSED a",
+        "y <> COMMANDED y", "READ a AND READ b", "Main.m2", "z",
+        "(NOT READ b) TRUE FOR T#200ms SAMPLED",
+        "leaking OR F1", "F1 AND PREVIOUS F1 OR leaking", "leaking OR F1"};
+    static const char *const demands[] = {
+        "RISING a", "FALLING c", "RISING y", "a AND c", "RISING s"};
+
+    text_printf(m->out, "NOTICING\n  DIAGNOSTIC %s;\n  DEMAND %s;\n",
+                shown[below(m, 11)], demands[below(m, 5)]);
+    if (chance(m, 60))
+        text_printf(m->out, "  CYCLE %s;\n",
+                    chance(m, 50) ? "RISING c" : "gap = Shut");
+    if (chance(m, 50))
+        text_printf(m->out, "  REPAIR %s;\n",
+                    chance(m, 50) ? "PRESSED b" : "RISING c");
+    text_add(m->out, "END_NOTICING\n");
+}
+
 static void requirement(struct maker *m, unsigned number)
 {
     text_printf(m->out, "  R%u 'random' : ", number);
@@ -676,8 +709,14 @@ static void requirement(struct maker *m, unsigned number)
             text_add(m->out, " CANCELLED BY c");
         break;
     }
-    if (m->parts->faults && chance(m, 60))
+    if (m->parts->noticing && chance(m, 30)) {
+        text_add(m->out, " DESPITE 1 FAULT AND ANOTHER AFTER AN UNNOTICED "
+                         "ONE");
+    } else if (m->parts->faults &&
+               chance(m, m->parts->noticing ? 95 : 60)) {
         text_printf(m->out, " DESPITE %u FAULTS", 1 + below(m, 2));
+        exception(m);
+    }
     text_add(m->out, ";\n");
 }
 
@@ -781,6 +820,8 @@ static void review_text(struct maker *m)
         m->bools = open;
         m->n_bools = sizeof open / sizeof *open;
     }
+    if (m->parts->noticing)
+        noticing(m);
     text_add(m->out, "REQUIREMENTS\n");
     for (unsigned i = 0; i < n; i++)
         requirement(m, i + 1);
@@ -806,8 +847,15 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
         .settings = parts->settings,
+        .noticing = parts->noticing,
         .open = parts->open,
     };
+    if (parts->noticing) { /* smaller: noticing and clocks are remembered */
+        parts->faults = true;
+        parts->power = parts->power && chance(&m, 60);
+        parts->movements = parts->movements && chance(&m, 50);
+        parts->timers = parts->timers && chance(&m, 50);
+    }
     if (parts->open) { /* smaller: each value is several ways on */
         parts->power = parts->power && chance(&m, 60);
         parts->faults = parts->faults && chance(&m, 50);

@@ -32,6 +32,7 @@ struct random_parts {
                          AND_THEN in the control text */
     bool settings;    /* set by the caller: where controllers differ, and a
                          section CONTROLLER */
+    bool noticing;    /* set by the caller: NOTICING and EXCEPT; faults */
     bool every;       /* set by the caller: a second program, and one or both
                          run every few scans */
 };

@@ -26,6 +26,7 @@ void subject_complain(const struct subject *s, const char *what)
                                  .range = s->range, .every = s->every,
                                  .loops = s->loops,
                                  .settings = s->settings,
+                                 .noticing = s->noticing,
                                  .open = s->open};
 
     random_review(s->seed, &control, &review, &parts);
@@ -78,6 +79,7 @@ void subject_read(struct subject *s, bool possible)
     s->parts.open = s->open;
     s->parts.loops = s->loops;
     s->parts.settings = s->settings;
+    s->parts.noticing = s->noticing;
     s->arena = arena_new();
     s->names = names_new(s->arena);
     s->sources = sources_new(s->arena);

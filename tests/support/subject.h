@@ -18,6 +18,7 @@ struct subject {
     bool open;     /* set by the caller: values that are not followed */
     bool loops;    /* set by the caller: loops in the control text */
     bool settings; /* set by the caller: what controllers do differently */
+    bool noticing; /* set by the caller: NOTICING, and exceptions */
     bool every;    /* set by the caller: programs that run every few scans */
     struct arena *arena;
     struct names *names;

@@ -146,6 +146,7 @@ static struct naive_place place_of(const struct trial *trial, uint32_t i)
                cell->kind == PLACE_MOVE_UNBROKEN ||
                cell->kind == PLACE_CLOCK_AGE ||
                cell->kind == PLACE_MONITOR_AGE ||
+               cell->kind == PLACE_EXCEPT_AGE ||
                (cell->kind == PLACE_SLOT &&
                 (machine_layout(trial->study.machine)->beyond ||
                  trial->text.model->slots[cell->index].clock));

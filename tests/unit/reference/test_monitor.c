@@ -262,7 +262,7 @@ static void possible_is_found(void **state)
 /* Along WHILE only: what is looked for, and where it is asked. */
 static void possible_again_is_asked(void **state)
 {
-    static const struct trigger asked = {NULL, "asked"};
+    static const struct trigger asked = {.words = "asked"};
     struct hand *hand = made_begin();
     struct drive drive;
     uint32_t r;

@@ -1,0 +1,23 @@
+/* noticewords.h - what a verdict says of faults that are noticed. */
+#ifndef KEEPCLEAR_PRESENT_NOTICEWORDS_H
+#define KEEPCLEAR_PRESENT_NOTICEWORDS_H
+
+#include <stdint.h>
+
+struct model;
+struct requirement;
+struct requirement_finding;
+struct text;
+
+/* Behind the number of faults: " and another after one ..." and " · except
+ * ..."; nothing where nothing is said. */
+void noticewords_condition(struct text *out,
+                           const struct requirement *requirement);
+
+/* AND ANOTHER: the lines that say which faults may be followed by another,
+ * indented; a note on faults that come and go. */
+void noticewords_lines(struct text *out, const struct model *model,
+                       const struct requirement_finding *finding,
+                       uint32_t indent);
+
+#endif
