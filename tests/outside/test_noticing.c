@@ -19,6 +19,7 @@
 #include "reference/naive.h"
 #include "reference/replay.h"
 #include "study/check.h"
+#include "study/despite.h"
 #include "study/noticed.h"
 #include "tests/support/subject.h"
 
@@ -241,8 +242,9 @@ static void answers_agree_with_enumeration(void **state)
     print_message("\n");
     assert_true(agree);
 #ifndef __SANITIZE_ADDRESS__
+    /* A whole cycle is rare among them: tests/unit/study/test_noticed.c. */
     for (int i = 0; i <= NOTICED_NO_DEMAND; i++)
-        assert_true(tally.answers[i] > 0);
+        assert_true(i == NOTICED_IN_CYCLE || tally.answers[i] > 0);
 #endif
 }
 
@@ -327,7 +329,9 @@ static bool same_pairs(struct subject *s,
     return check_that(s, (finding->verdict == VERDICT_BROKEN) ==
                              (naive->breach_level != 0),
                       "verdicts over pairs differ") &&
+           /* Where something is not known, fewer pairs are tried for it. */
            check_that(s, finding->sequence == NULL ||
+                             finding->despite->unknown != STOP_NONE ||
                              finding->sequence->n_scans ==
                                  naive->breach_level,
                       "lengths over pairs differ");
