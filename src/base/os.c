@@ -286,13 +286,14 @@ bool os_is_terminal(enum os_stream stream)
     return isatty(files[stream]) == 1;
 }
 
-enum os_status os_read_line(size_t limit, struct text *line)
+/* Lines of a stream, without their ends. */
+static enum os_status next_line(FILE *in, size_t limit, struct text *line)
 {
     bool long_line = false;
     int c;
 
     text_clear(line);
-    while ((c = getc(stdin)) != EOF && c != '\n') {
+    while ((c = getc(in)) != EOF && c != '\n') {
         if (line->n < limit)
             text_add_char(line, (char)c);
         else
@@ -303,6 +304,54 @@ enum os_status os_read_line(size_t limit, struct text *line)
     if (line->n > 0 && line->at[line->n - 1] == '\r')
         line->at[--line->n] = '\0';
     return long_line ? OS_TOO_LARGE : OS_OK;
+}
+
+enum os_status os_read_line(size_t limit, struct text *line)
+{
+    return next_line(stdin, limit, line);
+}
+
+struct os_lines {
+    FILE *in;
+};
+
+struct os_lines *os_lines_open(const char *path, enum os_status *status)
+{
+    struct os_lines *lines;
+    struct stat about;
+    FILE *in = fopen(path, "rb");
+
+    *status = OS_OK;
+    if (in == NULL)
+        *status = errno == ENOENT ? OS_NOT_FOUND : OS_NOT_READABLE;
+    else if (fstat(fileno(in), &about) == 0 && S_ISDIR(about.st_mode))
+        *status = OS_IS_FOLDER;
+    lines = *status == OS_OK ? calloc(1, sizeof *lines) : NULL;
+    if (lines != NULL) {
+        lines->in = in;
+        return lines;
+    }
+    if (*status == OS_OK)
+        *status = OS_FAILED;
+    if (in != NULL)
+        fclose(in);
+    return NULL;
+}
+
+enum os_status os_lines_next(struct os_lines *lines, size_t limit,
+                             struct text *line)
+{
+    enum os_status status = next_line(lines->in, limit, line);
+
+    return ferror(lines->in) ? OS_NOT_READABLE : status;
+}
+
+void os_lines_close(struct os_lines *lines)
+{
+    if (lines == NULL)
+        return;
+    fclose(lines->in);
+    free(lines);
 }
 
 const char *os_environment(const char *name)
