@@ -17,6 +17,7 @@
 #include <unistd.h>
 
 #include "base/ensure.h"
+#include "base/lines.h"
 #include "base/text.h"
 
 const char *os_explain(enum os_status status)
@@ -311,42 +312,50 @@ enum os_status os_read_line(size_t limit, struct text *line)
     return next_line(stdin, limit, line);
 }
 
-struct os_lines {
+struct lines {
     FILE *in;
 };
 
-struct os_lines *os_lines_open(const char *path, enum os_status *status)
+static enum os_status open_lines(const char *path, FILE **in)
 {
-    struct os_lines *lines;
     struct stat about;
-    FILE *in = fopen(path, "rb");
 
-    *status = OS_OK;
-    if (in == NULL)
-        *status = errno == ENOENT ? OS_NOT_FOUND : OS_NOT_READABLE;
-    else if (fstat(fileno(in), &about) == 0 && S_ISDIR(about.st_mode))
-        *status = OS_IS_FOLDER;
-    lines = *status == OS_OK ? calloc(1, sizeof *lines) : NULL;
-    if (lines != NULL) {
-        lines->in = in;
+    *in = fopen(path, "rb");
+    if (*in == NULL)
+        return errno == ENOENT ? OS_NOT_FOUND : OS_NOT_READABLE;
+    if (fstat(fileno(*in), &about) != 0 || !S_ISDIR(about.st_mode))
+        return OS_OK;
+    fclose(*in);
+    return OS_IS_FOLDER;
+}
+
+struct lines *lines_open(const char *path, const char **why)
+{
+    struct lines *lines = calloc(1, sizeof *lines);
+    enum os_status status = OS_FAILED;
+
+    if (lines != NULL)
+        status = open_lines(path, &lines->in);
+    if (status == OS_OK)
         return lines;
-    }
-    if (*status == OS_OK)
-        *status = OS_FAILED;
-    if (in != NULL)
-        fclose(in);
+    *why = os_explain(status);
+    free(lines);
     return NULL;
 }
 
-enum os_status os_lines_next(struct os_lines *lines, size_t limit,
-                             struct text *line)
+enum lines_step lines_next(struct lines *lines, size_t limit,
+                           struct text *line)
 {
     enum os_status status = next_line(lines->in, limit, line);
 
-    return ferror(lines->in) ? OS_NOT_READABLE : status;
+    if (ferror(lines->in))
+        return LINES_BROKEN;
+    if (status == OS_CLOSED)
+        return LINES_END;
+    return status == OS_TOO_LARGE ? LINES_LONG : LINES_LINE;
 }
 
-void os_lines_close(struct os_lines *lines)
+void lines_close(struct lines *lines)
 {
     if (lines == NULL)
         return;

@@ -51,18 +51,6 @@ bool os_is_terminal(enum os_stream stream);
  * OS_TOO_LARGE when it is longer than limit bytes: then it is skipped. */
 enum os_status os_read_line(size_t limit, struct text *line);
 
-/* A file read line by line, so that it may be of any length. */
-struct os_lines;
-
-/* Opens; NULL when that fails, *status then says why. */
-struct os_lines *os_lines_open(const char *path, enum os_status *status);
-
-/* The next line as os_read_line gives it; OS_NOT_READABLE: the file could not
- * be read on. */
-enum os_status os_lines_next(struct os_lines *lines, size_t limit,
-                             struct text *line);
-void os_lines_close(struct os_lines *lines); /* NULL is allowed */
-
 /* Value of an environment variable or NULL. */
 const char *os_environment(const char *name);
 

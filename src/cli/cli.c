@@ -89,8 +89,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, match, run and why, and `keepclear --help` tells what they "
-                 "do", word);
+                 "format, match, run and why, and `keepclear --help` tells "
+                 "what they do", word);
     return CLI_INPUT;
 }
 

@@ -33,8 +33,9 @@ struct reading {
 
 /* What a column shows is kept as a cell, so that it is known of situations
  * whatever the row says. */
-static void add_cells(struct reading *r, uint32_t *with)
+static void add_cells(struct reading *r, uint32_t *with, flat_expr *leaves)
 {
+    struct flat_builder *builder = r->study->lowered->builder;
     const struct flat *flat = r->study->lowered->flat;
     const struct recording *rec = r->recording;
     struct flat_cell *cells =
@@ -45,15 +46,16 @@ static void add_cells(struct reading *r, uint32_t *with)
     r->wide.cells = cells;
     for (uint32_t i = 0; i < rec->n_meant; i++) {
         const struct recorded_column *c = &rec->columns[rec->meant[i]];
-        const struct flat_node *node =
-            flat_node(r->study->lowered->builder, c->meaning.value);
+        const struct flat_node *node = flat_node(builder, c->meaning.value);
         struct flat_cell *cell = &cells[r->wide.n_cells];
 
         *cell = (struct flat_cell){
             .name = c->meaning.name, .kind = PLACE_KINDS, .index = i,
             .low = node->low, .high = node->high, .unit = 1,
             .next = c->meaning.value};
-        cell->initial = flat_const(r->study->lowered->builder, cell->low);
+        cell->initial = flat_const(builder, cell->low);
+        leaves[i] = flat_leaf(builder, FLAT_CELL, r->wide.n_cells, cell->low,
+                              cell->high);
         with[i] = r->wide.n_cells++;
     }
 }
@@ -78,30 +80,53 @@ static uint32_t slice_cell(const struct slice *slice, uint32_t cell)
     return FLAT_NONE;
 }
 
+/* The value of a column that has only one. */
+static int64_t only_value(const struct slice *slice, uint32_t value)
+{
+    uint32_t i = 0;
+
+    while (i < slice->n_values && slice->values[i].number != value)
+        i++;
+    ENSURE(i < slice->n_values);
+    ENSURE(slice->nodes[slice->values[i].next].op == FLAT_CONST);
+    return slice->nodes[slice->values[i].next].value;
+}
+
+/* What is seen of the slice, now and in the row before. */
+static void make_seen(struct reading *r, const uint32_t *with)
+{
+    uint32_t n = r->recording->n_meant;
+    uint32_t *cell = arena_array(r->arena, n, sizeof *cell);
+    int64_t *fixed = arena_array(r->arena, n, sizeof *fixed);
+
+    for (uint32_t i = 0; i < n; i++) {
+        cell[i] = slice_cell(r->slice, with[i]);
+        if (cell[i] == FLAT_NONE)
+            fixed[i] = only_value(r->slice, i);
+    }
+    r->value_before = arena_array(r->arena, n, sizeof *r->value_before);
+    r->given_before = arena_array(r->arena, n, sizeof *r->given_before);
+    r->seen = (struct follow_seen){n, cell, fixed, r->recording->value,
+                                   r->recording->given};
+    r->before = (struct follow_seen){n, cell, fixed, r->value_before,
+                                     r->given_before};
+}
+
 static void make_slice(struct reading *r, uint32_t faults)
 {
     const struct flat *flat = r->study->lowered->flat;
     uint32_t n = r->recording->n_meant;
     uint32_t *with = arena_array(r->arena, n, sizeof *with);
-    uint32_t *cell = arena_array(r->arena, n, sizeof *cell);
+    flat_expr *leaves = arena_array(r->arena, n, sizeof *leaves);
     uint32_t *ends = arena_array(r->arena, flat->n_watches + 1, sizeof *ends);
-    struct slice_request request = {.with_cells = with, .n_with_cells = n,
+    struct slice_request request = {.values = leaves, .n_values = n,
                                     .ends = ends, .faults = faults};
 
-    add_cells(r, with);
+    add_cells(r, with, leaves);
     request.n_ends = all_errors(r->study, ends);
     r->slice = slice_build(r->arena, r->study->lowered->builder, &r->wide,
                            &request);
-    for (uint32_t i = 0; i < n; i++) {
-        cell[i] = slice_cell(r->slice, with[i]);
-        ENSURE(cell[i] != FLAT_NONE);
-    }
-    r->value_before = arena_array(r->arena, n, sizeof *r->value_before);
-    r->given_before = arena_array(r->arena, n, sizeof *r->given_before);
-    r->seen = (struct follow_seen){n, cell, r->recording->value,
-                                   r->recording->given};
-    r->before = (struct follow_seen){n, cell, r->value_before,
-                                     r->given_before};
+    make_seen(r, with);
 }
 
 /* ---- one reading ---- */
@@ -224,19 +249,21 @@ static void look_at_column(struct reading *r, uint32_t i,
 static void find_possible(struct reading *r, uint32_t i, struct arena *arena,
                           struct match_column *column)
 {
-    const struct slice_cell *cell = &r->slice->cells[r->seen.cell[i]];
-    uint64_t n = (uint64_t)cell->high - (uint64_t)cell->low;
+    uint32_t cell = r->seen.cell[i];
+    int64_t low = cell == FLAT_NONE ? r->seen.fixed[i]
+                                    : r->slice->cells[cell].low;
+    int64_t high = cell == FLAT_NONE ? low : r->slice->cells[cell].high;
     int64_t *possible;
 
     column->alone = r->seen.given[i] &&
                     follow_could(r->follow, 0, &r->seen, i, FOLLOW_ANY);
-    if (n >= MOST_ASKED)
+    if ((uint64_t)high - (uint64_t)low >= MOST_ASKED)
         return;
-    column->n_asked = (uint32_t)n + 1;
+    column->n_asked = (uint32_t)(high - low) + 1;
     possible = arena_array(arena, column->n_asked, sizeof *possible);
     column->possible = possible;
-    for (int64_t value = cell->low; value <= cell->high; value++)
-        if (follow_comes(r->follow, 0, r->seen.cell[i], value))
+    for (int64_t value = low; value <= high; value++)
+        if (follow_comes(r->follow, 0, &r->seen, i, value))
             possible[column->n_possible++] = value;
 }
 

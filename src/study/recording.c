@@ -4,7 +4,7 @@
 #include <strings.h>
 
 #include "base/arena.h"
-#include "base/os.h"
+#include "base/lines.h"
 #include "base/text.h"
 #include "check/type.h"
 #include "source/delimited.h"
@@ -18,7 +18,7 @@ struct reader {
     struct recording open; /* first: what others see */
     struct arena *arena;
     const struct recording_setting *setting;
-    struct os_lines *lines;
+    struct lines *lines;
     struct text line;
     char **fields;
     char separator;
@@ -40,17 +40,17 @@ static bool wrong(struct reader *r, const char *what, const char *field)
 /* The next line that is not blank, cut; false: there is none, or `failure`. */
 static bool read_fields(struct reader *r, uint32_t *n)
 {
-    enum os_status status;
+    enum lines_step step;
 
     do {
-        status = os_lines_next(r->lines, LONGEST_LINE, &r->line);
-        if (status == OS_CLOSED)
+        step = lines_next(r->lines, LONGEST_LINE, &r->line);
+        if (step == LINES_END)
             return false;
         r->open.line++;
-        if (status == OS_TOO_LARGE)
+        if (step == LINES_LONG)
             return wrong(r, "this line is longer than 65,536 bytes: is it a "
                             "log with one row in a line?", NULL);
-        if (status != OS_OK)
+        if (step != LINES_LINE)
             return wrong(r, "the file could not be read on", NULL);
         if (strlen(text_str(&r->line)) != r->line.n)
             return wrong(r, "a byte of 0 stands here: write the log as plain "
@@ -191,15 +191,15 @@ struct recording *recording_open(struct arena *arena,
                                  const struct recording_setting *setting)
 {
     struct reader *r = ARENA_NEW(arena, struct reader);
-    enum os_status status;
+    const char *why;
 
     r->arena = arena;
     r->setting = setting;
     r->fields = arena_array(arena, MOST_COLUMNS, sizeof *r->fields);
-    r->lines = os_lines_open(setting->path, &status);
+    r->lines = lines_open(setting->path, &why);
     if (r->lines == NULL) {
         r->open.failure = arena_printf(arena, "cannot read '%s': %s",
-                                       setting->path, os_explain(status));
+                                       setting->path, why);
         return &r->open;
     }
     if (!read_heading(r, model, lowered))
@@ -215,7 +215,7 @@ void recording_close(struct recording *recording)
 {
     struct reader *r = (struct reader *)recording;
 
-    os_lines_close(r->lines);
+    lines_close(r->lines);
     r->lines = NULL;
     text_release(&r->line);
 }

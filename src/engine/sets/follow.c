@@ -43,6 +43,15 @@ static set having(struct follow *f, uint32_t cell, int64_t value)
     return made;
 }
 
+/* The same of number `which` of what was seen. */
+static set showing(struct follow *f, const struct follow_seen *seen,
+                   uint32_t which, int64_t value)
+{
+    if (seen->cell[which] == FLAT_NONE)
+        return value == seen->fixed[which] ? SET_ALL : SET_NONE;
+    return having(f, seen->cell[which], value);
+}
+
 /* Those of a set that agree with all that was seen but number `but`. */
 static set agreeing(struct follow *f, set from,
                     const struct follow_seen *seen, uint32_t but)
@@ -52,7 +61,7 @@ static set agreeing(struct follow *f, set from,
     for (uint32_t i = 0; i < seen->n && from != SET_NONE; i++)
         if (seen->given[i] && i != but)
             from = room_apply(room, ROOM_AND, from,
-                              having(f, seen->cell[i], seen->value[i]));
+                              showing(f, seen, i, seen->value[i]));
     return from;
 }
 
@@ -169,31 +178,34 @@ bool follow_could(struct follow *f, uint32_t track,
 
     if (but != FLAT_NONE && how == FOLLOW_OTHER)
         left = room_apply(room, ROOM_WITHOUT, left,
-                          having(f, seen->cell[but], seen->value[but]));
+                          showing(f, seen, but, seen->value[but]));
     room_leave(room, mark, NULL, 0);
     return left != SET_NONE;
-}
-
-static bool meets(struct follow *f, set from, uint32_t cell, int64_t value)
-{
-    struct room *room = f->sets->room;
-    size_t mark = room_mark(room);
-    set met = room_apply(room, ROOM_AND, from, having(f, cell, value));
-
-    room_leave(room, mark, NULL, 0);
-    return met != SET_NONE;
 }
 
 bool follow_stands(struct follow *f, uint32_t track, uint32_t cell,
                    int64_t value)
 {
-    return meets(f, f->tracks[track].at, cell, value);
+    struct room *room = f->sets->room;
+    size_t mark = room_mark(room);
+    set met = room_apply(room, ROOM_AND, f->tracks[track].at,
+                         having(f, cell, value));
+
+    room_leave(room, mark, NULL, 0);
+    return met != SET_NONE;
 }
 
-bool follow_comes(struct follow *f, uint32_t track, uint32_t cell,
+bool follow_comes(struct follow *f, uint32_t track,
+                  const struct follow_seen *seen, uint32_t which,
                   int64_t value)
 {
-    return meets(f, f->tracks[track].next, cell, value);
+    struct room *room = f->sets->room;
+    size_t mark = room_mark(room);
+    set met = room_apply(room, ROOM_AND, f->tracks[track].next,
+                         showing(f, seen, which, value));
+
+    room_leave(room, mark, NULL, 0);
+    return met != SET_NONE;
 }
 
 /* ---- a run ---- */

@@ -28,7 +28,8 @@ enum explore_end follow_end(const struct follow *follow);
 /* What was seen: cells of the slice with their values. */
 struct follow_seen {
     uint32_t n;
-    const uint32_t *cell;
+    const uint32_t *cell; /* FLAT_NONE: it always has the value `fixed` */
+    const int64_t *fixed;
     const int64_t *value;
     const bool *given; /* others are not known */
 };
@@ -57,11 +58,14 @@ bool follow_could(struct follow *follow, uint32_t track,
                   const struct follow_seen *seen, uint32_t but,
                   enum follow_but how);
 
-/* Can it be that a cell has the value in a situation in which a track
- * stands; or that a track may come to? */
+/* Can a cell have the value where a track stands? */
 bool follow_stands(struct follow *follow, uint32_t track, uint32_t cell,
                    int64_t value);
-bool follow_comes(struct follow *follow, uint32_t track, uint32_t cell,
+
+/* Can number `which` of what may be seen have the value, where a track may
+ * come to? */
+bool follow_comes(struct follow *follow, uint32_t track,
+                  const struct follow_seen *seen, uint32_t which,
                   int64_t value);
 
 #endif
