@@ -174,10 +174,10 @@ static void add_difference(struct text *out,
     text_printf(out, "Line %llu is the first that no run of the model "
                 "reaches.\n", (unsigned long long)found->line);
     if (!found->goes_on)
-        text_add(out, "   behind the row before it no scan is possible at "
-                      "all in so short or long a time\n");
+        text_add(out, "   after the row before nothing is possible in so "
+                      "short or long a time\n");
     else if (found->rows > 1) {
-        text_add(out, "   between it and the row before lie ");
+        text_add(out, "   from the row before to it: ");
         amount_add(out, found->least);
         if (found->most != found->least) {
             text_add(out, " to ");
@@ -189,8 +189,8 @@ static void add_difference(struct text *out,
         add_possible(out, found, i);
     text_add(out, "What would explain it:\n");
     if (!found->explained) {
-        text_add(out, "   not known: the search was ended by a limit or a "
-                      "signal\n");
+        text_add(out, "   not known: the log could not be read once more, or "
+                      "a limit or a signal ended the search\n");
         return;
     }
     add_alone(out, found);

@@ -201,6 +201,12 @@ static void count_scans(struct reading *r)
         r->most = 1;
 }
 
+/* Can what is followed still be relied on? */
+static bool is_sound(const struct reading *r)
+{
+    return follow_end(r->follow) == EXPLORE_COMPLETE;
+}
+
 /* The next row, with the scans before it counted. */
 static enum recording_step reading_next(struct reading *r)
 {
@@ -242,7 +248,8 @@ static void look_at_column(struct reading *r, uint32_t i,
         return;
     column->given++;
     if (column->shown == 0 &&
-        !follow_could(r->follow, 0, &r->seen, i, FOLLOW_OTHER))
+        !follow_could(r->follow, 0, &r->seen, i, FOLLOW_OTHER) &&
+        is_sound(r))
         column->shown = r->recording->line;
 }
 
@@ -286,11 +293,17 @@ static void note_difference(struct reading *r, struct match_findings *found,
 static bool take_row(struct reading *r, struct match_findings *found,
                      struct match_column *columns)
 {
+    bool fits;
+
     found->line = r->recording->line;
     found->rows = r->recording->rows;
+    if (!is_sound(r))
+        return false;
     go(r, 0, FLAT_NONE);
-    if (follow_end(r->follow) == EXPLORE_COMPLETE &&
-        !follow_could(r->follow, 0, &r->seen, FLAT_NONE, FOLLOW_ANY)) {
+    fits = follow_could(r->follow, 0, &r->seen, FLAT_NONE, FOLLOW_ANY);
+    if (!is_sound(r))
+        return false;
+    if (!fits) {
         note_difference(r, found, columns);
         return false;
     }
@@ -339,19 +352,21 @@ static bool read_with_fault(struct study *study,
 
     if (sure) {
         reading_start(&r, found->setting->faults + 1, 1);
-        while (stands && reading_next(&r) == RECORDING_ROW) {
+        while (stands && is_sound(&r) &&
+               reading_next(&r) == RECORDING_ROW) {
             go(&r, 0, FLAT_NONE);
             stands = follow_keep(r.follow, 0, &r.seen, FLAT_NONE);
         }
         found->fault_line = stands ? 0 : r.recording->line;
-        for (uint32_t i = 0; stands && i < study->model->n_causes; i++) {
+        sure = is_sound(&r) && r.recording->failure == NULL;
+        for (uint32_t i = 0; sure && stands && i < study->model->n_causes;
+             i++) {
             uint32_t cell = slice_cell(r.slice, r.wide.causes[i].cell);
 
             if (cell != FLAT_NONE && follow_stands(r.follow, 0, cell, 1))
                 causes[found->n_causes++] = i;
         }
-        sure = follow_end(r.follow) == EXPLORE_COMPLETE &&
-               r.recording->failure == NULL;
+        sure = sure && is_sound(&r);
     }
     found->causes = causes;
     reading_close(&r);
@@ -392,12 +407,11 @@ static bool read_with_change(struct study *study,
 
         memset(stands, true, (n + 1) * sizeof *stands);
         reading_start(&r, found->setting->faults, n + 1);
-        while (any && reading_next(&r) == RECORDING_ROW)
+        while (any && is_sound(&r) && reading_next(&r) == RECORDING_ROW)
             any = take_row_each(&r, stands);
         for (uint32_t i = 0; i < n; i++)
             columns[i].once = stands[i + 1];
-        sure = follow_end(r.follow) == EXPLORE_COMPLETE &&
-               r.recording->failure == NULL;
+        sure = is_sound(&r) && r.recording->failure == NULL;
     }
     reading_close(&r);
     return sure;

@@ -30,7 +30,8 @@ static bool wrong(struct reader *r, const char *what, const char *field)
 {
     r->open.failure = arena_printf(r->arena, "%s:%llu: %s%s%s%s",
                                    r->setting->path,
-                                   (unsigned long long)r->open.line,
+                                   (unsigned long long)(r->open.line +
+                                                        (r->open.line == 0)),
                                    field == NULL ? "" : "'",
                                    field == NULL ? "" : field,
                                    field == NULL ? "" : "' ", what);

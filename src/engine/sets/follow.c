@@ -210,8 +210,9 @@ bool follow_comes(struct follow *f, uint32_t track,
 
 /* ---- a run ---- */
 
-enum explore_end follow_end(const struct follow *f)
+enum explore_end follow_end(struct follow *f)
 {
+    guard_passes(&f->sets->guard);
     return f->sets->guard.end;
 }
 

@@ -22,8 +22,9 @@ struct follow *follow_open(const struct slice *slice,
                            uint32_t n_tracks, bool anywhere);
 void follow_close(struct follow *follow); /* NULL is allowed */
 
-/* EXPLORE_COMPLETE while it can be relied on. */
-enum explore_end follow_end(const struct follow *follow);
+/* EXPLORE_COMPLETE while all that was answered so far can be relied on; asked
+ * before an answer is believed, and nothing is asked of a run that ended. */
+enum explore_end follow_end(struct follow *follow);
 
 /* What was seen: cells of the slice with their values. */
 struct follow_seen {
