@@ -24,14 +24,16 @@ struct reader {
     char separator;
     enum stamp_unit unit;
     int64_t days; /* that went by at midnight, without dates */
+    uint64_t line_number; /* of `line` */
+    bool waiting; /* the fields of the line are those of the next row */
 };
 
 static bool wrong(struct reader *r, const char *what, const char *field)
 {
     r->open.failure = arena_printf(r->arena, "%s:%llu: %s%s%s%s",
                                    r->setting->path,
-                                   (unsigned long long)(r->open.line +
-                                                        (r->open.line == 0)),
+                                   (unsigned long long)(r->line_number +
+                                                        (r->line_number == 0)),
                                    field == NULL ? "" : "'",
                                    field == NULL ? "" : field,
                                    field == NULL ? "" : "' ", what);
@@ -47,7 +49,7 @@ static bool read_fields(struct reader *r, uint32_t *n)
         step = lines_next(r->lines, LONGEST_LINE, &r->line);
         if (step == LINES_END)
             return false;
-        r->open.line++;
+        r->line_number++;
         if (step == LINES_LONG)
             return wrong(r, "this line is longer than 65,536 bytes: is it a "
                             "log with one row in a line?", NULL);
@@ -57,7 +59,7 @@ static bool read_fields(struct reader *r, uint32_t *n)
             return wrong(r, "a byte of 0 stands here: write the log as plain "
                             "text, UTF-8", NULL);
     } while (strspn(text_str(&r->line), " \t") == r->line.n);
-    if (r->open.line == 1 && strncmp(r->line.at, "\xEF\xBB\xBF", 3) == 0)
+    if (r->line_number == 1 && strncmp(r->line.at, "\xEF\xBB\xBF", 3) == 0)
         memmove(r->line.at, r->line.at + 3, (r->line.n -= 3) + 1);
     if (r->separator == '\0')
         r->separator = delimited_separator(r->line.at);
@@ -223,19 +225,28 @@ void recording_close(struct recording *recording)
 
 /* ---- rows ---- */
 
-static bool read_time(struct reader *r, const char *field)
+/* The moment that a line says, days of a clock without dates counted on. */
+static bool moment(struct reader *r, const char *field, int64_t *ms)
 {
     bool day_only;
-    int64_t ms;
 
-    if (!stamp_read(field, r->unit, &ms, &day_only))
+    if (!stamp_read(field, r->unit, ms, &day_only))
         return wrong(r, "is no time: seconds, milliseconds, hh:mm:ss or a "
                         "date and hh:mm:ss are read", field);
-    ms += r->days;
-    if (day_only && r->open.rows > 0 && r->open.time - ms > DAY / 2) {
+    *ms += r->days;
+    if (day_only && r->open.rows > 0 && r->open.time - *ms > DAY / 2) {
         r->days += DAY;
-        ms += DAY;
+        *ms += DAY;
     }
+    return true;
+}
+
+static bool read_time(struct reader *r, const char *field)
+{
+    int64_t ms;
+
+    if (!moment(r, field, &ms))
+        return false;
     if (r->open.rows > 0 && ms < r->open.time)
         return wrong(r, "lies before the time of the row above: sort the "
                         "rows; where a clock was put back, cut the log there",
@@ -264,24 +275,66 @@ static bool read_value(struct reader *r, uint32_t i)
                                                 .meaning.type)), field);
 }
 
-enum recording_step recording_next(struct recording *recording)
+/* The fields of the next row; false: there is none, or `failure`. */
+static bool read_line(struct reader *r)
 {
-    struct reader *r = (struct reader *)recording;
     uint32_t n;
 
     if (!read_fields(r, &n))
-        return r->open.failure == NULL ? RECORDING_END : RECORDING_WRONG;
-    if (n != r->open.n_columns) {
-        wrong(r, arena_printf(r->arena, "this row has %u fields, the heading "
-                              "%u", n, r->open.n_columns), NULL);
-        return RECORDING_WRONG;
-    }
-    for (uint32_t i = 0; i < n; i++)
-        if (r->open.columns[i].time && !read_time(r, r->fields[i]))
-            return RECORDING_WRONG;
+        return false;
+    return n == r->open.n_columns ||
+           wrong(r, arena_printf(r->arena, "this row has %u fields, the "
+                                 "heading %u", n, r->open.n_columns), NULL);
+}
+
+static bool read_values(struct reader *r)
+{
+    r->open.line = r->line_number;
     for (uint32_t i = 0; i < r->open.n_meant; i++)
         if (!read_value(r, i))
-            return RECORDING_WRONG;
+            return false;
+    return true;
+}
+
+/* Is the line of the same moment as the row?  */
+static bool is_same_moment(struct reader *r)
+{
+    int64_t ms = 0;
+
+    for (uint32_t i = 0; i < r->open.n_columns; i++)
+        if (r->open.columns[i].time && !moment(r, r->fields[i], &ms))
+            return false;
+    return ms == r->open.time;
+}
+
+/* Further lines of the same moment; false: one of them is wrong. */
+static bool read_further(struct reader *r)
+{
+    while (read_line(r)) {
+        if (!is_same_moment(r)) {
+            r->waiting = true;
+            return r->open.failure == NULL;
+        }
+        if (!read_values(r))
+            return false;
+    }
+    return r->open.failure == NULL;
+}
+
+enum recording_step recording_next(struct recording *recording)
+{
+    struct reader *r = (struct reader *)recording;
+    bool good = true;
+
+    if (!r->waiting && !read_line(r))
+        return r->open.failure == NULL ? RECORDING_END : RECORDING_WRONG;
+    r->waiting = false;
+    for (uint32_t i = 0; i < r->open.n_columns; i++)
+        if (r->open.columns[i].time)
+            good = good && read_time(r, r->fields[i]);
+    good = good && read_values(r);
     r->open.rows++;
-    return RECORDING_ROW;
+    if (good && r->setting->changes && r->open.has_time)
+        good = read_further(r);
+    return good ? RECORDING_ROW : RECORDING_WRONG;
 }

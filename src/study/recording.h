@@ -10,7 +10,8 @@ struct recording_setting {
     const char *time; /* heading of the column of moments; NULL: a usual one,
                          if there is one */
     bool changes;     /* rows only where something changes; a blank field is
-                         as in the row before */
+                         as in the row before, and lines of one moment make
+                         one row */
 };
 
 /* A column of the heading. */
@@ -26,7 +27,7 @@ struct recording {
     uint32_t n_meant;          /* columns with a meaning */
     const uint32_t *meant;     /* their numbers */
     /* The row read last: */
-    uint64_t line;             /* of the file, from 1 */
+    uint64_t line;             /* of the file, from 1; its last one */
     uint64_t rows;             /* read so far */
     int64_t time, last_time;   /* ms; of this row and the one before */
     int64_t *value;            /* per meant column, in `meant` order */

@@ -89,6 +89,15 @@ static void time_between_rows_counts(void **state)
     assert_int_equal(match("--changes", two), 1);
     assert_int_equal(match("--changes", "t;up_button;up\n0;0;0\n5;1;1\n"
                                         "7200;;0\n"), 0);
+    assert_int_equal(match("--changes", "t;up_button;up\n0;0;0\n0.1;1;\n"
+                                        "0.1;;1\n0.2;0;\n"), 0);
+    shell_expect("3 rows");
+    assert_int_equal(match("--changes", "t;up_button;up\n0;0;0\n0.1;0;\n"
+                                        "0.1;;1\n0.2;0;\n"), 1);
+    shell_expect("Line 4 is the first");
+    assert_int_equal(match("--changes", "t;up_button;up\n0;0;0\n0.1;1;1\n"
+                                        "0.2;x;\n"), 2);
+    shell_expect("log.csv:4: 'x' is no value");
 }
 
 static void mistakes_have_a_place(void **state)

@@ -26,10 +26,10 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { MACHINES = 15 };
 #else
-enum { MACHINES = 60 };
+enum { MACHINES = 50 };
 #endif
 
-enum { MOST_SEEDS = 3000, COLUMNS = 5, ROWS = 6, MOST_STATES = 1500 };
+enum { MOST_SEEDS = 3000, COLUMNS = 5, ROWS = 6, MOST_STATES = 700 };
 
 enum mode { EACH_SCAN, SAMPLED, CHANGES, MODES };
 
@@ -276,18 +276,25 @@ static void write_log(const struct world *w, const struct log *log,
     text_release(&out);
 }
 
-/* The scans between rows as the times tell them. */
+/* The scans between rows as the times tell them, the shortest and the longest
+ * that a scan can be. */
 static void count_scans(struct world *w, struct log *log)
 {
-    int64_t scan = w->s.model->scan;
+    int64_t longest = w->s.model->scan;
+    int64_t shortest = pace_shortest(w->s.model);
 
     for (uint32_t row = 1; row < log->n; row++) {
-        int64_t gap = (log->time[row] - log->time[row - 1]) / scan;
-        int64_t more = w->mode == EACH_SCAN ? 0 : w->jitter / scan;
+        int64_t wait = log->time[row] - log->time[row - 1], least = 0;
 
-        log->least[row] = gap > more ? (uint64_t)(gap - more) : 0;
-        log->most[row] = (uint64_t)(gap + more);
-        if (w->mode == CHANGES && log->least[row] == 0)
+        log->least[row] = log->most[row] = 1;
+        if (w->mode == EACH_SCAN)
+            continue;
+        while ((least + 1) * longest <= wait - w->jitter)
+            least++;
+        log->least[row] = log->most[row] = (uint64_t)least;
+        while ((int64_t)log->most[row] * shortest < wait + w->jitter)
+            log->most[row]++;
+        if (w->mode == CHANGES && least == 0)
             log->least[row] = 1;
     }
 }
@@ -499,6 +506,10 @@ static void open_world(struct world *w, uint64_t seed)
 {
     w->s.seed = w->random = seed;
     w->s.leaning = seed % 2 != 0;
+    w->s.range = seed % 6 == 0;
+    w->s.every = seed % 7 == 0;
+    w->s.open = seed % 8 == 0;
+    w->s.loops = seed % 9 == 0;
     subject_read(&w->s, false);
     w->mode = (enum mode)pick(w, MODES);
     w->words = machine_words(w->s.machine);
