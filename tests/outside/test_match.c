@@ -26,10 +26,11 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { MACHINES = 15 };
 #else
-enum { MACHINES = 50 };
+enum { MACHINES = 70 };
 #endif
 
-enum { MOST_SEEDS = 3000, COLUMNS = 5, ROWS = 6, MOST_STATES = 700 };
+enum { MOST_SEEDS = 3000, COLUMNS = 5, ROWS = 6, MOST_STATES = 1200,
+       MOST_SCANS = 600000 /* tried by enumeration, per machine */ };
 
 enum mode { EACH_SCAN, SAMPLED, CHANGES, MODES };
 
@@ -55,7 +56,8 @@ struct world {
     int64_t seen[COLUMNS];
     struct step_question question;
     struct odometer *odometer;
-    bool too_large;
+    uint32_t scans;
+    bool too_large; /* enumeration is given up */
 };
 
 static uint32_t pick(struct world *w, uint32_t n)
@@ -136,12 +138,13 @@ static void scan_one(struct world *w, uint32_t faults, const int64_t *from,
 
     odometer_begin(w->odometer, &setting, from);
     while (!w->too_large && (step = odometer_next(w->odometer)) != NULL) {
+        w->too_large = w->scans++ > MOST_SCANS;
         if (step->end != STEP_JUDGED)
             continue;
         memcpy(key, w->odometer->after, w->words * sizeof *key);
         memcpy(key + w->words, w->seen, w->n * sizeof *key);
         stock_add(to, key);
-        w->too_large = stock_count(to) > MOST_STATES;
+        w->too_large |= stock_count(to) > MOST_STATES;
     }
 }
 
@@ -506,9 +509,9 @@ static void open_world(struct world *w, uint64_t seed)
 {
     w->s.seed = w->random = seed;
     w->s.leaning = seed % 2 != 0;
-    w->s.range = seed % 6 == 0;
+    w->s.range = seed % 12 == 0;
     w->s.every = seed % 7 == 0;
-    w->s.open = seed % 8 == 0;
+    w->s.open = seed % 16 == 0;
     w->s.loops = seed % 9 == 0;
     subject_read(&w->s, false);
     w->mode = (enum mode)pick(w, MODES);
@@ -530,7 +533,9 @@ static bool try_logs(struct world *w, const char *folder,
     struct log first, log;
     bool same, broken = w->s.parts.faults && pick(w, 2) == 0;
 
-    if (w->n == 0 || !record(w, broken ? w->faults + 1 : w->faults, &first))
+    if (broken)
+        w->faults = 0;
+    if (w->n == 0 || !record(w, broken ? 1 : w->faults, &first))
         return true;
     same = compare(w, &first, folder, counts);
     if (w->too_large)
