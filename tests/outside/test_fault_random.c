@@ -17,12 +17,12 @@
 #include "tests/support/subject.h"
 
 #ifdef __SANITIZE_ADDRESS__
-enum { MACHINES = 20, LEAST = 10 };
+enum { MACHINES = 100, LEAST = 5 };
 #else
-enum { MACHINES = 220, LEAST = 100 };
+enum { MACHINES = 1400, LEAST = 100 };
 #endif
 
-enum { MOST_STATES = 4000, MOST_CAUSES = 12 };
+enum { MOST_STATES = 120, MOST_CAUSES = 4, MOST_WAYS = 160 };
 
 struct tally {
     unsigned machines, asked, single, pairs, skipped;
@@ -45,7 +45,7 @@ static bool enumerate(struct subject *s, uint32_t requirement,
     const struct naive_setting setting = {
         .step = {.fault_limit = n, .allowed = allowed},
         .requirement = requirement,
-        .most_states = MOST_STATES,
+        .most_states = (1 + 2 * n) * MOST_STATES,
     };
     const struct naive_result *naive;
 
@@ -56,6 +56,24 @@ static bool enumerate(struct subject *s, uint32_t requirement,
     return naive->complete && !naive->dead_end && naive->error_level == 0;
 }
 
+/* Few enough choices in one scan to be enumerated in reasonable time? */
+static bool is_small(const struct subject *s)
+{
+    uint64_t ways = 1;
+
+    for (uint32_t i = 0; i < s->model->n_choices && ways <= MOST_WAYS; i++)
+        if (s->model->choices[i].kind != CHOICE_FAULT)
+            ways *= s->model->choices[i].count;
+    return s->model->n_causes > 0 && ways <= MOST_WAYS;
+}
+
+/* Of a machine with more of them only so many are studied. */
+static uint32_t studied(const struct subject *s)
+{
+    return s->model->n_causes < MOST_CAUSES ? s->model->n_causes
+                                            : MOST_CAUSES;
+}
+
 /* The level at which each set of one or two breaks it: alone [i][i]. */
 struct table {
     uint32_t sound, level[MOST_CAUSES][MOST_CAUSES];
@@ -64,10 +82,9 @@ struct table {
 static bool tabulate(struct subject *s, uint32_t requirement,
                      struct table *table)
 {
-    uint32_t n = s->model->n_causes;
+    uint32_t n = studied(s);
 
-    if (n > MOST_CAUSES ||
-        !enumerate(s, requirement, NULL, 0, &table->sound))
+    if (!enumerate(s, requirement, NULL, 0, &table->sound))
         return false;
     for (uint32_t i = 0; i < n; i++)
         for (uint32_t k = i; k < n; k++) {
@@ -104,7 +121,7 @@ static const struct fault_set *found_set(const struct requirement_faults *of,
 static bool same_sets(struct subject *s, const struct requirement_faults *of,
                       const struct table *table, struct tally *tally)
 {
-    uint32_t n = s->model->n_causes, count = 0;
+    uint32_t n = studied(s), count = 0;
     bool same = true;
 
     for (uint32_t i = 0; same && i < n; i++)
@@ -164,14 +181,19 @@ static bool same(struct subject *s, const struct fault_findings *found,
 
 static bool machine(uint64_t seed, struct tally *tally)
 {
+    bool of[64] = {false};
     const struct faults_setting setting = {
-        .study = {.most_situations = 40000, .quick = true}, .together = 2};
+        .study = {.most_situations = 20000, .quick = true},
+        .together = 2, .of = of};
     struct subject s = {.seed = seed, .noticing = seed % 3 == 0};
     const struct fault_findings *found;
     bool agree = true;
 
     subject_read(&s, false);
-    if (s.model->n_causes > 0) {
+    assert_true(s.model->n_causes <= sizeof of / sizeof *of);
+    for (uint32_t c = 0; c < studied(&s); c++)
+        of[c] = true;
+    if (is_small(&s)) {
         found = faults_study(s.arena, s.model, &setting, s.diags);
         assert_non_null(found);
         agree = found->findings->internal_error == NULL
