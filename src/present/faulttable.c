@@ -39,7 +39,10 @@ static void add_effect(struct text *out, const struct fault_findings *found,
     text_add(out, name_of(found, asked));
     if (set->found.verdict == VERDICT_NOT_DECIDED)
         text_add(out, " perhaps (not decided)");
-    else if (replay == NULL)
+    else if (replay == NULL ||
+             model_of(found)->requirements[found->requirements[asked]
+                                               .requirement].form ==
+                 FORM_POSSIBLE)
         text_add(out, " (no way left)");
     else if (replay->n_scans > 1) {
         text_add(out, " after ");
