@@ -87,8 +87,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, run and why, and `keepclear --help` tells what they do",
-                 word);
+                 "format, run and why, and `keepclear --help` tells what they "
+                 "do", word);
     return CLI_INPUT;
 }
 

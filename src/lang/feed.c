@@ -12,6 +12,7 @@
 #include "lang/feeding.h"
 #include "lang/marked.h"
 #include "lang/namespace.h"
+#include "lang/phrase.h"
 #include "lang/reading.h"
 #include "lang/scan.h"
 #include "lang/skip.h"
@@ -43,124 +44,10 @@ void feed_close(struct feed *feed)
     free(feed);
 }
 
-static bool stands_in(const struct feed *feed, int block)
+bool feeding_stands_in(const struct feed *feed, int block)
 {
     return feed->opens.n &&
            feed->opens.at[feed->opens.n - 1].block->open == block;
-}
-
-/* A step may begin, even where the `;` before it is missing. */
-static bool step_begins(const struct feed *feed)
-{
-    if (!stands_in(feed, LANG_SCENARIO))
-        return false;
-    switch (feed->last) {
-    case LANG_SEMICOLON: case LANG_STRING: case LANG_IDENT:
-    case LANG_NUMBER: case LANG_DURATION: case LANG_TYPED: case LANG_TRUE:
-    case LANG_FALSE: case LANG_RIGHT: case LANG_WAIT: case LANG_ON:
-    case LANG_OFF:
-        return true;
-    default:
-        return false;
-    }
-}
-
-/* SCENARIO and a name, where a section may begin. */
-static bool section_begins(struct feed *feed)
-{
-    return (feed->last == LANG_SEMICOLON || block_closed(feed->last) ||
-            feed->opens.n == 1) && feeding_peek(feed).kind == LANG_WORD;
-}
-
-/* Directly in REVIEW, in no section of it, behind what ends there. */
-static bool heading_begins(struct feed *feed)
-{
-    bool heading = feed->last == LANG_STRING ||
-                   (feed->last == LANG_IDENT &&
-                    (feed->last2 == LANG_REVIEW ||
-                     feed->last2 == LANG_TEMPLATE));
-
-    return feed->opens.n == 1 && (heading || feed->last == LANG_SEMICOLON ||
-                                  block_closed(feed->last));
-}
-
-/* A word and a name there. */
-static bool line_begins(struct feed *feed)
-{
-    return heading_begins(feed) && feeding_peek(feed).kind == LANG_WORD;
-}
-
-/* Behind the first word of a line of PARAMETERS. */
-static bool goes_on(const struct feed *feed)
-{
-    return stands_in(feed, LANG_PARAMETERS) && feed->last != LANG_SEMICOLON &&
-           feed->last != LANG_PARAMETERS;
-}
-
-/* A word and a name in the place of a form: `R1 : use ONLY IF ...` speaks of
- * a signal. */
-static bool form_begins(struct feed *feed)
-{
-    struct feed_token next;
-    const struct word *word;
-
-    if (feed->last != LANG_COLON || !stands_in(feed, LANG_REQUIREMENTS))
-        return false;
-    next = feeding_peek(feed);
-    if (next.kind != LANG_WORD)
-        return false;
-    word = word_find(next.value.ident->name, feed->reading->kind);
-    return !word || word->before;
-}
-
-static bool notice_begins(const struct feed *feed)
-{
-    return stands_in(feed, LANG_NOTICING) &&
-           (feed->last == LANG_NOTICING || feed->last == LANG_SEMICOLON);
-}
-
-/* Words of NOTICING and of what stands behind DESPITE. */
-static bool in_notice(struct feed *feed, const struct word *word)
-{
-    switch (word->before) {
-    case WORD_NOTICE: return notice_begins(feed);
-    case WORD_CYCLE: return feed->last == LANG_IN || notice_begins(feed);
-    case WORD_ANOTHER:
-        return feed->last == LANG_AND && feeding_next_is(feed, "after");
-    default:
-        return feeding_next_is(feed, "until") ||
-               feeding_next_is(feed, "within");
-    }
-}
-
-/* Does the word stand in its phrase? */
-static bool in_phrase(struct feed *feed, const struct word *word)
-{
-    if (word->before == WORD_SECTION)
-        return section_begins(feed);
-    if (word->before == WORD_LINE)
-        return line_begins(feed);
-    if (word->before == WORD_HEADING)
-        return heading_begins(feed);
-    if (word->before == WORD_STEP)
-        return step_begins(feed);
-    if (word->before == WORD_MANNER)
-        return feed->last == LANG_COMMA && stands_in(feed, LANG_FAULTS);
-    if (word->before == WORD_TOP)
-        return !feed->opens.n && feeding_peek(feed).kind == LANG_WORD;
-    if (word->before == WORD_CONFIGURATION)
-        return feeding_in_configuration(feed) &&
-               feeding_peek(feed).kind == LANG_WORD;
-    if (word->before == WORD_PARAMETER)
-        return goes_on(feed);
-    if (word->before == WORD_FORM)
-        return form_begins(feed);
-    if (word->before == WORD_KIND)
-        return feed->last == LANG_COLON && stands_in(feed, LANG_CONTROLS);
-    if (word->before <= WORD_NOTICE)
-        return in_notice(feed, word);
-    return (!word->before || word->before == feed->last) &&
-           (!word->before2 || word->before2 == feed->last2);
 }
 
 /* Words that are keywords only by what follows them. */
@@ -173,11 +60,11 @@ static int by_neighbour(struct feed *feed, const struct feed_token *token)
     if (feeding_is_word(token, "power") && review &&
         (feeding_next_is(feed, "may") || feeding_next_is(feed, "stays")))
         return LANG_POWER;
-    if (feeding_is_word(token, "power") && step_begins(feed) &&
+    if (feeding_is_word(token, "power") && phrase_step_begins(feed) &&
         (feeding_next_is(feed, "off") || feeding_next_is(feed, "on")))
         return LANG_POWER;
     if (feeding_is_word(token, "one") && feed->last == LANG_COLON &&
-        stands_in(feed, LANG_FAULTS) && feeding_next_is(feed, "cause"))
+        feeding_stands_in(feed, LANG_FAULTS) && feeding_next_is(feed, "cause"))
         return LANG_ONE;
     if (feeding_is_word(token, "off") && feed->last == LANG_POWER)
         return LANG_OFF;
@@ -386,7 +273,7 @@ static void classify(struct feed *feed, struct feed_token *token)
         return;
     } else if (word && is_used_as_name(feed, word, token)) {
         token->kind = LANG_IDENT;
-    } else if (word && in_phrase(feed, word)) {
+    } else if (word && phrase_fits(feed, word)) {
         token->kind = word->token;
         token->word = word;
         if (word->token == LANG_VAR)
@@ -771,9 +658,9 @@ static void advance(struct feed *feed)
     count_nesting(feed, &token);
     if (token.kind == LANG_END)
         to_end(feed, &token);
-    if (token.kind == LANG_ELSIF && !stands_in(feed, LANG_IF))
+    if (token.kind == LANG_ELSIF && !feeding_stands_in(feed, LANG_IF))
         feed->loose_else = true;
-    if (token.kind == LANG_UNTIL && stands_in(feed, LANG_REPEAT))
+    if (token.kind == LANG_UNTIL && feeding_stands_in(feed, LANG_REPEAT))
         feed->opens.at[feed->opens.n - 1].until = true;
     if (statement_in_variables(feed, &token))
         close_missing(feed, &token);

@@ -48,7 +48,9 @@ void feeding_queue_made(struct feed *feed, int kind, struct span where);
 bool feeding_is_word(const struct feed_token *token, const char *folded);
 bool feeding_next_is(struct feed *feed, const char *folded);
 
-/* Where the feed stands. */
+/* Where the feed stands; the first: directly in the block that this token
+ * opens. */
+bool feeding_stands_in(const struct feed *feed, int block);
 bool feeding_in_variables(const struct feed *feed);
 bool feeding_in_structure(const struct feed *feed);
 bool feeding_in_configuration(const struct feed *feed);

@@ -91,10 +91,11 @@ static void declare_all(struct naming *naming)
 static void see_requirement(const struct naming *naming,
                             const struct tree_requirement *at)
 {
-    if (at->despite || at->despite_of.first)
+    if (at->despite || at->despite_of.first || at->until_noticed ||
+        at->within)
         complain(naming, at->name->span,
                  "write it behind the USE, where the faults are known",
-                 "a template says no DESPITE%s", "");
+                 "a template says no DESPITE and no EXCEPT%s", "");
     if (at->read_by.at)
         complain(naming, at->name->span,
                  "write it at the USE, with the name of who has read it",

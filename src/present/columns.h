@@ -7,8 +7,8 @@
 struct text;
 
 /* One row: cell i is broken at blanks into lines of at most width[i] columns
- * (a longer word stands over its width, alone on its line); two blanks between cells; blanks at the end of a line
- * are left away. */
+ * (a longer word stands over its width, alone on its line); two blanks
+ * between cells; blanks at the end of a line are left away. */
 void columns_row(struct text *out, const char *const *cells,
                  const unsigned *width, uint32_t n);
 

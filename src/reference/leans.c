@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "reference/layout.h"
+#include "reference/line.h"
 #include "reference/targets.h"
 #include "reference/tracing.h"
 
@@ -103,15 +104,6 @@ static leans_set latest(const struct leans *l, uint32_t slot)
 
 /* ---- lines ---- */
 
-static bool acts_on(const struct model *model, const struct effect *effect,
-                    uint32_t line)
-{
-    if (effect->target == AT_CONTACTS)
-        return line >= effect->first && line - effect->first < effect->count;
-    return effect->target == AT_SENSOR &&
-           line == model->n_contacts + effect->first;
-}
-
 static bool present(const struct leans *l, const struct effect *effect)
 {
     return l->before[layout_at(l->layout, PLACE_FAULT, effect->fault)];
@@ -139,28 +131,18 @@ static leans_set stage(struct leans *l, uint32_t line)
 
     for (uint32_t i = 0; i < model->n_effects; i++)
         if (present(l, &model->effects[i]) &&
-            acts_on(model, &model->effects[i], line))
+            line_acted_on(model, &model->effects[i], line))
             set = both(l, set,
                        line < n ? word(l, PLACE_CONTACT_LAST, line)
                                 : word(l, PLACE_SENSOR_LAST, line - n));
     return set;
 }
 
-static bool shorts(const struct model *model, const struct effect *effect,
-                   uint32_t line)
-{
-    uint32_t other = effect->other_target == AT_SENSOR
-                         ? model->n_contacts + effect->other : effect->other;
-
-    return effect->kind == FAULT_SHORT_TO &&
-           (acts_on(model, effect, line) || line == other);
-}
-
 static bool any_short(const struct leans *l, uint32_t line)
 {
     for (uint32_t i = 0; i < l->model->n_effects; i++)
         if (present(l, &l->model->effects[i]) &&
-            shorts(l->model, &l->model->effects[i], line))
+            line_shorted(l->model, &l->model->effects[i], line))
             return true;
     return false;
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/ensure.h"
+#include "reference/line.h"
 #include "reference/tracing.h"
 
 int64_t signal_hand(struct scan *scan, uint32_t control, enum code_when when)
@@ -42,23 +43,13 @@ static bool is_contact_stage(enum fault_kind kind)
            kind == FAULT_STAYS;
 }
 
-/* Does an effect of a fault act on a line? */
-static bool acts_on(const struct scan *scan, const struct effect *effect,
-                    uint32_t line)
-{
-    uint32_t n = scan->model->n_contacts;
-
-    if (effect->target == AT_CONTACTS)
-        return line >= effect->first && line - effect->first < effect->count;
-    return effect->target == AT_SENSOR && line == n + effect->first;
-}
-
 bool signal_has_past(const struct scan *scan, uint32_t line)
 {
     for (uint32_t i = 0; i < scan->model->n_effects; i++) {
         const struct effect *effect = &scan->model->effects[i];
 
-        if (is_contact_stage(effect->kind) && acts_on(scan, effect, line) &&
+        if (is_contact_stage(effect->kind) &&
+            line_acted_on(scan->model, effect, line) &&
             scan_fault_allowed(scan, effect->fault))
             return true;
     }
@@ -123,7 +114,8 @@ int64_t signal_stage(struct scan *scan, uint32_t line)
         const struct effect *effect = &scan->model->effects[i];
 
         if (scan_fault(scan, effect->fault) &&
-            is_contact_stage(effect->kind) && acts_on(scan, effect, line))
+            is_contact_stage(effect->kind) &&
+            line_acted_on(scan->model, effect, line))
             value = faulty_contact(scan, effect->kind, line, value);
     }
     scan->line_known[line] = true;
@@ -138,7 +130,7 @@ static bool has_fault(const struct scan *scan, enum fault_kind kind,
         const struct effect *effect = &scan->model->effects[i];
 
         if (effect->kind == kind && scan_fault(scan, effect->fault) &&
-            acts_on(scan, effect, line))
+            line_acted_on(scan->model, effect, line))
             return true;
     }
     return false;
@@ -150,17 +142,6 @@ static int64_t after_wire(struct scan *scan, uint32_t line)
                                                  : signal_stage(scan, line);
 }
 
-/* Does a short join this line with others? */
-static bool shorts(const struct scan *scan, const struct effect *effect,
-                   uint32_t line)
-{
-    uint32_t n = scan->model->n_contacts;
-    uint32_t other = effect->other_target == AT_SENSOR ? n + effect->other
-                                                       : effect->other;
-
-    return acts_on(scan, effect, line) || line == other;
-}
-
 /* One short: if a line of it is joined, all become so.  Gives back whether
  * any was new. */
 static bool join(struct scan *scan, const struct effect *effect,
@@ -169,9 +150,9 @@ static bool join(struct scan *scan, const struct effect *effect,
     bool any = false, grew = false;
 
     for (uint32_t i = 0; i < lines; i++)
-        any = any || (scan->joined[i] && shorts(scan, effect, i));
+        any = any || (scan->joined[i] && line_shorted(scan->model, effect, i));
     for (uint32_t i = 0; any && i < lines; i++) {
-        if (scan->joined[i] || !shorts(scan, effect, i))
+        if (scan->joined[i] || !line_shorted(scan->model, effect, i))
             continue;
         scan->joined[i] = true;
         grew = true;

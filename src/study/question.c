@@ -90,7 +90,8 @@ static const bool *counters(const struct study *study, struct arena *arena)
 static bool is_always(const struct flat_cell *cell)
 {
     return cell->kind == PLACE_SLOT || cell->kind == PLACE_PHASE ||
-           cell->kind == PLACE_FAULT || cell->kind == PLACE_WAS_DARK;
+           cell->kind == PLACE_FAULT || cell->kind == PLACE_CAUSE ||
+           cell->kind == PLACE_WAS_DARK;
 }
 
 /* All programs, all wiring, the mechanism, all assumptions. */

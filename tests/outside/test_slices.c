@@ -50,6 +50,14 @@ static bool is_open(enum part part)
     return part == PART_NOT_KNOWN || part == PART_NOT_KNOWN_WIRING;
 }
 
+/* A way that leans on nothing is looked for under the same limit, and what
+ * leans is all that is left where that is met. */
+static bool not_looked_for(const struct requirement_finding *part,
+                           const struct requirement_finding *whole)
+{
+    return part->verdict == VERDICT_BROKEN && whole->stop == STOP_LEANS;
+}
+
 /* Assumptions outside a slice are asked once, with the most faults of any
  * requirement; the whole has no outside, and no more faults than the
  * requirement allows. */
@@ -90,7 +98,8 @@ static void same_requirement(const struct model *model,
     uint32_t n = model->requirements[part->requirement].n_triggers;
 
     if (is_limit(whole->stop) || is_limit(part->stop) ||
-        is_open(part->part) || is_open(whole->part)) {
+        is_open(part->part) || is_open(whole->part) ||
+        not_looked_for(part, whole)) {
         tally->limited++;
         return;
     }

@@ -327,7 +327,7 @@ static void faults_and_signals(void **state)
         assert_int_equal(fault->kind, kind);
         fault = fault->next;
     }
-    assert_null(b->run.review.faults.last->place);
+    assert_null(b->run.review.faults.last->places.first);
     assert_int_equal(b->run.review.signals.first->positions.n, 2);
     assert_int_equal(b->run.review.signals.first->contacts.n, 2);
     assert_string_equal(b->run.review.signals.first->place.at, "panel");
