@@ -10,11 +10,12 @@
 
 /* Headings; those behind `class` are filled in by people. */
 static const char heading[] =
-    "faults,item,where it stands,failure mode,when it is there,what fails,faults at once,"
-    "requirement,what it asks,effect,scans,milliseconds,detection means,"
-    "noticed,unnoticed at a demand after scans,second fault after unnoticed,"
-    "class,function,cause,local effect,existing provisions,severity,"
-    "occurrence,detection rating,\"action, owner, date\",remark\r\n";
+    "faults,item,where it stands,failure mode,when it is there,what fails,"
+    "faults at once,requirement,what it asks,effect,scans,milliseconds,"
+    "detection means,noticed,unnoticed at a demand after scans,"
+    "second fault after unnoticed,class,function,cause,local effect,"
+    "existing provisions,severity,occurrence,detection rating,"
+    "\"action, owner, date\",remark\r\n";
 static const char blank[] = ",,,,,,,,,\r\n";
 
 /* What a file is made from. */
@@ -51,11 +52,8 @@ static void say_name(struct text *out, const struct model *model,
 static void say_title(struct text *out, const struct model *model,
                       const struct cause *cause)
 {
-    text_add(out, cause->title);
-    for (uint32_t i = 0; cause->group && i < cause->n_members; i++)
-        text_printf(out, "%s%s", i == 0 ? " (one cause of " : ", ",
-                    model->faults[cause->members[i]].name->spelling);
-    text_add(out, cause->group ? ")" : "");
+    text_printf(out, "%s%s", cause->title, cause->group ? "; " : "");
+    faultwords_members(out, model, cause);
 }
 
 static void say_timing(struct text *out, const struct model *model,

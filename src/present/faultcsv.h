@@ -1,9 +1,9 @@
 /* faultcsv.h - what a study of faults found, as a table to go on with.
  *
  * Comma-separated values as RFC 4180 has them: a heading, then a line for
- * each set of faults and requirement, and for each fault that is excluded.  The columns are those of a failure
- * mode and effects analysis (IEC 60812:2018, from memory); what only people
- * can judge is left blank.
+ * each set of faults and requirement, and one for each fault that is
+ * excluded.  The columns are those of a failure mode and effects analysis
+ * (IEC 60812:2018, from memory); what only people can judge is left blank.
  */
 #ifndef KEEPCLEAR_PRESENT_FAULTCSV_H
 #define KEEPCLEAR_PRESENT_FAULTCSV_H

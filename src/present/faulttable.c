@@ -92,10 +92,8 @@ static const unsigned *single_widths(const struct fault_findings *found,
 static void add_what(struct text *out, const struct model *model,
                      const struct cause *cause)
 {
-    text_add(out, cause->title);
-    for (uint32_t i = 0; cause->group && i < cause->n_members; i++)
-        text_printf(out, "%s%s", i == 0 ? "; one cause of " : ", ",
-                    model->faults[cause->members[i]].name->spelling);
+    text_printf(out, "%s%s", cause->title, cause->group ? "; " : "");
+    faultwords_members(out, model, cause);
 }
 
 static void add_single(struct text *out, const struct fault_findings *found,

@@ -171,17 +171,31 @@ void faultwords_mode(struct text *out, const struct model *model,
         say(&pieces, "IN MECHANISM");
 }
 
+/* ---- when it is there ---- */
+
+static const char *const timings[] = {
+    [TIMING_PERMANENT] = "stays",
+    [TIMING_INTERMITTENT] = "comes and goes",
+    [TIMING_FROM_POWER_UP] = "from power-up"};
+
+void faultwords_members(struct text *out, const struct model *model,
+                        const struct cause *cause)
+{
+    for (uint32_t i = 0; cause->group && i < cause->n_members; i++) {
+        const struct fault *fault = &model->faults[cause->members[i]];
+
+        text_printf(out, "%s%s (%s)", i == 0 ? "one cause of " : ", ",
+                    fault->name->spelling, timings[fault->timing]);
+    }
+}
+
 const char *faultwords_timing(const struct model *model,
                               const struct cause *cause)
 {
-    static const char *const words[] = {
-        [TIMING_PERMANENT] = "stays",
-        [TIMING_INTERMITTENT] = "comes and goes",
-        [TIMING_FROM_POWER_UP] = "from power-up"};
     enum fault_timing timing = model->faults[cause->members[0]].timing;
 
     for (uint32_t i = 1; i < cause->n_members; i++)
         if (model->faults[cause->members[i]].timing != timing)
-            return "see its faults";
-    return words[timing];
+            return "as its faults";
+    return timings[timing];
 }

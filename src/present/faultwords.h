@@ -26,8 +26,12 @@ void faultwords_where(struct text *out, const struct model *model,
 void faultwords_mode(struct text *out, const struct model *model,
                      const struct cause *cause);
 
+/* Of a group: "one cause of F1 (stays), F2 (comes and goes)"; else nothing. */
+void faultwords_members(struct text *out, const struct model *model,
+                        const struct cause *cause);
+
 /* When it may be there: "stays", "comes and goes", "from power-up"; of a group
- * with several of them "see its faults". */
+ * with several of them "as its faults". */
 const char *faultwords_timing(const struct model *model,
                               const struct cause *cause);
 

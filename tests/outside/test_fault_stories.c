@@ -214,6 +214,45 @@ static void counts_are_no_coverage(void **state)
     }
 }
 
+/* ---- the table to go on with ---- */
+
+static unsigned cells(const char *line)
+{
+    bool quoted = false;
+    unsigned n = 1;
+
+    for (; *line != '\r' && *line != '\0'; line++) {
+        quoted = quoted != (*line == '"');
+        n += *line == ',' && !quoted;
+    }
+    return n;
+}
+
+/* Every line has a cell for each heading; groups name their faults with the
+ * timing of each, what is excluded stands there with its reason, and what
+ * people judge is blank. */
+static void lines_are_as_wide_as_the_heading(void **state)
+{
+    unsigned excluded = 0;
+
+    (void)state;
+    run(0, "faults --as csv", "tests/golden/good/review-causes.review");
+    assert_int_equal(cells(shell_output()), 26);
+    for (const char *line = next_line(shell_output()); line != NULL;
+         line = next_line(line)) {
+        assert_int_equal(cells(line), 26);
+        for (int i = CLASS + 1; i < 26; i++)
+            assert_true(is_cell(line, i, ""));
+        excluded += is_cell(line, 4, "never");
+        assert_true(is_cell(line, NOTICED, "no NOTICING declared") ||
+                    is_cell(line, 4, "never"));
+    }
+    assert_int_equal(excluded, 2);
+    shell_expect("one cause of F1 (comes and goes), F2 (stays)");
+    shell_expect("\"excluded: apart from all others, not confirmed by "
+                 "anybody\"");
+}
+
 /* --examples shows the way past a demand: both guards of a series opened. */
 static void the_way_past_a_demand(void **state)
 {
@@ -239,6 +278,7 @@ int main(void)
         cmocka_unit_test(guards_in_series_hide),
         cmocka_unit_test(guards_apart_tell),
         cmocka_unit_test(counts_are_no_coverage),
+        cmocka_unit_test(lines_are_as_wide_as_the_heading),
         cmocka_unit_test(the_way_past_a_demand),
     };
 
