@@ -88,6 +88,17 @@ static uint32_t count_in_time(const struct fault_findings *found)
     return n;
 }
 
+static uint32_t count_unknown(const struct fault_findings *found)
+{
+    uint32_t n = 0;
+
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
+        n += found->of[c] &&
+             (found->noticed[c]->noticed == NOTICED_NOT_FINISHED ||
+              found->noticed[c]->noticed == NOTICED_NOT_DECIDED);
+    return n;
+}
+
 static bool any_comes_and_goes(const struct fault_findings *found)
 {
     for (uint32_t f = 0; f < model_of(found)->n_faults; f++) {
@@ -110,9 +121,11 @@ static void add_count(struct text *out, const struct fault_findings *found)
         return;
     }
     text_printf(out, "%u of %u fault%s %s always noticed before the next "
-                     "demand; this is no diagnostic coverage.\n",
-                count_in_time(found), all, all == 1 ? "" : "s",
-                all == 1 ? "is" : "are");
+                     "demand", count_in_time(found), all,
+                all == 1 ? "" : "s", all == 1 ? "is" : "are");
+    if (count_unknown(found) > 0)
+        text_printf(out, ", of %u it is not known", count_unknown(found));
+    text_add(out, "; this is no diagnostic coverage.\n");
     if (any_comes_and_goes(found))
         text_add(out, "Faults that come and go are taken as staying where it "
                       "is asked whether they are noticed.\n");

@@ -253,6 +253,19 @@ static void lines_are_as_wide_as_the_heading(void **state)
                  "anybody\"");
 }
 
+/* What was not looked at is not said to be harmless. */
+static void what_is_not_finished_is_not_known(void **state)
+{
+    (void)state;
+    run(3, "faults --situations 3", TWO);
+    shell_expect("not known (not all of it was looked at): F1, F2, F3, F7, "
+                 "F8, F9, F4, F5, F6");
+    shell_expect("0 of 9 faults are always noticed before the next demand, "
+                 "of 9 it is not known; this is no diagnostic coverage.");
+    shell_expect_not("no effect on what was asked");
+    shell_expect_not("safe as far");
+}
+
 /* --examples shows the way past a demand: both guards of a series opened. */
 static void the_way_past_a_demand(void **state)
 {
@@ -280,6 +293,7 @@ int main(void)
         cmocka_unit_test(counts_are_no_coverage),
         cmocka_unit_test(lines_are_as_wide_as_the_heading),
         cmocka_unit_test(the_way_past_a_demand),
+        cmocka_unit_test(what_is_not_finished_is_not_known),
     };
 
     return cmocka_run_group_tests_name("stories of faults", tests, NULL,
