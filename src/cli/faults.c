@@ -19,7 +19,7 @@ static const char help[] =
     "keepclear faults [options] FILE\n\n"
     "Puts each declared fault into the machine, at every moment, and tells "
     "which requirements\nit breaks, whatever number of faults the requirement "
-    "itself names.\n\n"
+    "itself names; with NOTICING also by when the machine notices it.\n\n"
     "  --together N      up to N faults at once, 1 to 3 (without it 1): the "
     "smallest sets\n"
     "                    that break a requirement, and why not less is "
