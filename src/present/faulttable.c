@@ -3,13 +3,16 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/causewords.h"
 #include "present/columns.h"
+#include "present/faultnotice.h"
+#include "present/faultwords.h"
 #include "present/sheet.h"
 #include "present/verdict.h"
 #include "reference/replay.h"
 #include "study/faults.h"
 
-enum { INDENT = 6, NAME_WIDTH = 8, WHAT_WIDTH = 44, BREAKS_WIDTH = 42 };
+enum { INDENT = 6, COLUMNS_MOST = 5 };
 
 static const char *const numbers[] = {"no", "one", "two", "three"};
 
@@ -36,7 +39,12 @@ static void add_effect(struct text *out, const struct fault_findings *found,
     text_add(out, name_of(found, asked));
     if (set->found.verdict == VERDICT_NOT_DECIDED)
         text_add(out, " perhaps (not decided)");
-    else if (replay != NULL && replay->n_scans > 1) {
+    else if (replay == NULL ||
+             model_of(found)->requirements[found->requirements[asked]
+                                               .requirement].form ==
+                 FORM_POSSIBLE)
+        text_add(out, " (no way left)");
+    else if (replay->n_scans > 1) {
         text_add(out, " after ");
         amount_seconds(out, replay_time(model_of(found), replay,
                                         replay->n_scans - 1));
@@ -70,29 +78,54 @@ static void add_broken_by(struct text *out,
 
 /* ---- single faults ---- */
 
-static const unsigned single_width[] = {NAME_WIDTH, WHAT_WIDTH,
-                                        BREAKS_WIDTH};
+/* Widths of the columns; without NOTICING the last one is left away. */
+static const unsigned *single_widths(const struct fault_findings *found,
+                                     uint32_t *n)
+{
+    static const unsigned narrow[COLUMNS_MOST] = {7, 29, 11, 22, 23},
+                          wide[COLUMNS_MOST] = {7, 38, 11, 36};
+
+    *n = found->noticed != NULL ? 5 : 4;
+    return found->noticed != NULL ? narrow : wide;
+}
+
+static void add_what(struct text *out, const struct model *model,
+                     const struct cause *cause)
+{
+    text_printf(out, "%s%s", cause->title, cause->group ? "; " : "");
+    faultwords_members(out, model, cause);
+}
 
 static void add_single(struct text *out, const struct fault_findings *found,
                        uint32_t cause)
 {
     const struct cause *fault = &model_of(found)->causes[cause];
-    struct text breaks = {0};
+    struct text what = {0}, breaks = {0}, noticed = {0};
+    uint32_t n;
+    const unsigned *width = single_widths(found, &n);
 
+    add_what(&what, model_of(found), fault);
     add_broken_by(&breaks, found, cause);
-    columns_row(out, (const char *const[]){fault->name->spelling,
-                                           fault->title, text_str(&breaks)},
-                single_width, 3);
+    faultnotice_cell(&noticed, found, &cause, 1);
+    columns_row(out, (const char *const[]){
+                         fault->name->spelling, text_str(&what),
+                         faultwords_timing(model_of(found), fault),
+                         text_str(&breaks), text_str(&noticed)}, width, n);
+    text_release(&what);
     text_release(&breaks);
+    text_release(&noticed);
 }
 
 static void add_singles(struct text *out, const struct fault_findings *found)
 {
+    uint32_t n;
+    const unsigned *width = single_widths(found, &n);
+
     text_add(out, "One fault, at any moment\n\n");
-    columns_row(out, (const char *const[]){"fault", "what fails",
-                                           "breaks, at the earliest"},
-                single_width, 3);
-    columns_rule(out, single_width, 3);
+    columns_row(out, (const char *const[]){"fault", "what fails", "it",
+                                           "breaks, at the earliest",
+                                           "noticed"}, width, n);
+    columns_rule(out, width, n);
     for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
         if (found->of[c])
             add_single(out, found, c);
@@ -155,15 +188,19 @@ static void add_effects(struct text *out, const struct fault_findings *found,
 static void add_combined(struct text *out, const struct fault_findings *found,
                          uint32_t asked, const struct fault_set *set)
 {
-    static const unsigned width[] = {14, 50, 30};
-    struct text names = {0}, titles = {0}, effects = {0};
+    static const unsigned narrow[] = {13, 34, 22, 25}, wide[] = {14, 50, 30};
+    bool notices = found->noticed != NULL;
+    struct text names = {0}, titles = {0}, effects = {0}, noticed = {0};
 
     add_names(&names, found, set);
     add_titles(&titles, found, set);
     add_effects(&effects, found, asked, set);
-    columns_row(out, (const char *const[]){text_str(&names),
-                                           text_str(&titles),
-                                           text_str(&effects)}, width, 3);
+    faultnotice_cell(&noticed, found, set->causes, set->n);
+    columns_row(out, (const char *const[]){
+                         text_str(&names), text_str(&titles),
+                         text_str(&effects), text_str(&noticed)},
+                notices ? narrow : wide, notices ? 4 : 3);
+    text_release(&noticed);
     text_release(&names);
     text_release(&titles);
     text_release(&effects);
@@ -340,6 +377,16 @@ static void add_left_out(struct text *out, const struct fault_findings *found)
     end_bare(out, &any);
 }
 
+static void add_counting(struct text *out, const struct model *model)
+{
+    struct text lines = {0};
+
+    if (causewords_counting(&lines, model))
+        text_printf(out, "What counts, and what does not\n\n%s\n",
+                    text_str(&lines));
+    text_release(&lines);
+}
+
 static void add_cautions(struct text *out)
 {
     text_add(out,
@@ -405,8 +452,12 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
     for (uint32_t size = 2; size <= found->together; size++)
         add_size(out, found, size);
     add_requirements(out, found);
-    if (sequences)
+    faultnotice_summary(out, found);
+    if (sequences) {
         add_sequences(out, found);
+        faultnotice_sequences(out, found);
+    }
+    add_counting(out, model);
     add_left_out(out, found);
     add_without(out, model);
     add_cautions(out);

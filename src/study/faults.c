@@ -9,6 +9,7 @@
 #include "study/despite.h"
 #include "study/errors.h"
 #include "study/judge.h"
+#include "study/noticedsets.h"
 
 /* More sets of one requirement are not listed one by one. */
 enum { SETS_MOST = 4096 };
@@ -67,7 +68,8 @@ static bool is_breaking(const struct requirement_finding *finding)
 static void add_set(struct quarry *quarry, const uint32_t *causes, uint32_t n,
                     const struct requirement_finding *finding)
 {
-    vec_push(&quarry->sets, ((struct fault_set){causes, n, *finding}));
+    vec_push(&quarry->sets, ((struct fault_set){.causes = causes, .n = n,
+                                                .found = *finding}));
     vec_push(&quarry->forbidden, ((struct cause_set){causes, n}));
 }
 
@@ -259,6 +261,43 @@ static void study_requirements(struct faults *faults,
     }
 }
 
+/* ---- what is noticed ---- */
+
+static void notice_sets(struct noticed_sets *sets,
+                        const struct fault_findings *result)
+{
+    for (uint32_t r = 0; r < result->n_requirements; r++) {
+        const struct requirement_faults *asked = &result->requirements[r];
+
+        for (uint32_t i = 0; i < asked->n_sets; i++)
+            ((struct fault_set *)asked->sets)[i].noticed = noticed_sets_ask(
+                sets, asked->sets[i].causes, asked->sets[i].n);
+    }
+}
+
+/* Of each cause that is studied, and of each set that breaks something. */
+static void study_noticing(struct faults *faults,
+                           struct fault_findings *result)
+{
+    struct arena *arena = faults->study.arena;
+    struct noticed_sets sets = {&faults->study, &faults->ends, {0}};
+    const struct noticed_finding **noticed;
+
+    if (faults->study.model->noticing.diagnostic == NULL)
+        return;
+    noticed = arena_array(arena, faults->n_causes + 1, sizeof *noticed);
+    for (uint32_t c = 0; c < faults->n_causes; c++) {
+        uint32_t *cause = ARENA_NEW(arena, uint32_t);
+
+        *cause = c;
+        if (faults->of[c])
+            noticed[c] = noticed_sets_ask(&sets, cause, 1);
+    }
+    result->noticed = noticed;
+    notice_sets(&sets, result);
+    noticed_sets_release(&sets);
+}
+
 /* What belongs to no requirement. */
 static const struct findings *gather(struct faults *faults)
 {
@@ -307,6 +346,7 @@ const struct fault_findings *faults_study(struct arena *arena,
     faults.rehearsal = rehearse(&faults.study);
     errors_judge(&faults.study, &faults.errors);
     study_requirements(&faults, result);
+    study_noticing(&faults, result);
     result->findings = gather(&faults);
     result->together = setting->together;
     result->of = faults.of;
@@ -334,10 +374,32 @@ static bool is_unfinished(const struct requirement_faults *asked)
     return open;
 }
 
+static bool is_unknown(const struct noticed_finding *noticed)
+{
+    return noticed != NULL && (noticed->noticed == NOTICED_NOT_DECIDED ||
+                               noticed->noticed == NOTICED_NOT_FINISHED);
+}
+
+/* Is it known of each by when it is noticed, as far as it is asked? */
+static bool is_noticing_open(const struct fault_findings *found)
+{
+    uint32_t n = found->findings->model->n_causes;
+    bool open = false;
+
+    for (uint32_t c = 0; found->noticed != NULL && c < n; c++)
+        open = open || is_unknown(found->noticed[c]);
+    for (uint32_t r = 0; r < found->n_requirements; r++)
+        for (uint32_t i = 0; i < found->requirements[r].n_sets; i++)
+            open = open || is_unknown(found->requirements[r].sets[i].noticed);
+    return open;
+}
+
 int faults_exit_code(const struct fault_findings *found)
 {
     int code = findings_exit_code(found->findings);
 
+    if (code == 0 && is_noticing_open(found))
+        code = 3;
     for (uint32_t r = 0; code != 4 && r < found->n_requirements; r++) {
         const struct requirement_faults *asked = &found->requirements[r];
 
