@@ -12,6 +12,8 @@
 #include "reference/replay.h"
 #include "study/faults.h"
 
+#define CAUSE_NONE UINT32_MAX
+
 enum { INDENT = 6, COLUMNS_MOST = 5 };
 
 static const char *const numbers[] = {"no", "one", "two", "three"};
@@ -26,6 +28,90 @@ static const char *name_of(const struct fault_findings *found, uint32_t asked)
     uint32_t number = found->requirements[asked].requirement;
 
     return model_of(found)->requirements[number].name->spelling;
+}
+
+/* ---- what is not finished ---- */
+
+static bool is_open(enum verdict verdict)
+{
+    return verdict == VERDICT_NOT_FINISHED || verdict == VERDICT_NOT_DECIDED;
+}
+
+/* Why not everything was looked at, the requirement itself or its sets of up
+ * to `size` faults; STOP_NONE: it was, or there is no fault to study. */
+static enum stop_reason open_because(const struct requirement_faults *asked,
+                                     uint32_t size, bool *open)
+{
+    *open = is_open(asked->sound.verdict);
+    if (*open)
+        return asked->sound.stop;
+    for (uint32_t i = 0; i < size && i < asked->n_sizes; i++) {
+        *open = is_open(asked->sizes[i].verdict);
+        if (*open)
+            return asked->sizes[i].stop;
+    }
+    return STOP_NONE;
+}
+
+static bool was_interrupted(const struct requirement_faults *asked,
+                            uint32_t size)
+{
+    bool open;
+
+    return open_because(asked, size, &open) == STOP_SIGNAL;
+}
+
+static bool is_single(const struct fault_set *set, uint32_t cause)
+{
+    return set->n == 1 && set->causes[0] == cause;
+}
+
+static bool breaks(const struct requirement_faults *asked, uint32_t cause)
+{
+    for (uint32_t i = 0; i < asked->n_sets; i++)
+        if (is_single(&asked->sets[i], cause))
+            return true;
+    return false;
+}
+
+/* The names of requirements that are left open by a signal, or for another
+ * reason; not of those that the cause (CAUSE_NONE: none) breaks.  False: there
+ * is none. */
+static bool add_open(struct text *out, const struct fault_findings *found,
+                     uint32_t size, uint32_t cause, bool interrupted)
+{
+    size_t start = out->n;
+
+    for (uint32_t r = 0; r < found->n_requirements; r++) {
+        const struct requirement_faults *asked = &found->requirements[r];
+        enum stop_reason stop;
+        bool open;
+
+        stop = open_because(asked, size, &open);
+        if (open && (stop == STOP_SIGNAL) == interrupted &&
+            !breaks(asked, cause))
+            text_printf(out, "%s%s", out->n > start ? ", " : "",
+                        name_of(found, r));
+    }
+    return out->n > start;
+}
+
+/* Said once, before all else. */
+static void add_interrupted(struct text *out,
+                            const struct fault_findings *found)
+{
+    static const unsigned width[] = {15, 80};
+    struct text names = {0};
+
+    if (add_open(&names, found, found->together, CAUSE_NONE, true)) {
+        text_add(out, "Interrupted before everything was looked at. Nothing "
+                      "follows for what was not.\n\n");
+        columns_row(out, (const char *const[]){"Not finished:",
+                                               text_str(&names)},
+                    width, 2);
+        text_add(out, "\n");
+    }
+    text_release(&names);
 }
 
 /* ---- one set and one requirement ---- */
@@ -53,9 +139,20 @@ static void add_effect(struct text *out, const struct fault_findings *found,
     }
 }
 
-static bool is_single(const struct fault_set *set, uint32_t cause)
+/* Behind what a fault breaks: what it may break as well. */
+static void add_rest(struct text *out, const struct fault_findings *found,
+                     uint32_t cause, bool any)
 {
-    return set->n == 1 && set->causes[0] == cause;
+    struct text names = {0};
+
+    if (add_open(&names, found, 1, cause, false))
+        text_printf(out, "%s; not finished: %s", any ? "" : "nothing found",
+                    text_str(&names));
+    else if (!any && add_open(&names, found, 1, cause, true))
+        text_add(out, "nothing found so far");
+    else if (!any)
+        text_add(out, "nothing that was asked");
+    text_release(&names);
 }
 
 static void add_broken_by(struct text *out,
@@ -72,8 +169,7 @@ static void add_broken_by(struct text *out,
             text_add(out, out->n > start ? ", " : "");
             add_effect(out, found, r, set);
         }
-    if (out->n == start)
-        text_add(out, "nothing that was asked");
+    add_rest(out, found, cause, out->n > start);
 }
 
 /* ---- single faults ---- */
@@ -235,7 +331,6 @@ static const char *stopped(enum stop_reason stop)
     switch (stop) {
     case STOP_SITUATIONS: return "the limit of situations was reached";
     case STOP_MEMORY: return "the limit of memory was reached";
-    case STOP_SIGNAL: return "it was interrupted";
     case STOP_ERROR: case STOP_ERROR_OPEN: case STOP_ERROR_LEANS:
         return "a run-time error can be reached or was not excluded";
     case STOP_DEAD_END: case STOP_DEAD_END_LEANS:
@@ -261,15 +356,21 @@ static void add_count(struct text *out, const struct requirement_faults *asked,
 {
     const struct fault_size *end = &asked->sizes[size - 1];
     uint32_t n = count_sets(asked, size);
-    bool open = end->verdict == VERDICT_NOT_FINISHED ||
-                end->verdict == VERDICT_NOT_DECIDED;
+    bool open = is_open(end->verdict);
 
     if (size > 1)
         text_add(out, "; ");
     if (open)
-        text_printf(out, "%s %s: not finished, %s",
-                    size == 1 ? "single" : numbers[size],
-                    size == 1 ? "faults" : "together", stopped(end->stop));
+        text_printf(out, "%s %s: not finished", size == 1 ? "single"
+                                                          : numbers[size],
+                    size == 1 ? "faults" : "together");
+    if (open && end->stop != STOP_SIGNAL)
+        text_printf(out, ", %s", stopped(end->stop));
+    if (open && n > 0)
+        text_printf(out, " (%u that break%s it found)", n,
+                    n == 1 ? "s" : "");
+    else if (open)
+        return;
     else if (n == 0)
         text_add(out, size == 1 ? "no single fault of this list breaks it"
                                 : size == 2 ? "no two of them together"
@@ -287,6 +388,8 @@ static void add_requirement(struct text *out,
 {
     const struct requirement_faults *of = &found->requirements[asked];
 
+    if (of->n_sets == 0 && was_interrupted(of, 1))
+        return;
     text_printf(out, "%-7s ", name_of(found, asked));
     if (of->sound.verdict == VERDICT_KEPT ||
         of->sound.verdict == VERDICT_NOT_TESTED) {
@@ -448,6 +551,7 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
                 model->title == NULL ? "" : ": ",
                 model->title == NULL ? "" : model->title);
     add_errors(out, found, sources);
+    add_interrupted(out, found);
     add_singles(out, found);
     for (uint32_t size = 2; size <= found->together; size++)
         add_size(out, found, size);
