@@ -9,6 +9,7 @@
 #include "present/faultwords.h"
 #include "present/sheet.h"
 #include "present/verdict.h"
+#include "present/unfaulted.h"
 #include "reference/replay.h"
 #include "study/faults.h"
 
@@ -419,22 +420,6 @@ static void add_requirements(struct text *out,
 
 /* ---- what is not looked at ---- */
 
-static bool has_fault(const struct model *model, enum fault_target target,
-                      uint32_t index)
-{
-    for (uint32_t e = 0; e < model->n_effects; e++) {
-        const struct effect *effect = &model->effects[e];
-
-        if (effect->target == target && index >= effect->first &&
-            index - effect->first < effect->count)
-            return true;
-        if (effect->kind == FAULT_SHORT_TO &&
-            effect->other_target == target && effect->other == index)
-            return true;
-    }
-    return false;
-}
-
 static void add_bare(struct text *out, const char *heading, const char *name,
                      bool *any)
 {
@@ -446,27 +431,6 @@ static void end_bare(struct text *out, bool *any)
 {
     text_add(out, *any ? "\n" : "");
     *any = false;
-}
-
-static void add_without(struct text *out, const struct model *model)
-{
-    bool any = false;
-
-    for (uint32_t i = 0; i < model->n_contacts; i++)
-        if (!has_fault(model, AT_CONTACTS, i))
-            add_bare(out, "No fault is declared for the contacts ",
-                     model->contacts[i].name->spelling, &any);
-    end_bare(out, &any);
-    for (uint32_t i = 0; i < model->n_sensors; i++)
-        if (!has_fault(model, AT_SENSOR, i))
-            add_bare(out, "No fault is declared for the sensors ",
-                     model->sensors[i].name->spelling, &any);
-    end_bare(out, &any);
-    for (uint32_t i = 0; i < model->n_actuators; i++)
-        if (!has_fault(model, AT_ACTUATOR, i))
-            add_bare(out, "No fault is declared for the actuators ",
-                     model->actuators[i].name->spelling, &any);
-    end_bare(out, &any);
 }
 
 static void add_left_out(struct text *out, const struct fault_findings *found)
@@ -563,6 +527,6 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
     }
     add_counting(out, model);
     add_left_out(out, found);
-    add_without(out, model);
+    unfaulted_add(out, model, "");
     add_cautions(out);
 }
