@@ -25,6 +25,7 @@ static const struct verb verbs[] = {
     {"draw", verb_draw, "draw the situations that can be reached"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
+    {"match", verb_match, "see whether a recorded log fits the model"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
     {"why", verb_why, "tell why a requirement breaks, or what stops it"},
 };
@@ -58,6 +59,7 @@ static int help(void)
              "  keepclear check tailgate.st\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
              "  keepclear faults tailgate.review\n"
+             "  keepclear match tailgate.review log.csv\n"
              "  keepclear run tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
@@ -87,8 +89,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, run and why, and `keepclear --help` tells what they "
-                 "do", word);
+                 "format, match, run and why, and `keepclear --help` tells "
+                 "what they do", word);
     return CLI_INPUT;
 }
 

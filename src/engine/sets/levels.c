@@ -171,6 +171,17 @@ static bool judge(struct sets *s, const struct form *form, set from,
     return more;
 }
 
+bool levels_forms(struct sets *s)
+{
+    if (!guard_passes(&s->guard))
+        return false;
+    if (s->first == NULL)
+        s->first = run_form(s, true);
+    if (s->next == NULL && guard_passes(&s->guard))
+        s->next = run_form(s, false);
+    return guard_passes(&s->guard);
+}
+
 /* One level more; false: the run has ended. */
 static bool next_level(struct sets *s)
 {
