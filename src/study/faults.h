@@ -37,7 +37,8 @@ struct fault_size {
 struct requirement_faults {
     uint32_t requirement;
     struct requirement_finding sound; /* without any fault */
-    const struct fault_set *sets;     /* smallest first */
+    const struct fault_set *sets;     /* smallest first, those of one size in
+                                         declared order */
     uint32_t n_sets;
     const struct fault_size *sizes;   /* per size from 1; none when it is not
                                          kept without faults */

@@ -73,11 +73,12 @@ static void write_sound(struct text *path)
     text_release(&sound);
 }
 
-/* A run goes to a fifth beyond its goal, and is ended there. */
+/* A run that misses its goal is ended a little beyond it: pairs would take
+ * a minute of the five that the whole table may. */
 static void row_of_faults(struct report *report, const char *name,
                           unsigned together, struct row row)
 {
-    unsigned limit = (unsigned)(row.goal * row.rival_figure * 1.2) + 2;
+    unsigned limit = (unsigned)(row.goal * row.rival_figure) + 1;
     char options[80];
     double ratio;
 
