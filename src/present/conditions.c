@@ -10,6 +10,7 @@
 #include "present/openwords.h"
 #include "present/say.h"
 #include "present/settings.h"
+#include "present/unfaulted.h"
 #include "study/findings.h"
 
 /* A list that is begun by its heading at the first entry. */
@@ -199,5 +200,7 @@ void conditions_add(struct text *out, const struct view *view)
     add_initial(out, model);
     add_proposals(out, model);
     causewords_conditions(out, model);
+    if (model->n_causes > 0)
+        unfaulted_add(out, model, "  ");
     add_assumptions(out, view);
 }

@@ -258,6 +258,7 @@ struct sets *levels_begin(const struct slice *slice,
         .room = s->room,
         .interrupted = s->setting.interrupted,
         .interrupted_context = s->setting.interrupted_context,
+        .most_effort = s->setting.most_effort,
         .end = s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
     s->counter = counter_new(s->scheme->state_bits);
     s->watch_level =
