@@ -26,7 +26,7 @@ static void add_difference(struct text *out,
 {
     if (finding->output == NULL)
         return;
-    text_printf(out, "%s %s, after %u scan%s", finding->output,
+    text_printf(out, "%s %s, within %u scan%s", finding->output,
                 !finding->boolean ? "gets another value"
                 : finding->more   ? "is told to be on where it was off"
                                   : "is told to be off where it was on",

@@ -387,6 +387,16 @@ static const struct flat *both(struct pair *pair)
     return flat;
 }
 
+bool pair_boolean(const struct model *model, const struct pair_output *output)
+{
+    const struct type *type =
+        output->actuator != MODEL_NONE
+            ? model->actuators[output->actuator].type
+            : model->slots[output->slot].type;
+
+    return type->kind == TYPE_BOOL;
+}
+
 static void describe(const struct pair *pair, const struct answer *answer,
                      struct pair_found *found)
 {
@@ -395,14 +405,10 @@ static void describe(const struct pair *pair, const struct answer *answer,
     found->state = PAIR_DIFFERS;
     found->level = answer_level(answer, at);
     for (uint32_t i = 0; i < 2 * pair->outputs.n; i++) {
-        flat_expr value = old_value(pair, i / 2);
-        const struct flat_node *node = flat_node(pair->builder, value);
-
         if (answer_level(answer, at + 1 + i) != found->level)
             continue;
         found->output = i / 2;
         found->more = i % 2 == 1;
-        found->boolean = node->low >= 0 && node->high <= 1;
         return;
     }
 }

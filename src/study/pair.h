@@ -17,6 +17,7 @@
 struct answer;
 struct arena;
 struct pair;
+struct model;
 struct study;
 
 /* What a program gives to the outside. */
@@ -53,9 +54,11 @@ struct pair_found {
     uint32_t output;     /* differs: the first output, in their order */
     bool more;           /* it is BOOL: on in the second where it is off in
                             the first; else the reverse, or no BOOL */
-    bool boolean;
     uint32_t level;      /* judgings up to there */
 };
+
+/* Is that output, by its number, a BOOL? */
+bool pair_boolean(const struct model *model, const struct pair_output *output);
 
 /* Can an output ever differ, whatever faults, at most so many, appear? */
 struct pair_found pair_ask(struct pair *pair, struct study *before,

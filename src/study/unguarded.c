@@ -11,10 +11,14 @@
 #include "study/dead_end.h"
 #include "study/despite.h"
 #include "study/errors.h"
+#include "study/glance.h"
 #include "study/judge.h"
 #include "study/outputs.h"
 #include "study/pair.h"
 #include "study/rehearse.h"
+
+/* Random runs of each changed text, which find most breaches at once. */
+enum { REHEARSALS = 60 };
 
 /* A study under way. */
 struct work {
@@ -192,7 +196,10 @@ static void judge_one(struct changed *changed, struct dead_ends *ends,
 {
     struct requirement_finding finding = {0};
 
-    judge_requirement(&changed->after, rehearsal, ends, r, &finding);
+    if (glance_broken(&changed->after, r))
+        finding.verdict = VERDICT_BROKEN;
+    else
+        judge_requirement(&changed->after, rehearsal, ends, r, &finding);
     switch (finding.verdict) {
     case VERDICT_KEPT:
         return;
@@ -210,6 +217,25 @@ static void judge_one(struct changed *changed, struct dead_ends *ends,
     }
 }
 
+/* What random runs broke; they show nothing where something is left open. */
+static void note_rehearsed(struct changed *changed,
+                           const struct rehearsal *rehearsal)
+{
+    const struct model *model = changed->after.model;
+
+    if (model->n_open_places > 0 || changed->work->error_before)
+        return;
+    for (uint32_t r = 0; r < model->n_requirements; r++) {
+        if (!changed->asked[r] || !rehearsal->breach[r] ||
+            judge_looks_for_a_way(&changed->after, r))
+            continue;
+        changed->finding->noticed[r] = true;
+        changed->finding->state = CHANGE_NOTICED;
+        if (!changed->work->setting->every)
+            return;
+    }
+}
+
 static bool is_noticed(const struct changed *changed)
 {
     return changed->finding->state == CHANGE_NOTICED;
@@ -218,12 +244,15 @@ static bool is_noticed(const struct changed *changed)
 static void ask_requirements(struct changed *changed)
 {
     const struct model *model = changed->after.model;
-    const struct rehearsal *rehearsal = rehearse(&changed->after);
+    const struct rehearsal *rehearsal =
+        rehearse_long(&changed->after, REHEARSALS);
     struct dead_ends ends = {.without_sequences = true};
 
-    notice_error(changed);
+    note_rehearsed(changed, rehearsal);
+    if (changed->work->setting->every || !is_noticed(changed))
+        notice_error(changed);
     for (uint32_t r = 0; r < model->n_requirements; r++)
-        if (changed->asked[r] &&
+        if (changed->asked[r] && !changed->finding->noticed[r] &&
             (changed->work->setting->every || !is_noticed(changed)))
             judge_one(changed, &ends, rehearsal, r);
     dead_ends_release(&ends);
@@ -246,7 +275,8 @@ static void describe(struct changed *changed, const struct pair_found *found)
         changed->work->loaded->arena, changed->after.model,
         &changed->work->outputs.at[found->output]);
     finding->more = found->more;
-    finding->boolean = found->boolean;
+    finding->boolean = pair_boolean(
+        changed->after.model, &changed->work->outputs.at[found->output]);
     finding->level = found->level;
 }
 
@@ -262,8 +292,11 @@ static void ask_outputs(struct changed *changed)
         set(changed, CHANGE_SAME, NULL);
         return;
     }
-    found = pair_ask(changed->pair, &changed->work->before,
-                     most_faults(&changed->work->before));
+    if (changed->work->error_before ||
+        !rehearse_beside(&changed->work->before, &changed->after,
+                         &changed->work->outputs, REHEARSALS, &found))
+        found = pair_ask(changed->pair, &changed->work->before,
+                         most_faults(&changed->work->before));
     if (found.state == PAIR_SAME)
         set(changed, CHANGE_SAME, NULL);
     else if (found.state == PAIR_NOT_KNOWN)

@@ -29,7 +29,7 @@ struct change_finding {
                             test any more */
     bool error;          /* noticed by a run-time error */
     const char *reason;  /* not known, refused: why */
-    /* Unguarded: the first output that can differ, after how many scans. */
+    /* Unguarded: an output that can differ, and within how many scans. */
     const char *output;
     bool more, boolean;  /* as pair.h */
     uint32_t level;
