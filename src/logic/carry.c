@@ -4,16 +4,18 @@
 
 static flat_expr carry_leaf(struct flat_builder *to,
                             const struct flat_node *node,
-                            const flat_expr *cell)
+                            const uint32_t *cell)
 {
-    if (node->op == FLAT_CELL && cell != NULL && cell[node->a] != FLAT_NONE)
-        return cell[node->a];
-    return flat_leaf(to, node->op, node->a, node->low, node->high);
+    uint32_t index = node->a;
+
+    if (node->op == FLAT_CELL && cell != NULL)
+        index = cell[index];
+    return flat_leaf(to, node->op, index, node->low, node->high);
 }
 
 static flat_expr carry_node(struct flat_builder *to,
                             const struct flat_node *node,
-                            const flat_expr *cell, const flat_expr *image)
+                            const uint32_t *cell, const flat_expr *image)
 {
     switch (node->op) {
     case FLAT_CONST:
@@ -32,7 +34,7 @@ static flat_expr carry_node(struct flat_builder *to,
 }
 
 void carry(struct flat_builder *to, const struct flat_builder *from,
-           const flat_expr *cell, flat_expr *image)
+           const uint32_t *cell, flat_expr *image)
 {
     uint32_t n = flat_builder_count(from);
 

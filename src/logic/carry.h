@@ -10,9 +10,8 @@
 #include "logic/build.h"
 
 /* Makes every node of `from` in `to`; image[i] becomes what node i is there.
- * cell: per cell the leaf that stands for it, FLAT_NONE: the cell of the same
- * number; NULL: that for all. */
+ * cell: per cell its number there; NULL: the same for all. */
 void carry(struct flat_builder *to, const struct flat_builder *from,
-           const flat_expr *cell, flat_expr *image);
+           const uint32_t *cell, flat_expr *image);
 
 #endif

@@ -19,8 +19,13 @@ struct pair {
     flat_expr *old_image;
     flat_expr *same_image; /* of the second, cells as they are */
     flat_expr *new_image;  /* of the second, with copies */
-    bool *differs;         /* per cell, in same_image */
-    flat_expr *copy;       /* per cell: the leaf of its copy, or FLAT_NONE */
+    /* Per cell of the second: */
+    uint32_t *partner;     /* the same place in the first, or FLAT_NONE */
+    bool *differs;         /* in same_image */
+    uint32_t *stands;      /* number where it stands in new_image: of its
+                              partner, or of its copy */
+    uint32_t *copied;      /* per copy: cell of the second; copies stand
+                              behind the cells of the first */
     uint32_t n_copies;
 };
 
@@ -50,17 +55,6 @@ static bool same_choices(const struct model *a, const struct model *b)
     return true;
 }
 
-static bool same_cells(const struct flat *a, const struct flat *b)
-{
-    if (a->n_cells != b->n_cells)
-        return false;
-    for (uint32_t i = 0; i < a->n_cells; i++)
-        if (a->cells[i].kind != b->cells[i].kind ||
-            a->cells[i].index != b->cells[i].index)
-            return false;
-    return true;
-}
-
 static bool same_rest(const struct flat *a, const struct flat *b)
 {
     return a->n_choices == b->n_choices && a->n_holes == b->n_holes &&
@@ -80,7 +74,7 @@ static const char *obstacle(const struct study *before,
 
     if (!same_choices(before->model, after->model))
         return "with it an input would be told apart otherwise";
-    if (before->model->n_slots != after->model->n_slots || !same_cells(a, b))
+    if (before->model->n_slots != after->model->n_slots)
         return "with it other variables would be remembered";
     if (!same_rest(a, b))
         return "with it the machine would be another";
@@ -89,12 +83,16 @@ static const char *obstacle(const struct study *before,
 
 /* ---- holding against each other ---- */
 
+/* A cell of the second, and its partner. */
 static bool cell_like(const struct pair *pair, uint32_t cell,
                       const flat_expr *image)
 {
-    const struct flat_cell *a = &pair->before->flat->cells[cell];
-    const struct flat_cell *b = &pair->after->flat->cells[cell];
+    uint32_t partner = pair->partner[cell];
+    const struct flat_cell *b = &pair->after->flat->cells[cell], *a;
 
+    if (partner == FLAT_NONE)
+        return false;
+    a = &pair->before->flat->cells[partner];
     return a->low == b->low && a->high == b->high && a->unit == b->unit &&
            pair->old_image[a->initial] == image[b->initial] &&
            pair->old_image[a->next] == image[b->next];
@@ -124,7 +122,7 @@ static bool same_frame(const struct pair *pair, const flat_expr *image)
 /* A variable of the control text: the only ones that there are twice. */
 static bool is_program(const struct pair *pair, uint32_t cell)
 {
-    const struct flat_cell *at = &pair->before->flat->cells[cell];
+    const struct flat_cell *at = &pair->after->flat->cells[cell];
     enum slot_home home;
 
     if (at->kind != PLACE_SLOT)
@@ -136,11 +134,13 @@ static bool is_program(const struct pair *pair, uint32_t cell)
 
 static void add_copy(struct pair *pair, uint32_t cell)
 {
-    const struct flat_cell *at = &pair->after->flat->cells[cell];
+    pair->stands[cell] = pair->before->flat->n_cells + pair->n_copies;
+    pair->copied[pair->n_copies++] = cell;
+}
 
-    pair->copy[cell] = flat_leaf(
-        pair->builder, FLAT_CELL,
-        pair->before->flat->n_cells + pair->n_copies++, at->low, at->high);
+static bool is_copied(const struct pair *pair, uint32_t cell)
+{
+    return pair->stands[cell] >= pair->before->flat->n_cells;
 }
 
 /* A copy of each program variable that does not become the same; false when
@@ -148,14 +148,14 @@ static void add_copy(struct pair *pair, uint32_t cell)
 static bool make_copies(struct pair *pair)
 {
     const struct flat_builder *from = pair->after->builder;
-    uint32_t n = pair->before->flat->n_cells;
+    uint32_t n = pair->after->flat->n_cells;
 
     for (int round = 0; round < ROUNDS; round++) {
         uint32_t before = pair->n_copies;
 
-        carry(pair->builder, from, pair->copy, pair->new_image);
+        carry(pair->builder, from, pair->stands, pair->new_image);
         for (uint32_t i = 0; i < n; i++)
-            if (pair->copy[i] == FLAT_NONE && is_program(pair, i) &&
+            if (!is_copied(pair, i) && is_program(pair, i) &&
                 !cell_like(pair, i, pair->new_image))
                 add_copy(pair, i);
         if (pair->n_copies == before)
@@ -170,18 +170,52 @@ static flat_expr *images(struct arena *arena, const struct lowered *lowered)
                                   1, sizeof(flat_expr));
 }
 
+static bool same_place(const struct flat_cell *a, const struct flat_cell *b)
+{
+    return a->kind == b->kind && a->index == b->index;
+}
+
+/* What remembers several values has a cell for each, in the same order. */
+static uint32_t partner_of(const struct flat *first,
+                           const struct flat *second, uint32_t cell)
+{
+    uint32_t before = 0;
+
+    for (uint32_t i = 0; i < cell; i++)
+        before += same_place(&second->cells[i], &second->cells[cell]);
+    for (uint32_t i = 0; i < first->n_cells; i++)
+        if (same_place(&first->cells[i], &second->cells[cell]) &&
+            before-- == 0)
+            return i;
+    return FLAT_NONE;
+}
+
+/* Pairs the cells.  What only the second version remembers is a copy from the
+ * beginning. */
+static void pair_cells(struct pair *pair)
+{
+    const struct flat *a = pair->before->flat, *b = pair->after->flat;
+    size_t n = (size_t)b->n_cells + 1;
+
+    pair->partner = arena_array(pair->arena, n, sizeof *pair->partner);
+    pair->stands = arena_array(pair->arena, n, sizeof *pair->stands);
+    pair->copied = arena_array(pair->arena, n, sizeof *pair->copied);
+    for (uint32_t i = 0; i < b->n_cells; i++) {
+        pair->partner[i] = partner_of(a, b, i);
+        pair->stands[i] = pair->partner[i];
+        if (pair->partner[i] == FLAT_NONE)
+            add_copy(pair, i);
+    }
+}
+
 static void note_cells(struct pair *pair)
 {
-    const struct flat *flat = pair->before->flat;
+    uint32_t n = pair->after->flat->n_cells;
 
-    pair->differs = arena_array(pair->arena, (size_t)flat->n_cells + 1,
+    pair->differs = arena_array(pair->arena, (size_t)n + 1,
                                 sizeof *pair->differs);
-    pair->copy = arena_array(pair->arena, (size_t)flat->n_cells + 1,
-                             sizeof *pair->copy);
-    for (uint32_t i = 0; i < flat->n_cells; i++) {
+    for (uint32_t i = 0; i < n; i++)
         pair->differs[i] = !cell_like(pair, i, pair->same_image);
-        pair->copy[i] = FLAT_NONE;
-    }
 }
 
 struct pair *pair_new(struct arena *arena, struct study *before,
@@ -201,7 +235,9 @@ struct pair *pair_new(struct arena *arena, struct study *before,
         .same_image = images(arena, after->lowered),
         .new_image = images(arena, after->lowered)};
     carry(pair->builder, pair->before->builder, NULL, pair->old_image);
-    carry(pair->builder, pair->after->builder, NULL, pair->same_image);
+    pair_cells(pair);
+    carry(pair->builder, pair->after->builder, pair->stands,
+          pair->same_image);
     note_cells(pair);
     if (!make_copies(pair))
         *reason = "too much of what the programs remember would differ";
@@ -298,15 +334,13 @@ static struct flat_cell *both_cells(struct pair *pair)
         cells[i].initial = pair->old_image[a->cells[i].initial];
         cells[i].next = pair->old_image[a->cells[i].next];
     }
-    for (uint32_t i = 0; i < a->n_cells; i++) {
-        struct flat_cell *copy;
+    for (uint32_t i = 0; i < pair->n_copies; i++) {
+        const struct flat_cell *from = &b->cells[pair->copied[i]];
+        struct flat_cell *copy = &cells[a->n_cells + i];
 
-        if (pair->copy[i] == FLAT_NONE)
-            continue;
-        copy = &cells[flat_node(pair->builder, pair->copy[i])->a];
-        *copy = b->cells[i];
-        copy->initial = pair->new_image[b->cells[i].initial];
-        copy->next = pair->new_image[b->cells[i].next];
+        *copy = *from;
+        copy->initial = pair->new_image[from->initial];
+        copy->next = pair->new_image[from->next];
     }
     return cells;
 }
@@ -432,6 +466,15 @@ static bool is_watcher(const struct pair *pair, const struct flat_cell *cell)
     }
 }
 
+/* Is a cell of the first the same in the second? */
+static bool first_like(const struct pair *pair, uint32_t cell)
+{
+    for (uint32_t i = 0; i < pair->after->flat->n_cells; i++)
+        if (pair->partner[i] == cell)
+            return cell_like(pair, i, pair->new_image);
+    return false;
+}
+
 static bool watched(const struct pair *pair, const struct slice *slice)
 {
     const struct flat *flat = pair->before->flat;
@@ -440,7 +483,7 @@ static bool watched(const struct pair *pair, const struct slice *slice)
         uint32_t cell = slice->cells[i].cell;
 
         if (cell < flat->n_cells && is_watcher(pair, &flat->cells[cell]) &&
-            !cell_like(pair, cell, pair->new_image))
+            !first_like(pair, cell))
             return true;
     }
     return false;
