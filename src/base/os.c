@@ -17,6 +17,7 @@
 #include <unistd.h>
 
 #include "base/ensure.h"
+#include "base/lines.h"
 #include "base/text.h"
 
 const char *os_explain(enum os_status status)
@@ -286,13 +287,14 @@ bool os_is_terminal(enum os_stream stream)
     return isatty(files[stream]) == 1;
 }
 
-enum os_status os_read_line(size_t limit, struct text *line)
+/* Lines of a stream, without their ends. */
+static enum os_status next_line(FILE *in, size_t limit, struct text *line)
 {
     bool long_line = false;
     int c;
 
     text_clear(line);
-    while ((c = getc(stdin)) != EOF && c != '\n') {
+    while ((c = getc(in)) != EOF && c != '\n') {
         if (line->n < limit)
             text_add_char(line, (char)c);
         else
@@ -303,6 +305,62 @@ enum os_status os_read_line(size_t limit, struct text *line)
     if (line->n > 0 && line->at[line->n - 1] == '\r')
         line->at[--line->n] = '\0';
     return long_line ? OS_TOO_LARGE : OS_OK;
+}
+
+enum os_status os_read_line(size_t limit, struct text *line)
+{
+    return next_line(stdin, limit, line);
+}
+
+struct lines {
+    FILE *in;
+};
+
+static enum os_status open_lines(const char *path, FILE **in)
+{
+    struct stat about;
+
+    *in = fopen(path, "rb");
+    if (*in == NULL)
+        return errno == ENOENT ? OS_NOT_FOUND : OS_NOT_READABLE;
+    if (fstat(fileno(*in), &about) != 0 || !S_ISDIR(about.st_mode))
+        return OS_OK;
+    fclose(*in);
+    return OS_IS_FOLDER;
+}
+
+struct lines *lines_open(const char *path, const char **why)
+{
+    struct lines *lines = calloc(1, sizeof *lines);
+    enum os_status status = OS_FAILED;
+
+    if (lines != NULL)
+        status = open_lines(path, &lines->in);
+    if (status == OS_OK)
+        return lines;
+    *why = os_explain(status);
+    free(lines);
+    return NULL;
+}
+
+enum lines_step lines_next(struct lines *lines, size_t limit,
+                           struct text *line)
+{
+    enum os_status status = next_line(lines->in, limit, line);
+
+    if (ferror(lines->in))
+        return LINES_BROKEN;
+    if (status == OS_CLOSED)
+        return LINES_END;
+    return status == OS_TOO_LARGE ? LINES_LONG : LINES_LINE;
+}
+
+void lines_close(struct lines *lines)
+{
+    if (lines == NULL)
+        return;
+    fclose(lines->in);
+    free(lines);
 }
 
 const char *os_environment(const char *name)

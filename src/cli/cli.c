@@ -25,6 +25,7 @@ static const struct verb verbs[] = {
     {"draw", verb_draw, "draw the situations that can be reached"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
+    {"match", verb_match, "see whether a recorded log fits the model"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
     {"unguarded", verb_unguarded,
      "tell what of the control text no requirement protects"},
@@ -60,6 +61,7 @@ static int help(void)
              "  keepclear check tailgate.st\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
              "  keepclear faults tailgate.review\n"
+             "  keepclear match tailgate.review log.csv\n"
              "  keepclear run tailgate.review\n"
              "  keepclear unguarded tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
@@ -90,8 +92,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, run, unguarded and why, and `keepclear --help` tells "
-                 "what they do", word);
+                 "format, match, run, unguarded and why, and "
+                 "`keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

@@ -19,7 +19,7 @@ static const char help[] =
     "keepclear faults [options] FILE\n\n"
     "Puts each declared fault into the machine, at every moment, and tells "
     "which requirements\nit breaks, whatever number of faults the requirement "
-    "itself names.\n\n"
+    "itself names; with NOTICING also by when the machine notices it.\n\n"
     "  --together N      up to N faults at once, 1 to 3 (without it 1): the "
     "smallest sets\n"
     "                    that break a requirement, and why not less is "
@@ -28,7 +28,9 @@ static const char help[] =
     "  --only R1,R2      these requirements only\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
-    "  --examples        show each shortest sequence as a log sheet\n"
+    "  --examples        show each shortest sequence as a log sheet, also to a "
+    "demand at which\n"
+    "                    a fault is not noticed\n"
     "  --as csv          a line for each fault and requirement, to go on "
     "with in a table;\n"
     "                    what people judge is left blank\n"
@@ -58,7 +60,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         return CLI_INTERNAL;
     }
     if (options->as != NULL)
-        faultcsv_add(&text, found);
+        faultcsv_add(&text, found, loaded->sources);
     else
         faulttable_add(&text, found, loaded->sources, options->examples);
     code = options->output != NULL ? out_file(options->output, &text)

@@ -14,7 +14,8 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
-       OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_EVERY };
+       OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_MAP, OPT_TIME,
+       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -28,6 +29,11 @@ static const struct option table[] = {
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"together", required_argument, NULL, OPT_TOGETHER},
+    {"map", required_argument, NULL, OPT_MAP},
+    {"time", required_argument, NULL, OPT_TIME},
+    {"jitter", required_argument, NULL, OPT_JITTER},
+    {"changes", no_argument, NULL, OPT_CHANGES},
+    {"anywhere", no_argument, NULL, OPT_ANYWHERE},
     {"situations", required_argument, NULL, OPT_SITUATIONS},
     {"memory", required_argument, NULL, OPT_MEMORY},
     {"threads", required_argument, NULL, OPT_THREADS},
@@ -138,6 +144,9 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_TOGETHER:
         return read_number("together", value, &options->together);
+    case OPT_MAP: options->map = value; return 0;
+    case OPT_TIME: options->time = value; return 0;
+    case OPT_JITTER: return read_number("jitter", value, &options->jitter);
     case OPT_SITUATIONS:
         return read_number("situations", value, &options->situations);
     case OPT_MEMORY:
@@ -155,6 +164,8 @@ static int take(struct options *options, int code, const char *value)
     case OPT_QUICK: options->quick = true; return 0;
     case OPT_EVERY: options->every = true; return 0;
     case OPT_FAULTS: options->faults = true; return 0;
+    case OPT_CHANGES: options->changes = true; return 0;
+    case OPT_ANYWHERE: options->anywhere = true; return 0;
     default: options->help = true; return 0;
     }
 }

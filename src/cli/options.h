@@ -22,6 +22,9 @@ struct options {
     const char *scenario;   /* --scenario NAME */
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */
+    const char *map;        /* --map COLUMN=NAME,... */
+    const char *time;       /* --time COLUMN */
+    uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory SIZE, in bytes */
@@ -37,6 +40,8 @@ struct options {
     bool spelling;          /* --spelling */
     bool strict;            /* --strict */
     bool reading;           /* --reading */
+    bool changes;           /* --changes */
+    bool anywhere;          /* --anywhere */
     bool help;              /* --help */
 };
 

@@ -11,6 +11,7 @@ int verb_check(int argc, char **argv);
 int verb_draw(int argc, char **argv);
 int verb_faults(int argc, char **argv);
 int verb_format(int argc, char **argv);
+int verb_match(int argc, char **argv);
 int verb_run(int argc, char **argv);
 int verb_unguarded(int argc, char **argv);
 int verb_why(int argc, char **argv);

@@ -171,7 +171,12 @@ struct engines_found engines_find(struct arena *arena,
     struct engines_found found = {.by = engine};
 
     switch (engine) {
-    case ENGINE_FIRST: return run_race(arena, slice, setting);
+    case ENGINE_FIRST:
+        if (setting->most_effort == 0)
+            return run_race(arena, slice, setting);
+        found.by = ENGINE_SETS;
+        found.reach = ask_sets(arena, slice, setting);
+        break;
     case ENGINE_BOTH: return run_both(arena, slice, setting);
     case ENGINE_SETS: found.reach = ask_sets(arena, slice, setting); break;
     case ENGINE_TILES: found.reach = ask_tiles(arena, slice, setting); break;
@@ -223,6 +228,8 @@ static const struct sequence *race_to_sequence(
     gate_free(race.gate);
     if (race.walk == NULL)
         return found;
+    exploration_listen(race.walk, wanted->setting->interrupted,
+                       wanted->setting->interrupted_context);
     if (found == NULL && exploration_end(race.walk) <= EXPLORE_SEEN)
         *walked = race.walk;
     else

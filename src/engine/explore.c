@@ -1,5 +1,7 @@
 #include "engine/explore.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/concrete/eval.h"
@@ -14,8 +16,7 @@ enum { WAYS_PER_LOOK = 1 << 14 };
 struct run {
     struct exploration *x;
     struct explore_setting setting;
-    const struct explore_filter *filter; /* NULL: none */
-    int64_t *cells;                      /* what the filter is asked of */
+    uint64_t *words;   /* of what is known already */
     uint32_t n_wanted; /* watches of `until` not yet seen */
     uint32_t unlooked; /* ways since the last look for a signal */
 };
@@ -68,35 +69,11 @@ static void look_for_signal(struct run *run)
         stop(run, EXPLORE_INTERRUPTED);
 }
 
-static bool is_within(struct run *run, const uint64_t *words, uint32_t level)
-{
-    const struct explore_filter *filter = run->filter;
-    const struct pack *pack = run->x->pack;
-
-    if (!filter)
-        return true;
-    for (uint32_t i = 0; i < pack->n_fields; i++)
-        run->cells[i] = pack_get(&pack->fields[i], words);
-    return filter->within(filter->context, level, run->cells);
-}
-
-/* A breach at the very leaf that reaches a limit still counts: watches come
- * before the store. */
-static void take_leaf(struct run *run, struct expander *w, uint32_t level)
+static void keep(struct run *run, const uint64_t *words)
 {
     struct store *store = run->x->store;
     uint64_t most = run->setting.most_situations;
-    const uint64_t *words;
 
-    if (w->fork->ended != FLAT_NONE) {
-        if (!run->x->end_level[w->fork->ended])
-            run->x->end_level[w->fork->ended] = level;
-        return;
-    }
-    note_watches(run, w, level);
-    words = expander_target(w);
-    if (!is_within(run, words, level))
-        return;
     if (most && store_count(store) >= most) {
         if (store_find(store, words) == STORE_NONE)
             stop(run, EXPLORE_SITUATIONS);
@@ -104,6 +81,19 @@ static void take_leaf(struct run *run, struct expander *w, uint32_t level)
     }
     if (store_add(store, words, NULL) == STORE_FULL)
         stop(run, EXPLORE_MEMORY);
+}
+
+/* A breach at the very leaf that reaches a limit still counts: watches come
+ * before the store. */
+static void take_leaf(struct run *run, struct expander *w, uint32_t level)
+{
+    if (w->fork->ended != FLAT_NONE) {
+        if (!run->x->end_level[w->fork->ended])
+            run->x->end_level[w->fork->ended] = level;
+        return;
+    }
+    note_watches(run, w, level);
+    keep(run, expander_target(w));
 }
 
 /* Looks at every way out of one situation; level: of the judging. */
@@ -159,34 +149,71 @@ static void explore_levels(struct run *run)
         x->judged++;
         ENSURE(x->judged < UINT32_MAX - 1);
         report(run, x->judged);
-        if (run->filter && x->judged >= run->filter->length)
-            return;
     } while (store_count(x->store) > before);
 }
 
-struct exploration *explore_within(const struct slice *slice,
-                                   const struct explore_setting *setting,
-                                   const struct explore_filter *filter)
+static struct run begin(const struct slice *slice,
+                        const struct explore_setting *setting)
 {
-    struct run run = {.filter = filter};
+    struct run run = {0};
 
     if (setting)
         run.setting = *setting;
     run.x = exploration_new(slice, run.setting.most_bytes,
                             run.setting.fixed_first,
                             run.setting.fixed_next);
-    if (filter)
-        run.cells = arena_array(run.x->arena, slice->n_cells,
-                                sizeof *run.cells);
-    run.n_wanted = count_wanted(&run);
-    explore_levels(&run);
-    return run.x;
+    exploration_listen(run.x, run.setting.interrupted,
+                       run.setting.interrupted_context);
+    return run;
 }
 
 struct exploration *explore(const struct slice *slice,
                             const struct explore_setting *setting)
 {
-    return explore_within(slice, setting, NULL);
+    struct run run = begin(slice, setting);
+
+    run.n_wanted = count_wanted(&run);
+    explore_levels(&run);
+    return run.x;
+}
+
+void exploration_listen(struct exploration *x,
+                        bool (*interrupted)(void *context), void *context)
+{
+    x->interrupted = interrupted;
+    x->interrupted_context = context;
+}
+
+/* ---- what is known already ---- */
+
+static bool take_known(void *context, const int64_t *cells)
+{
+    struct run *run = context;
+    const struct pack *pack = run->x->pack;
+
+    memset(run->words, 0, pack->n_words * sizeof *run->words);
+    for (uint32_t i = 0; i < pack->n_fields; i++)
+        ENSURE(pack_put(&pack->fields[i], run->words, cells[i]));
+    keep(run, run->words);
+    look_for_signal(run);
+    return goes_on(run);
+}
+
+struct exploration *explore_known(const struct slice *slice,
+                                  const struct explore_setting *setting,
+                                  const struct explore_known *known)
+{
+    struct run run = begin(slice, setting);
+    struct exploration *x = run.x;
+
+    run.words = arena_array(x->arena, x->pack->n_words, sizeof *run.words);
+    for (uint32_t level = 1; level < known->length && goes_on(&run);
+         level++) {
+        known->list(known->context, level, take_known, &run);
+        vec_push(&x->starts, store_count(x->store));
+        x->judged++;
+    }
+    return x;
 }
 
 void exploration_free(struct exploration *x)

@@ -40,6 +40,9 @@ struct explore_setting {
     uint32_t threads; /* at most so many, 0 and 1: one; no more where
                          situations are limited */
     uint64_t alone;   /* steps before others are called in; 0: as is usual */
+    uint64_t most_effort; /* of the engine over sets (room.h), which is asked
+                             alone then: what needs more ends as interrupted,
+                             on any machine at the same place; 0: any */
 };
 
 struct exploration;
@@ -50,20 +53,30 @@ struct exploration *explore(const struct slice *slice,
                             const struct explore_setting *setting);
 void exploration_free(struct exploration *exploration);
 
-/* Which situations to store: those for which `within` is true, asked of what
- * is reached at the judging number `level`, and none after judging number
- * `length`. */
-struct explore_filter {
-    bool (*within)(void *context, uint32_t level, const int64_t *cells);
+/* What a walk over an exploration asks now and then whether it must be left,
+ * instead of what the setting says; NULL: nothing. */
+void exploration_listen(struct exploration *exploration,
+                        bool (*interrupted)(void *context), void *context);
+
+/* Takes one more situation; false: a limit or a signal came, and no more is
+ * taken. */
+typedef bool explore_taker(void *taker, const int64_t *cells);
+
+/* Situations that are known already, by the judging after which they stand:
+ * `list` hands those of a level, 1 to length - 1, to the taker, each once
+ * and in no other level. */
+struct explore_known {
+    void (*list)(void *context, uint32_t level, explore_taker *take,
+                 void *taker);
     void *context;
     uint32_t length;
 };
 
-/* The same with a filter: what it leaves out is as if no scan led there.
- * setting may be NULL. */
-struct exploration *explore_within(const struct slice *slice,
-                                   const struct explore_setting *setting,
-                                   const struct explore_filter *filter);
+/* An exploration of those, without looking at any scan; nothing counts as
+ * seen.  setting may be NULL. */
+struct exploration *explore_known(const struct slice *slice,
+                                  const struct explore_setting *setting,
+                                  const struct explore_known *known);
 
 enum explore_end exploration_end(const struct exploration *exploration);
 

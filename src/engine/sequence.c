@@ -67,6 +67,17 @@ static const struct sequence *finish(const struct search *s,
     return made;
 }
 
+/* costs: of all situations. */
+static struct ahead ahead_of(const cost *costs, uint64_t base, uint64_t end)
+{
+    struct ahead ahead = {costs + base, base, end, COST_NEVER};
+
+    for (uint64_t i = base; i < end; i++)
+        if (costs[i] < ahead.least)
+            ahead.least = costs[i];
+    return ahead;
+}
+
 /* ---- the shortest to a goal: row r leads into level r ---- */
 
 static struct ahead level_ahead(const struct search *s, const cost *costs,
@@ -74,22 +85,22 @@ static struct ahead level_ahead(const struct search *s, const cost *costs,
 {
     const uint64_t *starts = s->exploration->starts.at;
 
-    return (struct ahead){costs + starts[level - 1], starts[level - 1],
-                          starts[level]};
+    return ahead_of(costs, starts[level - 1], starts[level]);
 }
 
 static void go_back(struct search *s, cost *costs)
 {
     const uint64_t *starts = s->exploration->starts.at;
 
-    for (uint32_t row = s->length; row > 1; row--) {
+    for (uint32_t row = s->length; row > 1 && !s->interrupted; row--) {
         struct expander *w = search_walker(s, row);
         struct ahead ahead = {0};
         bool last = row == s->length;
 
         if (!last)
             ahead = level_ahead(s, costs, row);
-        for (uint64_t i = starts[row - 2]; i < starts[row - 1]; i++)
+        for (uint64_t i = starts[row - 2];
+             i < starts[row - 1] && !s->interrupted; i++)
             costs[i] = search_least(s, w, i, last ? NULL : &ahead);
     }
 }
@@ -109,8 +120,12 @@ static const struct sequence *find(struct search *s, struct arena *arena)
 
         if (!last)
             ahead = level_ahead(s, costs, row);
-        /* the goal was seen at this very length */
-        ENSURE(search_add_row(s, &m, row, last ? NULL : &ahead));
+        if (s->interrupted ||
+            !search_add_row(s, &m, row, last ? NULL : &ahead)) {
+            /* the goal was seen at this very length */
+            ENSURE(s->interrupted);
+            return NULL;
+        }
     }
     return finish(s, &m, arena);
 }
@@ -133,12 +148,22 @@ const struct sequence *sequence_find(struct arena *arena,
                                      uint32_t index)
 {
     uint32_t length = goal_length(x, goal, index);
+
+    return length == 0 ? NULL
+                       : sequence_along(arena, x, goal, index, length);
+}
+
+const struct sequence *sequence_along(struct arena *arena,
+                                      struct exploration *x,
+                                      enum sequence_goal goal,
+                                      uint32_t index, uint32_t length)
+{
     const struct sequence *found;
     struct search *s;
 
-    if (length == 0)
-        return NULL;
     s = search_new(x);
+    s->needs_watch = goal == GOAL_WATCH;
+    s->unlimited = goal == GOAL_DEAD_END;
     s->goal = goal == GOAL_WATCH ? sees_watch
               : goal == GOAL_END ? sees_end
                                  : is_dead_end;
@@ -159,6 +184,7 @@ const struct sequence *sequence_into(struct arena *arena,
     ENSURE(length > 0 && exploration_end(x) == EXPLORE_COMPLETE);
     s = search_new(x);
     s->goal = leads_into;
+    s->needs_watch = true;
     s->index = watch;
     s->into = into;
     s->length = length;
@@ -178,7 +204,19 @@ struct layers {
     struct layer *at; /* 1 to length - 1 */
     cost *ahead;      /* of the layer at hand, per situation */
     uint64_t n;       /* situations */
+    uint64_t bytes;   /* of all layers */
 };
+
+/* Layers may together be far larger than what is explored. */
+static void add_to_layer(struct search *s, struct layers *l,
+                         struct layer *into, uint64_t to)
+{
+    uint64_t most = s->exploration->most_bytes;
+
+    vec_push(&into->situations, to);
+    l->bytes += sizeof to + sizeof(cost);
+    s->interrupted = s->interrupted || (most && l->bytes > most);
+}
 
 static void spread(struct layers *l, uint32_t row)
 {
@@ -203,7 +241,7 @@ static void reach(struct search *s, struct layers *l, struct expander *w,
     enum fork_event event;
 
     exploration_begin(s->exploration, w, from);
-    while ((event = expander_next(w)) != FORK_DONE) {
+    while ((event = expander_next(w)) != FORK_DONE && !search_is_left(s)) {
         uint64_t to;
 
         if (event != FORK_LEAF || w->fork->ended != FLAT_NONE)
@@ -213,20 +251,21 @@ static void reach(struct search *s, struct layers *l, struct expander *w,
         if (l->ahead[to] == 0)
             continue;
         l->ahead[to] = 0;
-        vec_push(&into->situations, to);
+        add_to_layer(s, l, into, to);
     }
 }
 
 static void fill_layers(struct search *s, struct layers *l)
 {
-    for (uint32_t row = 1; row < s->length; row++) {
+    for (uint32_t row = 1; row < s->length && !s->interrupted; row++) {
         struct expander *w = search_walker(s, row);
         struct layer *from = row == 1 ? NULL : &l->at[row - 1];
         struct layer *into = &l->at[row];
 
         if (!from)
             reach(s, l, w, UINT64_MAX, into);
-        for (size_t i = 0; from && i < from->situations.n; i++)
+        for (size_t i = 0;
+             from && i < from->situations.n && !s->interrupted; i++)
             reach(s, l, w, from->situations.at[i], into);
         clear(l, row);
         into->costs = arena_array(s->scratch, into->situations.n,
@@ -236,16 +275,16 @@ static void fill_layers(struct search *s, struct layers *l)
 
 static void cost_layers(struct search *s, struct layers *l)
 {
-    struct ahead ahead = {l->ahead, 0, l->n};
+    struct ahead ahead = {l->ahead, 0, l->n, 0};
 
-    for (uint32_t row = s->length; row > 1; row--) {
+    for (uint32_t row = s->length; row > 1 && !s->interrupted; row--) {
         struct expander *w = search_walker(s, row);
         struct layer *from = &l->at[row - 1];
         bool last = row == s->length;
 
         if (!last)
             spread(l, row);
-        for (size_t i = 0; i < from->situations.n; i++)
+        for (size_t i = 0; i < from->situations.n && !s->interrupted; i++)
             from->costs[i] = search_least(s, w, from->situations.at[i],
                                           last ? NULL : &ahead);
         if (!last)
@@ -258,9 +297,9 @@ static const struct sequence *find_of_length(struct search *s,
                                              struct arena *arena)
 {
     struct making m = search_make(s, arena);
-    struct ahead ahead = {l->ahead, 0, l->n};
+    struct ahead ahead = {l->ahead, 0, l->n, 0};
 
-    for (uint32_t row = 1; row <= s->length; row++) {
+    for (uint32_t row = 1; row <= s->length && !s->interrupted; row++) {
         bool last = row == s->length, found;
 
         if (!last)
@@ -271,7 +310,7 @@ static const struct sequence *find_of_length(struct search *s,
         if (!found)
             return NULL;
     }
-    return finish(s, &m, arena);
+    return s->interrupted ? NULL : finish(s, &m, arena);
 }
 
 static struct layers layers_new(struct search *s)

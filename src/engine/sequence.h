@@ -31,15 +31,25 @@ struct sequence {
     uint64_t operator_cost, fault_cost, movement_cost;
 };
 
-/* NULL when the goal was not seen.  Lies in the arena. */
+/* NULL when the goal was not seen, or the walk over the exploration had to be
+ * left (exploration_listen).  Lies in the arena. */
 const struct sequence *sequence_find(struct arena *arena,
                                      struct exploration *exploration,
                                      enum sequence_goal goal,
                                      uint32_t index);
 
+/* The same where it is known that the goal can be reached in exactly `length`
+ * scans and in no fewer, each scan but the last leading into a situation of
+ * its level. */
+const struct sequence *sequence_along(struct arena *arena,
+                                      struct exploration *exploration,
+                                      enum sequence_goal goal,
+                                      uint32_t index, uint32_t length);
+
 /* The canonical one to a judging at which watch number `watch` of the slice
  * holds and which leads into one of the situations marked in `into`, in a
- * complete exploration; length is that of the shortest such sequence. */
+ * complete exploration; length is that of the shortest such sequence.  NULL
+ * when the walk had to be left. */
 const struct sequence *sequence_into(struct arena *arena,
                                      struct exploration *exploration,
                                      uint32_t watch, const bool *into,
@@ -49,7 +59,8 @@ const struct sequence *sequence_into(struct arena *arena,
  * complete exploration (situations may come again).  fixed: NULL, or length
  * rows of n_choices value indices, FLAT_NONE where free: what another slice
  * has decided already; it counts as decided, and in the costs.  NULL when
- * there is none.  Costs memory for each situation that can be reached after
+ * there is none, or the walk had to be left, also because the limit of bytes
+ * does not suffice.  Costs memory for each situation that can be reached after
  * each number of scans under what is fixed. */
 const struct sequence *sequence_of_length(struct arena *arena,
                                           struct exploration *exploration,

@@ -125,11 +125,10 @@ static void add_excluded(struct text *out, const struct fault *fault)
         text_printf(out, ", confirmed by %s\n", fault->confirmed_by);
 }
 
-void causewords_conditions(struct text *out, const struct model *model)
+bool causewords_counting(struct text *out, const struct model *model)
 {
-    add_timing(out, model, TIMING_PERMANENT);
-    add_timing(out, model, TIMING_INTERMITTENT);
-    add_timing(out, model, TIMING_FROM_POWER_UP);
+    size_t start = out->n;
+
     for (uint32_t c = 0; c < model->n_causes; c++)
         if (model->causes[c].group)
             add_group(out, model, &model->causes[c]);
@@ -138,6 +137,15 @@ void causewords_conditions(struct text *out, const struct model *model)
     for (uint32_t f = 0; f < model->n_faults; f++)
         if (model->faults[f].excluded)
             add_excluded(out, &model->faults[f]);
+    return out->n > start;
+}
+
+void causewords_conditions(struct text *out, const struct model *model)
+{
+    add_timing(out, model, TIMING_PERMANENT);
+    add_timing(out, model, TIMING_INTERMITTENT);
+    add_timing(out, model, TIMING_FROM_POWER_UP);
+    causewords_counting(out, model);
 }
 
 /* ---- what happens ---- */

@@ -17,6 +17,10 @@ void causewords_despite(struct text *out, const struct model *model,
 /* Lines of the conditions, each behind two blanks. */
 void causewords_conditions(struct text *out, const struct model *model);
 
+/* Of these the lines that say what counts as one, what is not counted, and
+ * what is excluded; false: there is none. */
+bool causewords_counting(struct text *out, const struct model *model);
+
 /* "from now on F1: the valve sticks", "for now" where it may go again; or
  * that it is there no longer. */
 void causewords_change(struct text *out, const struct model *model,

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/faultwords.h"
 #include "study/usual.h"
 
 enum { WIDTH = 79, INDENT = 6 };
@@ -13,17 +14,6 @@ static const char *const source_words[] = {
     [USUAL_ANNEX_C] = "annex C",
     [USUAL_ANNEX_D] = "annex D",
     [USUAL_PRACTICE] = "common practice"};
-
-static const char *const phrases[] = {
-    [FAULT_DOES_NOT_OPEN] = "DOES NOT OPEN",
-    [FAULT_DOES_NOT_CLOSE] = "DOES NOT CLOSE",
-    [FAULT_STAYS] = "STAYS",
-    [FAULT_WIRE_OFF] = "WIRE OFF",
-    [FAULT_SHORT_TO_SUPPLY] = "SHORT TO SUPPLY",
-    [FAULT_SHORT_TO] = "SHORT TO",
-    [FAULT_UNCOMMANDED] = "MOVES WITHOUT COMMAND",
-    [FAULT_DISPLACED] = "DISPLACED BY",
-    [FAULT_STOPS] = "STOPS"};
 
 /* Words put one behind the other, a new line begun where one is full. */
 struct writer {
@@ -70,34 +60,6 @@ static void begin_line(struct writer *w, unsigned indent)
 
 /* ---- one fault ---- */
 
-static uint32_t contacts_of(const struct model *model, uint32_t control)
-{
-    uint32_t n = 0;
-
-    for (uint32_t i = 0; i < model->n_contacts; i++)
-        n += model->contacts[i].control == control;
-    return n;
-}
-
-static const char *place(const struct model *model,
-                         const struct effect *effect)
-{
-    const struct contact *contact;
-
-    switch (effect->target) {
-    case AT_SENSOR: return model->sensors[effect->first].name->spelling;
-    case AT_ACTUATOR: return model->actuators[effect->first].name->spelling;
-    case AT_RELAY: return model->slots[effect->first].path;
-    case AT_PROGRAM: return model->programs[effect->first].name->spelling;
-    default: break;
-    }
-    contact = &model->contacts[effect->first];
-    if (effect->count > 1 &&
-        effect->count == contacts_of(model, contact->control))
-        return model->controls[contact->control].name->spelling;
-    return contact->name->spelling;
-}
-
 static void add_phrase(struct writer *w, const struct model *model,
                        const struct effect *effect)
 {
@@ -105,10 +67,10 @@ static void add_phrase(struct writer *w, const struct model *model,
                            .first = effect->other, .count = 1};
     struct text by = {0};
 
-    words(w, phrases[effect->kind]);
+    words(w, faultwords_kind(effect));
     if (effect->kind == FAULT_SHORT_TO) {
         word(w, " ");
-        word(w, place(model, &other));
+        word(w, faultwords_place(model, &other));
     } else if (effect->kind == FAULT_DISPLACED) {
         text_printf(&by, " %lld ALONG %s", (long long)effect->by,
                     model->slots[effect->along].path);
@@ -125,7 +87,8 @@ static void add_fault(struct writer *w, const struct model *model,
     for (uint32_t i = 0; i < usual->n_effects; i++) {
         struct text one = {0};
 
-        text_printf(&one, "%s%s", place(model, &usual->effects[i]),
+        text_printf(&one, "%s%s",
+                    faultwords_place(model, &usual->effects[i]),
                     i + 1 < usual->n_effects ? "," : "");
         word(w, text_str(&one));
         text_add(w->out, " ");

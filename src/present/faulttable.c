@@ -3,13 +3,18 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/causewords.h"
 #include "present/columns.h"
+#include "present/faultnotice.h"
+#include "present/faultwords.h"
 #include "present/sheet.h"
 #include "present/verdict.h"
 #include "reference/replay.h"
 #include "study/faults.h"
 
-enum { INDENT = 6, NAME_WIDTH = 8, WHAT_WIDTH = 44, BREAKS_WIDTH = 42 };
+#define CAUSE_NONE UINT32_MAX
+
+enum { INDENT = 6, COLUMNS_MOST = 5 };
 
 static const char *const numbers[] = {"no", "one", "two", "three"};
 
@@ -25,6 +30,90 @@ static const char *name_of(const struct fault_findings *found, uint32_t asked)
     return model_of(found)->requirements[number].name->spelling;
 }
 
+/* ---- what is not finished ---- */
+
+static bool is_open(enum verdict verdict)
+{
+    return verdict == VERDICT_NOT_FINISHED || verdict == VERDICT_NOT_DECIDED;
+}
+
+/* Why not everything was looked at, the requirement itself or its sets of up
+ * to `size` faults; STOP_NONE: it was, or there is no fault to study. */
+static enum stop_reason open_because(const struct requirement_faults *asked,
+                                     uint32_t size, bool *open)
+{
+    *open = is_open(asked->sound.verdict);
+    if (*open)
+        return asked->sound.stop;
+    for (uint32_t i = 0; i < size && i < asked->n_sizes; i++) {
+        *open = is_open(asked->sizes[i].verdict);
+        if (*open)
+            return asked->sizes[i].stop;
+    }
+    return STOP_NONE;
+}
+
+static bool was_interrupted(const struct requirement_faults *asked,
+                            uint32_t size)
+{
+    bool open;
+
+    return open_because(asked, size, &open) == STOP_SIGNAL;
+}
+
+static bool is_single(const struct fault_set *set, uint32_t cause)
+{
+    return set->n == 1 && set->causes[0] == cause;
+}
+
+static bool breaks(const struct requirement_faults *asked, uint32_t cause)
+{
+    for (uint32_t i = 0; i < asked->n_sets; i++)
+        if (is_single(&asked->sets[i], cause))
+            return true;
+    return false;
+}
+
+/* The names of requirements that are left open by a signal, or for another
+ * reason; not of those that the cause (CAUSE_NONE: none) breaks.  False: there
+ * is none. */
+static bool add_open(struct text *out, const struct fault_findings *found,
+                     uint32_t size, uint32_t cause, bool interrupted)
+{
+    size_t start = out->n;
+
+    for (uint32_t r = 0; r < found->n_requirements; r++) {
+        const struct requirement_faults *asked = &found->requirements[r];
+        enum stop_reason stop;
+        bool open;
+
+        stop = open_because(asked, size, &open);
+        if (open && (stop == STOP_SIGNAL) == interrupted &&
+            !breaks(asked, cause))
+            text_printf(out, "%s%s", out->n > start ? ", " : "",
+                        name_of(found, r));
+    }
+    return out->n > start;
+}
+
+/* Said once, before all else. */
+static void add_interrupted(struct text *out,
+                            const struct fault_findings *found)
+{
+    static const unsigned width[] = {15, 80};
+    struct text names = {0};
+
+    if (add_open(&names, found, found->together, CAUSE_NONE, true)) {
+        text_add(out, "Interrupted before everything was looked at. Nothing "
+                      "follows for what was not.\n\n");
+        columns_row(out, (const char *const[]){"Not finished:",
+                                               text_str(&names)},
+                    width, 2);
+        text_add(out, "\n");
+    }
+    text_release(&names);
+}
+
 /* ---- one set and one requirement ---- */
 
 /* "R4 after 0.8 s" */
@@ -36,7 +125,12 @@ static void add_effect(struct text *out, const struct fault_findings *found,
     text_add(out, name_of(found, asked));
     if (set->found.verdict == VERDICT_NOT_DECIDED)
         text_add(out, " perhaps (not decided)");
-    else if (replay != NULL && replay->n_scans > 1) {
+    else if (replay == NULL ||
+             model_of(found)->requirements[found->requirements[asked]
+                                               .requirement].form ==
+                 FORM_POSSIBLE)
+        text_add(out, " (no way left)");
+    else if (replay->n_scans > 1) {
         text_add(out, " after ");
         amount_seconds(out, replay_time(model_of(found), replay,
                                         replay->n_scans - 1));
@@ -45,9 +139,20 @@ static void add_effect(struct text *out, const struct fault_findings *found,
     }
 }
 
-static bool is_single(const struct fault_set *set, uint32_t cause)
+/* Behind what a fault breaks: what it may break as well. */
+static void add_rest(struct text *out, const struct fault_findings *found,
+                     uint32_t cause, bool any)
 {
-    return set->n == 1 && set->causes[0] == cause;
+    struct text names = {0};
+
+    if (add_open(&names, found, 1, cause, false))
+        text_printf(out, "%s; not finished: %s", any ? "" : "nothing found",
+                    text_str(&names));
+    else if (!any && add_open(&names, found, 1, cause, true))
+        text_add(out, "nothing found so far");
+    else if (!any)
+        text_add(out, "nothing that was asked");
+    text_release(&names);
 }
 
 static void add_broken_by(struct text *out,
@@ -64,35 +169,59 @@ static void add_broken_by(struct text *out,
             text_add(out, out->n > start ? ", " : "");
             add_effect(out, found, r, set);
         }
-    if (out->n == start)
-        text_add(out, "nothing that was asked");
+    add_rest(out, found, cause, out->n > start);
 }
 
 /* ---- single faults ---- */
 
-static const unsigned single_width[] = {NAME_WIDTH, WHAT_WIDTH,
-                                        BREAKS_WIDTH};
+/* Widths of the columns; without NOTICING the last one is left away. */
+static const unsigned *single_widths(const struct fault_findings *found,
+                                     uint32_t *n)
+{
+    static const unsigned narrow[COLUMNS_MOST] = {7, 29, 11, 22, 23},
+                          wide[COLUMNS_MOST] = {7, 38, 11, 36};
+
+    *n = found->noticed != NULL ? 5 : 4;
+    return found->noticed != NULL ? narrow : wide;
+}
+
+static void add_what(struct text *out, const struct model *model,
+                     const struct cause *cause)
+{
+    text_printf(out, "%s%s", cause->title, cause->group ? "; " : "");
+    faultwords_members(out, model, cause);
+}
 
 static void add_single(struct text *out, const struct fault_findings *found,
                        uint32_t cause)
 {
     const struct cause *fault = &model_of(found)->causes[cause];
-    struct text breaks = {0};
+    struct text what = {0}, breaks = {0}, noticed = {0};
+    uint32_t n;
+    const unsigned *width = single_widths(found, &n);
 
+    add_what(&what, model_of(found), fault);
     add_broken_by(&breaks, found, cause);
-    columns_row(out, (const char *const[]){fault->name->spelling,
-                                           fault->title, text_str(&breaks)},
-                single_width, 3);
+    faultnotice_cell(&noticed, found, &cause, 1);
+    columns_row(out, (const char *const[]){
+                         fault->name->spelling, text_str(&what),
+                         faultwords_timing(model_of(found), fault),
+                         text_str(&breaks), text_str(&noticed)}, width, n);
+    text_release(&what);
     text_release(&breaks);
+    text_release(&noticed);
 }
 
 static void add_singles(struct text *out, const struct fault_findings *found)
 {
+    uint32_t n;
+    const unsigned *width = single_widths(found, &n);
+
     text_add(out, "One fault, at any moment\n\n");
-    columns_row(out, (const char *const[]){"fault", "what fails",
-                                           "breaks, at the earliest"},
-                single_width, 3);
-    columns_rule(out, single_width, 3);
+    columns_row(out, (const char *const[]){"fault", "what fails", "it",
+                                           "breaks, at the earliest",
+                                           "noticed"}, width, n);
+    columns_rule(out, width, n);
     for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
         if (found->of[c])
             add_single(out, found, c);
@@ -155,15 +284,19 @@ static void add_effects(struct text *out, const struct fault_findings *found,
 static void add_combined(struct text *out, const struct fault_findings *found,
                          uint32_t asked, const struct fault_set *set)
 {
-    static const unsigned width[] = {14, 50, 30};
-    struct text names = {0}, titles = {0}, effects = {0};
+    static const unsigned narrow[] = {13, 34, 22, 25}, wide[] = {14, 50, 30};
+    bool notices = found->noticed != NULL;
+    struct text names = {0}, titles = {0}, effects = {0}, noticed = {0};
 
     add_names(&names, found, set);
     add_titles(&titles, found, set);
     add_effects(&effects, found, asked, set);
-    columns_row(out, (const char *const[]){text_str(&names),
-                                           text_str(&titles),
-                                           text_str(&effects)}, width, 3);
+    faultnotice_cell(&noticed, found, set->causes, set->n);
+    columns_row(out, (const char *const[]){
+                         text_str(&names), text_str(&titles),
+                         text_str(&effects), text_str(&noticed)},
+                notices ? narrow : wide, notices ? 4 : 3);
+    text_release(&noticed);
     text_release(&names);
     text_release(&titles);
     text_release(&effects);
@@ -198,7 +331,6 @@ static const char *stopped(enum stop_reason stop)
     switch (stop) {
     case STOP_SITUATIONS: return "the limit of situations was reached";
     case STOP_MEMORY: return "the limit of memory was reached";
-    case STOP_SIGNAL: return "it was interrupted";
     case STOP_ERROR: case STOP_ERROR_OPEN: case STOP_ERROR_LEANS:
         return "a run-time error can be reached or was not excluded";
     case STOP_DEAD_END: case STOP_DEAD_END_LEANS:
@@ -224,15 +356,21 @@ static void add_count(struct text *out, const struct requirement_faults *asked,
 {
     const struct fault_size *end = &asked->sizes[size - 1];
     uint32_t n = count_sets(asked, size);
-    bool open = end->verdict == VERDICT_NOT_FINISHED ||
-                end->verdict == VERDICT_NOT_DECIDED;
+    bool open = is_open(end->verdict);
 
     if (size > 1)
         text_add(out, "; ");
     if (open)
-        text_printf(out, "%s %s: not finished, %s",
-                    size == 1 ? "single" : numbers[size],
-                    size == 1 ? "faults" : "together", stopped(end->stop));
+        text_printf(out, "%s %s: not finished", size == 1 ? "single"
+                                                          : numbers[size],
+                    size == 1 ? "faults" : "together");
+    if (open && end->stop != STOP_SIGNAL)
+        text_printf(out, ", %s", stopped(end->stop));
+    if (open && n > 0)
+        text_printf(out, " (%u that break%s it found)", n,
+                    n == 1 ? "s" : "");
+    else if (open)
+        return;
     else if (n == 0)
         text_add(out, size == 1 ? "no single fault of this list breaks it"
                                 : size == 2 ? "no two of them together"
@@ -250,6 +388,8 @@ static void add_requirement(struct text *out,
 {
     const struct requirement_faults *of = &found->requirements[asked];
 
+    if (of->n_sets == 0 && was_interrupted(of, 1))
+        return;
     text_printf(out, "%-7s ", name_of(found, asked));
     if (of->sound.verdict == VERDICT_KEPT ||
         of->sound.verdict == VERDICT_NOT_TESTED) {
@@ -340,6 +480,16 @@ static void add_left_out(struct text *out, const struct fault_findings *found)
     end_bare(out, &any);
 }
 
+static void add_counting(struct text *out, const struct model *model)
+{
+    struct text lines = {0};
+
+    if (causewords_counting(&lines, model))
+        text_printf(out, "What counts, and what does not\n\n%s\n",
+                    text_str(&lines));
+    text_release(&lines);
+}
+
 static void add_cautions(struct text *out)
 {
     text_add(out,
@@ -401,12 +551,17 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
                 model->title == NULL ? "" : ": ",
                 model->title == NULL ? "" : model->title);
     add_errors(out, found, sources);
+    add_interrupted(out, found);
     add_singles(out, found);
     for (uint32_t size = 2; size <= found->together; size++)
         add_size(out, found, size);
     add_requirements(out, found);
-    if (sequences)
+    faultnotice_summary(out, found);
+    if (sequences) {
         add_sequences(out, found);
+        faultnotice_sequences(out, found);
+    }
+    add_counting(out, model);
     add_left_out(out, found);
     add_without(out, model);
     add_cautions(out);

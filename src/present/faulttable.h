@@ -1,8 +1,8 @@
 /* faulttable.h - what a study of faults found, in words.
  *
  * A table with one row for each fault, the sets of several faults that break
- * a requirement only together, the requirements that no set breaks, and what
- * was not asked.
+ * a requirement only together, by when the machine notices them, the
+ * requirements that no set breaks, and what was not asked.
  */
 #ifndef KEEPCLEAR_PRESENT_FAULTTABLE_H
 #define KEEPCLEAR_PRESENT_FAULTTABLE_H

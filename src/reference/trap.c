@@ -13,6 +13,7 @@
  * ours. */
 enum {
     MOST_STATES = 20000, MOST_WHOLE_SCANS = 100000, MOST_PART_SCANS = 100000,
+    FEW_WHOLE_SCANS = 10000,
     MOST_CHOICES = 16000000, MOST_TESTS = 100000000
 };
 
@@ -42,6 +43,7 @@ struct walker {
     const int64_t *first;    /* the state it begins with */
     int64_t *from;           /* the one that is expanded */
     struct stock *states;
+    uint32_t most_whole;
     bool *possible;          /* per state, in the second part */
     uint32_t scans, tests;
     bool *own;               /* per choice row: ours, and read here */
@@ -141,7 +143,7 @@ static bool expand_whole(struct walker *w)
     odometer_begin(w->odometer, w->setting, w->from);
     odometer_fix(w->odometer, w->still, w->zero);
     while ((step = odometer_next(w->odometer))) {
-        if (++w->scans > MOST_WHOLE_SCANS)
+        if (++w->scans > w->most_whole)
             return false;
         take(w, step, w->odometer->after);
     }
@@ -452,16 +454,23 @@ static void release(struct walker *w)
     arena_free(w->arena);
 }
 
-const struct trap *trap_walk_whole(struct arena *arena,
-                                   struct machine *machine,
-                                   const struct step_setting *setting,
-                                   uint32_t requirement,
-                                   const int64_t *state)
+/* Where an answer is looked for. */
+struct trap_asked {
+    struct machine *machine;
+    const struct step_setting *setting;
+    uint32_t requirement;
+    const int64_t *state;
+};
+
+static const struct trap *walk_whole(struct arena *arena,
+                                     const struct trap_asked *asked,
+                                     uint32_t most)
 {
     struct walker w = {
-        .arena = arena_new(), .machine = machine,
-        .model = machine_model(machine), .setting = setting,
-        .requirement = requirement, .first = state,
+        .arena = arena_new(), .machine = asked->machine,
+        .model = machine_model(asked->machine), .setting = asked->setting,
+        .requirement = asked->requirement, .first = asked->state,
+        .most_whole = most,
     };
     const struct trap *trap;
 
@@ -469,6 +478,17 @@ const struct trap *trap_walk_whole(struct arena *arena,
     trap = walk(&w, arena);
     release(&w);
     return trap;
+}
+
+const struct trap *trap_walk_whole(struct arena *arena,
+                                   struct machine *machine,
+                                   const struct step_setting *setting,
+                                   uint32_t requirement,
+                                   const int64_t *state)
+{
+    const struct trap_asked asked = {machine, setting, requirement, state};
+
+    return walk_whole(arena, &asked, MOST_WHOLE_SCANS);
 }
 
 const struct trap *trap_walk_part(struct arena *arena,
@@ -498,10 +518,11 @@ const struct trap *trap_walk(struct arena *arena, struct machine *machine,
                              const struct step_setting *setting,
                              uint32_t requirement, const int64_t *state)
 {
-    const struct trap *trap =
-        trap_walk_whole(arena, machine, setting, requirement, state);
+    const struct trap_asked asked = {machine, setting, requirement, state};
+    const struct trap *trap = walk_whole(arena, &asked, FEW_WHOLE_SCANS);
 
+    if (trap->end == TRAP_TOO_LARGE)
+        trap = trap_walk_part(arena, machine, setting, requirement, state);
     return trap->end == TRAP_TOO_LARGE
-               ? trap_walk_part(arena, machine, setting, requirement, state)
-               : trap;
+               ? walk_whole(arena, &asked, MOST_WHOLE_SCANS) : trap;
 }

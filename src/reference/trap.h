@@ -3,9 +3,9 @@
  * What ALWAYS POSSIBLE AGAIN claims of a situation, checked the plain way on
  * states of the reference interpreter: every situation that can still follow
  * is looked at, no fault appearing and power on, and a set of them is closed
- * and free of what is looked for.  First on whole states; where these are too
- * many, on the part of the machine that matters (part.h), which gives the
- * same answer.
+ * and free of what is looked for.  First on whole states; where these are not
+ * few, on the part of the machine that matters (part.h), which gives the
+ * same answer; where that is too large, on whole states again.
  */
 #ifndef KEEPCLEAR_REFERENCE_TRAP_H
 #define KEEPCLEAR_REFERENCE_TRAP_H

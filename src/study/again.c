@@ -121,9 +121,10 @@ static void conclude_broken(struct quest *quest, uint32_t level)
         return;
     sequence = sequence_into(quest->answer.arena, quest->answer.exploration,
                              quest->again.asked, trap_of(quest), level);
-    quest->finding->sequence =
-        complete_sequence(quest->study, &quest->answer, sequence,
-                          REPLAY_TRAP, quest->finding->requirement);
+    if (sequence != NULL)
+        quest->finding->sequence =
+            complete_sequence(quest->study, &quest->answer, sequence,
+                              REPLAY_TRAP, quest->finding->requirement);
     if (quest->finding->sequence == NULL)
         stop(quest, VERDICT_NOT_FINISHED,
              answer_lost(quest->study, &quest->answer));

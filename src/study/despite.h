@@ -13,6 +13,9 @@ struct despite {
     const bool *allowed;
     const struct cause_set *forbidden;
     uint32_t n_forbidden;
+    uint64_t most_effort; /* as explore.h; not 0: only whether it is kept is
+                             asked, and no sequence is looked for */
+    bool apart;           /* asked in runs of its own */
     /* AND ANOTHER (another.h); else NULL and none.  Pairs of which it is not
      * known are not forbidden; perhaps: they are. */
     const struct noticed_finding *noticed; /* per cause that is allowed */

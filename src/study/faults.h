@@ -12,6 +12,8 @@
 #include "study/findings.h"
 #include "study/study.h"
 
+struct noticed_finding;
+
 /* A larger number of faults at once is refused. */
 enum { FAULTS_MOST = 3 };
 
@@ -22,6 +24,7 @@ struct fault_set {
     uint32_t n;
     struct requirement_finding found; /* broken or not decided, with its
                                          sequence */
+    const struct noticed_finding *noticed; /* NULL: there is no NOTICING */
 };
 
 /* Sets of one size: each was found, or why that is not sure. */
@@ -46,6 +49,9 @@ struct fault_findings {
                                         ends; no requirements */
     uint32_t together;               /* up to so many faults at once */
     const bool *of;                  /* per cause: studied */
+    /* Per cause that is studied: by when the machine notices it; NULL: there
+       is no NOTICING. */
+    const struct noticed_finding *const *noticed;
     const struct requirement_faults *requirements;
     uint32_t n_requirements;
 };
@@ -66,7 +72,8 @@ const struct fault_findings *faults_study(struct arena *arena,
                                           const struct faults_setting *setting,
                                           struct diags *diags);
 
-/* 0 everything asked was kept without faults, and every set was looked at; 1
+/* 0 everything asked was kept without faults, and every set was looked at,
+ * also whether it is noticed; 1
  * something is broken without any fault, or can run into an error; 3 not
  * finished or not decided; 4 internal error.  Sets that break a requirement
  * are what was asked for: they change nothing. */

@@ -63,18 +63,52 @@ static void add_fixed(struct words *to, const struct slice *slice,
     to->w.at[count] = to->w.n - count - 1;
 }
 
-static void add_request(struct words *to, const struct study *study,
-                        const struct slice_request *request)
+/* Can it occur in the slice, and does that count there? */
+static bool is_read(const struct study *study, const struct slice *slice,
+                    uint32_t cause)
 {
-    vec_push(&to->w, (uint64_t)(uintptr_t)study->lowered);
-    vec_push(&to->w, request->faults);
-    vec_push(&to->w, request->free_times);
-    vec_push(&to->w, request->allowed != NULL);
-    for (uint32_t i = 0; request->allowed && i < study->model->n_causes; i++)
-        vec_push(&to->w, request->allowed[i]);
-    vec_push(&to->w, request->n_forbidden);
+    return slice->used[study->lowered->flat->causes[cause].choice];
+}
+
+static bool are_read(const struct study *study, const struct slice *slice,
+                     const struct cause_set *set)
+{
+    for (uint32_t i = 0; i < set->n; i++)
+        if (!is_read(study, slice, set->causes[i]))
+            return false;
+    return true;
+}
+
+/* What a slice does not read, and a limit that the rest cannot reach, change
+ * nothing. */
+static void add_faults(struct words *to, const struct study *study,
+                       const struct answer *answer)
+{
+    const struct slice_request *request = &answer->request;
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < study->model->n_causes; i++) {
+        bool read = is_read(study, answer->slice, i);
+
+        vec_push(&to->w, read);
+        n += read;
+    }
+    vec_push(&to->w, request->faults < n ? request->faults : n);
     for (uint32_t i = 0; i < request->n_forbidden; i++)
-        add_list(to, request->forbidden[i].causes, request->forbidden[i].n);
+        if (are_read(study, answer->slice, &request->forbidden[i]))
+            add_list(to, request->forbidden[i].causes,
+                     request->forbidden[i].n);
+    vec_push(&to->w, UINT64_MAX);
+}
+
+static void add_request(struct words *to, const struct study *study,
+                        const struct answer *answer)
+{
+    const struct slice_request *request = &answer->request;
+
+    vec_push(&to->w, (uint64_t)(uintptr_t)study->lowered);
+    vec_push(&to->w, request->free_times);
+    add_faults(to, study, answer);
     add_list(to, request->ends, request->n_ends);
     add_list(to, request->studied, request->n_studied);
 }
@@ -86,7 +120,7 @@ struct memo_core memo_core(struct study *study, const struct answer *answer)
     struct memo_core core;
     uint64_t *copy;
 
-    add_request(to, study, &answer->request);
+    add_request(to, study, answer);
     vec_push(&to->w, slice->n_cells);
     for (uint32_t i = 0; i < slice->n_cells; i++)
         vec_push(&to->w, slice->cells[i].cell);

@@ -55,6 +55,7 @@ static struct explore_setting setting_of(const struct study *study,
         .progress_context = limits->progress_context,
         .fixed_first = question->fixed_first,
         .fixed_next = question->fixed_next,
+        .most_effort = question->most_effort,
     };
 
     if (question->most_situations != 0 &&

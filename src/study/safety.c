@@ -132,6 +132,8 @@ static void conclude_broken(struct trial *trial, struct answer *answer)
     const struct sequence *sequence;
 
     trial->finding->verdict = VERDICT_BROKEN;
+    if (trial->despite->most_effort != 0)
+        return;
     if (leans)
         trial->finding->sequence =
             lean_sure(trial->study, answer, watch, claim_of(trial));

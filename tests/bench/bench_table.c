@@ -68,7 +68,8 @@ static const struct {
     {"hostile", hostile}, {"deep", deep}, {"puzzles", rows_of_puzzles},
     {"side", rows_of_side_by_side}, {"scan", rows_of_scan},
     {"inserts", rows_of_inserts}, {"bound", rows_of_bound},
-    {"command", rows_of_command}, {"reading", rows_of_reading},
+    {"command", rows_of_command}, {"faults", rows_of_faults},
+    {"reading", rows_of_reading},
 };
 
 int main(int argc, char **argv)

@@ -14,6 +14,9 @@ void rows_of_bound(struct report *report);
 void rows_of_threads(struct report *report);
 void rows_of_command(struct report *report);
 
+/* Faults put into a machine. */
+void rows_of_faults(struct report *report);
+
 /* Long control texts. */
 void rows_of_reading(struct report *report);
 

@@ -241,6 +241,9 @@ static void models(void **state)
 {
     (void)state;
     assert_true(walk_document("models/tailgate/README.md") > 0);
+    assert_true(walk_document("models/rear_body/README.md") > 0);
+    assert_true(walk_document("models/safe_gap/README.md") > 4);
+    assert_true(walk_document("models/guard_pair/README.md") > 4);
     assert_true(walk_document("models/parts/README.md") > 5);
     assert_true(walk_document("models/templates/README.md") > 4);
 }

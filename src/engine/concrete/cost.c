@@ -60,6 +60,19 @@ cost cost_here(struct expander *x)
     return make(operators, faults, movements);
 }
 
+void cost_prices(const struct plan *p, cost *price, uint32_t *free)
+{
+    for (uint32_t row = 0; row < p->n_choices; row++) {
+        const struct flat_choice *c = &p->choices[row];
+        bool operator = c->kind == FLAT_OPERATOR || c->kind == FLAT_INPUT;
+        bool fault = c->kind == FLAT_FAULT && c->cause != FLAT_NONE;
+
+        price[row] = operator ? make(1, 0, 0)
+                     : fault && c->count == 2 ? make(0, 1, 0) : 0;
+        free[row] = operator ? c->rest : 0;
+    }
+}
+
 void cost_choices(const struct expander *x, uint32_t *choices)
 {
     const struct plan *p = x->plan;

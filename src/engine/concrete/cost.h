@@ -8,6 +8,7 @@
 
 struct expander;
 struct flat_choice;
+struct plan;
 
 /* Operator actions, faults and movements in one word, so that smaller words
  * come first.  Sums stay exact: cost_add stops on overflow. */
@@ -25,6 +26,10 @@ uint64_t cost_movement(cost c);
 /* Of the leaf or dead end that an expander stands at, choices that are fixed
  * from outside included; it must have been made with PLAN_MOTIONS. */
 cost cost_here(struct expander *x);
+
+/* Per choice row what a value costs that is not the free one, whatever else is
+ * decided: cost_here is never less than the sum of it. */
+void cost_prices(const struct plan *plan, cost *price, uint32_t *free);
 
 /* Writes the choices of where the expander stands, undecided ones at rest. */
 void cost_choices(const struct expander *x, uint32_t *choices);

@@ -8,6 +8,11 @@
 #include "engine/concrete/store.h"
 #include "logic/slice.h"
 
+bool exploration_is_interrupted(const struct exploration *x)
+{
+    return x->interrupted && x->interrupted(x->interrupted_context);
+}
+
 static const uint32_t *own_copy(struct arena *arena, const uint32_t *fixed,
                                 uint32_t n)
 {
@@ -40,6 +45,7 @@ struct exploration *exploration_new(const struct slice *slice,
         arena_array(arena, slice->n_watches, sizeof *x->watch_level);
     x->end_level = arena_array(arena, slice->n_ends, sizeof *x->end_level);
     x->dead_end = FLAT_NONE;
+    x->most_bytes = most_bytes;
     vec_push(&x->starts, 0);
     return x;
 }

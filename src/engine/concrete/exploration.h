@@ -32,7 +32,13 @@ struct exploration {
     uint32_t *watch_level;    /* per watch, 0: never */
     uint32_t *end_level;      /* per end, 0: never */
     uint32_t dead_end;        /* FLAT_NONE: none */
+    bool (*interrupted)(void *context); /* NULL: never */
+    void *interrupted_context;
+    uint64_t most_bytes;      /* 0: no limit */
 };
+
+/* Must a walk over it be left? */
+bool exploration_is_interrupted(const struct exploration *exploration);
 
 /* Everything made and nothing looked at; most_bytes as in store_new. */
 struct exploration *exploration_new(const struct slice *slice,

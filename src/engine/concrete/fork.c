@@ -43,15 +43,42 @@ void fork_fix(struct fork *f, const uint32_t *fixed)
         f->choice[row] = fixed ? fixed[row] : FLAT_NONE;
 }
 
+void fork_charge(struct fork *f, const uint64_t *price, const uint32_t *free)
+{
+    f->price = price;
+    f->free = free;
+}
+
+void fork_limit(struct fork *f, uint64_t most, uint32_t must)
+{
+    f->most = most;
+    f->must = must;
+}
+
 void fork_begin(struct fork *f)
 {
     /* an iteration that was left early still has its frames */
     while (f->depth > 0)
         f->choice[f->frames[--f->depth].row] = FLAT_NONE;
+    f->spent = 0;
+    fork_limit(f, UINT64_MAX, FLAT_NONE);
     f->phase = FORK_OTHERS;
     f->started = f->fits = false;
     f->cursor = 0;
     f->ended = FLAT_NONE;
+}
+
+static uint64_t price(const struct fork *f, uint32_t row, uint32_t index)
+{
+    return f->price && index != f->free[row] ? f->price[row] : 0;
+}
+
+static bool is_left_out(const struct fork *f)
+{
+    const struct eval *e = f->eval;
+
+    return f->spent > f->most ||
+           (f->must != FLAT_NONE && e->known[f->must] && !e->value[f->must]);
 }
 
 static void push(struct fork *f, uint32_t row)
@@ -64,6 +91,7 @@ static void push(struct fork *f, uint32_t row)
                                  f->phase};
     f->depth++;
     f->choice[row] = 0;
+    f->spent += price(f, row, 0);
     eval_decide(f->eval, row, 0);
 }
 
@@ -127,7 +155,9 @@ static uint32_t other_of_assumptions(struct fork *f)
     return row;
 }
 
-enum reading { READING_FAILS, READING_PASSED, READING_ON };
+enum reading {
+    READING_FAILS, READING_LEFT_OUT, READING_PASSED, READING_ON
+};
 
 /* Are the assumptions decided, and how? */
 static enum reading judge_assumptions(struct fork *f)
@@ -195,21 +225,18 @@ static enum reading read_on(struct fork *f)
     return READING_PASSED;
 }
 
-/* Goes on deciding until there is a leaf (true) or an assumption fails. */
-static bool descend(struct fork *f)
+/* Goes on deciding until there is a leaf (PASSED), an assumption fails, or it
+ * is left out. */
+static enum reading descend(struct fork *f)
 {
-    enum reading reading;
+    while (!is_left_out(f)) {
+        bool reads = f->phase == FORK_READ;
+        enum reading reading = reads ? read_on(f) : assume(f);
 
-    do {
-        if (f->phase == FORK_READ) {
-            reading = read_on(f);
-            if (reading == READING_PASSED)
-                return true;
-        } else {
-            reading = assume(f);
-        }
-    } while (reading != READING_FAILS);
-    return false;
+        if (reading == READING_FAILS || (reads && reading == READING_PASSED))
+            return reading;
+    }
+    return READING_LEFT_OUT;
 }
 
 static bool is_first_input(const struct fork *f, uint32_t at)
@@ -228,11 +255,13 @@ static enum fork_event back(struct fork *f)
         uint32_t row = frame->row;
 
         eval_undo(f->eval, frame->mark);
+        f->spent -= price(f, row, frame->index);
         f->cursor = frame->cursor;
         f->phase = frame->phase;
         f->ended = FLAT_NONE;
         if (++frame->index < f->eval->plan->choices[row].count) {
             f->choice[row] = frame->index;
+            f->spent += price(f, row, frame->index);
             eval_decide(f->eval, row, frame->index);
             return FORK_LEAF;
         }
@@ -254,8 +283,11 @@ enum fork_event fork_next(struct fork *f)
                 return event;
         }
         f->started = true;
-        if (descend(f))
-            return FORK_LEAF;
+        switch (descend(f)) {
+        case READING_PASSED: return FORK_LEAF;
+        case READING_LEFT_OUT: return FORK_LEFT_OUT;
+        default: break;
+        }
         if (f->phase == FORK_OTHERS)
             return FORK_DEAD_END;
     }

@@ -20,6 +20,7 @@ struct eval;
 enum fork_event {
     FORK_LEAF,
     FORK_DEAD_END, /* choice holds the combination that no input fits */
+    FORK_LEFT_OUT, /* what fork_limit leaves out; maybe of no leaf at all */
     FORK_DONE
 };
 
@@ -38,6 +39,10 @@ struct fork {
     uint32_t ended;   /* at a leaf: the first end that holds, FLAT_NONE:
                          none, and then every root is known */
     /* the rest is fork.c's own */
+    const uint64_t *price; /* per row, of a value other than the free one */
+    const uint32_t *free;  /* per row */
+    uint64_t spent, most;
+    uint32_t must;
     enum fork_phase phase;
     bool started, fits;
     uint32_t cursor, depth;
@@ -53,6 +58,16 @@ struct fork *fork_new(struct arena *arena, struct eval *eval);
 /* Choices that eval_fix made constant (NULL: none): shown as decided.  The
  * array must stay valid. */
 void fork_fix(struct fork *fork, const uint32_t *fixed);
+
+/* What decisions cost from now on: per choice row the price of every value
+ * but the one in `free`.  The arrays are borrowed. */
+void fork_charge(struct fork *fork, const uint64_t *price,
+                 const uint32_t *free);
+
+/* Leaves out ways whose decisions cost more than `most`, and those on which
+ * node `must` is 0 (FLAT_NONE: none), until fork_begin, which leaves out
+ * nothing.  May be called between two ways. */
+void fork_limit(struct fork *fork, uint64_t most, uint32_t must);
 
 /* Begins anew on what was just loaded into eval. */
 void fork_begin(struct fork *fork);

@@ -9,6 +9,18 @@
 #include "engine/concrete/plan.h"
 #include "logic/slice.h"
 
+enum { WAYS_PER_LOOK = 1 << 12 };
+
+static void charge(const struct search *s, struct expander *w)
+{
+    uint32_t n = s->exploration->slice->n_choices;
+    cost *price = arena_array(s->scratch, n, sizeof *price);
+    uint32_t *free = arena_array(s->scratch, n, sizeof *free);
+
+    cost_prices(w->plan, price, free);
+    fork_charge(w->fork, price, free);
+}
+
 struct search *search_new(struct exploration *x)
 {
     struct arena *scratch = arena_new();
@@ -18,6 +30,8 @@ struct search *search_new(struct exploration *x)
     s->scratch = scratch;
     s->first = exploration_walker(x, scratch, true, PLAN_MOTIONS);
     s->next = exploration_walker(x, scratch, false, PLAN_MOTIONS);
+    charge(s, s->first);
+    charge(s, s->next);
     s->merged =
         arena_array(scratch, x->slice->n_choices, sizeof *s->merged);
     return s;
@@ -46,35 +60,74 @@ struct expander *search_walker(struct search *s, uint32_t row)
     return w;
 }
 
-/* Cost of where the walker stands plus what is ahead of it. */
+bool search_is_left(struct search *s)
+{
+    if (++s->unlooked >= WAYS_PER_LOOK) {
+        s->unlooked = 0;
+        s->interrupted = s->interrupted ||
+                         exploration_is_interrupted(s->exploration);
+    }
+    return s->interrupted;
+}
+
+/* Cost of where the walker stands plus what is ahead of it; COST_NEVER where
+ * that is more than `most`. */
 static cost way_cost(const struct search *s, struct expander *w,
-                     enum fork_event event, const struct ahead *ahead)
+                     enum fork_event event, const struct ahead *ahead,
+                     cost most)
 {
     uint64_t to;
+    cost here;
 
+    if (event == FORK_LEFT_OUT)
+        return COST_NEVER;
     if (!ahead)
         return s->goal(s, w, event) ? cost_here(w) : COST_NEVER;
     if (event != FORK_LEAF || w->fork->ended != FLAT_NONE)
         return COST_NEVER;
-    to = exploration_target(s->exploration, w);
-    if (to < ahead->base || to >= ahead->end ||
-        ahead->at[to - ahead->base] == COST_NEVER)
+    here = cost_here(w);
+    if (cost_add(here, ahead->least) > most)
         return COST_NEVER;
-    return cost_add(cost_here(w), ahead->at[to - ahead->base]);
+    to = exploration_target(s->exploration, w);
+    if (to < ahead->base || to >= ahead->end)
+        return COST_NEVER;
+    return cost_add(here, ahead->at[to - ahead->base]);
 }
 
-cost search_least(const struct search *s, struct expander *w,
-                  uint64_t from, const struct ahead *ahead)
+/* What is decided costs no less in the end, and what is ahead no less than
+ * the least of it. */
+static void limit(const struct search *s, struct expander *w,
+                  const struct ahead *ahead, cost most)
+{
+    uint32_t must = !ahead && s->needs_watch
+                        ? w->plan->watches.at[s->index] : FLAT_NONE;
+
+    if (!ahead && s->unlimited)
+        return;
+    if (most != COST_NEVER && ahead)
+        most -= ahead->least < most ? ahead->least : most;
+    fork_limit(w->fork, most, must);
+}
+
+cost search_least(struct search *s, struct expander *w, uint64_t from,
+                  const struct ahead *ahead)
 {
     cost best = COST_NEVER;
     enum fork_event event;
 
+    if (ahead && ahead->least == COST_NEVER)
+        return COST_NEVER;
     exploration_begin(s->exploration, w, from);
-    while ((event = expander_next(w)) != FORK_DONE) {
-        cost here = way_cost(s, w, event, ahead);
+    limit(s, w, ahead, best);
+    while ((event = expander_next(w)) != FORK_DONE && !search_is_left(s)) {
+        cost here = way_cost(s, w, event, ahead, best);
 
-        if (here < best)
-            best = here;
+        if (here >= best)
+            continue;
+        best = here;
+        if (best == 0)
+            break;
+        limit(s, w, ahead, best - 1);
     }
     return best;
 }
@@ -100,7 +153,7 @@ static void keep(const struct search *s, struct expander *w,
 }
 
 /* Of all ways of least cost the one with the smallest choices. */
-static void choose(const struct search *s, struct expander *w, uint64_t from,
+static void choose(struct search *s, struct expander *w, uint64_t from,
                    const struct ahead *ahead, struct pick *pick)
 {
     uint32_t n = w->plan->n_choices;
@@ -108,8 +161,9 @@ static void choose(const struct search *s, struct expander *w, uint64_t from,
 
     pick->total = COST_NEVER;
     exploration_begin(s->exploration, w, from);
-    while ((event = expander_next(w)) != FORK_DONE) {
-        cost total = way_cost(s, w, event, ahead);
+    limit(s, w, ahead, pick->total);
+    while ((event = expander_next(w)) != FORK_DONE && !search_is_left(s)) {
+        cost total = way_cost(s, w, event, ahead, pick->total);
 
         if (total == COST_NEVER || total > pick->total)
             continue;
@@ -119,6 +173,7 @@ static void choose(const struct search *s, struct expander *w, uint64_t from,
             continue;
         pick->total = total;
         keep(s, w, pick, !ahead);
+        limit(s, w, ahead, total);
     }
 }
 
@@ -143,7 +198,7 @@ bool search_add_row(struct search *s, struct making *m, uint32_t row,
                         .decided = m->decided + at};
 
     choose(s, search_walker(s, row), m->from, ahead, &pick);
-    if (pick.total == COST_NEVER)
+    if (pick.total == COST_NEVER || s->interrupted)
         return false;
     m->sum = cost_add(m->sum, pick.here);
     m->from = pick.to;

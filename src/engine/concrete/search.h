@@ -20,6 +20,7 @@ struct exploration;
 struct ahead {
     const cost *at;
     uint64_t base, end;
+    cost least; /* of all of them, or anything below */
 };
 
 struct search;
@@ -40,6 +41,11 @@ struct search {
     uint32_t length;
     const uint32_t *fixed; /* length rows or NULL */
     uint32_t *merged;      /* one row: fixed here and by the setting */
+    bool needs_watch;      /* the goal is never reached without watch `index` */
+    bool unlimited;        /* what must not be left out at the last row are
+                              dead ends */
+    uint32_t unlooked;     /* ways since the last look for a signal */
+    bool interrupted;      /* it was left: nothing that it says counts */
 };
 
 /* The rows made so far, n_choices entries each. */
@@ -59,15 +65,20 @@ void search_free(struct search *search);
 /* The walker for a row, with what is fixed in that row. */
 struct expander *search_walker(struct search *search, uint32_t row);
 
+/* Is there a signal, or must it be left for another reason?  Asks now and
+ * then. */
+bool search_is_left(struct search *search);
+
 /* The least cost from a situation on; walker: that of the row; ahead is NULL
  * for the last row. */
-cost search_least(const struct search *search, struct expander *walker,
+cost search_least(struct search *search, struct expander *walker,
                   uint64_t from, const struct ahead *ahead);
 
 /* Room for search->length rows in the arena. */
 struct making search_make(struct search *search, struct arena *arena);
 
-/* Adds row number `row`, rows in order from 1; false: there is no way on. */
+/* Adds row number `row`, rows in order from 1; false: there is no way on, or
+ * it was interrupted. */
 bool search_add_row(struct search *search, struct making *making,
                     uint32_t row, const struct ahead *ahead);
 

@@ -32,7 +32,7 @@ static bool tried(struct sets *s, uint32_t levels)
 
     s->guard.most_effort = TRIAL * PATIENCE;
     goes_on = levels_go_on(s, levels, TRIAL);
-    s->guard.most_effort = 0;
+    s->guard.most_effort = s->setting.most_effort;
     return goes_on;
 }
 

@@ -171,6 +171,17 @@ static bool judge(struct sets *s, const struct form *form, set from,
     return more;
 }
 
+bool levels_forms(struct sets *s)
+{
+    if (!guard_passes(&s->guard))
+        return false;
+    if (s->first == NULL)
+        s->first = run_form(s, true);
+    if (s->next == NULL && guard_passes(&s->guard))
+        s->next = run_form(s, false);
+    return guard_passes(&s->guard);
+}
+
 /* One level more; false: the run has ended. */
 static bool next_level(struct sets *s)
 {
@@ -247,6 +258,7 @@ struct sets *levels_begin(const struct slice *slice,
         .room = s->room,
         .interrupted = s->setting.interrupted,
         .interrupted_context = s->setting.interrupted_context,
+        .most_effort = s->setting.most_effort,
         .end = s->room ? EXPLORE_COMPLETE : EXPLORE_MEMORY};
     s->counter = counter_new(s->scheme->state_bits);
     s->watch_level =

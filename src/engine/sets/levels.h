@@ -13,6 +13,10 @@ struct sets *levels_begin(const struct slice *slice,
  * reached at the end of one: then true; false: the run has ended. */
 bool levels_go_on(struct sets *sets, uint32_t levels, uint64_t effort);
 
+/* Makes both forms of a run, as far as they are not there yet; false: the
+ * guard did not pass. */
+bool levels_forms(struct sets *sets);
+
 /* Makes the reach of a run that has ended. */
 void levels_end(struct sets *sets);
 void levels_free(struct sets *sets); /* NULL is allowed */

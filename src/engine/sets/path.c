@@ -114,29 +114,66 @@ uint32_t sets_path_length(const struct sets_path *path)
     return path->length;
 }
 
-static bool bit_is_set(const struct sets *s, uint32_t variable,
-                       const int64_t *cells)
-{
-    uint32_t i = s->scheme->cell_of[variable];
-    const struct slice_cell *cell = &s->slice->cells[i];
-    uint64_t units = ((uint64_t)cells[i] - (uint64_t)cell->low) /
-                     (uint64_t)cell->unit;
+/* ---- situation by situation ---- */
 
-    return units >> s->scheme->bit_of[variable] & 1;
+/* Variables of cells before the scan, the first decided first. */
+struct listing {
+    const struct sets *sets;
+    const uint32_t *variable;
+    uint32_t n;
+    int64_t *cells;
+    explore_taker *take;
+    void *taker;
+};
+
+static void put_bit(const struct listing *l, uint32_t variable, bool bit)
+{
+    const struct scheme *scheme = l->sets->scheme;
+    uint32_t i = scheme->cell_of[variable];
+    const struct slice_cell *cell = &l->sets->slice->cells[i];
+    uint64_t unit = (uint64_t)cell->unit << scheme->bit_of[variable];
+    uint64_t value = (uint64_t)l->cells[i];
+
+    l->cells[i] = (int64_t)(bit ? value + unit : value - unit);
 }
 
-bool sets_on_path(const struct sets_path *path, uint32_t level,
-                  const int64_t *cells)
+/* Those whose first k bits are put already, the others are 0; false: no more
+ * is taken. */
+static bool list_from(const struct listing *l, uint32_t k, set at)
+{
+    struct room_look look = {0, at, at};
+    bool more;
+
+    if (at == SET_NONE)
+        return true;
+    if (k == l->n)
+        return l->take(l->taker, l->cells);
+    if (at != SET_ALL && room_look(at).variable == l->variable[k])
+        look = room_look(at);
+    if (!list_from(l, k + 1, look.no))
+        return false;
+    put_bit(l, l->variable[k], true);
+    more = list_from(l, k + 1, look.yes);
+    put_bit(l, l->variable[k], false);
+    return more;
+}
+
+void sets_path_list(const struct sets_path *path, uint32_t level,
+                    explore_taker *take, void *taker)
 {
     const struct sets *s = path->sets;
-    set at;
+    struct arena *arena = arena_new();
+    uint32_t *variable = arena_array(arena, s->scheme->n_variables,
+                                     sizeof *variable);
+    struct listing l = {s, variable, 0, NULL, take, taker};
 
     ENSURE(level > 0 && level < path->length);
-    at = path->at[level - 1];
-    while (at != SET_NONE && at != SET_ALL) {
-        struct room_look look = room_look(at);
-
-        at = bit_is_set(s, look.variable, cells) ? look.yes : look.no;
-    }
-    return at == SET_ALL;
+    l.cells = arena_array(arena, s->slice->n_cells, sizeof *l.cells);
+    for (uint32_t i = 0; i < s->slice->n_cells; i++)
+        l.cells[i] = s->slice->cells[i].low;
+    for (uint32_t v = 0; v < s->scheme->n_variables; v += 2)
+        if (s->scheme->trade[v / 2])
+            variable[l.n++] = v;
+    list_from(&l, 0, path->at[level - 1]);
+    arena_free(arena);
 }

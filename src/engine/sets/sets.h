@@ -43,9 +43,9 @@ bool sets_lost(const struct sets *sets);
  * struct sequence. */
 uint32_t sets_path_length(const struct sets_path *path);
 
-/* Does the situation with these values of the slice's cells, after `level`
- * scans, lie on such a way?  Level 1 to one less than the length. */
-bool sets_on_path(const struct sets_path *path, uint32_t level,
-                  const int64_t *cells);
+/* Hands the situations that lie on such a way after `level` scans to the
+ * taker, each once; level 1 to one less than the length. */
+void sets_path_list(const struct sets_path *path, uint32_t level,
+                    explore_taker *take, void *taker);
 
 #endif

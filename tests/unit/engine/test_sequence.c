@@ -321,6 +321,43 @@ static void leads_into_what_is_marked(void **state)
     end(&t);
 }
 
+/* ---- a walk that must be left ---- */
+
+enum { BUTTONS = 14 };
+
+static bool at_once(void *context)
+{
+    ++*(uint32_t *)context;
+    return true;
+}
+
+/* Only with all buttons pressed, which is what is tried last. */
+static void a_signal_ends_the_search(void **state)
+{
+    flat_expr cell, sum, all;
+    uint32_t asked = 0;
+    struct trial t;
+
+    (void)state;
+    begin(&t);
+    cell = hand_cell(&t.h, 0, 1, 1);
+    sum = number(&t, 0);
+    for (int i = 0; i < BUTTONS; i++)
+        sum = op(&t, FLAT_ADD, sum, hand_choice(&t.h, FLAT_OPERATOR, 2, 0));
+    all = op(&t, FLAT_EQ, sum, number(&t, BUTTONS));
+    hand_next(&t.h, cell, number(&t, 0), op(&t, FLAT_OR, cell, all));
+    hand_watch(&t.h, number(&t, 0), op(&t, FLAT_OR, cell, all));
+    run(&t);
+    exploration_listen(t.x, at_once, &asked);
+    assert_null(sequence_find(t.arena, t.x, GOAL_WATCH, 0));
+    assert_null(sequence_of_length(t.arena, t.x, 3, NULL));
+    assert_int_equal(asked, 2);
+    exploration_listen(t.x, NULL, NULL);
+    assert_int_equal(sequence_find(t.arena, t.x, GOAL_WATCH, 0)
+                         ->operator_cost, BUTTONS);
+    end(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -333,6 +370,7 @@ int main(void)
         cmocka_unit_test(leads_to_an_error),
         cmocka_unit_test(completes_to_a_given_length),
         cmocka_unit_test(leads_into_what_is_marked),
+        cmocka_unit_test(a_signal_ends_the_search),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
