@@ -27,6 +27,8 @@ static const struct verb verbs[] = {
     {"format", verb_format, "lay out a text evenly"},
     {"match", verb_match, "see whether a recorded log fits the model"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
+    {"unguarded", verb_unguarded,
+     "tell what of the control text no requirement protects"},
     {"why", verb_why, "tell why a requirement breaks, or what stops it"},
 };
 
@@ -61,9 +63,10 @@ static int help(void)
              "  keepclear faults tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
              "  keepclear run tailgate.review\n"
+             "  keepclear unguarded tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
-        text_printf(&text, "  %-8s %s\n", verbs[i].name, verbs[i].what);
+        text_printf(&text, "  %-9s %s\n", verbs[i].name, verbs[i].what);
     text_add(&text,
              "\n`keepclear VERB --help` tells more.\n\n"
              "exit codes: 0 every requirement kept and put to the test; "
@@ -89,8 +92,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, match, run and why, and `keepclear --help` tells "
-                 "what they do", word);
+                 "format, match, run, unguarded and why, and "
+                 "`keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

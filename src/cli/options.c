@@ -15,7 +15,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_MAP, OPT_TIME,
-       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE };
+       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -44,6 +44,7 @@ static const struct option table[] = {
     {"advice", no_argument, NULL, OPT_ADVICE},
     {"quick", no_argument, NULL, OPT_QUICK},
     {"faults", no_argument, NULL, OPT_FAULTS},
+    {"every", no_argument, NULL, OPT_EVERY},
     {"spelling", no_argument, NULL, OPT_SPELLING},
     {"strict", no_argument, NULL, OPT_STRICT},
     {"reading", no_argument, NULL, OPT_READING},
@@ -161,6 +162,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_STRICT: options->strict = true; return 0;
     case OPT_READING: options->reading = true; return 0;
     case OPT_QUICK: options->quick = true; return 0;
+    case OPT_EVERY: options->every = true; return 0;
     case OPT_FAULTS: options->faults = true; return 0;
     case OPT_CHANGES: options->changes = true; return 0;
     case OPT_ANYWHERE: options->anywhere = true; return 0;

@@ -36,6 +36,7 @@ struct options {
     bool advice;            /* --advice */
     bool quick;             /* --quick */
     bool faults;            /* --faults */
+    bool every;             /* --every */
     bool spelling;          /* --spelling */
     bool strict;            /* --strict */
     bool reading;           /* --reading */

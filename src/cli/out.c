@@ -99,6 +99,17 @@ void out_progress(void *context, uint32_t level, uint64_t situations)
     text_release(&text);
 }
 
+void out_part(uint32_t done, uint32_t all, const char *parts)
+{
+    struct text text = {0};
+
+    if (!os_is_terminal(OS_ERR))
+        return;
+    text_printf(&text, "\r%u of %u %s   ", done, all, parts);
+    os_write_err(text_str(&text), text.n);
+    text_release(&text);
+}
+
 void out_progress_end(void)
 {
     static const char blank[] = "\r                                        "

@@ -30,6 +30,9 @@ struct out_shown {
 };
 void out_progress(void *context, uint32_t level, uint64_t situations);
 
+/* The same for what has a known number of parts, so many done. */
+void out_part(uint32_t done, uint32_t all, const char *parts);
+
 /* Removes the line of progress. */
 void out_progress_end(void);
 

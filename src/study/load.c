@@ -27,11 +27,22 @@ struct load {
     bool unpacks; /* projects in XML become text */
 };
 
+static enum os_status read_text(const struct load *load, const char *path,
+                                struct text *content)
+{
+    const struct load_instead *instead = load->request->instead;
+
+    if (instead == NULL || strcmp(instead->path, path) != 0)
+        return os_read_file(path, LOAD_LIMIT, content);
+    text_add_bytes(content, instead->text, instead->n);
+    return OS_OK;
+}
+
 /* Reads one file into the sources; 0 when that failed. */
 static uint32_t load_file(struct load *load, const char *path)
 {
     struct text content = {0};
-    enum os_status status = os_read_file(path, LOAD_LIMIT, &content);
+    enum os_status status = read_text(load, path, &content);
     uint32_t file = 0;
 
     if (status == OS_OK && load->unpacks)

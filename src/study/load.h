@@ -14,6 +14,13 @@ struct names;
 struct sources;
 struct text;
 
+/* A text that stands for what is in a file. */
+struct load_instead {
+    const char *path; /* as the run names the file */
+    const char *text;
+    size_t n;
+};
+
 struct load_request {
     const char *path;    /* a review text (.review) or control text */
     const char *control; /* replaces the first control text that the review
@@ -24,6 +31,7 @@ struct load_request {
                             in no file; or NULL */
     const char *declared; /* one more control text that stands in no file */
     enum tree_spelling spelling; /* what is said of spellings */
+    const struct load_instead *instead; /* or NULL */
 };
 
 /* All that belongs to one run; freed as a whole. */

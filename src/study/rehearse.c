@@ -6,10 +6,19 @@
 #include "base/hash.h"
 #include "check/model.h"
 #include "reference/machine.h"
+#include "study/pair.h"
 
 /* Ends early after IDLE runs that showed nothing new; FEW are enough where
  * only some requirements are asked. */
 enum { RUNS = 100, FEW = 10, IDLE = 8, SCANS = 150, TRIES = 24 };
+
+/* A second version that runs beside the first. */
+struct beside {
+    struct study *study;
+    const struct pair_outputs *outputs;
+    int64_t *state, *old, *new; /* of the outputs */
+    struct pair_found *found;   /* as soon as they differ */
+};
 
 struct run {
     struct study *study;
@@ -17,9 +26,11 @@ struct run {
     uint32_t *choices, *wanted;
     int64_t *state, *spare;
     bool **trigger;
-    bool *branch;
+    bool *branch, *breach;
     uint32_t patience; /* operators change one in so many scans */
     uint32_t calm;     /* and leave it at rest but once in so many times */
+    struct beside *beside; /* or NULL */
+    uint32_t scans;    /* of the last run */
     uint32_t news;     /* triggers and branches seen for the first time */
 };
 
@@ -66,8 +77,53 @@ static void note(struct run *run, const struct step_result *result)
     for (uint32_t r = 0; r < model->n_requirements; r++)
         for (uint32_t t = 0; t < model->requirements[r].n_triggers; t++)
             mark(run, &run->trigger[r][t], result->trigger[r][t]);
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        run->breach[r] = run->breach[r] || result->breach[r];
     for (uint32_t b = 0; b < model->n_branches; b++)
         mark(run, &run->branch[b], result->branch[b]);
+}
+
+static void outputs_at(const struct study *study,
+                       const struct pair_outputs *outputs,
+                       const struct step_result *result,
+                       const int64_t *state, int64_t *value)
+{
+    for (uint32_t i = 0; i < outputs->n; i++) {
+        const struct pair_output *at = &outputs->at[i];
+
+        if (at->actuator != MODEL_NONE)
+            value[i] = result->command[at->actuator];
+        else
+            value[i] = result->dark ? 0 : machine_place(
+                study->machine, state,
+                (struct place_id){PLACE_SLOT, at->slot}, INT64_MAX);
+    }
+}
+
+/* The same scan of the second version; false when it shows a difference, or
+ * its path ends. */
+static bool step_beside(struct run *run, const struct step_setting *setting,
+                        const struct step_result *result)
+{
+    struct beside *beside = run->beside;
+
+    outputs_at(run->study, beside->outputs, result, run->state, beside->old);
+    if (setting->first)
+        machine_start(beside->study->machine, run->wanted, beside->state);
+    result = machine_step(beside->study->machine, setting, run->wanted,
+                          beside->state);
+    if (result->end != STEP_JUDGED)
+        return false;
+    outputs_at(beside->study, beside->outputs, result, beside->state,
+               beside->new);
+    for (uint32_t i = 0; i < beside->outputs->n; i++)
+        if (beside->old[i] != beside->new[i]) {
+            beside->found->state = PAIR_DIFFERS;
+            beside->found->output = i;
+            beside->found->more = beside->new[i] > beside->old[i];
+            return false;
+        }
+    return true;
 }
 
 /* One scan; false when no allowed one was met or the path ended. */
@@ -89,7 +145,7 @@ static bool step(struct run *run, bool first)
         memcpy(run->choices, run->wanted,
                run->study->model->n_choices * sizeof *run->choices);
         note(run, result);
-        return true;
+        return run->beside == NULL || step_beside(run, &setting, result);
     }
     return false;
 }
@@ -113,6 +169,9 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
             arena, model->requirements[r].n_triggers + 1, sizeof(bool));
     rehearsal->trigger = run->trigger;
     rehearsal->branch = run->branch;
+    run->breach = arena_array(arena, model->n_requirements + 1,
+                              sizeof(bool));
+    rehearsal->breach = run->breach;
 }
 
 /* One run from power-up; how much of it was new. */
@@ -125,19 +184,58 @@ static uint32_t run_once(struct run *run)
     run->patience = patience[random_below(run, 3)];
     run->calm = calm[random_below(run, 3)];
     going = step(run, true);
-    for (uint32_t scan = 1; going && scan < SCANS; scan++)
+    run->scans = 1;
+    for (; going && run->scans < SCANS; run->scans++)
         going = step(run, false);
     return run->news;
 }
 
-const struct rehearsal *rehearse(struct study *study)
+static const struct rehearsal *run_all(struct study *study, uint32_t runs,
+                                       uint32_t most_idle)
 {
     struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
     struct run run = {.study = study, .seed = 1};
-    uint32_t runs = study->setting.only == NULL ? RUNS : FEW, idle = 0;
+    uint32_t idle = 0;
 
     prepare(&run, rehearsal);
-    for (uint32_t i = 0; i < runs && idle < IDLE; i++)
+    for (uint32_t i = 0; i < runs && idle < most_idle; i++)
         idle = run_once(&run) == 0 ? idle + 1 : 0;
     return rehearsal;
+}
+
+const struct rehearsal *rehearse(struct study *study)
+{
+    return run_all(study, study->setting.only == NULL ? RUNS : FEW, IDLE);
+}
+
+const struct rehearsal *rehearse_long(struct study *study, uint32_t runs)
+{
+    return run_all(study, runs, runs);
+}
+
+bool rehearse_beside(struct study *before, struct study *after,
+                     const struct pair_outputs *outputs, uint32_t runs,
+                     struct pair_found *difference)
+{
+    struct arena *arena = after->arena;
+    size_t n = (size_t)outputs->n + 1;
+    struct beside beside = {
+        .study = after, .outputs = outputs, .found = difference,
+        .state = arena_array(arena, machine_words(after->machine) + 1,
+                             sizeof(int64_t)),
+        .old = arena_array(arena, n, sizeof(int64_t)),
+        .new = arena_array(arena, n, sizeof(int64_t))};
+    struct rehearsal *rehearsal = ARENA_NEW(arena, struct rehearsal);
+    struct run run = {.study = before, .seed = 1, .beside = &beside};
+
+    *difference = (struct pair_found){.state = PAIR_NOT_KNOWN};
+    prepare(&run, rehearsal);
+    for (uint32_t i = 0; i < runs; i++) {
+        run_once(&run);
+        if (difference->state != PAIR_DIFFERS)
+            continue;
+        difference->level = run.scans;
+        return true;
+    }
+    return false;
 }

@@ -14,9 +14,24 @@
 struct rehearsal {
     bool *const *trigger; /* per requirement, per trigger: occurred */
     bool *branch;         /* per branch site: taken */
+    bool *breach;         /* per requirement: broken, without faults; of
+                             POSSIBLE: what it looks for was there */
 };
 
 /* Lies in the study's arena. */
 const struct rehearsal *rehearse(struct study *study);
+
+/* The same, in so many runs, whatever they show. */
+const struct rehearsal *rehearse_long(struct study *study, uint32_t runs);
+
+/* A second version of the control text runs beside the first, with the same
+ * hands and choices, in so many runs: *difference gets the first time that an
+ * output differs, as pair_ask tells it.  False: none was met, which says
+ * nothing.  Both have the same rows of choices. */
+struct pair_found;
+struct pair_outputs;
+bool rehearse_beside(struct study *before, struct study *after,
+                     const struct pair_outputs *outputs, uint32_t runs,
+                     struct pair_found *difference);
 
 #endif

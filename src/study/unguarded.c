@@ -1,0 +1,406 @@
+#include "study/unguarded.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/text.h"
+#include "base/vec.h"
+#include "check/model.h"
+#include "source/diag.h"
+#include "study/atwill.h"
+#include "study/dead_end.h"
+#include "study/despite.h"
+#include "study/errors.h"
+#include "study/glance.h"
+#include "study/judge.h"
+#include "study/outputs.h"
+#include "study/pair.h"
+#include "study/rehearse.h"
+
+/* Random runs of each changed text, which find most breaches at once. */
+enum { REHEARSALS = 60 };
+
+/* A study under way. */
+struct work {
+    struct loaded *loaded;
+    const struct load_request *request;
+    const struct unguarded_setting *setting;
+    struct study before;
+    bool *guards;       /* per requirement */
+    bool error_before;  /* an error site is reachable or open */
+    struct pair_outputs outputs;
+    const char *internal_error;
+};
+
+/* One changed text. */
+struct changed {
+    struct work *work;
+    struct change_finding *finding;
+    struct loaded *loaded;
+    struct study after;
+    struct pair *pair;
+    const char *apart;  /* why there is no pair */
+    bool *asked;        /* per requirement: it may notice */
+    const char *open;   /* a requirement could not be judged: why */
+};
+
+/* ---- the text as it is ---- */
+
+/* Requirements that are kept and put to the test. */
+static void judge_before(struct work *work)
+{
+    struct study *study = &work->before;
+    const struct model *model = study->model;
+    const struct rehearsal *rehearsal = rehearse(study);
+    struct dead_ends ends = {0};
+    struct at_will at_will = {0};
+    struct errors errors = {0};
+
+    errors_judge(study, &errors);
+    work->error_before = errors.found.n > 0;
+    work->guards = arena_array(study->arena, model->n_requirements + 1,
+                               sizeof *work->guards);
+    for (uint32_t r = 0; r < model->n_requirements; r++) {
+        struct requirement_finding finding = {0};
+
+        judge_requirement(study, rehearsal, &ends, r, &finding);
+        at_will_judge(&at_will, study, &finding);
+        work->guards[r] = finding.verdict == VERDICT_KEPT;
+    }
+    errors_release(&errors);
+    dead_ends_release(&ends);
+    at_will_release(&at_will);
+}
+
+/* ---- one changed text ---- */
+
+static void load_changed(struct changed *changed)
+{
+    struct work *work = changed->work;
+    const struct change *change = changed->finding->change;
+    struct load_request request = *work->request;
+    struct load_instead instead;
+    struct text text = {0};
+
+    changes_text(work->loaded, change, &text);
+    instead = (struct load_instead){
+        sources_path(work->loaded->sources, change->at.file), text_str(&text),
+        text.n};
+    request.instead = &instead;
+    changed->loaded = load_run(&request);
+    text_release(&text);
+}
+
+static void set(struct changed *changed, enum change_state state,
+                const char *reason)
+{
+    changed->finding->state = state;
+    if (reason != NULL)
+        changed->finding->reason =
+            arena_printf(changed->work->loaded->arena, "%s", reason);
+}
+
+static const char *first_error(const struct loaded *loaded)
+{
+    for (size_t i = 0; i < diags_count(loaded->diags); i++)
+        if (diags_at(loaded->diags, i)->severity == DIAG_ERROR)
+            return diags_at(loaded->diags, i)->message;
+    return loaded->failure != NULL ? loaded->failure : "it cannot be read";
+}
+
+/* False when it cannot be judged; the finding says why. */
+static bool open_changed(struct changed *changed)
+{
+    struct study_setting setting = changed->work->setting->study;
+
+    load_changed(changed);
+    if (changed->loaded->model == NULL) {
+        set(changed, CHANGE_REFUSED, first_error(changed->loaded));
+        return false;
+    }
+    changed->asked = arena_array(changed->loaded->arena,
+                                 changed->loaded->model->n_requirements + 1,
+                                 sizeof *changed->asked);
+    setting.only = changed->asked;
+    if (study_open(&changed->after, changed->loaded->arena,
+                   changed->loaded->model, &setting, changed->loaded->diags))
+        return true;
+    set(changed, CHANGE_NOT_KNOWN, first_error(changed->loaded));
+    return false;
+}
+
+static void make_pair(struct changed *changed)
+{
+    struct work *work = changed->work;
+
+    if (changed->finding->change->real)
+        changed->apart = "a number with fractions is told apart otherwise";
+    else
+        changed->pair = pair_new(changed->loaded->arena, &work->before,
+                                 &changed->after, work->outputs,
+                                 &changed->apart);
+}
+
+/* ---- who may notice ---- */
+
+static bool needs_asking(struct changed *changed, uint32_t r)
+{
+    struct study *after = &changed->after;
+    const struct requirement *asked = &after->model->requirements[r];
+    uint32_t n = 1 + asked->n_triggers;
+    uint32_t *watches = arena_array(after->arena, n, sizeof *watches);
+    struct question question = {.watches = watches, .n_watches = n};
+    struct answer answer;
+    bool same;
+
+    if (changed->pair == NULL || judge_looks_for_a_way(after, r) ||
+        asked->another || asked->noticed != NULL)
+        return true;
+    watches[0] = after->lowered->breach[r];
+    for (uint32_t t = 0; t < asked->n_triggers; t++)
+        watches[1 + t] = after->lowered->trigger[r] + t;
+    despite_ask(despite_of(after, r), &question);
+    answer_slice(after, &question, &answer);
+    same = pair_same_slice(changed->pair, &answer);
+    answer_release(&answer);
+    return !same;
+}
+
+static void choose(struct changed *changed)
+{
+    const struct model *model = changed->after.model;
+
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        changed->asked[r] = changed->work->guards[r] &&
+                            needs_asking(changed, r);
+}
+
+static void notice_error(struct changed *changed)
+{
+    struct errors errors = {0};
+
+    errors_judge(&changed->after, &errors);
+    if (errors.found.n > 0 && !changed->work->error_before) {
+        if (errors.found.at[0].verdict == VERDICT_BROKEN) {
+            changed->finding->error = true;
+            changed->finding->state = CHANGE_NOTICED;
+        } else {
+            changed->open = "whether a run-time error can occur is not known";
+        }
+    }
+    errors_release(&errors);
+}
+
+static void judge_one(struct changed *changed, struct dead_ends *ends,
+                      const struct rehearsal *rehearsal, uint32_t r)
+{
+    struct requirement_finding finding = {0};
+
+    if (glance_broken(&changed->after, r))
+        finding.verdict = VERDICT_BROKEN;
+    else
+        judge_requirement(&changed->after, rehearsal, ends, r, &finding);
+    switch (finding.verdict) {
+    case VERDICT_KEPT:
+        return;
+    case VERDICT_BROKEN:
+    case VERDICT_NOT_TESTED:
+        changed->finding->noticed[r] = true;
+        changed->finding->state = CHANGE_NOTICED;
+        return;
+    case VERDICT_NOT_DECIDED:
+    case VERDICT_NOT_FINISHED:
+        changed->open = arena_printf(
+            changed->loaded->arena, "%s could not be judged",
+            changed->after.model->requirements[r].name->spelling);
+        return;
+    }
+}
+
+/* What random runs broke; they show nothing where something is left open. */
+static void note_rehearsed(struct changed *changed,
+                           const struct rehearsal *rehearsal)
+{
+    const struct model *model = changed->after.model;
+
+    if (model->n_open_places > 0 || changed->work->error_before)
+        return;
+    for (uint32_t r = 0; r < model->n_requirements; r++) {
+        if (!changed->asked[r] || !rehearsal->breach[r] ||
+            judge_looks_for_a_way(&changed->after, r))
+            continue;
+        changed->finding->noticed[r] = true;
+        changed->finding->state = CHANGE_NOTICED;
+        if (!changed->work->setting->every)
+            return;
+    }
+}
+
+static bool is_noticed(const struct changed *changed)
+{
+    return changed->finding->state == CHANGE_NOTICED;
+}
+
+static void ask_requirements(struct changed *changed)
+{
+    const struct model *model = changed->after.model;
+    const struct rehearsal *rehearsal =
+        rehearse_long(&changed->after, REHEARSALS);
+    struct dead_ends ends = {.without_sequences = true};
+
+    note_rehearsed(changed, rehearsal);
+    if (changed->work->setting->every || !is_noticed(changed))
+        notice_error(changed);
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        if (changed->asked[r] && !changed->finding->noticed[r] &&
+            (changed->work->setting->every || !is_noticed(changed)))
+            judge_one(changed, &ends, rehearsal, r);
+    dead_ends_release(&ends);
+}
+
+/* ---- does it behave otherwise? ---- */
+
+static uint32_t most_faults(const struct study *study)
+{
+    if (study->model->n_causes == 0)
+        return 0;
+    return study->most_faults > 1 ? study->most_faults : 1;
+}
+
+static void describe(struct changed *changed, const struct pair_found *found)
+{
+    struct change_finding *finding = changed->finding;
+
+    finding->output = outputs_name(
+        changed->work->loaded->arena, changed->after.model,
+        &changed->work->outputs.at[found->output]);
+    finding->more = found->more;
+    finding->boolean = pair_boolean(
+        changed->after.model, &changed->work->outputs.at[found->output]);
+    finding->level = found->level;
+}
+
+static void ask_outputs(struct changed *changed)
+{
+    struct pair_found found;
+
+    if (changed->pair == NULL) {
+        set(changed, CHANGE_NOT_KNOWN, changed->apart);
+        return;
+    }
+    if (pair_same_outputs(changed->pair)) {
+        set(changed, CHANGE_SAME, NULL);
+        return;
+    }
+    if (changed->work->error_before ||
+        !rehearse_beside(&changed->work->before, &changed->after,
+                         &changed->work->outputs, REHEARSALS, &found))
+        found = pair_ask(changed->pair, &changed->work->before,
+                         most_faults(&changed->work->before));
+    if (found.state == PAIR_SAME)
+        set(changed, CHANGE_SAME, NULL);
+    else if (found.state == PAIR_NOT_KNOWN)
+        set(changed, CHANGE_NOT_KNOWN, found.reason);
+    else if (changed->open != NULL)
+        set(changed, CHANGE_NOT_KNOWN, changed->open);
+    else
+        set(changed, CHANGE_UNGUARDED, NULL);
+    if (found.state == PAIR_DIFFERS)
+        describe(changed, &found);
+}
+
+static void judge_changed(struct changed *changed)
+{
+    changed->finding->state = CHANGE_SAME;
+    make_pair(changed);
+    choose(changed);
+    ask_requirements(changed);
+    if (!is_noticed(changed))
+        ask_outputs(changed);
+    if (changed->work->internal_error == NULL &&
+        changed->after.internal_error != NULL)
+        changed->work->internal_error =
+            arena_printf(changed->work->loaded->arena, "%s",
+                         changed->after.internal_error);
+}
+
+static void look(struct work *work, struct change_finding *finding)
+{
+    struct changed changed = {.work = work, .finding = finding};
+
+    finding->noticed = arena_array(work->loaded->arena,
+                                   work->loaded->model->n_requirements + 1,
+                                   sizeof *finding->noticed);
+    if (open_changed(&changed))
+        judge_changed(&changed);
+    pair_free(changed.pair);
+    study_close(&changed.after);
+    loaded_free(changed.loaded);
+}
+
+static bool is_interrupted(const struct work *work)
+{
+    const struct study_setting *setting = &work->setting->study;
+
+    return setting->interrupted != NULL && setting->interrupted();
+}
+
+static void look_at_all(struct work *work, struct unguarded_findings *found,
+                        struct change_finding *findings)
+{
+    for (uint32_t i = 0; i < found->n; i++) {
+        if (is_interrupted(work))
+            return;
+        if (work->setting->progress != NULL)
+            work->setting->progress(work->setting->progress_context, i,
+                                    found->n);
+        look(work, &findings[i]);
+        if (is_interrupted(work))
+            return;
+        found->count[findings[i].state]++;
+        found->n_asked = i + 1;
+    }
+}
+
+const struct unguarded_findings *unguarded_study(
+    struct loaded *loaded, const struct load_request *request,
+    const struct unguarded_setting *setting)
+{
+    struct arena *arena = loaded->arena;
+    struct work work = {.loaded = loaded, .request = request,
+                        .setting = setting};
+    struct unguarded_findings *found;
+    struct change_finding *findings;
+    const struct change *list;
+
+    if (!study_open(&work.before, arena, loaded->model, &setting->study,
+                    loaded->diags))
+        return NULL;
+    judge_before(&work);
+    work.outputs = outputs_of(arena, loaded);
+    found = ARENA_NEW(arena, struct unguarded_findings);
+    *found = (struct unguarded_findings){
+        .model = loaded->model, .guards = work.guards,
+        .every = setting->every};
+    list = changes_list(arena, loaded, &found->n);
+    findings = arena_array(arena, found->n + 1, sizeof *findings);
+    for (uint32_t i = 0; i < found->n; i++)
+        findings[i].change = &list[i];
+    found->changes = findings;
+    look_at_all(&work, found, findings);
+    found->internal_error = work.internal_error != NULL
+                                ? work.internal_error
+                                : work.before.internal_error;
+    study_close(&work.before);
+    return found;
+}
+
+int unguarded_exit_code(const struct unguarded_findings *found)
+{
+    if (found->internal_error != NULL)
+        return 4;
+    if (found->count[CHANGE_UNGUARDED] > 0)
+        return 1;
+    return found->count[CHANGE_NOT_KNOWN] > 0 || found->n_asked < found->n
+               ? 3 : 0;
+}

@@ -1,0 +1,69 @@
+/* unguarded.h - how well do the requirements protect the logic?
+ *
+ * Each small change of the control text (changes.h) is judged: is the changed
+ * text the same under this review, does a requirement notice it, or does it
+ * behave otherwise and no requirement notices?
+ */
+#ifndef KEEPCLEAR_STUDY_UNGUARDED_H
+#define KEEPCLEAR_STUDY_UNGUARDED_H
+
+#include "study/changes.h"
+#include "study/findings.h"
+#include "study/load.h"
+#include "study/study.h"
+
+enum change_state {
+    CHANGE_SAME,      /* no output of a program can differ: proved */
+    CHANGE_NOTICED,   /* a requirement that is kept is so no more, or a
+                         run-time error can occur that could not */
+    CHANGE_UNGUARDED, /* an output can differ and nothing notices */
+    CHANGE_NOT_KNOWN,
+    CHANGE_REFUSED,   /* no text that could run: it is not accepted */
+    CHANGE_STATES
+};
+
+struct change_finding {
+    const struct change *change;
+    enum change_state state;
+    bool *noticed;       /* per requirement: it is broken, or not put to the
+                            test any more */
+    bool error;          /* noticed by a run-time error */
+    const char *reason;  /* not known, refused: why */
+    /* Unguarded: an output that can differ, and within how many scans. */
+    const char *output;
+    bool more, boolean;  /* as pair.h */
+    uint32_t level;
+};
+
+struct unguarded_findings {
+    const struct model *model;
+    const struct change_finding *changes;
+    uint32_t n;
+    const bool *guards;          /* per requirement: it is kept and put to
+                                    the test, so that it can notice */
+    uint32_t count[CHANGE_STATES];
+    bool every;                  /* each requirement was asked, not only up to
+                                    the first that notices */
+    uint32_t n_asked;            /* changes looked at: fewer than n after a
+                                    signal */
+    const char *internal_error;
+};
+
+struct unguarded_setting {
+    struct study_setting study;
+    bool every; /* as above */
+    void (*progress)(void *context, uint32_t done, uint32_t all);
+    void *progress_context;
+};
+
+/* NULL when the model is beyond this version (diags says why).  request: how
+ * the run was loaded.  Lies in the arena of the run. */
+const struct unguarded_findings *unguarded_study(
+    struct loaded *loaded, const struct load_request *request,
+    const struct unguarded_setting *setting);
+
+/* 0 nothing is unguarded; 1 something is; 3 of something it is not known;
+ * 4 internal error. */
+int unguarded_exit_code(const struct unguarded_findings *found);
+
+#endif
