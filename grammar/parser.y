@@ -34,10 +34,13 @@ int lang_recovering(const lang_pstate *parser);
 
 %code {
 #include "lang/build_configuration.h"
+#include "lang/build_chunk.h"
 #include "lang/build_decl.h"
+#include "lang/build_edge.h"
 #include "lang/build_expr.h"
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
+#include "lang/build_pou.h"
 #include "lang/build_controller.h"
 #include "lang/build_noticing.h"
 #include "lang/build_fault.h"
@@ -136,7 +139,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
 %token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
-%token POINTER "POINTER"
+%token POINTER "POINTER" EDGE "R_EDGE"
 
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
 %token CONTROL "CONTROL" SCAN "SCAN" POWER "POWER" MAY "MAY" FAIL "FAIL"
@@ -299,7 +302,7 @@ with
     ;
 
 name
-    : IDENT
+    : IDENT                     { $$ = build_heading(reading, $1); }
     | error                     { $$ = build_nameless(reading, @$); }
     ;
 
@@ -427,6 +430,8 @@ vars
     : %empty                    { $$ = (struct chain){0}; }
     | vars located_names ":" type initial semicolon
         { $$ = chain_join($1, build_vars($2, $4, $5)); }
+    | vars located_names ":" type "R_EDGE" semicolon
+        { $$ = chain_join($1, build_edges(reading, $2, $4, @5)); }
     | vars located_names ":" type "=" expression semicolon
         { $$ = build_vars_with_equals(reading, $1, @5); }
     | vars error ";"            { $$ = $1; yyerrok; }
@@ -498,6 +503,8 @@ statement
     : ";"                       { $$ = build_empty(reading, @$); }
     | path ":=" expression semicolon
         { $$ = build_assign(reading, $1, $3, @$); }
+    | path "." LOCATION ":=" expression semicolon
+        { $$ = build_assign_chunk(reading, $1, @3, $5); }
     | path "+=" expression semicolon
         { $$ = build_counting(reading, $1, (enum tree_op)$2, $3, @2); }
     | path "=" expression semicolon
@@ -722,6 +729,7 @@ postfix
 
 primary
     : path                      { $$ = build_ref(reading, $1); }
+    | path "." LOCATION         { $$ = build_chunk(reading, $1, @3); }
     | path "(" arguments ")"    { $$ = build_call(reading, $1, $3, @$); }
     | NUMBER
     | DURATION
@@ -757,7 +765,7 @@ past
     ;
 
 path
-    : IDENT                     { $$ = build_path(reading, $1); }
+    : IDENT                     { $$ = build_edge_path(reading, $1); }
     | path "." IDENT            { $$ = build_path_more(reading, $1, $3); }
     | path "." NUMBER           { $$ = build_path_bit(reading, $1, $3); }
     | path "." BIT              { $$ = build_path_bit(reading, $1, $3); }

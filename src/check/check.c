@@ -94,6 +94,7 @@ static const struct model *check_once(const struct check_context *context,
     draft.run = run;
     draft.widening = widening;
     widening->again = false;
+    widening->bits = 0;
     widening->before = widening->open.n;
     draft.expr_check = expr_check;
     real_declare(&draft);
@@ -147,6 +148,7 @@ const struct model *check_run(const struct check_context *context,
     } while (!model && widening.again && !diags_errors(context->diags));
     vec_release(&widening.open);
     vec_release(&widening.few);
+    vec_release(&widening.bounds);
     vec_release(&widening.held);
     vec_release(&widening.reals);
     return model;

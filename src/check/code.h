@@ -202,6 +202,8 @@ struct code_loop {
     uint32_t step_site;              /* by is 0 */
     uint32_t count_site;             /* it grows out of its type */
     bool asks;  /* SETTING_LOOPS says what the variable has behind it */
+    struct code_stmt *open; /* while it is checked: a FOR of which nobody
+                               knows how often it runs */
 };
 
 struct code_stmt {

@@ -75,12 +75,20 @@ struct held {
     bool all;         /* no part of it is written */
 };
 
+/* Of one dimension that is written [*], at its place. */
+struct bounds {
+    struct span span;
+    int64_t low, high;
+};
+
 struct widening {
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
     VEC(double) reals; /* computed of constants: numbers of the texts, too */
+    VEC(struct bounds) bounds; /* of ARRAY [*] */
     VEC(struct span) few; /* heads of loops followed for a few passes only */
+    uint32_t bits; /* of the inputs of which all values are tried */
     bool again;  /* this round asked for another one */
     bool closed; /* there will be none */
 };
@@ -128,6 +136,7 @@ struct draft {
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
     const struct type *last_type;
+    bool may_lack_bounds; /* a parameter is being declared: ARRAY [*] */
     unsigned type_depth; /* of types within types being read */
 
     VEC(struct slot) slots;

@@ -12,8 +12,10 @@
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
+#include "check/opentimer.h"
 #include "check/resolve.h"
 #include "check/rights.h"
+#include "check/sized.h"
 #include "check/standard.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -374,7 +376,8 @@ static bool take_target(struct env *env, const struct unit *unit,
         return refuse(env, arg->span, "take its outputs one by one",
                       "an instance of a block is not copied");
     if (!(instance ? target_instance(env, arg->value->path, &found)
-                   : lend(env, unit, arg, symbol, &found)))
+                   : lend(env, unit, arg, symbol, &found)) ||
+        (instance && opentimer_lent(env, &found, arg->span)))
         return false;
     out->target = found.variable;
     out->target_type = type = found.type;
@@ -383,7 +386,9 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     target_note_read(env, found.variable, type, arg->span);
-    return type_same(type, symbol->type) ||
+    if (!sized_takes(env, arg->span, symbol, type))
+        return false;
+    return type_same(type, symbol->type) || sized_waits(env, symbol->type) ||
            not_alike(env, arg, symbol, type);
 }
 
@@ -407,6 +412,10 @@ static bool take(struct env *env, const struct unit *unit,
         loose_store(env, value, symbol->type);
     out->value = value;
     out->target_type = symbol->type;
+    if (value && !sized_takes(env, arg->span, symbol, value->type))
+        return false;
+    if (value && sized_waits(env, symbol->type))
+        return true;
     return value && arith_store(env, value, symbol->type, &out->site);
 }
 
@@ -536,7 +545,8 @@ static struct unit *function_named(struct env *env,
 static bool is_standard(struct env *env, const struct tree_path *path)
 {
     return !path->parts.first->next &&
-           !scope_find(&env->draft->unit_scope, path->parts.first->name) &&
+           (path->standard || !scope_find(&env->draft->unit_scope,
+                                          path->parts.first->name)) &&
            function_known(env->draft, path->parts.first->name);
 }
 
@@ -621,6 +631,11 @@ static struct code_expr *call_function(struct env *env,
     struct code_expr *args[OPENFN_ARGS], *expr;
     unsigned n;
 
+    if (sized_call(env, tree))
+        return sized_value(env, tree);
+    if (sized_bound(env, tree))
+        return sized_bound_value(env, tree);
+
     if (!openfn_concerns(env, tree))
         return call_declared(env, tree);
     if (!operands(env, tree, args, &n))
@@ -631,11 +646,19 @@ static struct code_expr *call_function(struct env *env,
 
 /* ---- operators ---- */
 
+/* s[i] beside a text is a text. */
+static bool is_letter(const struct tree_expr *tree)
+{
+    return tree->left->kind == TREE_REF &&
+           tree->left->path->parts.last->kind == PART_INDEX &&
+           tree->right->kind == TREE_OPAQUE;
+}
+
 static struct code_expr *binary(struct env *env,
                                 const struct tree_expr *tree,
                                 const struct type *wanted)
 {
-    bool swap = resolve_may_be_item(env, tree->left);
+    bool swap = resolve_may_be_item(env, tree->left) || is_letter(tree);
     struct code_expr *first, *second, *expr;
 
     if (tree->op < TREE_OR || tree->op > TREE_AND ||

@@ -43,7 +43,7 @@ static void cut_after(struct flow *flow, uint32_t node, int64_t value)
         cut(flow, node, value + 1);
 }
 
-/* The same where no open value helps: as a duration, a count, a bound. */
+/* The same where no open value helps. */
 static void spoil_for_good(struct flow *flow, uint32_t node,
                            struct span span)
 {
@@ -168,13 +168,12 @@ static void spoil_durations(struct flow *flow)
         enum code_standard kind = flow->draft->units.at[i]->pou->standard;
 
         if (kind >= STANDARD_TON && kind <= STANDARD_TP)
-            spoil_for_good(flow, flow->frames.at[i] + TIMER_PT,
-                           (struct span){0});
+            spoil(flow, flow->frames.at[i] + TIMER_PT, (struct span){0});
         if (kind >= STANDARD_CTU && kind <= STANDARD_CTUD) {
-            spoil_for_good(flow, flow->frames.at[i] + COUNTER_PV,
-                           (struct span){0});
-            spoil_for_good(flow, flow->frames.at[i] + COUNTER_CV,
-                           (struct span){0});
+            spoil(flow, flow->frames.at[i] + COUNTER_PV, (struct span){0});
+            if (flow->draft->model->retain_any)
+                spoil(flow, flow->frames.at[i] + COUNTER_CV,
+                      (struct span){0});
         }
     }
 }
@@ -461,8 +460,8 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
             store(flow, pou, pou_node(flow, callee, arg->parameter),
                   arg->target_type, arg->value);
             if (is_duration(callee, arg->parameter))
-                spoil_for_good(flow, node_of(flow, pou, arg->value),
-                               arg->value->span);
+                spoil(flow, node_of(flow, pou, arg->value),
+                      arg->value->span);
         }
     }
 }
@@ -636,10 +635,10 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
           stmt->target_type, stmt->value);
     spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
-    spoil_for_good(flow, node_of(flow, pou, loop->to), loop->to->span);
+    spoil(flow, node_of(flow, pou, loop->to), loop->to->span);
     visit(flow, pou, loop->by);
     if (loop->by)
-        spoil_for_good(flow, node_of(flow, pou, loop->by), loop->by->span);
+        spoil(flow, node_of(flow, pou, loop->by), loop->by->span);
     walk_branches(flow, pou, stmt);
 }
 

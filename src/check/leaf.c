@@ -1,5 +1,6 @@
 #include "check/leaf.h"
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/loose.h"
 #include "check/resolve.h"
@@ -268,6 +269,25 @@ read_symbol(struct env *env, const struct symbol *symbol, struct span span)
     }
 }
 
+/* A text where one is wanted, else its number. */
+static struct code_expr *letter(struct env *env, const struct found *found,
+                                const struct tree_expr *tree,
+                                const struct type *wanted)
+{
+    struct code_expr *number = (struct code_expr *)found->letter;
+    const struct elementary *types = &env->draft->types;
+    bool text = wanted && wanted->kind == TYPE_OPAQUE;
+
+    target_note_read(env, found->variable, found->type, tree->span);
+    return abstract_any(
+        env,
+        (struct open_place){.kind = OPEN_VALUE,
+                            .what = draft_words(env->draft, tree->span),
+                            .type = text ? wanted : types->bits[0],
+                            .span = tree->span},
+        &number, 1);
+}
+
 static struct code_expr *reference(struct env *env,
                                    const struct tree_expr *tree,
                                    const struct type *wanted)
@@ -276,6 +296,8 @@ static struct code_expr *reference(struct env *env,
 
     if (!resolve_bit(env, tree->path, wanted, &found))
         return NULL;
+    if (found.kind == FOUND_VARIABLE && found.letter)
+        return letter(env, &found, tree, wanted);
     if (found.kind == FOUND_VARIABLE)
         return bit_or_whole(env, &found,
                             read_variable(env, &found, tree->span));

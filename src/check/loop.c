@@ -2,6 +2,7 @@
 
 #include <inttypes.h>
 
+#include "check/abstract.h"
 #include "check/arith.h"
 #include "check/controller.h"
 #include "check/expr.h"
@@ -9,6 +10,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/widening.h"
+#include "check/written.h"
 
 enum { MOST_EXACT = 10000, MOST_PASSES = 1000, FEW_PASSES = 8 };
 
@@ -88,9 +90,13 @@ static bool count_passes(struct env *env, struct code_stmt *out,
                          struct code_loop *loop)
 {
     wide most = allowed(out, loop);
-    bool known = most <= MOST_PASSES;
+    bool known = most <= (widening_has(env->draft, loop->to->span)
+                              ? FEW_PASSES : MOST_PASSES);
 
-    loop->passes = known ? (uint32_t)most : most_passes(env, loop->head);
+    loop->passes = known ? (uint32_t)most
+                   : widening_has(env->draft, loop->to->span)
+                       ? FEW_PASSES
+                       : most_passes(env, loop->head);
     if (is_exact(out, loop)) {
         if (most > MOST_EXACT) {
             diag_add(env->draft->diags, DIAG_ERROR, loop->head,
@@ -205,10 +211,124 @@ static bool counter(struct env *env, const struct tree_stmt *tree,
     return true;
 }
 
+/* ---- ends that are left open (wide.h) ---- */
+
+static struct code_expr *any_number(struct env *env, struct code_loop *loop,
+                                    const struct type *type,
+                                    struct code_expr *const *made_of,
+                                    uint32_t n)
+{
+    struct open_place place = {.kind = OPEN_VALUE,
+                               .what = draft_words(env->draft, loop->head),
+                               .type = type,
+                               .apart = true,
+                               .span = loop->head};
+
+    return abstract_any(env, place, made_of, n);
+}
+
+static int64_t within(wide value, int64_t low, int64_t high)
+{
+    return value < low ? low : value > high ? high : (int64_t)value;
+}
+
+/* Any end, from one that allows no pass to one that allows a pass too many:
+ * what lies beyond makes no other passes.  False: the begin or the step is
+ * not known well enough for that. */
+static bool near_end(struct env *env, struct code_stmt *out,
+                     struct code_loop *loop, bool *good)
+{
+    int64_t step = step_of(loop), low, high, to_low, to_high;
+    struct code_expr *to = (struct code_expr *)loop->to;
+    wide far = (wide)step * FEW_PASSES;
+
+    arith_range(out->value, &low, &high);
+    arith_range(to, &to_low, &to_high);
+    if (!step || (wide)high - low >= DRAFT_MAX_VALUES)
+        return false;
+    loop->to = any_number(
+        env, loop,
+        written_subrange(
+            env->draft, env->draft->types.lint,
+            within(step > 0 ? (wide)low - 1 : low + far, to_low, to_high),
+            within(step > 0 ? high + far : (wide)high + 1, to_low, to_high)),
+        &to, 1);
+    *good = loop->to != NULL;
+    if (*good)
+        ((struct code_expr *)loop->to)->span = to->span;
+    return true;
+}
+
+/* All that the control variable can be, one step beyond the end included. */
+static const struct type *reach_of(struct env *env,
+                                   const struct code_stmt *out,
+                                   const struct code_loop *loop)
+{
+    const struct type *type = out->target_type;
+    int64_t from_low, from_high, to_low, to_high, low = 1, high = 1;
+
+    arith_range(out->value, &from_low, &from_high);
+    arith_range(loop->to, &to_low, &to_high);
+    if (loop->by)
+        arith_range(loop->by, &low, &high);
+    return written_subrange(
+        env->draft, type_base(type),
+        within((wide)(low < 0 && to_low < from_low ? to_low : from_low) +
+                   (low < 0 ? low : 0), type->low, type->high),
+        within((wide)(high > 0 && to_high > from_high ? to_high
+                                                       : from_high) +
+                   (high > 0 ? high : 0), type->low, type->high));
+}
+
+/* Any number of passes, and in each of them any value of the control
+ * variable: REPEAT variable := any; IF any THEN EXIT; ELSE body. */
+static bool any_passes(struct env *env, struct code_stmt *out,
+                       struct code_loop *loop)
+{
+    struct code_expr *made_of[3] = {(struct code_expr *)out->value,
+                                    (struct code_expr *)loop->to,
+                                    (struct code_expr *)loop->by};
+    struct code_stmt *rows = arena_array(env->draft->arena, 2, sizeof *rows);
+
+    rows[0] = (struct code_stmt){
+        .kind = CODE_ASSIGN, .span = loop->head, .target = out->target,
+        .target_type = out->target_type, .site = CODE_NO_SITE,
+        .choice = MODEL_NONE,
+        .value = any_number(env, loop, reach_of(env, out, loop), made_of,
+                            loop->by ? 3 : 2)};
+    rows[1] = (struct code_stmt){
+        .kind = CODE_IF, .span = loop->head, .site = CODE_NO_SITE,
+        .choice = MODEL_NONE, .leaves = LEAVES_LOOP,
+        .value = any_number(env, loop, env->draft->types.boolean, NULL, 0)};
+    loop->open = rows;
+    loop->passes = FEW_PASSES + 1;
+    return rows[0].value && rows[1].value;
+}
+
+/* Is this a loop of which an end is to be left open? */
+static bool opened(struct env *env, struct code_stmt *out,
+                   struct code_loop *loop, bool *good)
+{
+    const struct draft *draft = env->draft;
+    bool by = loop->by && widening_has(draft, loop->by->span);
+    bool from = out->value->op != CODE_CONST &&
+                widening_has(draft, loop->head);
+
+    *good = true;
+    if (env->text != TEXT_CONTROL ||
+        (!by && !from && !widening_has(draft, loop->to->span)))
+        return false;
+    if (!by && !from && near_end(env, out, loop, good))
+        return false;
+    *good = *good && any_passes(env, out, loop);
+    return true;
+}
+
 static bool for_head(struct env *env, const struct tree_stmt *tree,
                      struct code_stmt *out, struct code_loop *loop)
 {
     struct code_expr *from, *to;
+    bool good;
 
     if (!counter(env, tree, out, loop))
         return false;
@@ -216,9 +336,56 @@ static bool for_head(struct env *env, const struct tree_stmt *tree,
     to = number(env, tree->to, out->target_type);
     out->value = from;
     loop->to = to;
-    return from && to && step(env, tree, loop, out->target_type) &&
-           arith_store(env, from, out->target_type, &loop->start_site) &&
+    if (!from || !to || !step(env, tree, loop, out->target_type))
+        return false;
+    if (opened(env, out, loop, &good) || !good)
+        return good;
+    return arith_store(env, from, out->target_type, &loop->start_site) &&
            count_passes(env, out, loop);
+}
+
+static struct code_branch *branch_new(struct env *env, uint32_t n,
+                                      struct span span)
+{
+    struct code_branch *rows =
+        arena_array(env->draft->arena, n, sizeof *rows);
+
+    for (uint32_t i = 0; i < n; i++) {
+        rows[i].span = span;
+        rows[i].branch = CODE_NO_SITE;
+    }
+    return rows;
+}
+
+/* The body goes behind ELSE. */
+static void wrap(struct env *env, struct code_stmt *out,
+                 struct code_loop *loop)
+{
+    struct code_stmt *rows = loop->open;
+    struct code_stmt *leave = ARENA_NEW(env->draft->arena, struct code_stmt);
+    struct code_branch *inner = branch_new(env, 2, loop->head);
+    struct code_branch *outer = branch_new(env, 1, loop->head);
+
+    *leave = (struct code_stmt){
+        .kind = CODE_EXIT, .span = loop->head, .site = CODE_NO_SITE,
+        .choice = MODEL_NONE, .leaves = LEAVES_LOOP, .loop = loop};
+    inner[0].condition = rows[1].value;
+    inner[0].body = leave;
+    inner[0].n_body = 1;
+    inner[1] = out->branches[0];
+    rows[1].value = NULL;
+    rows[1].branches = inner;
+    rows[1].n_branches = 2;
+    for (uint32_t i = 0; i < inner[1].n_body; i++)
+        rows[1].leaves |= inner[1].body[i].leaves;
+    outer[0].body = rows;
+    outer[0].n_body = 2;
+    out->branches = outer;
+    out->kind = CODE_REPEAT;
+    out->value = arith_constant(env->draft, env->draft->types.boolean, 0,
+                                loop->head);
+    loop->counter = loop->to = loop->by = NULL;
+    loop->asks = false;
 }
 
 /* ---- ends that change ---- */
@@ -301,9 +468,12 @@ void loop_end(struct env *env, struct code_stmt *out)
 {
     struct code_loop *loop = (struct code_loop *)out->loop;
 
+    if (out->kind == CODE_FOR)
+        advise_all(env, loop, out->branches[0].body, out->branches[0].n_body);
+    if (loop->open)
+        wrap(env, out, loop);
     if (out->kind == CODE_FOR) {
         count_site(env, out, loop);
-        advise_all(env, loop, out->branches[0].body, out->branches[0].n_body);
     } else {
         out->site = loop_site(env, loop);
     }

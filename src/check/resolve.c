@@ -1,7 +1,9 @@
 #include "check/resolve.h"
 
+#include "check/arith.h"
 #include "check/called.h"
 #include "check/element.h"
+#include "check/loose.h"
 #include "check/missing.h"
 #include "check/standard.h"
 #include "check/told.h"
@@ -113,6 +115,35 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
     return true;
 }
 
+/* One letter of a text. */
+static bool step_letter(struct draft *draft, struct env *env,
+                        const struct path_part *part, struct found *found)
+{
+    struct code_expr *number;
+
+    if (part->indices.n != 1 || part->next || !env ||
+        env->text != TEXT_CONTROL) {
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 "take one letter, in the control text",
+                 "a letter of a text cannot stand here");
+        return false;
+    }
+    number = draft->expr_check(env, part->indices.first, NULL);
+    if (!number)
+        return false;
+    loose_number(env, number);
+    arith_settle(draft, number);
+    if (number->type->kind != TYPE_INTEGER) {
+        diag_add(draft->diags, DIAG_ERROR, part->indices.first->span,
+                 "write a number", "an index is a whole number, this is %s",
+                 type_words(number->type));
+        return false;
+    }
+    found->letter = number;
+    found->bit = true;
+    return true;
+}
+
 /* An element or a field that is an instance. */
 static void settle(struct found *found)
 {
@@ -141,6 +172,8 @@ static bool step_part(struct draft *draft, struct env *env,
                    : no_name(draft, part, found);
     if (part->kind == PART_BIT)
         return step_bit(draft, part, found);
+    if (part->kind == PART_INDEX && type_fits(found->type, draft->types.text))
+        return step_letter(draft, env, part, found);
     if (!element_step(draft, env, part, &at))
         return false;
     found->variable = at.variable;

@@ -22,6 +22,8 @@ struct found {
     bool member;  /* reached through an instance */
     bool control; /* a variable of the control text, seen from outside */
     enum kept kept; /* of a target */
+    const struct code_expr *letter; /* only the element of a text with this
+                                       number; then `bit` is set, too */
     bool bit;     /* only bit `index` of the variable */
     uint32_t index;
 };

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/initial.h"
+#include "check/widening.h"
 
 /* low .. high, once they are known; strides are still 0. */
 struct dims {
@@ -118,10 +119,15 @@ const struct type *shape_array(struct draft *draft, const struct scope *scope,
     for (const struct tree_dim *at = tree->dims.first; at; at = at->next) {
         struct type_dim *dim = &dims.at[dims.n++];
 
+        if (!at->low && draft->may_lack_bounds) {
+            widening_bounds(draft, at->span, dim);
+            continue;
+        }
         if (!at->low) {
             diag_add(draft->diags, DIAG_ERROR, at->span,
                      "write its bounds, such as [1..4]",
-                     "an array without bounds is not read in this version");
+                     "only a parameter of a block or function is an array "
+                     "without bounds");
             return NULL;
         }
         if (!draft->constant(draft, scope, at->low, index, &dim->low) ||

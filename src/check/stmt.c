@@ -10,6 +10,7 @@
 #include "check/loop.h"
 #include "check/loose.h"
 #include "check/missing.h"
+#include "check/opentimer.h"
 #include "check/resolve.h"
 #include "check/shape.h"
 #include "check/target.h"
@@ -43,6 +44,38 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     return value && arith_store(env, with, found->type, &out->site);
 }
 
+/* Nothing of a text is kept; the value and the index are evaluated. */
+static bool assign_letter(struct env *env, const struct tree_stmt *tree,
+                          const struct found *found, struct code_stmt *out)
+{
+    struct code_expr *value = expr_check(env, tree->value, NULL);
+    struct code_expr *made_of[2] = {(struct code_expr *)found->letter,
+                                    value};
+
+    if (!value)
+        return false;
+    arith_settle(env->draft, value);
+    if (!type_abstracted(value->type) && value->type->kind != TYPE_BITS &&
+        value->type->kind != TYPE_INTEGER) {
+        diag_add(env->draft->diags, DIAG_ERROR, tree->value->span,
+                 "give a text of one letter, or its number",
+                 "a letter of a text is a text or a number, this is %s",
+                 type_words(value->type));
+        return false;
+    }
+    out->kind = CODE_ASSIGN;
+    out->target = found->variable;
+    out->target_type = found->type;
+    out->value = abstract_any(
+        env,
+        (struct open_place){.kind = OPEN_VALUE,
+                            .what = "letter",
+                            .type = type_base(found->type),
+                            .span = tree->span},
+        made_of, 2);
+    return out->value != NULL;
+}
+
 static bool assign(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
@@ -50,6 +83,8 @@ static bool assign(struct env *env, const struct tree_stmt *tree,
     bool good = target_bit(env, tree->target, &found);
     struct code_expr *value;
 
+    if (good && found.letter)
+        return assign_letter(env, tree, &found, out);
     if (good && found.bit)
         return assign_bit(env, tree, &found, out);
     if (!good && found.kind == FOUND_INSTANCE)
@@ -179,6 +214,7 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 {
     struct found found;
     struct expr_call call = {.args = tree->args.first, .span = tree->span};
+    bool good;
 
     if (names_function(env, tree->target))
         return drop_result(env, tree, out);
@@ -195,7 +231,7 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
     out->instance = found.variable;
     out->args = call.checked;
     out->n_args = call.n_checked;
-    return true;
+    return opentimer_call(env, &found, out, &good) ? good : true;
 }
 
 /* ---- EN and ENO ---- */

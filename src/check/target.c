@@ -233,6 +233,11 @@ bool target_resolve(struct env *env, const struct tree_path *path,
 {
     if (!target_bit(env, path, found))
         return false;
+    if (found->letter)
+        return refuse(env, path->span,
+                      "give it to a variable, and that to the letter in a "
+                      "line of its own",
+                      "is not handed over by its letters", found->symbol);
     return !found->bit ||
            refuse(env, path->span,
                   "give it to a BOOL, and that to the bit in a line of its "

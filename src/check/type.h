@@ -13,6 +13,7 @@
 #include <stdint.h>
 
 #include "base/name.h"
+#include "source/source.h"
 
 struct unit;
 
@@ -36,6 +37,7 @@ enum { TYPE_NAN = -1 };
 struct type_dim {
     int64_t low, high;
     uint32_t stride;
+    struct span open; /* of [*], whose bounds a caller gives; else no place */
 };
 
 struct type_field {

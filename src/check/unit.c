@@ -235,7 +235,11 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
         if (vars->control && missing_declared(draft, var, symbol))
             return false;
     }
+    draft->may_lack_bounds = vars->called &&
+                             (symbol->section == TREE_VAR_IN_OUT ||
+                              symbol->section == TREE_VAR_INPUT);
     symbol->type = typing_of(draft, vars->scope, var->type);
+    draft->may_lack_bounds = false;
     if (!symbol->type)
         return false;
     if (symbol->type->kind == TYPE_BLOCK)
@@ -481,6 +485,7 @@ static void declare(struct draft *draft, struct unit *unit)
     unit->state = SYMBOL_OPEN;
     vec_push(&draft->open, unit);
     vars.all_temp = unit->pou->kind == POU_FUNCTION;
+    vars.called = unit->pou->kind != POU_PROGRAM;
     declare_sections(draft, unit, &vars);
     if (unit->pou->kind == POU_FUNCTION)
         add_result(draft, unit, &vars);

@@ -24,6 +24,7 @@ struct unit_vars {
     VEC(uint32_t) in_out_size; /* one per VAR_IN_OUT */
     uint32_t size, n_in_out;
     bool control;  /* of the control text */
+    bool called;   /* of a block or function: a call gives its inputs */
     bool all_temp; /* of a function */
     bool mistaken; /* a mistake was reported */
 };

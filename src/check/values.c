@@ -5,6 +5,8 @@
 #include "check/real.h"
 #include "check/widening.h"
 
+enum { MANY_VALUES = 63, MOST_BITS = 20 };
+
 void values_steps(struct draft *draft, int64_t low, int64_t step,
                   int64_t high, struct choice *choice)
 {
@@ -339,6 +341,8 @@ static bool widened(struct draft *draft, const struct flow *flow,
 
     if (fresh || node == MODEL_NONE || choice->kind == CHOICE_START)
         return fresh;
+    if (draft->widening && draft->widening->again)
+        return true; /* the next round may not need it */
     class = flow_class(flow, node);
     for (size_t i = 0; i < flow->spoilt.n; i++)
         if (flow_class(flow, flow->spoilt.at[i].node) == class &&
@@ -351,6 +355,21 @@ static bool widened(struct draft *draft, const struct flow *flow,
         if (flow_class(flow, flow->bits.at[i].node) == class)
             fresh |= widening_open(draft, flow->bits.at[i].span);
     return fresh;
+}
+
+/* Without a review text nobody says what is fixed: inputs of which all values
+ * count are taken as long as their ways together are not too many. */
+static bool multiplies(struct draft *draft, const struct choice *choice)
+{
+    uint32_t bits = 0;
+
+    if (!draft->widening || draft->run->review.name ||
+        choice->kind != CHOICE_INPUT || width(choice->type) < MANY_VALUES)
+        return false;
+    while (width(choice->type) >> bits)
+        bits++;
+    draft->widening->bits += bits;
+    return draft->widening->bits > MOST_BITS;
 }
 
 void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
@@ -376,6 +395,10 @@ void values_of(struct draft *draft, const struct flow *flow, uint32_t node,
     if (width(choice->type) >= DRAFT_MAX_VALUES) {
         if (!widened(draft, flow, node, choice))
             too_many(draft, choice, &use);
+        values_count(draft, 1, choice);
+        return;
+    }
+    if (multiplies(draft, choice) && widened(draft, flow, node, choice)) {
         values_count(draft, 1, choice);
         return;
     }

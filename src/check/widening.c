@@ -108,3 +108,52 @@ bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
         }
     return false;
 }
+
+/* ---- ARRAY [*] ---- */
+
+enum { MANY_ELEMENTS = 1000 };
+
+static const struct bounds *known_bounds(const struct draft *draft,
+                                         struct span span)
+{
+    const struct widening *w = draft->widening;
+
+    for (size_t i = 0; w && i < w->bounds.n; i++)
+        if (widening_same(w->bounds.at[i].span, span))
+            return &w->bounds.at[i];
+    return NULL;
+}
+
+void widening_bounds(const struct draft *draft, struct span span,
+                     struct type_dim *dim)
+{
+    const struct bounds *known = known_bounds(draft, span);
+
+    dim->open = span;
+    dim->low = known ? known->low : 0;
+    dim->high = known ? known->high : MANY_ELEMENTS;
+}
+
+bool widening_gives_bounds(struct draft *draft, const struct type *parameter,
+                           const struct type *given)
+{
+    struct widening *w = draft->widening;
+
+    if (parameter->kind != TYPE_ARRAY || given->kind != TYPE_ARRAY ||
+        parameter->n_dims != given->n_dims || !w)
+        return true;
+    for (uint32_t i = 0; i < given->n_dims; i++) {
+        const struct type_dim *dim = &given->dims[i];
+        struct span span = parameter->dims[i].open;
+        const struct bounds *known = known_bounds(draft, span);
+
+        if (!span.file || (known && known->low == dim->low &&
+                           known->high == dim->high))
+            continue;
+        if (known || w->closed)
+            return false;
+        vec_push(&w->bounds, ((struct bounds){span, dim->low, dim->high}));
+        w->again = true;
+    }
+    return true;
+}

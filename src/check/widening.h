@@ -25,6 +25,16 @@ bool widening_has(const struct draft *draft, struct span span);
 /* Does the slot stay as it begins?  *all: its whole variable does. */
 bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all);
 
+/* The bounds of a dimension written [*], as a call of an earlier round gave
+ * them. */
+void widening_bounds(const struct draft *draft, struct span span,
+                     struct type_dim *dim);
+
+/* An array is given to a parameter: where that has none yet, it takes its
+ * bounds in another round.  False: it has others already. */
+bool widening_gives_bounds(struct draft *draft, const struct type *parameter,
+                           const struct type *given);
+
 bool widening_same(struct span a, struct span b);
 
 #endif

@@ -6,6 +6,8 @@
 
 #include "base/arena.h"
 #include "base/name.h"
+#include "grammar/parser.tab.h"
+#include "lang/block.h"
 #include "lang/feeding.h"
 #include "lang/reading.h"
 #include "lang/scan.h"
@@ -136,12 +138,14 @@ static void take_action(struct walk *w, struct actions *actions,
         return;
     action.name = name_at(w);
     action.from = body_begins(w);
-    while (next_word(w))
+    while (next_word(w)) {
+        action.returns |= is_word(w, "return");
         if (is_word(w, "end_action")) {
             action.to = (uint32_t)w->from;
             vec_push(&actions->all, action);
             return;
         }
+    }
 }
 
 static bool is_unit(const struct walk *w)
@@ -214,7 +218,8 @@ bool action_called(struct feed *feed, const struct feed_token *token)
     struct actions *actions = &feed->actions;
     struct reading *reading = feed->reading;
     const struct action *action;
-    struct waiting back = {feed->scanner, 0, token->where.from, 0};
+    struct waiting back = {.scanner = feed->scanner,
+                           .call = token->where.from};
 
     if (token->kind != LANG_WORD || feed->bare != BARE_BEGINS ||
         !actions->all.n || feeding_in_variables(feed) ||
@@ -236,11 +241,40 @@ bool action_called(struct feed *feed, const struct feed_token *token)
     }
     back.at = reading->at;
     back.end = action->to;
+    back.where = token->where;
+    back.returns = action->returns;
     if (actions->waiting.n)
         back.call = actions->waiting.at[0].call;
+    back.opens = feed->opens.n;
     vec_push(&actions->waiting, back);
+    if (action->returns)
+        feeding_give(feed, LANG_REPEAT, token->where);
     feed->scanner = scan_open_part(reading, action->from, action->to);
     return true;
+}
+
+/* ---- RETURN ---- */
+
+static bool is_loop(int open)
+{
+    return open == LANG_FOR || open == LANG_WHILE || open == LANG_REPEAT;
+}
+
+void action_return(struct feed *feed, struct feed_token *token)
+{
+    const struct actions *actions = &feed->actions;
+
+    if (token->kind != LANG_RETURN || !actions->waiting.n)
+        return;
+    for (size_t i = actions->waiting.at[actions->waiting.n - 1].opens + 1;
+         i < feed->opens.n; i++)
+        if (is_loop(feed->opens.at[i].block->open))
+            reading_error(feed->reading, token->where,
+                          "leave the loop with EXIT, and put what follows "
+                          "under an IF",
+                          "RETURN in a loop of an ACTION is not read in this "
+                          "version");
+    token->kind = LANG_EXIT;
 }
 
 /* ---- where it stands ---- */

@@ -20,6 +20,10 @@ struct reading;
 void action_find(struct reading *reading, struct actions *actions);
 void action_release(struct actions *actions);
 
+/* RETURN leaves the ACTION alone: its text stands in a loop of one pass,
+ * which an EXIT leaves. */
+void action_return(struct feed *feed, struct feed_token *token);
+
 /* Is `token` a statement that calls an ACTION?  Then the feed stands at the
  * beginning of that ACTION, and the token is used up. */
 bool action_called(struct feed *feed, const struct feed_token *token);

@@ -4,10 +4,12 @@
 #ifndef KEEPCLEAR_LANG_ASIDE_H
 #define KEEPCLEAR_LANG_ASIDE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
 #include "base/vec.h"
+#include "source/source.h"
 
 struct name;
 struct scanner;
@@ -16,6 +18,7 @@ struct scanner;
 struct action {
     const struct name *unit, *name;
     uint32_t from, to;
+    bool returns; /* RETURN stands in it */
 };
 
 /* A scanner that waits while an ACTION is read, and where it stands. */
@@ -24,6 +27,10 @@ struct waiting {
     size_t at;
     uint32_t call;    /* place of the outermost call */
     uint32_t end;     /* of the ACTION that is read */
+    bool returns;     /* the ACTION is left by RETURN: it is read as a loop of
+                         one pass */
+    struct span where; /* of its call */
+    size_t opens;     /* blocks that are open within the POU, itself one */
 };
 
 struct actions {

@@ -89,22 +89,6 @@ void build_globals(struct reading *reading, struct tree_var_block *block)
     CHAIN_APPEND(&reading->run->globals, block);
 }
 
-void build_pou(struct reading *reading, enum tree_pou_kind kind,
-               struct tree_ident *name, struct build_parts parts,
-               struct span span)
-{
-    struct tree_pou *pou = ARENA_NEW(reading->context->arena,
-                                     struct tree_pou);
-
-    pou->kind = kind;
-    pou->name = name;
-    pou->result = parts.result;
-    CHAIN_INTO(&pou->blocks, parts.blocks);
-    CHAIN_INTO(&pou->body, parts.body);
-    pou->span = span;
-    CHAIN_APPEND(&reading->run->pous, pou);
-}
-
 void build_unknown(struct reading *reading, struct tree_ident *name,
                    struct tree_reason reason)
 {

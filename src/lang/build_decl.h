@@ -31,10 +31,6 @@ struct tree_var_block *build_var_block(struct reading *reading, int bits,
 /* Adds to the run. */
 void build_types_global(struct reading *reading, struct chain decls);
 void build_globals(struct reading *reading, struct tree_var_block *block);
-void build_pou(struct reading *reading, enum tree_pou_kind kind,
-               struct tree_ident *name, struct build_parts parts,
-               struct span span);
-
 /* UNKNOWN name: a block or function of which only the parameters are there;
  * in review text. */
 void build_unknown(struct reading *reading, struct tree_ident *name,

@@ -41,6 +41,7 @@ void feed_close(struct feed *feed)
     vec_release(&feed->queue);
     vec_release(&feed->opens);
     vec_release(&feed->names);
+    vec_release(&feed->made);
     free(feed);
 }
 
@@ -646,10 +647,7 @@ static void advance(struct feed *feed)
         return;
     note_unit(feed, &token);
     classify(feed, &token);
-    if (token.kind == LANG_RETURN && feed->actions.waiting.n)
-        reading_error(feed->reading, token.where,
-                      "put what follows under an IF",
-                      "RETURN in an ACTION is not read in this version");
+    action_return(feed, &token);
     word_as_heading(feed, &token);
     if (stray_outside(feed, &token))
         return;

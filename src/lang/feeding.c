@@ -20,7 +20,24 @@ static bool goes_back(struct feed *feed)
     scan_close(feed->scanner);
     feed->scanner = back.scanner;
     feed->reading->at = back.at;
+    if (back.returns) {
+        feeding_give(feed, LANG_SEMICOLON, back.where);
+        feeding_give(feed, LANG_END_REPEAT, back.where);
+        feeding_give(feed, LANG_TRUE, back.where);
+        feeding_give(feed, LANG_UNTIL, back.where);
+    }
     return true;
+}
+
+void feeding_give(struct feed *feed, int kind, struct span where)
+{
+    struct feed_token token;
+
+    memset(&token, 0, sizeof token);
+    token.kind = kind;
+    token.made = true;
+    token.where = where;
+    vec_push(&feed->made, token);
 }
 
 struct feed_token feeding_take(struct feed *feed)
@@ -32,9 +49,11 @@ struct feed_token feeding_take(struct feed *feed)
         return feed->ahead;
     }
     memset(&token, 0, sizeof token);
-    do
+    do {
+        if (feed->made.n)
+            return feed->made.at[--feed->made.n];
         token.kind = scan_next(feed->scanner, &token.value, &token.where);
-    while (token.kind == LANG_END && goes_back(feed));
+    } while (token.kind == LANG_END && goes_back(feed));
     if (feed->actions.waiting.n)
         token.called_at = feed->actions.waiting.at[0].call;
     return token;

@@ -28,6 +28,8 @@ struct feed {
     VEC(struct open) opens;
     VEC(const struct name *) names; /* words of the language that this POU
                                        declares as names */
+    VEC(struct feed_token) made; /* to be taken before anything else, the
+                                    next one last */
     struct feed_token ahead; /* read but not yet looked at */
     bool has_ahead;
     int last, last2;         /* kinds of the tokens before */
@@ -40,6 +42,9 @@ struct feed {
 
 struct feed_token feeding_take(struct feed *feed);
 struct feed_token feeding_peek(struct feed *feed);
+
+/* A token that was not written, to be taken next. */
+void feeding_give(struct feed *feed, int kind, struct span where);
 
 /* Puts a token, or one that was not written, into the queue. */
 void feeding_queue(struct feed *feed, struct feed_token token);

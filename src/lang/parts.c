@@ -156,6 +156,7 @@ static const struct tree_mention *keep_mentions(struct reading *reading)
     if (n)
         memcpy(all, reading->mentions.at, n * sizeof *all);
     vec_release(&reading->mentions);
+    vec_release(&reading->edges);
     return all;
 }
 

@@ -118,13 +118,25 @@ static bool location_is_fine(const char *at, const char *end)
     }
 }
 
+/* .%B1: a part of a bit string. */
+static bool is_chunk(const struct reading *reading, struct span span)
+{
+    char size = (char)toupper(
+        (unsigned char)reading->text[span.from + 1]);
+
+    return span.from > 0 && reading->text[span.from - 1] == '.' &&
+           (size == 'B' || size == 'W' || size == 'D') &&
+           span.to - span.from == 3 &&
+           isdigit((unsigned char)reading->text[span.from + 2]);
+}
+
 struct tree_string literal_location(struct reading *reading,
                                     struct span span)
 {
     const char *at = reading->text + span.from;
     size_t n = span.to - span.from;
 
-    if (!location_is_fine(at + 1, at + n)) {
+    if (!location_is_fine(at + 1, at + n) && !is_chunk(reading, span)) {
         reading->bad = span;
         reading_error(reading, span,
                       "write % with I, Q or M, a size and numbers: %IX0.3, "

@@ -28,6 +28,13 @@ enum reading_keyword {
 /* A POU pays for its mistakes alone, and so does each type and global. */
 enum reading_place { READING_TOP, READING_UNIT, READING_SECTION };
 
+/* An input with R_EDGE or F_EDGE, and the instance that sees its edge. */
+struct reading_edge {
+    const struct name *input, *instance;
+    struct span span;
+    bool falls;
+};
+
 /* Shared by scanner, parser and constructors; nothing outlives the parse. */
 struct reading {
     const struct parse_context *context;
@@ -49,6 +56,7 @@ struct reading {
     uint32_t errors;       /* of all kinds, so far */
     TREE_LIST(tree_unread) held; /* errors, in order of their discovery */
     VEC(struct tree_mention) mentions;
+    VEC(struct reading_edge) edges; /* of this POU */
     struct spelled spelled[SPELLINGS];
     bool container;        /* text is what an XML file holds */
     bool in_order;         /* all tokens as they stand: an ACTION is not read

@@ -74,6 +74,8 @@ struct path_part {
 struct tree_path {
     TREE_LIST(path_part) parts;
     struct span span;
+    bool standard; /* a function of the language, whatever the texts call
+                      so: nobody wrote it */
 };
 
 /* ---- expressions ---- */

@@ -181,6 +181,37 @@ static void open_loops_are_short(void **state)
     text_model_release(&text);
 }
 
+/* 8 passes and no more, whichever end is not known. */
+static void open_ends_are_short(void **state)
+{
+    static const char *const heads[] = {
+        "n := 1 TO LEN(s)", "n := LEN(s) TO 1 BY -1",
+        "n := 1 TO 40 BY REAL_TO_INT(x)", "n := 1 TO MIN(LEN(s), 5)"};
+
+    (void)state;
+    for (size_t k = 0; k < sizeof heads / sizeof *heads; k++) {
+        struct text_model text;
+        struct text control = {0};
+        bool endless = false;
+
+        text_printf(&control,
+                    "PROGRAM Main VAR_INPUT x : REAL; END_VAR\n"
+                    "VAR s : STRING; n : INT; END_VAR\n"
+                    "FOR %s DO s := CONCAT(s, 'x'); END_FOR\n"
+                    "END_PROGRAM\n", heads[k]);
+        text_model_init(&text, text_str(&control), NULL, false);
+        assert_non_null(text.model);
+        for (uint32_t i = 0; i < text.model->n_errors; i++)
+            if (text.model->errors[i].kind == ERROR_LOOP) {
+                endless = true;
+                assert_in_range(text.model->errors[i].passes, 8, 9);
+            }
+        assert_true(endless);
+        text_model_release(&text);
+        text_release(&control);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -189,6 +220,7 @@ int main(void)
         cmocka_unit_test(spellings_mean_what_they_stand_for),
         cmocka_unit_test(namespaces_and_marks_are_left_aside),
         cmocka_unit_test(open_loops_are_short),
+        cmocka_unit_test(open_ends_are_short),
     };
 
     return cmocka_run_group_tests_name("library calls", tests, NULL, NULL);

@@ -1,0 +1,22 @@
+#include "lang/build_pou.h"
+
+#include "base/arena.h"
+#include "lang/build_edge.h"
+#include "lang/reading.h"
+
+void build_pou(struct reading *reading, enum tree_pou_kind kind,
+               struct tree_ident *name, struct build_parts parts,
+               struct span span)
+{
+    struct tree_pou *pou = ARENA_NEW(reading->context->arena,
+                                     struct tree_pou);
+
+    pou->kind = kind;
+    pou->name = name;
+    pou->result = parts.result;
+    CHAIN_INTO(&pou->blocks, parts.blocks);
+    CHAIN_INTO(&pou->body, parts.body);
+    build_edge_calls(reading, pou);
+    pou->span = span;
+    CHAIN_APPEND(&reading->run->pous, pou);
+}
