@@ -42,6 +42,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_path.h"
 #include "lang/build_pou.h"
 #include "lang/build_controller.h"
+#include "lang/build_intended.h"
 #include "lang/build_noticing.h"
 #include "lang/build_fault.h"
 #include "lang/build_review.h"
@@ -154,6 +155,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RECORDER "RECORDER" END_RECORDER "END_RECORDER"
 %token ACCEPTED "ACCEPTED" END_ACCEPTED "END_ACCEPTED"
 %token ASSUMPTIONS "ASSUMPTIONS" END_ASSUMPTIONS "END_ASSUMPTIONS"
+%token INTENDED "INTENDED" END_INTENDED "END_INTENDED" DIFFER "DIFFER"
 %token FAULTS "FAULTS" END_FAULTS "END_FAULTS"
 %token NOTICING "NOTICING" END_NOTICING "END_NOTICING"
 %token DIAGNOSTIC "DIAGNOSTIC" DEMAND "DEMAND" REPAIR "REPAIR"
@@ -856,6 +858,7 @@ review_item
                      (struct build_parts){.blocks = $3, .movements = $4,
                                           .body = $5}, @$); }
     | "ASSUMPTIONS" assumptions "END_ASSUMPTIONS"
+    | "INTENDED" intended "END_INTENDED"
     | "ACCEPTED" accepted "END_ACCEPTED"
     | "FAULTS" faults "END_FAULTS"
     | "NOTICING" notices "END_NOTICING"
@@ -1055,6 +1058,16 @@ assumptions
                            (struct build_claim){$5, $6},
                            span_join(@2, @7)); }
     | assumptions error ";"     { yyerrok; }
+    ;
+
+intended
+    : %empty
+    | intended IDENT title ":" IDENT "MAY" "DIFFER" "WHEN" expression
+      semicolon
+        { build_intended(reading, $2, $3,
+                         (struct build_differing){$5, $9},
+                         span_join(@2, @10)); }
+    | intended error ";"        { yyerrok; }
     ;
 
 faults

@@ -363,6 +363,9 @@ void bind_free(struct draft *draft)
             slot->driver = DRIVER_CHOICE;
             slot->driver_index = MODEL_NONE;
         }
+        slot->output = use->symbol && use->written.file &&
+                       (use->symbol->section == TREE_VAR_OUTPUT ||
+                        use->symbol->at_output);
         slot->input = slot->driver != DRIVER_NONE && !use->shared &&
                       !(use->symbol && use->symbol->constant);
     }

@@ -12,6 +12,7 @@
 #include "check/expr.h"
 #include "check/fault.h"
 #include "check/lent.h"
+#include "check/intended.h"
 #include "check/machine.h"
 #include "check/missing.h"
 #include "check/need.h"
@@ -78,6 +79,7 @@ static void check_review(struct draft *draft)
     machine_recorders(draft);
     noticing_check(draft);
     require_all(draft);
+    intended_read(draft);
     control_bodies(draft);
     bind_free(draft);
 }

@@ -152,6 +152,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->effects);
     vec_release(&draft->causes);
     vec_release(&draft->assumptions);
+    vec_release(&draft->intended);
     vec_release(&draft->hazards);
     vec_release(&draft->clocks);
     vec_release(&draft->requirements);
@@ -206,6 +207,7 @@ void draft_finish(struct draft *draft)
     KEEP(effects, n_effects);
     KEEP(causes, n_causes);
     KEEP(assumptions, n_assumptions);
+    KEEP(intended, n_intended);
     KEEP(hazards, n_hazards);
     KEEP(clocks, n_clocks);
     KEEP(requirements, n_requirements);

@@ -159,6 +159,7 @@ struct draft {
     VEC(struct effect) effects;
     VEC(struct cause) causes;
     VEC(struct assumption) assumptions;
+    VEC(struct intended) intended;
     VEC(struct hazard) hazards;
     VEC(struct clock) clocks;
     VEC(struct requirement) requirements;

@@ -704,6 +704,8 @@ static void walk_machine(struct flow *flow)
     }
     for (size_t i = 0; i < draft->assumptions.n; i++)
         visit(flow, NULL, draft->assumptions.at[i].condition);
+    for (size_t i = 0; i < draft->intended.n; i++)
+        visit(flow, NULL, draft->intended.at[i].condition);
 }
 
 static void walk_requirements(struct flow *flow)

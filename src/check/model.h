@@ -56,6 +56,8 @@ struct slot {
     enum slot_driver driver;
     uint32_t driver_index;
     bool input;       /* a program input (READ may name it) */
+    bool output;      /* of a program or global: what the text gives away by
+                         its declaration, VAR_OUTPUT or located at %Q */
     struct span span;
 };
 
@@ -308,6 +310,15 @@ enum notice_part {
     NOTICE_PARTS
 };
 
+/* INTENDED: an output may differ between two versions. */
+struct intended {
+    const struct name *name;
+    const char *title; /* never NULL */
+    uint32_t actuator;
+    const struct code_expr *condition; /* of what both versions share */
+    struct span span;
+};
+
 struct hazard {
     const struct name *name;
     const char *title;
@@ -514,6 +525,7 @@ struct model {
     const struct cause *causes;           uint32_t n_causes;
     const struct assumption *assumptions; uint32_t n_assumptions;
     struct noticing noticing;
+    const struct intended *intended;      uint32_t n_intended;
     const struct hazard *hazards;         uint32_t n_hazards;
     const struct clock *clocks;           uint32_t n_clocks;
     const struct requirement *requirements; uint32_t n_requirements;

@@ -22,6 +22,7 @@ struct verb {
 static const struct verb verbs[] = {
     {"begin", verb_begin, "write a first review text of a control text"},
     {"check", verb_check, "judge every requirement of a review text"},
+    {"compare", verb_compare, "show what a change of a text does"},
     {"draw", verb_draw, "draw the situations that can be reached"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
@@ -59,6 +60,7 @@ static int help(void)
              "  keepclear check models/tailgate/tailgate.review\n"
              "  keepclear check --control changed.st tailgate.review\n"
              "  keepclear check tailgate.st\n"
+             "  keepclear compare --control changed.st tailgate.review\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
              "  keepclear faults tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
@@ -91,8 +93,8 @@ static int show_version(void)
 
 static int unknown(const char *word)
 {
-    out_complain("'%s' is not a verb; there are begin, check, draw, faults, "
-                 "format, match, run, unguarded and why, and "
+    out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
+                 "faults, format, match, run, unguarded and why, and "
                  "`keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }

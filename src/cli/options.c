@@ -19,6 +19,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
+    {"map", required_argument, NULL, OPT_MAP},
     {"only", required_argument, NULL, OPT_ONLY},
     {"output", required_argument, NULL, 'o'},
     {"by", required_argument, NULL, OPT_BY},
@@ -29,7 +30,6 @@ static const struct option table[] = {
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"together", required_argument, NULL, OPT_TOGETHER},
-    {"map", required_argument, NULL, OPT_MAP},
     {"time", required_argument, NULL, OPT_TIME},
     {"jitter", required_argument, NULL, OPT_JITTER},
     {"changes", no_argument, NULL, OPT_CHANGES},
@@ -133,6 +133,7 @@ static int take(struct options *options, int code, const char *value)
 {
     switch (code) {
     case OPT_CONTROL: options->control = value; return 0;
+    case OPT_MAP: options->map = value; return 0;
     case OPT_ONLY: options->only = value; return 0;
     case 'o': options->output = value; return 0;
     case OPT_BY: options->by = value; return 0;
@@ -144,7 +145,6 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_TOGETHER:
         return read_number("together", value, &options->together);
-    case OPT_MAP: options->map = value; return 0;
     case OPT_TIME: options->time = value; return 0;
     case OPT_JITTER: return read_number("jitter", value, &options->jitter);
     case OPT_SITUATIONS:

@@ -22,7 +22,7 @@ struct options {
     const char *scenario;   /* --scenario NAME */
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */
-    const char *map;        /* --map COLUMN=NAME,... */
+    const char *map;        /* --map OLD=NEW, COLUMN=NAME, ... */
     const char *time;       /* --time COLUMN */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */

@@ -29,6 +29,11 @@ struct build_said {
 };
 
 /* expression BECAUSE ... */
+struct build_differing {
+    struct tree_ident *output;
+    struct tree_expr *condition;
+};
+
 struct build_claim {
     struct tree_expr *condition;
     struct tree_reason reason;

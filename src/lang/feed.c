@@ -433,7 +433,8 @@ static bool opens_here(const struct feed *feed, int kind)
     switch (kind) {
     case LANG_IF: return feed->last != LANG_ONLY;
     case LANG_FOR: return feed->last != LANG_TRUE;
-    case LANG_MAY: return feed->last != LANG_POWER;
+    case LANG_MAY: return feed->last != LANG_POWER &&
+                          !feeding_stands_in(feed, LANG_INTENDED);
     case LANG_FAULTS: return feed->last != LANG_NUMBER;
     case LANG_MECHANISM: return feed->last != LANG_IN;
     case LANG_WHILE: return block_statement_after(feed->last);

@@ -94,8 +94,10 @@ static bool opens_heading(int kind)
 static bool ends_statement(const struct layout *layout, size_t index)
 {
     switch (layout->pieces.at[index].kind) {
-    case LANG_SEMICOLON: case LANG_THEN: case LANG_ELSE: case LANG_MAY:
+    case LANG_SEMICOLON: case LANG_THEN: case LANG_ELSE:
         return true;
+    case LANG_MAY:
+        return innermost(layout) != LANG_INTENDED;
     case LANG_OF:
         return innermost(layout) == LANG_CASE;
     case LANG_OR:

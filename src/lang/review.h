@@ -176,6 +176,16 @@ struct tree_fault_group {
     TREE_LIST(tree_ident) members;
 };
 
+/* name 'title' : output MAY DIFFER WHEN condition; in INTENDED */
+struct tree_intended {
+    struct tree_intended *next;
+    struct tree_ident *name;
+    struct tree_string title;
+    struct tree_ident *output;
+    struct tree_expr *condition;
+    struct span span;
+};
+
 struct tree_hazard {
     struct tree_hazard *next;
     struct tree_ident *name;
@@ -339,6 +349,7 @@ struct tree_review {
     TREE_LIST(tree_signal) signals;
     TREE_LIST(tree_body) bodies;
     TREE_LIST(tree_assumption) assumptions;
+    TREE_LIST(tree_intended) intended;
     TREE_LIST(tree_accepted) accepted;
     TREE_LIST(tree_fault) faults;
     struct tree_noticing noticing;

@@ -104,6 +104,8 @@ enum flat_watch_kind {
     WATCH_TRIGGER, /* requirement index, trigger part */
     WATCH_ERROR,   /* error site `index` */
     WATCH_BRANCH,  /* branch site `index` is taken */
+    WATCH_DIFFERENCE, /* output `index` of two versions differs; part: 0 the
+                         new one is ahead, 1 the old one */
     WATCH_NOTICE   /* of the faults studied: part is enum notice_part
                       (check/model.h) */
 };

@@ -61,18 +61,19 @@ static void run_programs(struct sym *sym)
 static void run_control(struct sym *sym)
 {
     const struct model *model = sym->model;
-    if (!sym->will)
+    if (will_runs_programs(sym))
         builtin_time_passes(sym, true);
     signals_sample(sym);
     relay_begin(sym, SLOT_WIRING_IN);
     unfold_body(sym, &model->wiring_in);
+    will_inputs(sym);
     for (uint32_t i = 0; i < model->n_slots; i++)
         if (model->slots[i].input)
             sym->sampled[i] = env_get(&sym->env, i);
-    if (sym->will)
-        will_programs(sym);
-    else
+    if (will_runs_programs(sym))
         run_programs(sym);
+    else
+        will_programs(sym);
 }
 
 /* What a control variable holds in the dark. */

@@ -215,7 +215,7 @@ static void add_values(struct sym *sym, struct flat *flat,
 {
     const struct model *model = sym->model;
     uint32_t n = model->n_slots + model->n_controls + model->n_contacts +
-                 model->n_sensors + model->n_actuators + 1;
+                 model->n_sensors + model->n_actuators + 1 + model->n_intended;
     flat_expr *all = arena_array(sym->arena, n, sizeof *all), *at = all;
     sym->silent = true;
     lowered->slot_value = at;
@@ -235,7 +235,10 @@ static void add_values(struct sym *sym, struct flat *flat,
     for (uint32_t i = 0; i < model->n_actuators; i++)
         *at++ = sym->command[i];
     lowered->dark = at;
-    *at = sym->dark;
+    *at++ = sym->dark;
+    lowered->intended = at;
+    for (uint32_t i = 0; i < model->n_intended; i++)
+        *at++ = unfold_expr(sym, model->intended[i].condition);
     flat->value = all;
     flat->n_values = n;
 }

@@ -36,6 +36,7 @@ struct lowered {
     const flat_expr *sensor;     /* per sensor: sound value */
     const flat_expr *command;    /* per actuator: COMMANDED */
     const flat_expr *dark;       /* one: this scan is dark */
+    const flat_expr *intended;   /* per intended difference: it may be there */
     const bool *rough;           /* per choice row: its values are a few of
                                     too many, so that something kept for
                                     them need not be kept for all; NULL: no

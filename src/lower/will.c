@@ -89,26 +89,56 @@ static const int64_t *all_values(struct rows *rows, const struct type *type,
     return values;
 }
 
+/* Are its values those that the type gives, not those of a control? */
+static bool is_whole(const struct rows *rows, uint32_t row)
+{
+    const struct choice *choice = &rows->choices[row];
+
+    return rows->rough[row] ||
+           choice->count - 1 == (uint64_t)choice->type->high -
+                                    (uint64_t)choice->type->low;
+}
+
 /* Rows of one type share their values. */
 static const struct choice *like(const struct rows *rows,
                                  const struct type *type)
 {
     for (uint32_t i = rows->model->n_choices; i < rows->n; i++)
-        if (rows->choices[i].type == type)
+        if (rows->choices[i].type == type && is_whole(rows, i))
             return &rows->choices[i];
     return NULL;
+}
+
+/* The row of the control whose position a variable reads as it is: its
+ * values stand for all of them, exactly; or NULL. */
+static const struct choice *position(const struct rows *rows, uint32_t slot)
+{
+    const struct model *model = rows->model;
+    const struct slot *read = &model->slots[slot];
+    const struct contact *contact;
+
+    if (read->driver != DRIVER_CONTACT)
+        return NULL;
+    contact = &model->contacts[read->driver_index];
+    return contact->kind == CONTACT_VALUE
+               ? &model->choices[model->controls[contact->control].choice]
+               : NULL;
 }
 
 static void add_row(struct rows *rows, uint32_t slot)
 {
     const struct type *type = rows->model->slots[slot].type;
-    const struct choice *same = like(rows, type);
+    const struct choice *same = position(rows, slot);
+
     struct choice *choice = &rows->choices[rows->n];
 
+    if (same == NULL)
+        same = like(rows, type);
     *choice = (struct choice){
         .kind = CHOICE_MACHINE, .name = rows->model->slots[slot].path,
         .of = MODEL_NONE, .type = type};
-    rows->rough[rows->n] = !few_values(type);
+    rows->rough[rows->n] =
+        !few_values(type) && position(rows, slot) == NULL;
     rows->row[slot] = rows->n++;
     if (same != NULL) {
         choice->values = same->values;
@@ -120,8 +150,19 @@ static void add_row(struct rows *rows, uint32_t slot)
     }
 }
 
+/* What a text beside the programs gives its value; what is free has a row
+ * already. */
+static bool is_read(const struct slot *slot)
+{
+    return slot->input && (slot->driver == DRIVER_CONTACT ||
+                           slot->driver == DRIVER_SENSOR ||
+                           slot->driver == DRIVER_WIRING);
+}
+
 static bool may_be_free(const struct rows *rows, const struct slot *slot)
 {
+    if (rows->way == LOWER_READ_FREE)
+        return is_read(slot);
     if (slot->temp || slot->clock || slot->driver == DRIVER_FIXED)
         return false;
     if (sym_is_control(slot))
@@ -165,6 +206,13 @@ const struct will *will_new(struct arena *arena, const struct model *model,
     return will;
 }
 
+/* ---- what the programs read ---- */
+
+bool will_runs_programs(const struct sym *sym)
+{
+    return !sym->will || sym->will->way == LOWER_READ_FREE;
+}
+
 /* ---- what a text writes ---- */
 
 /* Runs programs (or WIRING OUT) and takes everything back but the marks. */
@@ -199,6 +247,14 @@ static void set_free(struct sym *sym, uint32_t slot)
 
     if (row != MODEL_NONE)
         env_set(&sym->env, slot, sym_choice(sym, row));
+}
+
+void will_inputs(struct sym *sym)
+{
+    if (!sym->will || sym->will->way != LOWER_READ_FREE)
+        return;
+    for (uint32_t i = 0; i < sym->model->n_slots; i++)
+        set_free(sym, i);
 }
 
 static void give_commands(struct sym *sym)

@@ -30,6 +30,13 @@ struct will {
 const struct will *will_new(struct arena *arena, const struct model *model,
                             enum lower_way way, const struct flat *whole);
 
+/* Do the programs run, or does something stand in for them? */
+bool will_runs_programs(const struct sym *sym);
+
+/* Step 5 of a lit scan, its end: where that is asked, what the programs read
+ * has any value. */
+void will_inputs(struct sym *sym);
+
 /* Step 6 of a lit scan: whatever the programs write, and every command,
  * takes any value. */
 void will_programs(struct sym *sym);

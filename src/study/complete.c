@@ -106,43 +106,43 @@ static bool complete_groups(struct completion *c)
     return true;
 }
 
-static const struct replay *play(struct completion *c,
-                                 const struct sequence *sequence,
-                                 enum replay_claim claim, uint32_t index)
+struct step_setting complete_setting(const struct study *study,
+                                     const struct answer *answer)
 {
-    const struct step_setting setting = {
-        .fault_limit = c->answer->request.faults,
-        .allowed = c->answer->request.allowed,
-        .studied = c->answer->request.studied,
-        .n_studied = c->answer->request.n_studied,
-        .forbidden = c->answer->request.forbidden,
-        .n_forbidden = c->answer->request.n_forbidden,
-        .dropped = c->study->dropped,
+    return (struct step_setting){
+        .fault_limit = answer->request.faults,
+        .allowed = answer->request.allowed,
+        .studied = answer->request.studied,
+        .n_studied = answer->request.n_studied,
+        .forbidden = answer->request.forbidden,
+        .n_forbidden = answer->request.n_forbidden,
+        .dropped = study->dropped,
     };
-    const struct replay_asked asked = {
-        .choices = c->rows,
-        .length = sequence->length - (claim == REPLAY_DEAD_END),
-        .claim = claim,
-        .index = index,
-    };
+}
+
+static const struct replay *play(struct study *study,
+                                 const struct answer *answer,
+                                 const struct replay_asked *asked)
+{
+    const struct step_setting setting = complete_setting(study, answer);
     const struct replay *replay =
-        replay_run(c->study->arena, c->study->machine, &setting, &asked);
+        replay_run(study->arena, study->machine, &setting, asked);
 
     if (replay->accepted)
         return replay;
-    study_internal(c->study,
-                   arena_printf(c->study->arena,
+    study_internal(study,
+                   arena_printf(study->arena,
                                 "a sequence of %u scans was not accepted by "
                                 "the reference interpreter: %s",
-                                sequence->length, replay->why_not));
+                                asked->length + (asked->claim ==
+                                                 REPLAY_DEAD_END),
+                                replay->why_not));
     return NULL;
 }
 
-const struct replay *complete_sequence(struct study *study,
-                                       const struct answer *answer,
-                                       const struct sequence *sequence,
-                                       enum replay_claim claim,
-                                       uint32_t index)
+const uint32_t *complete_rows(struct study *study,
+                              const struct answer *answer,
+                              const struct sequence *sequence)
 {
     struct completion c = {
         .study = study,
@@ -155,7 +155,22 @@ const struct replay *complete_sequence(struct study *study,
     c.rows = arena_array(study->arena, n + 1, sizeof *c.rows);
     memcpy(c.rows, sequence->choices, n * sizeof *c.rows);
     fix_first(&c);
-    if (!complete_groups(&c))
-        return NULL;
-    return play(&c, sequence, claim, index);
+    return complete_groups(&c) ? c.rows : NULL;
+}
+
+const struct replay *complete_sequence(struct study *study,
+                                       const struct answer *answer,
+                                       const struct sequence *sequence,
+                                       enum replay_claim claim,
+                                       uint32_t index)
+{
+    const uint32_t *rows = complete_rows(study, answer, sequence);
+    const struct replay_asked asked = {
+        .choices = rows,
+        .length = sequence->length - (claim == REPLAY_DEAD_END),
+        .claim = claim,
+        .index = index,
+    };
+
+    return rows == NULL ? NULL : play(study, answer, &asked);
 }

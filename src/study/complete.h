@@ -19,4 +19,14 @@ const struct replay *complete_sequence(struct study *study,
                                        enum replay_claim claim,
                                        uint32_t index);
 
+/* The completed choices alone, a row of value indices per scan: NULL where
+ * complete_sequence would find none. */
+const uint32_t *complete_rows(struct study *study,
+                              const struct answer *answer,
+                              const struct sequence *sequence);
+
+/* How the reference interpreter is to step for an answer. */
+struct step_setting complete_setting(const struct study *study,
+                                     const struct answer *answer);
+
 #endif

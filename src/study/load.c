@@ -10,6 +10,7 @@
 #include "base/os.h"
 #include "base/text.h"
 #include "check/check.h"
+#include "lang/chain.h"
 #include "lang/exchange.h"
 #include "lang/expand.h"
 #include "lang/format.h"
@@ -231,6 +232,11 @@ static void load_controls(struct load *load)
 {
     const struct tree_control_file *file = load->run->review.controls_in.first;
 
+    if (load->request->controls != NULL) {
+        for (int i = 0; i < load->request->n_controls; i++)
+            load_control(load, load->request->controls[i]);
+        return;
+    }
     if (load->request->control != NULL) {
         load_control(load, load->request->control);
         file = file != NULL ? file->next : NULL;
@@ -304,6 +310,24 @@ static void load_texts(struct load *load)
     }
 }
 
+/* The numbers of the run beside it. */
+static void load_numbers(struct load *load)
+{
+    const struct tree_run *beside = load->request->beside;
+
+    if (beside == NULL)
+        return;
+    load->run->rounds |= beside->rounds;
+    for (const struct tree_real *at = beside->reals.first; at != NULL;
+         at = at->next) {
+        struct tree_real *copy = ARENA_NEW(load->out->arena,
+                                           struct tree_real);
+
+        copy->value = at->value;
+        CHAIN_APPEND(&load->run->reals, copy);
+    }
+}
+
 static void load_check(struct load *load)
 {
     const struct check_context context = {
@@ -313,6 +337,7 @@ static void load_check(struct load *load)
         .diags = load->out->diags,
     };
 
+    load_numbers(load);
     if (load->clean && load->out->failure == NULL)
         load->out->model = check_run(&context, load->run);
 }

@@ -25,6 +25,9 @@ struct load_request {
     const char *path;    /* a review text (.review) or control text */
     const char *control; /* replaces the first control text that the review
                             names, or NULL */
+    const char *const *controls; /* replace all that the review names, paths
+                                    as they are; or NULL */
+    int n_controls;
     char *const *more;   /* further control texts beside a control text */
     int n_more;
     const char *review;  /* the review text of control texts, when it stands
@@ -32,6 +35,9 @@ struct load_request {
     const char *declared; /* one more control text that stands in no file */
     enum tree_spelling spelling; /* what is said of spellings */
     const struct load_instead *instead; /* or NULL */
+    const struct tree_run *beside; /* its REAL numbers are numbers of this run
+                                      too, so that values of both can be
+                                      compared; or NULL */
 };
 
 /* All that belongs to one run; freed as a whole. */

@@ -289,6 +289,8 @@ static const struct construct {
      "bad/loop-in-review.review"},
     {"ASSUMPTIONS", "review-assumptions.review",
      "bad/check-assumption-reads-program.review"},
+    {"INTENDED", "review-intended.review",
+     "bad/intended-wrong.review"},
     {"FAULTS", "review-faults.review",
      "bad/check-fault-in-wrong-place.review"},
     {"ONE CAUSE OF", "review-causes.review",
