@@ -46,7 +46,12 @@ PROGRAM := $(B)/keepclear
 TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
         tests/docs/test_*.c))
-TEST_PROGRAMS := $(TESTS:%.c=$(B)/%)
+# Long comparisons of verdicts, run without sanitizers only.
+LONG_TESTS := compare fault_random match noticing slices unguarded
+ifneq ($(SANITIZE),)
+SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
+endif
+TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
         tests/support/*.c)))
 SUPPORT := $(B)/libsupport.a
@@ -180,6 +185,7 @@ test:
 	@failed=0; \
 	$(MAKE) check-headers || failed=$$((failed + 1)); \
 	$(MAKE) check-floors || failed=$$((failed + 1)); \
+	$(foreach test,$(SKIPPED),echo "skipped with sanitizers: $(test)"; ) \
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
 

@@ -124,7 +124,7 @@ void random_settings_section(uint64_t *seed, struct text *review)
 
     text_add(review, "CONTROLLER 'random (invented)'\n");
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
-        bool said = below(seed, 4) > 0, open = below(seed, 100) < 45;
+        bool said = below(seed, 4) > 0, open = below(seed, 100) < 20;
         const char *choice = known[i][1 + below(seed, 3)];
 
         if (said)
