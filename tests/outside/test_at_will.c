@@ -22,7 +22,7 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { PARTS = 30, NEEDS = 30 };
 #else
-enum { PARTS = 200, NEEDS = 200 };
+enum { PARTS = 120, NEEDS = 120 };
 #endif
 
 /* All of them are asked; said so, the rehearsal before is a short one. */

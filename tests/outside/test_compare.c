@@ -469,7 +469,7 @@ static void changes_differ(const char *folder, const char *review,
 #ifdef __SANITIZE_ADDRESS__
 enum { ONE_IN = 10, ONE_IN_BODY = 50 };
 #else
-enum { ONE_IN = 1, ONE_IN_BODY = 25 };
+enum { ONE_IN = 3, ONE_IN_BODY = 50 };
 #endif
 
 static void test_changes(void **unused)
