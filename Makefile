@@ -48,7 +48,7 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         tests/docs/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare fault_random match models noticing possible \
-        puzzles slices unguarded
+        puzzles slices
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
 endif
@@ -187,6 +187,8 @@ test:
 	$(MAKE) check-headers || failed=$$((failed + 1)); \
 	$(MAKE) check-floors || failed=$$((failed + 1)); \
 	$(foreach test,$(SKIPPED),echo "skipped with sanitizers: $(test)"; ) \
+	[ -z "$(SKIPPED)" ] || \
+	    echo "$(words $(SKIPPED)) test programs skipped in this run"; \
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
 

@@ -261,8 +261,7 @@ static int write_all(const struct options *options,
         code = write_declarations(options, remedies);
     if (code != 0)
         return code;
-    return options->output ? out_file(options->output, review)
-                           : out_write(review);
+    return out_result(options->output, review);
 }
 
 static int begin(const struct options *options)
@@ -305,8 +304,7 @@ static int list_faults(const struct options *options)
         struct usual_list list = usual_faults(loaded);
 
         faultlist_add(&text, loaded->model, &list);
-        code = options->output ? out_file(options->output, &text)
-                               : out_write(&text);
+        code = out_result(options->output, &text);
     }
     text_release(&text);
     loaded_free(loaded);

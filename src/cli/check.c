@@ -102,7 +102,7 @@ static int show(struct telling *telling, const struct findings *findings)
     if (telling->code != 0)
         return telling->code;
     result_end(&text, &view, &telling->told);
-    code = path != NULL ? out_file(path, &text) : out_write(&text);
+    code = out_result(path, &text);
     text_release(&text);
     return code != 0 ? code : findings_exit_code(findings);
 }
@@ -136,8 +136,7 @@ static int list(const struct options *options)
 
     listed_add(&text, &contents, loaded->sources);
     wrong = out_diagnostics(loaded);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     loaded_free(loaded);
     return code != 0 ? code : wrong;

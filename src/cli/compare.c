@@ -259,8 +259,7 @@ static int show(struct comparing *c, const struct comparison *comparison,
     int code, found;
 
     compared_add(&text, &view);
-    code = c->options->output != NULL ? out_file(c->options->output, &text)
-                                      : out_write(&text);
+    code = out_result(c->options->output, &text);
     text_release(&text);
     if (code != 0)
         return code;

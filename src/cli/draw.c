@@ -160,8 +160,7 @@ static int show(const struct options *options, struct loaded *loaded,
         return too_much(loaded, map, form == FORM_TEXT);
     code = make(&text, map, loaded->sources, form);
     if (code == 0)
-        code = options->output != NULL ? out_file(options->output, &text)
-                                       : out_write(&text);
+        code = out_result(options->output, &text);
     text_release(&text);
     if (code == 0 && map->stop != STOP_NONE)
         out_complain("not complete, as its title says");

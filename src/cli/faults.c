@@ -22,8 +22,7 @@ static const char help[] =
     "itself names; with NOTICING also by when the machine notices it.\n\n"
     "  --together N      up to N faults at once, 1 to 3 (without it 1): the "
     "smallest sets\n"
-    "                    that break a requirement, and why not less is "
-    "enough\n"
+    "                    that break a requirement; fewer of them do not\n"
     "  --of F1,F2        these faults only\n"
     "  --only R1,R2      these requirements only\n"
     "  --control FILE    this control text instead of the first one the "
@@ -63,8 +62,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         faultcsv_add(&text, found, loaded->sources);
     else
         faulttable_add(&text, found, loaded->sources, options->examples);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : faults_exit_code(found);
 }

@@ -35,8 +35,7 @@ int verb_format(int argc, char **argv)
     else
         code = lay_out(options.path, &text);
     if (code == 0)
-        code = options.output != NULL ? out_file(options.output, &text)
-                                      : out_write(&text);
+        code = out_result(options.output, &text);
     text_release(&text);
     return code;
 }

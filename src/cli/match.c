@@ -66,8 +66,7 @@ static int show(const struct options *options,
         return CLI_INPUT;
     }
     matchwords_add(&text, found);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : exit_code(found);
 }

@@ -11,6 +11,11 @@
 #include "source/render.h"
 #include "study/load.h"
 
+int out_result(const char *path, const struct text *text)
+{
+    return path != NULL ? out_file(path, text) : out_write(text);
+}
+
 void out_complain(const char *format, ...)
 {
     char line[1024];

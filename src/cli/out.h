@@ -14,6 +14,9 @@ int out_write(const struct text *text);
 /* Writes a file whole or not at all; 0, or CLI_INTERNAL with a message. */
 int out_file(const char *path, const struct text *text);
 
+/* To that file, or with NULL to standard output. */
+int out_result(const char *path, const struct text *text);
+
 /* "keepclear: …" and a line end on standard error. */
 void out_complain(const char *format, ...)
     __attribute__((format(printf, 1, 2)));

@@ -88,8 +88,7 @@ static int play(const struct options *options, const struct loaded *loaded)
         return no_scenario(model, options->scenario);
     if (played > 1)
         text_printf(&text, "%u of %u scenarios as expected\n", good, played);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : good == played ? 0 : CLI_BROKEN;
 }

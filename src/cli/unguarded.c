@@ -50,8 +50,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         unguarded_csv(&text, found, loaded->sources);
     else
         unguarded_add(&text, found, loaded->sources, options->examples);
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : unguarded_exit_code(found);
 }

@@ -66,8 +66,7 @@ static int draw(const struct options *options, const struct loaded *loaded,
         timing_svg(&text, &timing);
     else
         timing_text(&text, &timing, is_plain());
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code;
 }

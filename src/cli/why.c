@@ -170,8 +170,7 @@ static int show(const struct options *options, const struct loaded *loaded,
         text_release(&text);
         return code;
     }
-    code = options->output != NULL ? out_file(options->output, &text)
-                                   : out_write(&text);
+    code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : findings_exit_code(findings);
 }

@@ -16,7 +16,9 @@ static struct tree_type *type_new(struct reading *reading, struct span span)
     return type;
 }
 
-struct tree_type *build_type_none(struct reading *reading, struct span span)
+/* In place of a type that is missing. */
+static struct tree_type *build_type_none(struct reading *reading,
+                                         struct span span)
 {
     struct tree_type *type = type_new(reading, span);
 

@@ -6,10 +6,6 @@
 
 struct reading;
 
-/* In place of a type that is missing. */
-struct tree_type *build_type_none(struct reading *reading,
-                                  struct span span);
-
 struct tree_type *build_type_name(struct reading *reading,
                                   struct tree_ident *name);
 /* STRING [80]; length: where the number stands. */

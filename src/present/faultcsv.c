@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/csv.h"
 #include "present/faultwords.h"
 #include "present/quote.h"
 #include "reference/replay.h"
@@ -25,17 +26,6 @@ struct sheet {
     const struct model *model;
     const struct sources *sources;
 };
-
-static void add_quoted(struct text *out, const char *string)
-{
-    text_add_char(out, '"');
-    for (; *string != '\0'; string++) {
-        if (*string == '"')
-            text_add_char(out, '"');
-        text_add_char(out, *string);
-    }
-    text_add_char(out, '"');
-}
 
 /* ---- the faults ---- */
 
@@ -73,7 +63,7 @@ static void add_each(const struct sheet *sheet, const uint32_t *causes,
             text_add(&cell, between);
         what(&cell, sheet->model, &sheet->model->causes[causes[i]]);
     }
-    add_quoted(sheet->out, text_str(&cell));
+    csv_quoted(sheet->out, text_str(&cell));
     text_add_char(sheet->out, ',');
     text_release(&cell);
 }
@@ -95,9 +85,9 @@ static void add_requirement(const struct sheet *sheet, uint32_t number)
     const struct requirement *requirement =
         &sheet->model->requirements[number];
 
-    add_quoted(sheet->out, requirement->name->spelling);
+    csv_quoted(sheet->out, requirement->name->spelling);
     text_add_char(sheet->out, ',');
-    add_quoted(sheet->out, requirement->title);
+    csv_quoted(sheet->out, requirement->title);
     text_add_char(sheet->out, ',');
 }
 
@@ -114,7 +104,7 @@ static void add_second(const struct sheet *sheet, const uint32_t *causes,
             NOTICED_BEFORE_DEMAND)
             text_printf(&names, "%s%s", names.n > 0 ? ", " : "",
                         sheet->model->causes[causes[i]].name->spelling);
-    add_quoted(sheet->out, text_str(&names));
+    csv_quoted(sheet->out, text_str(&names));
     text_release(&names);
 }
 
@@ -131,7 +121,7 @@ static void add_noticed(const struct sheet *sheet, const uint32_t *causes,
     }
     quote_span(&means, sheet->sources,
                sheet->model->noticing.diagnostic->span);
-    add_quoted(sheet->out, text_str(&means));
+    csv_quoted(sheet->out, text_str(&means));
     text_printf(sheet->out, ",%s,", noticed_words(noticed->noticed));
     if (noticed->sequence != NULL)
         text_printf(sheet->out, "%u", noticed->sequence->n_scans);
@@ -145,7 +135,7 @@ static void end_row(const struct sheet *sheet, const uint32_t *causes,
 {
     add_noticed(sheet, causes, n);
     text_add_char(sheet->out, ',');
-    add_quoted(sheet->out, fault_class_words(
+    csv_quoted(sheet->out, fault_class_words(
                                fault_class_of(sheet->found, causes, n)));
     text_add(sheet->out, blank);
 }
@@ -231,15 +221,15 @@ static void add_exclusion(const struct sheet *sheet, uint32_t number)
         struct text cell = {0};
 
         says[i](&cell, sheet->model, &alone);
-        add_quoted(sheet->out, text_str(&cell));
+        csv_quoted(sheet->out, text_str(&cell));
         text_add_char(sheet->out, ',');
         text_release(&cell);
     }
     text_add(sheet->out, "never,");
-    add_quoted(sheet->out, fault->title);
+    csv_quoted(sheet->out, fault->title);
     text_add(sheet->out, ",0,,,");
     add_reason(&reason, fault);
-    add_quoted(sheet->out, text_str(&reason));
+    csv_quoted(sheet->out, text_str(&reason));
     text_add(sheet->out, ",,,,,,,");
     text_add(sheet->out, blank);
     text_release(&reason);

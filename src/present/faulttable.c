@@ -219,7 +219,7 @@ static void add_singles(struct text *out, const struct fault_findings *found)
     const unsigned *width = single_widths(found, &n);
 
     text_add(out, "One fault, at any moment\n\n");
-    columns_row(out, (const char *const[]){"fault", "what fails", "it",
+    columns_row(out, (const char *const[]){"fault", "what fails", "once there",
                                            "breaks, at the earliest",
                                            "noticed"}, width, n);
     columns_rule(out, width, n);

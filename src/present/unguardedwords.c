@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/csv.h"
 #include "present/naming.h"
 #include "present/quote.h"
 #include "study/unguarded.h"
@@ -247,17 +248,6 @@ void unguarded_add(struct text *out, const struct unguarded_findings *found,
 
 /* ---- for tables ---- */
 
-static void add_cell(struct text *out, const struct text *cell)
-{
-    text_add_char(out, '"');
-    for (size_t i = 0; i < cell->n; i++) {
-        if (cell->at[i] == '"')
-            text_add_char(out, '"');
-        text_add_char(out, cell->at[i]);
-    }
-    text_add_char(out, '"');
-}
-
 static const char *const state_words[] = {
     [CHANGE_SAME] = "same", [CHANGE_NOTICED] = "noticed",
     [CHANGE_UNGUARDED] = "unguarded", [CHANGE_NOT_KNOWN] = "not known",
@@ -271,23 +261,24 @@ static void add_row(struct text *out, const struct unguarded_findings *found,
     struct place place = sources_place(sources, finding->change->at);
 
     text_add(&cell, naming_file(sources, finding->change->at.file));
-    add_cell(out, &cell);
+    csv_quoted(out, text_str(&cell));
     text_printf(out, ",%u,", place.line);
     text_clear(&cell);
     quote_span(&cell, sources, finding->change->shown);
-    add_cell(out, &cell);
-    text_printf(out, ",\"%s\",%s,", finding->change->words,
-                state_words[finding->state]);
+    csv_quoted(out, text_str(&cell));
+    text_add_char(out, ',');
+    csv_quoted(out, finding->change->words);
+    text_printf(out, ",%s,", state_words[finding->state]);
     text_clear(&cell);
     add_noticed(&cell, found, finding);
-    add_cell(out, &cell);
+    csv_quoted(out, text_str(&cell));
     text_add_char(out, ',');
     text_clear(&cell);
     if (finding->reason != NULL)
         text_printf(&cell, "%s%s", finding->reason,
                     finding->output != NULL ? "; " : "");
     add_difference(&cell, finding);
-    add_cell(out, &cell);
+    csv_quoted(out, text_str(&cell));
     text_add(out, "\r\n");
     text_release(&cell);
 }

@@ -25,8 +25,10 @@ static bool is_called(const char *path, const char *name)
            strcasecmp(last_part(path), name) == 0;
 }
 
-bool partner_names(const struct renames *renames, const char *was,
-                   const char *is, bool last)
+/* Do a name of the old and one of the new text mean one variable?  With
+ * `last` what stands behind the last dot is enough. */
+static bool partner_names(const struct renames *renames, const char *was,
+                          const char *is, bool last)
 {
     for (uint32_t i = 0; i < renames->n; i++) {
         const struct renamed *pair = &renames->at[i];

@@ -33,11 +33,6 @@ struct version {
     const struct sources *sources;
 };
 
-/* Do a name of the old and one of the new text mean one variable?  With
- * `last` what stands behind the last dot is enough. */
-bool partner_names(const struct renames *renames, const char *was,
-                   const char *is, bool last);
-
 /* Per slot of the new version the slot of the old one that is its partner,
  * MODEL_NONE where there is none: control variables by name and type, those
  * of the review text by name alone. */

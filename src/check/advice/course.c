@@ -31,7 +31,9 @@ static int64_t first_free(const struct code_stmt *stmt, int64_t from)
     return from;
 }
 
-bool course_covers(const struct code_stmt *stmt, int64_t *missing)
+/* Does a CASE without ELSE cover every value of its selector?  Gives back
+ * the first value that is missing. */
+static bool course_covers(const struct code_stmt *stmt, int64_t *missing)
 {
     *missing = first_free(stmt, stmt->value->type->low);
     return *missing > stmt->value->type->high;

@@ -16,8 +16,4 @@ struct course {
 /* True when every way through the body has done it by its end. */
 bool course_always(struct course *course, const struct code_pou *pou);
 
-/* Does a CASE without ELSE cover every value of its selector?  Gives back
- * the first value that is missing. */
-bool course_covers(const struct code_stmt *stmt, int64_t *missing);
-
 #endif
