@@ -28,6 +28,8 @@ static const struct verb verbs[] = {
     {"format", verb_format, "lay out a text evenly"},
     {"match", verb_match, "see whether a recorded log fits the model"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
+    {"testsheet", verb_testsheet,
+     "write a commissioning test, step by step, for the real machine"},
     {"unguarded", verb_unguarded,
      "tell what of the control text no requirement protects"},
     {"why", verb_why, "tell why a requirement breaks, or what stops it"},
@@ -65,6 +67,7 @@ static int help(void)
              "  keepclear faults tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
              "  keepclear run tailgate.review\n"
+             "  keepclear testsheet -o sheet.txt tailgate.review\n"
              "  keepclear unguarded tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
@@ -94,7 +97,7 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "faults, format, match, run, unguarded and why, and "
+                 "faults, format, match, run, testsheet, unguarded and why, and "
                  "`keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }

@@ -1,0 +1,361 @@
+#include "study/byhand.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "check/type.h"
+#include "study/handsearch.h"
+
+enum {
+    MOST_POSITIONS = 8, /* of a control that is tried */
+    MOST_PLACES = 16,   /* where the machine can be put for the first round */
+    MOST_VALUES = 64    /* of an actuator, each asked for */
+};
+
+struct finder {
+    struct study *study;
+    const struct handlogic *logic;
+    const struct obligations *obligations;
+    struct handsearch search;
+    bool *reached;  /* per obligation, by a sequence */
+    VEC(struct hand_sequence) sequences;
+};
+
+/* ---- controls ---- */
+
+static bool *find_left_out(struct arena *arena, const struct model *model)
+{
+    bool *left_out = arena_array(arena, model->n_controls + 1,
+                                 sizeof *left_out);
+
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        left_out[i] = model->choices[model->controls[i].choice].count >
+                      MOST_POSITIONS;
+    return left_out;
+}
+
+/* ---- what a step shows ---- */
+
+static struct hand_expected expect(struct finder *f, uint32_t place,
+                                   const struct hand_value *of)
+{
+    struct hand_expected found = {of->cell == FLAT_NONE, of->low};
+
+    if (found.sure || (uint64_t)of->high - (uint64_t)of->low >= MOST_VALUES)
+        return found;
+    for (int64_t value = of->low; value <= of->high; value++) {
+        if (!steer_can(f->search.steer, place, of->cell, value))
+            continue;
+        if (found.sure)
+            return (struct hand_expected){false, 0};
+        found = (struct hand_expected){true, value};
+    }
+    return found;
+}
+
+static const struct hand_expected *expect_all(struct finder *f,
+                                              uint32_t place)
+{
+    uint32_t n = f->logic->model->n_actuators;
+    struct hand_expected *all = arena_array(f->study->arena, n + 1,
+                                            sizeof *all);
+
+    for (uint32_t i = 0; i < n; i++)
+        all[i] = expect(f, place, &f->logic->output[i]);
+    return all;
+}
+
+/* Is every actuator off for sure? */
+static bool is_quiet(const struct model *model,
+                     const struct hand_expected *expected)
+{
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (!expected[i].sure || expected[i].value != 0)
+            return false;
+    return true;
+}
+
+/* ---- a sequence ---- */
+
+struct writing {
+    VEC(struct hand_step) steps;
+    VEC(bool) happened; /* n_obligations of each step */
+    struct hand_stand stand;
+};
+
+static void add_step(struct finder *f, struct writing *w,
+                     const struct hand_act *act, bool back)
+{
+    uint32_t n = f->obligations->n;
+    bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
+    struct hand_step step = {.n_changes = act->n_changes,
+                             .seconds = act->seconds, .slot = MODEL_NONE,
+                             .seen = act->seen, .back = back};
+
+    memcpy(step.changes, act->changes, sizeof step.changes);
+    if (act->machine != MODEL_NONE)
+        step.slot = f->logic->machine_slot[act->machine];
+    w->stand = handsearch_step(&f->search, &w->stand, act, happened);
+    step.expected = expect_all(f, w->stand.place);
+    for (uint32_t i = 0; i < n; i++)
+        vec_push(&w->happened, happened[i] || f->logic->always[i]);
+    vec_push(&w->steps, step);
+}
+
+/* One control to a position, if that is allowed. */
+static bool try_change(struct finder *f, struct writing *w,
+                       struct hand_change change, bool back)
+{
+    const struct hand_act act = {.changes = {change}, .n_changes = 1,
+                                 .seconds = HAND_USUAL_S,
+                                 .machine = MODEL_NONE};
+    struct hand_stand to = handsearch_step(&f->search, &w->stand, &act, NULL);
+
+    if (steer_is_empty(f->search.steer, to.place))
+        return false;
+    add_step(f, w, &act, back);
+    return true;
+}
+
+static const struct choice *choice_of(const struct model *model,
+                                      uint32_t control)
+{
+    return &model->choices[model->controls[control].choice];
+}
+
+/* Lets go of one control that is away from rest; false: of none. */
+static bool put_one_back(struct finder *f, struct writing *w, bool *all)
+{
+    const struct model *model = f->logic->model;
+
+    *all = true;
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        struct hand_change change = {i, w->stand.position[i],
+                                     choice_of(model, i)->rest};
+
+        if (change.from == change.to)
+            continue;
+        *all = false;
+        if (try_change(f, w, change, true))
+            return true;
+    }
+    return false;
+}
+
+/* Everything to rest; false: the assumptions leave no way. */
+static bool put_back(struct finder *f, struct writing *w)
+{
+    bool all;
+
+    while (put_one_back(f, w, &all))
+        ;
+    return all;
+}
+
+/* Does pressing a stop and letting go of it end what still runs?  Then it is
+ * done. */
+static bool press_a_stop(struct finder *f, struct writing *w)
+{
+    const struct model *model = f->logic->model;
+
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        uint32_t rest = choice_of(model, i)->rest, steps = (uint32_t)w->steps.n;
+        struct hand_stand before = w->stand;
+
+        if (model->controls[i].kind != SIGNAL_STOP)
+            continue;
+        if (try_change(f, w, (struct hand_change){i, rest, 1 - rest}, true) &&
+            try_change(f, w, (struct hand_change){i, 1 - rest, rest}, true) &&
+            is_quiet(model, w->steps.at[w->steps.n - 1].expected))
+            return true;
+        w->steps.n = steps;
+        w->happened.n = (size_t)steps * f->obligations->n;
+        w->stand = before;
+    }
+    return false;
+}
+
+/* What each step is the first to reach. */
+static void mark_reached(struct finder *f, struct writing *w)
+{
+    uint32_t n = f->obligations->n;
+
+    for (size_t k = 0; k < w->steps.n; k++) {
+        struct hand_step *step = &w->steps.at[k];
+        uint32_t *list = arena_array(f->study->arena, n + 1, sizeof *list);
+
+        step->reached = list;
+        for (uint32_t i = 0; i < n; i++) {
+            if (!w->happened.at[k * n + i] || f->reached[i])
+                continue;
+            f->reached[i] = true;
+            f->obligations->at[i].state = OBLIGATION_BY_HAND;
+            list[step->n_reached++] = i;
+        }
+    }
+}
+
+static void keep_sequence(struct finder *f, struct writing *w,
+                          const struct hand_stand *begin)
+{
+    const struct model *model = f->logic->model;
+    struct hand_sequence made = {
+        .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
+        .slot = begin->machine == MODEL_NONE
+                    ? MODEL_NONE : f->logic->machine_slot[begin->machine],
+        .at = begin->at, .n_steps = (uint32_t)w->steps.n};
+    struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
+                                          sizeof *steps);
+
+    made.quiet = is_quiet(model, w->steps.at[w->steps.n - 1].expected);
+    memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
+    made.steps = steps;
+    vec_push(&f->sequences, made);
+}
+
+/* The way to a node, with what follows. */
+static void write_sequence(struct finder *f, uint32_t node)
+{
+    const struct hand_node *nodes = f->search.nodes.at;
+    struct writing w = {0};
+    uint32_t *way = arena_array(f->study->arena, nodes[node].depth + 1,
+                                sizeof *way);
+    uint32_t n = 0, begin = node;
+
+    for (; nodes[begin].parent != MODEL_NONE; begin = nodes[begin].parent)
+        way[n++] = begin;
+    w.stand = nodes[begin].stand;
+    while (n-- > 0)
+        add_step(f, &w, &nodes[way[n]].act, false);
+    if (put_back(f, &w)) {
+        if (!is_quiet(f->logic->model, w.steps.at[w.steps.n - 1].expected))
+            press_a_stop(f, &w);
+        if (steer_end(f->search.steer) == EXPLORE_COMPLETE) {
+            mark_reached(f, &w);
+            keep_sequence(f, &w, &nodes[begin].stand);
+        }
+    }
+    vec_release(&w.steps);
+    vec_release(&w.happened);
+}
+
+/* ---- which sequences ---- */
+
+/* The longest ways first: they reach much on the way. */
+static uint32_t farthest_open(const struct finder *f, const bool *asked)
+{
+    uint32_t best = MODEL_NONE, depth = 0;
+
+    for (uint32_t i = 0; i < f->obligations->n; i++) {
+        uint32_t node = f->search.first[i];
+
+        if (f->reached[i] || asked[i] || node == MODEL_NONE ||
+            f->search.nodes.at[node].depth < depth + (best != MODEL_NONE))
+            continue;
+        best = i;
+        depth = f->search.nodes.at[node].depth;
+    }
+    return best;
+}
+
+static void write_sequences(struct finder *f)
+{
+    bool *asked = arena_array(f->study->arena, f->obligations->n + 1,
+                              sizeof *asked);
+    uint32_t next;
+
+    while ((next = farthest_open(f, asked)) != MODEL_NONE &&
+           steer_end(f->search.steer) == EXPLORE_COMPLETE) {
+        asked[next] = true;
+        write_sequence(f, f->search.first[next]);
+    }
+}
+
+/* ---- rounds ---- */
+
+static void begin_standing(struct finder *f)
+{
+    struct handsearch *s = &f->search;
+
+    handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
+    for (uint32_t i = 0; i < f->logic->n_machine; i++) {
+        const struct hand_value *value = &f->logic->machine[i];
+
+        if (!f->logic->stands[i] || value->cell == FLAT_NONE ||
+            value->high - value->low >= MOST_PLACES)
+            continue;
+        for (int64_t at = value->low; at <= value->high; at++)
+            handsearch_begin(s, handsearch_rest(s, i, at));
+    }
+}
+
+static void run_round(struct finder *f, enum hand_round round)
+{
+    struct handsearch *s = &f->search;
+    bool *wanted = arena_array(f->study->arena, f->obligations->n + 1,
+                               sizeof *wanted);
+
+    vec_clear(&s->nodes);
+    s->moving = round == ROUND_MOVING;
+    s->tried = 0;
+    for (uint32_t i = 0; i < f->obligations->n; i++) {
+        wanted[i] = !f->reached[i];
+        s->first[i] = MODEL_NONE;
+    }
+    if (round == ROUND_STANDING)
+        begin_standing(f);
+    else
+        handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
+    handsearch_go(s, wanted);
+    write_sequences(f);
+}
+
+static void start_search(struct finder *f,
+                         const struct byhand_setting *setting)
+{
+    struct handsearch *s = &f->search;
+    uint32_t n = f->obligations->n;
+
+    s->arena = f->study->arena;
+    s->logic = f->logic;
+    s->left_out = find_left_out(s->arena, f->logic->model);
+    s->n_obligations = n;
+    s->first = arena_array(s->arena, n + 1, sizeof *s->first);
+    s->most_tried = setting->most_tried;
+    s->seen = handlogic_seen(s->arena, f->logic, &s->value, &s->given);
+    f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
+    s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
+                          n);
+}
+
+const struct byhand *byhand_find(struct study *study,
+                                 const struct handlogic *logic,
+                                 const struct obligations *obligations,
+                                 const struct byhand_setting *setting)
+{
+    struct byhand *found = ARENA_NEW(study->arena, struct byhand);
+    struct finder f = {.study = study, .logic = logic,
+                       .obligations = obligations};
+    struct hand_sequence *sequences;
+
+    start_search(&f, setting);
+    for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
+        if (steer_end(f.search.steer) == EXPLORE_COMPLETE) {
+            run_round(&f, (enum hand_round)round);
+            found->tried += f.search.tried;
+        }
+    found->end = steer_end(f.search.steer);
+    found->gave_up = f.search.gave_up;
+    found->left_out = f.search.left_out;
+    found->n_sequences = (uint32_t)f.sequences.n;
+    sequences = arena_array(study->arena, f.sequences.n + 1,
+                            sizeof *sequences);
+    if (f.sequences.n > 0)
+        memcpy(sequences, f.sequences.at, f.sequences.n * sizeof *sequences);
+    found->sequences = sequences;
+    steer_close(f.search.steer);
+    vec_release(&f.search.nodes);
+    vec_release(&f.sequences);
+    return found;
+}

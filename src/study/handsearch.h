@@ -1,0 +1,74 @@
+/* handsearch.h - where hands can lead the machine, step by step.
+ *
+ * Inside of byhand.h.  Nodes are reached by a step each; breadth first, so
+ * that what is first seen is shortest.
+ */
+#ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
+#define KEEPCLEAR_STUDY_HANDSEARCH_H
+
+#include "base/vec.h"
+#include "engine/sets/steer.h"
+#include "study/byhand.h"
+
+/* What a step does. */
+struct hand_act {
+    struct hand_change changes[2];
+    uint32_t n_changes;
+    uint32_t seconds; /* 0: until seen */
+    uint32_t machine; /* variable of the logic, if until seen; else NONE */
+    int64_t seen;
+};
+
+/* Where a sequence stands. */
+struct hand_stand {
+    uint32_t place;
+    const uint32_t *position; /* per control: value index */
+    uint32_t machine;         /* variable that is kept, or MODEL_NONE */
+    int64_t at;
+};
+
+struct hand_node {
+    struct hand_stand stand;
+    uint32_t parent; /* MODEL_NONE: a beginning */
+    uint32_t depth;
+    struct hand_act act;     /* that led here */
+    const bool *happened;    /* per obligation: met in it for sure */
+};
+
+struct handsearch {
+    struct arena *arena;
+    const struct handlogic *logic;
+    struct steer *steer;
+    const bool *left_out;
+    bool moving;             /* steps may wait for the machine */
+    VEC(struct hand_node) nodes;
+    uint32_t *first;         /* per obligation: node, or MODEL_NONE */
+    uint32_t n_obligations;
+    uint32_t tried, most_tried;
+    bool gave_up;
+    /* what is seen, while a step is looked at */
+    struct follow_seen seen;
+    int64_t *value;
+    bool *given;
+};
+
+/* What a step leads to: a place that may be empty (it is not allowed), and
+ * what happened in it; happened: n_obligations, or NULL. */
+struct hand_stand handsearch_step(struct handsearch *search,
+                                  const struct hand_stand *from,
+                                  const struct hand_act *act,
+                                  bool *happened);
+
+/* Every control at rest, power on, for HAND_REST_S; kept: the machine's
+ * variable that stays at `at`, or MODEL_NONE. */
+struct hand_stand handsearch_rest(struct handsearch *search, uint32_t kept,
+                                  int64_t at);
+
+/* Adds a beginning. */
+void handsearch_begin(struct handsearch *search, struct hand_stand stand);
+
+/* Looks on until all obligations that are `wanted` were met, or a limit is
+ * reached. */
+void handsearch_go(struct handsearch *search, const bool *wanted);
+
+#endif

@@ -1,0 +1,52 @@
+/* obligation.h - what a test of the real machine has to bring about once.
+ *
+ * Every part of a requirement's trigger, and every branch of the control
+ * text.
+ */
+#ifndef KEEPCLEAR_STUDY_OBLIGATION_H
+#define KEEPCLEAR_STUDY_OBLIGATION_H
+
+#include <stdint.h>
+
+#include "study/study.h"
+
+enum obligation_kind { OBLIGATION_TRIGGER, OBLIGATION_BRANCH };
+
+/* Whether somebody can bring it about by hand, and if not, why. */
+enum obligation_state {
+    OBLIGATION_OPEN,      /* not asked yet */
+    OBLIGATION_BY_HAND,
+    OBLIGATION_TIMING,    /* operators can, in steps closer together than a
+                             hand keeps, or with luck */
+    OBLIGATION_ELSEWHERE, /* it occurs with every control at rest, and hands
+                             do not bring it about for sure */
+    OBLIGATION_POWER,     /* power must go */
+    OBLIGATION_FAULT,     /* something must break */
+    OBLIGATION_NEVER,     /* no reachable situation has it */
+    OBLIGATION_NOT_KNOWN, /* a limit was met */
+    OBLIGATION_STATES
+};
+
+struct obligation {
+    enum obligation_kind kind;
+    uint32_t index, part; /* requirement and its trigger; branch site */
+    uint32_t watch;       /* number in the flat logic */
+    enum obligation_state state;
+    uint32_t scans;       /* TIMING, ELSEWHERE, POWER, FAULT: of the shortest
+                             way to it; else 0 */
+};
+
+struct obligations {
+    struct obligation *at;
+    uint32_t n;
+};
+
+/* All of a model, in declared order, triggers first; those of POSSIBLE have
+ * none.  Lies in the study's arena. */
+struct obligations obligations_of(struct study *study);
+
+/* Finds the reason for those that are still open. */
+void obligations_explain(struct study *study,
+                         const struct obligations *obligations);
+
+#endif
