@@ -150,11 +150,30 @@ static void say_open(struct text *out, const struct testsheet *sheet,
         text_add(out, "\n");
 }
 
+/* Are all off for sure that are not on? */
+static bool rest_is_off(const struct testsheet *sheet,
+                        const struct hand_step *step, bool *any_on)
+{
+    *any_on = false;
+    for (uint32_t i = 0; i < sheet->model->n_actuators; i++) {
+        if (!step->expected[i].sure ||
+            !is_bool(&sheet->model->actuators[i]))
+            return false;
+        *any_on = *any_on || step->expected[i].value != 0;
+    }
+    return true;
+}
+
 void byhandwords_expected(struct text *out, const struct testsheet *sheet,
                           const struct hand_step *step)
 {
+    bool any_on;
+
     say_those(out, sheet, step, true);
-    say_those(out, sheet, step, false);
+    if (rest_is_off(sheet, step, &any_on))
+        text_add(out, any_on ? "OFF: all others\n" : "OFF: all\n");
+    else
+        say_those(out, sheet, step, false);
     say_values(out, sheet, step);
     say_open(out, sheet, step);
 }
@@ -175,24 +194,24 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
                          const struct sources *sources,
                          const struct hand_step *step)
 {
-    const char *between = "";
+    const char *line = "l.";
 
     for (uint32_t i = 0; i < step->n_reached; i++) {
         const struct obligation *what =
             &sheet->obligations.at[step->reached[i]];
+        const struct model *model = sheet->model;
 
         if (is_named_before(sheet, step, i))
             continue;
-        text_add(out, between);
-        between = " ";
-        if (what->kind == OBLIGATION_TRIGGER)
-            text_add(out,
-                     sheet->model->requirements[what->index].name->spelling);
-        else
-            text_printf(out, "l.%u",
-                        sources_place(sources,
-                                      sheet->model->branches[what->index]
-                                          .span).line);
+        text_add(out, i > 0 ? " " : "");
+        if (what->kind == OBLIGATION_TRIGGER) {
+            text_add(out, model->requirements[what->index].name->spelling);
+            continue;
+        }
+        text_printf(out, "%s%u", line,
+                    sources_place(sources,
+                                  model->branches[what->index].span).line);
+        line = "";
     }
 }
 

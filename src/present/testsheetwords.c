@@ -162,6 +162,26 @@ static void add_basis(const struct page *p)
     text_add(p->out, "\n");
 }
 
+/* What stands for "all" in a step. */
+static void add_watched(const struct page *p)
+{
+    const struct model *model = p->sheet->model;
+    struct text line = {0};
+
+    text_add(p->out, "WHAT IS WATCHED\n");
+    for (uint32_t i = 0; i < model->n_actuators; i++) {
+        const struct actuator *a = &model->actuators[i];
+
+        text_clear(&line);
+        text_printf(&line, "- %s (%s)%s%s", a->title, a->name->spelling,
+                    a->place != NULL ? ", " : "",
+                    a->place != NULL ? a->place : "");
+        paragraph(p->out, text_str(&line));
+    }
+    text_release(&line);
+    text_add(p->out, "\n");
+}
+
 /* ---- steps ---- */
 
 static const char boxes[] =
@@ -217,7 +237,7 @@ static void add_sequence(const struct page *p,
     text_add(p->out, "\n\n");
 }
 
-static uint32_t add_round(struct page *p, enum hand_round round)
+static void add_round(struct page *p, enum hand_round round)
 {
     uint32_t n = 0;
 
@@ -234,7 +254,6 @@ static uint32_t add_round(struct page *p, enum hand_round round)
                              ? "  Nothing can be tested so.\n\n"
                              : "  No step was found that shows more than "
                                "round one.\n\n");
-    return n;
 }
 
 /* ---- what is not on it ---- */
@@ -349,6 +368,7 @@ void testsheetwords_add(struct text *out, const struct testsheet *sheet,
     add_title(&page);
     text_add(out, before);
     add_basis(&page);
+    add_watched(&page);
     add_round(&page, ROUND_STANDING);
     add_round(&page, ROUND_MOVING);
     text_add(out, after);

@@ -190,6 +190,7 @@ static void mark_reached(struct finder *f, struct writing *w)
             if (!w->happened.at[k * n + i] || f->reached[i])
                 continue;
             f->reached[i] = true;
+            f->search.pending[i] = false;
             f->obligations->at[i].state = OBLIGATION_BY_HAND;
             list[step->n_reached++] = i;
         }
@@ -219,7 +220,7 @@ static void write_sequence(struct finder *f, uint32_t node)
 {
     const struct hand_node *nodes = f->search.nodes.at;
     struct writing w = {0};
-    uint32_t *way = arena_array(f->study->arena, nodes[node].depth + 1,
+    uint32_t *way = arena_array(f->study->arena, f->search.nodes.n + 1,
                                 sizeof *way);
     uint32_t n = 0, begin = node;
 
@@ -245,18 +246,27 @@ static void write_sequence(struct finder *f, uint32_t node)
 /* The longest ways first: they reach much on the way. */
 static uint32_t farthest_open(const struct finder *f, const bool *asked)
 {
-    uint32_t best = MODEL_NONE, depth = 0;
+    uint32_t best = MODEL_NONE, cost = 0;
 
     for (uint32_t i = 0; i < f->obligations->n; i++) {
         uint32_t node = f->search.first[i];
 
         if (f->reached[i] || asked[i] || node == MODEL_NONE ||
-            f->search.nodes.at[node].depth < depth + (best != MODEL_NONE))
+            (best != MODEL_NONE && f->search.nodes.at[node].cost <= cost))
             continue;
         best = i;
-        depth = f->search.nodes.at[node].depth;
+        cost = f->search.nodes.at[node].cost;
     }
     return best;
+}
+
+/* What no sequence reaches yet is looked for in its steps. */
+static void expect_open(struct finder *f)
+{
+    for (uint32_t i = 0; i < f->obligations->n; i++)
+        f->search.pending[i] =
+            !f->reached[i] &&
+            f->obligations->at[i].state == OBLIGATION_OPEN;
 }
 
 static void write_sequences(struct finder *f)
@@ -268,13 +278,15 @@ static void write_sequences(struct finder *f)
     while ((next = farthest_open(f, asked)) != MODEL_NONE &&
            steer_end(f->search.steer) == EXPLORE_COMPLETE) {
         asked[next] = true;
+        expect_open(f);
         write_sequence(f, f->search.first[next]);
     }
 }
 
 /* ---- rounds ---- */
 
-static void begin_standing(struct finder *f)
+/* Wherever the machine stands, and at each place where it can be put. */
+static void begin(struct finder *f)
 {
     struct handsearch *s = &f->search;
 
@@ -282,8 +294,8 @@ static void begin_standing(struct finder *f)
     for (uint32_t i = 0; i < f->logic->n_machine; i++) {
         const struct hand_value *value = &f->logic->machine[i];
 
-        if (!f->logic->stands[i] || value->cell == FLAT_NONE ||
-            value->high - value->low >= MOST_PLACES)
+        if (value->cell == FLAT_NONE || value->high - value->low >= MOST_PLACES
+            || (!s->moving && !f->logic->stands[i]))
             continue;
         for (int64_t at = value->low; at <= value->high; at++)
             handsearch_begin(s, handsearch_rest(s, i, at));
@@ -293,21 +305,15 @@ static void begin_standing(struct finder *f)
 static void run_round(struct finder *f, enum hand_round round)
 {
     struct handsearch *s = &f->search;
-    bool *wanted = arena_array(f->study->arena, f->obligations->n + 1,
-                               sizeof *wanted);
 
     vec_clear(&s->nodes);
     s->moving = round == ROUND_MOVING;
     s->tried = 0;
-    for (uint32_t i = 0; i < f->obligations->n; i++) {
-        wanted[i] = !f->reached[i];
+    for (uint32_t i = 0; i < f->obligations->n; i++)
         s->first[i] = MODEL_NONE;
-    }
-    if (round == ROUND_STANDING)
-        begin_standing(f);
-    else
-        handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
-    handsearch_go(s, wanted);
+    begin(f);
+    expect_open(f);
+    handsearch_go(s);
     write_sequences(f);
 }
 
@@ -322,8 +328,10 @@ static void start_search(struct finder *f,
     s->left_out = find_left_out(s->arena, f->logic->model);
     s->n_obligations = n;
     s->first = arena_array(s->arena, n + 1, sizeof *s->first);
+    s->pending = arena_array(s->arena, n + 1, sizeof *s->pending);
+    s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
     s->most_tried = setting->most_tried;
-    s->seen = handlogic_seen(s->arena, f->logic, &s->value, &s->given);
+    s->seen = handlogic_seen(s->arena, f->logic, n, &s->value, &s->given);
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
     s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
                           n);

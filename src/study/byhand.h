@@ -54,8 +54,9 @@ enum hand_round {
  * and ends there. */
 struct hand_sequence {
     enum hand_round round;
-    uint32_t slot; int64_t at; /* STANDING: where the machine stands; slot
-                                  MODEL_NONE: wherever it does */
+    uint32_t slot; int64_t at; /* where the machine stands when it begins, and
+                                  STANDING all the time; slot MODEL_NONE:
+                                  wherever it does */
     const struct hand_step *steps;
     uint32_t n_steps;
     bool quiet; /* at the end every actuator is off for sure */

@@ -212,25 +212,36 @@ const struct handlogic *handlogic_of(struct study *study,
     return logic;
 }
 
+/* Number `i` of what is seen. */
+static struct hand_value seen_value(const struct handlogic *logic, uint32_t i)
+{
+    uint32_t dark = logic->model->n_controls;
+
+    if (i < dark)
+        return logic->hand[i];
+    if (i == dark)
+        return logic->dark;
+    if (i <= dark + logic->n_machine)
+        return logic->machine[i - dark - 1];
+    i -= dark + 1 + logic->n_machine;
+    return (struct hand_value){logic->met[i], logic->always[i], 1};
+}
+
 struct follow_seen handlogic_seen(struct arena *arena,
-                                  const struct handlogic *logic,
+                                  const struct handlogic *logic, uint32_t n,
                                   int64_t **value, bool **given)
 {
-    uint32_t n_controls = logic->model->n_controls;
-    uint32_t n = n_controls + 1 + logic->n_machine;
-    uint32_t *cell = arena_array(arena, n, sizeof *cell);
-    int64_t *fixed = arena_array(arena, n, sizeof *fixed);
+    uint32_t all = logic->model->n_controls + 1 + logic->n_machine + n;
+    uint32_t *cell = arena_array(arena, all, sizeof *cell);
+    int64_t *fixed = arena_array(arena, all, sizeof *fixed);
 
-    for (uint32_t i = 0; i < n; i++) {
-        const struct hand_value *of =
-            i < n_controls ? &logic->hand[i]
-            : i == n_controls ? &logic->dark
-                              : &logic->machine[i - n_controls - 1];
+    for (uint32_t i = 0; i < all; i++) {
+        struct hand_value of = seen_value(logic, i);
 
-        cell[i] = of->cell;
-        fixed[i] = of->low;
+        cell[i] = of.cell;
+        fixed[i] = of.low;
     }
-    *value = arena_array(arena, n, sizeof **value);
-    *given = arena_array(arena, n, sizeof **given);
-    return (struct follow_seen){n, cell, fixed, *value, *given};
+    *value = arena_array(arena, all, sizeof **value);
+    *given = arena_array(arena, all, sizeof **given);
+    return (struct follow_seen){all, cell, fixed, *value, *given};
 }

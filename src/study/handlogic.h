@@ -34,11 +34,11 @@ struct handlogic {
 const struct handlogic *handlogic_of(struct study *study,
                                      const struct obligations *obligations);
 
-/* What is seen of hands, power and one place where the machine stands;
+/* What is seen of hands, power, where the machine stands and what was met;
  * values are the caller's to set: controls, then dark, then the machine's
- * variables, in their order. */
+ * variables, then the first `n` obligations, in their order. */
 struct follow_seen handlogic_seen(struct arena *arena,
-                                  const struct handlogic *logic,
+                                  const struct handlogic *logic, uint32_t n,
                                   int64_t **value, bool **given);
 
 #endif

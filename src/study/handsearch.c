@@ -8,8 +8,11 @@
 #include "check/type.h"
 
 enum {
-    MOST_AWAY = 3,       /* controls away from rest at once */
-    MOST_DEPTH = 12
+    MOST_AWAY = 3, /* controls away from rest at once */
+    /* What a step costs: */
+    COST_MOVE = 2, COST_TOGETHER = 3, COST_BACK = 1, COST_WAIT = 4,
+    COST_SEEN = 3,
+    COST_HELD = 2  /* for each control that is held meanwhile */
 };
 
 /* Waits that are tried, besides the usual one, s. */
@@ -17,10 +20,16 @@ static const uint32_t longer[] = {5, 15, 60};
 
 /* ---- what is seen ---- */
 
+static const struct choice *choice_of(const struct model *model,
+                                      uint32_t control)
+{
+    return &model->choices[model->controls[control].choice];
+}
+
 static int64_t position_value(const struct model *model, uint32_t control,
                               uint32_t index)
 {
-    return model->choices[model->controls[control].choice].values[index];
+    return choice_of(model, control)->values[index];
 }
 
 /* Hands as they are, power on, and the machine where it is kept. */
@@ -36,7 +45,7 @@ static void see(struct handsearch *s, const struct hand_stand *stand)
     }
     s->given[dark] = true;
     s->value[dark] = 0;
-    if (stand->machine == MODEL_NONE)
+    if (!stand->kept)
         return;
     s->given[dark + 1 + stand->machine] = true;
     s->value[dark + 1 + stand->machine] = stand->at;
@@ -104,20 +113,65 @@ static const uint32_t *moved(struct handsearch *s,
     return position;
 }
 
-/* Until the machine is seen there, and a little longer. */
-static uint32_t until_seen(struct handsearch *s, uint32_t place,
-                           const struct hand_act *act)
+/* Those of a place in which the machine is where it is to be seen. */
+static uint32_t keep_seen(struct handsearch *s, uint32_t place,
+                          const struct hand_act *act)
 {
-    const struct model *model = s->logic->model;
-    struct steer_scans scans = {.most = UINT64_MAX, .held = &s->seen};
-    uint32_t at = model->n_controls + 1 + act->machine;
+    uint32_t at = s->logic->model->n_controls + 1 + act->machine;
 
-    place = steer_scans(s->steer, place, &scans);
     s->given[at] = true;
     s->value[at] = act->seen;
     place = steer_keep(s->steer, place, &s->seen);
     s->given[at] = false;
-    scans.most = scans_at_most(model, HAND_REACTION_MS);
+    return place;
+}
+
+/* Is some actuator on for sure shortly after?  Else nobody need wait for the
+ * machine. */
+static bool drives(struct handsearch *s, uint32_t place)
+{
+    enum { SHORTLY = 2 };
+    const struct steer_scans scans = {SHORTLY, SHORTLY, &s->seen, NULL};
+
+    place = steer_scans(s->steer, place, &scans);
+    for (uint32_t i = 0; i < s->logic->model->n_actuators; i++) {
+        const struct hand_value *output = &s->logic->output[i];
+
+        if (output->cell != FLAT_NONE &&
+            !steer_can(s->steer, place, output->cell, 0))
+            return true;
+    }
+    return false;
+}
+
+/* Can it be seen there without an obligation having been met on the way? */
+static bool can_avoid(struct handsearch *s, uint32_t place,
+                      const struct hand_act *act, uint32_t obligation)
+{
+    const struct steer_scans scans = {.most = UINT64_MAX, .held = &s->seen};
+    uint32_t met = s->logic->model->n_controls + 1 + s->logic->n_machine +
+                   obligation;
+
+    s->given[met] = true;
+    s->value[met] = 0;
+    place = steer_scans(s->steer, place, &scans);
+    s->given[met] = false;
+    return !steer_is_empty(s->steer, keep_seen(s, place, act));
+}
+
+/* Until the machine is seen there, and a little longer. */
+static uint32_t until_seen(struct handsearch *s, uint32_t from,
+                           const struct hand_act *act, bool *happened)
+{
+    struct steer_scans scans = {.most = UINT64_MAX, .held = &s->seen};
+    uint32_t place = keep_seen(s, steer_scans(s->steer, from, &scans), act);
+
+    if (steer_is_empty(s->steer, place) || !drives(s, from))
+        return steer_nowhere(s->steer);
+    for (uint32_t i = 0; happened != NULL && i < s->n_obligations; i++)
+        if (s->pending[i] && s->logic->met[i] != FLAT_NONE)
+            happened[i] = !can_avoid(s, from, act, i);
+    scans.most = scans_at_most(s->logic->model, HAND_REACTION_MS);
     return steer_scans(s->steer, place, &scans);
 }
 
@@ -134,7 +188,7 @@ struct hand_stand handsearch_step(struct handsearch *s,
                               one_ahead(s, from, &act->changes[1]));
     see(s, &to);
     if (act->seconds == 0) {
-        to.place = until_seen(s, to.place, act);
+        to.place = until_seen(s, to.place, act, happened);
         return to;
     }
     by_the_watch(s->logic->model, act->seconds, &scans);
@@ -142,23 +196,27 @@ struct hand_stand handsearch_step(struct handsearch *s,
     return to;
 }
 
-struct hand_stand handsearch_rest(struct handsearch *s, uint32_t kept,
+struct hand_stand handsearch_rest(struct handsearch *s, uint32_t machine,
                                   int64_t at)
 {
     const struct model *model = s->logic->model;
     uint32_t *position = arena_array(s->arena, model->n_controls + 1,
                                      sizeof *position);
-    struct hand_stand rest = {.position = position, .machine = kept,
-                              .at = at};
+    const struct hand_act look = {.machine = machine, .seen = at};
+    struct hand_stand rest = {.position = position, .machine = machine,
+                              .at = at,
+                              .kept = machine != MODEL_NONE && !s->moving};
     struct steer_scans scans = {
         .least = scans_at_least(model, HAND_REST_S * 1000),
         .most = UINT64_MAX, .held = &s->seen};
 
     for (uint32_t i = 0; i < model->n_controls; i++)
-        position[i] = model->choices[model->controls[i].choice].rest;
+        position[i] = choice_of(model, i)->rest;
     see(s, &rest);
     rest.place = steer_scans(
         s->steer, steer_keep(s->steer, STEER_REACHED, &s->seen), &scans);
+    if (machine != MODEL_NONE && !rest.kept)
+        rest.place = keep_seen(s, rest.place, &look);
     return rest;
 }
 
@@ -171,9 +229,9 @@ static bool is_known(const struct handsearch *s,
     for (size_t i = s->nodes.n; i-- > 0;) {
         const struct hand_stand *other = &s->nodes.at[i].stand;
 
-        if (other->place == stand->place &&
-            other->machine == stand->machine &&
-            (stand->machine == MODEL_NONE || other->at == stand->at) &&
+        if (other->place == stand->place && other->kept == stand->kept &&
+            (!stand->kept || (other->machine == stand->machine &&
+                              other->at == stand->at)) &&
             memcmp(other->position, stand->position,
                    s->logic->model->n_controls * sizeof(uint32_t)) == 0)
             return true;
@@ -183,53 +241,50 @@ static bool is_known(const struct handsearch *s,
 
 void handsearch_begin(struct handsearch *s, struct hand_stand stand)
 {
-    const struct hand_node node = {
-        .stand = stand, .parent = MODEL_NONE,
-        .happened = arena_array(s->arena, s->n_obligations + 1,
-                                sizeof(bool))};
+    const struct hand_node node = {.stand = stand, .parent = MODEL_NONE};
 
-    if (!steer_is_empty(s->steer, stand.place))
+    if (!steer_is_empty(s->steer, stand.place) && !is_known(s, &stand))
         vec_push(&s->nodes, node);
 }
 
-/* Looks at one step from a node. */
-static void look(struct handsearch *s, uint32_t from,
-                 const struct hand_act *act)
+/* Notes what a step reaches first; false: nothing. */
+static bool note_first(struct handsearch *s, const bool *happened)
 {
-    bool *happened = arena_array(s->arena, s->n_obligations + 1,
-                                 sizeof *happened);
+    bool any = false;
+
+    for (uint32_t i = 0; i < s->n_obligations; i++) {
+        if (!s->pending[i] || !(happened[i] || s->logic->always[i]))
+            continue;
+        s->first[i] = (uint32_t)s->nodes.n;
+        s->pending[i] = false;
+        any = true;
+    }
+    return any;
+}
+
+/* Looks at one step from a node; what led to nothing is forgotten. */
+static void look(struct handsearch *s, uint32_t from,
+                 const struct hand_act *act, uint32_t cost)
+{
+    bool *happened = s->happened;
     struct hand_node node = {.parent = from, .act = *act,
-                             .depth = s->nodes.at[from].depth + 1,
-                             .happened = happened};
-    bool fresh = false;
+                             .cost = s->nodes.at[from].cost + cost};
 
     if (s->tried >= s->most_tried) {
         s->gave_up = true;
         return;
     }
     s->tried++;
+    memset(happened, 0, s->n_obligations * sizeof *happened);
     node.stand = handsearch_step(s, &s->nodes.at[from].stand, act, happened);
     if (steer_end(s->steer) != EXPLORE_COMPLETE ||
         steer_is_empty(s->steer, node.stand.place))
         return;
-    for (uint32_t i = 0; i < s->n_obligations; i++) {
-        happened[i] = happened[i] || s->logic->always[i];
-        if (!happened[i] || s->first[i] != MODEL_NONE)
-            continue;
-        s->first[i] = (uint32_t)s->nodes.n;
-        fresh = true;
-    }
-    if (fresh || !is_known(s, &node.stand))
+    if (note_first(s, happened) || !is_known(s, &node.stand))
         vec_push(&s->nodes, node);
 }
 
 /* ---- steps from a node ---- */
-
-static const struct choice *choice_of(const struct model *model,
-                                      uint32_t control)
-{
-    return &model->choices[model->controls[control].choice];
-}
 
 static bool is_at_rest(const struct handsearch *s,
                        const struct hand_stand *stand, uint32_t control)
@@ -248,22 +303,47 @@ static uint32_t count_away(const struct handsearch *s,
     return n;
 }
 
+/* The change with the usual wait and, where the machine moves, until it is
+ * seen anywhere. */
+static void look_at_change(struct handsearch *s, uint32_t from,
+                           struct hand_act act, uint32_t cost)
+{
+    enum { MOST_SEEN = 16 };
+
+    act.seconds = HAND_USUAL_S;
+    act.machine = MODEL_NONE;
+    if (act.n_changes > 0)
+        look(s, from, &act, cost);
+    act.seconds = 0;
+    for (uint32_t i = 0; s->moving && i < s->logic->n_machine; i++) {
+        const struct hand_value *value = &s->logic->machine[i];
+
+        act.machine = i;
+        if (value->cell == FLAT_NONE || value->high - value->low >= MOST_SEEN)
+            continue;
+        for (act.seen = value->low; act.seen <= value->high; act.seen++)
+            look(s, from, &act, cost + COST_SEEN);
+    }
+}
+
 static void move_one(struct handsearch *s, uint32_t from, uint32_t control)
 {
     const struct choice *choice = choice_of(s->logic->model, control);
     const struct hand_stand stand = s->nodes.at[from].stand;
     bool resting = is_at_rest(s, &stand, control);
+    uint32_t away = count_away(s, &stand);
 
-    if (s->left_out[control] ||
-        (resting && count_away(s, &stand) >= MOST_AWAY))
+    if (s->left_out[control] || (resting && away >= MOST_AWAY))
         return;
     for (uint32_t to = 0; to < choice->count; to++) {
         const struct hand_act act = {
             .changes = {{control, stand.position[control], to}},
-            .n_changes = 1, .seconds = HAND_USUAL_S, .machine = MODEL_NONE};
+            .n_changes = 1};
 
         if (to != stand.position[control])
-            look(s, from, &act);
+            look_at_change(s, from, act,
+                           to == choice->rest ? COST_BACK
+                                              : COST_MOVE + COST_HELD * away);
     }
 }
 
@@ -279,14 +359,16 @@ static void move_two(struct handsearch *s, uint32_t from, uint32_t a,
 {
     const struct hand_stand stand = s->nodes.at[from].stand;
     uint32_t pa = stand.position[a], pb = stand.position[b];
-    const struct hand_act act = {
-        .changes = {{a, pa, 1 - pa}, {b, pb, 1 - pb}}, .n_changes = 2,
-        .seconds = HAND_USUAL_S, .machine = MODEL_NONE};
+    uint32_t away = count_away(s, &stand);
+    bool resting = is_at_rest(s, &stand, a);
+    const struct hand_act act = {.changes = {{a, pa, 1 - pa}, {b, pb, 1 - pb}},
+                                 .n_changes = 2};
 
-    if (is_at_rest(s, &stand, a) != is_at_rest(s, &stand, b) ||
-        (is_at_rest(s, &stand, a) && count_away(s, &stand) + 2 > MOST_AWAY))
-        return;
-    look(s, from, &act);
+    if (resting == is_at_rest(s, &stand, b) &&
+        (!resting || away + 2 <= MOST_AWAY))
+        look_at_change(s, from, act, resting ? COST_TOGETHER +
+                                                   COST_HELD * away
+                                             : COST_TOGETHER);
 }
 
 static void wait_longer(struct handsearch *s, uint32_t from)
@@ -295,26 +377,13 @@ static void wait_longer(struct handsearch *s, uint32_t from)
         const struct hand_act act = {.seconds = longer[i],
                                      .machine = MODEL_NONE};
 
-        look(s, from, &act);
-    }
-}
-
-static void wait_to_see(struct handsearch *s, uint32_t from, uint32_t machine)
-{
-    const struct hand_value *value = &s->logic->machine[machine];
-    enum { MOST_SEEN = 16 };
-
-    if (value->cell == FLAT_NONE || value->high - value->low >= MOST_SEEN)
-        return;
-    for (int64_t seen = value->low; seen <= value->high; seen++) {
-        const struct hand_act act = {.machine = machine, .seen = seen};
-
-        look(s, from, &act);
+        look(s, from, &act, COST_WAIT);
     }
 }
 
 static void look_from(struct handsearch *s, uint32_t from)
 {
+    const struct hand_act nothing = {.n_changes = 0};
     uint32_t n = s->logic->model->n_controls;
 
     for (uint32_t i = 0; i < n; i++)
@@ -324,28 +393,38 @@ static void look_from(struct handsearch *s, uint32_t from)
             if (is_button(s, a) && is_button(s, b))
                 move_two(s, from, a, b);
     wait_longer(s, from);
-    for (uint32_t i = 0; s->moving && i < s->logic->n_machine; i++)
-        wait_to_see(s, from, i);
+    look_at_change(s, from, nothing, 0);
 }
 
-static bool all_met(const struct handsearch *s, const bool *wanted)
+static bool any_pending(const struct handsearch *s)
 {
     for (uint32_t i = 0; i < s->n_obligations; i++)
-        if (wanted[i] && s->first[i] == MODEL_NONE)
-            return false;
-    return true;
+        if (s->pending[i])
+            return true;
+    return false;
 }
 
-void handsearch_go(struct handsearch *s, const bool *wanted)
+/* The cheapest node whose steps were not looked at, the first of several. */
+static uint32_t next_node(const struct handsearch *s)
 {
-    for (uint32_t i = 0; i < s->nodes.n && !all_met(s, wanted); i++) {
-        if (s->nodes.at[i].depth >= MOST_DEPTH) {
-            s->gave_up = true;
-            return;
-        }
-        look_from(s, i);
-        if (s->tried >= s->most_tried ||
-            steer_end(s->steer) != EXPLORE_COMPLETE)
-            break;
+    uint32_t best = MODEL_NONE;
+
+    for (uint32_t i = 0; i < s->nodes.n; i++)
+        if (!s->nodes.at[i].done &&
+            (best == MODEL_NONE ||
+             s->nodes.at[i].cost < s->nodes.at[best].cost))
+            best = i;
+    return best;
+}
+
+void handsearch_go(struct handsearch *s)
+{
+    uint32_t next;
+
+    while (any_pending(s) && (next = next_node(s)) != MODEL_NONE &&
+           s->tried < s->most_tried &&
+           steer_end(s->steer) == EXPLORE_COMPLETE) {
+        s->nodes.at[next].done = true;
+        look_from(s, next);
     }
 }

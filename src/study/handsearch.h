@@ -1,7 +1,7 @@
 /* handsearch.h - where hands can lead the machine, step by step.
  *
- * Inside of byhand.h.  Nodes are reached by a step each; breadth first, so
- * that what is first seen is shortest.
+ * Inside of byhand.h.  Nodes are reached by a step each; the cheapest is
+ * looked at first, so that what is found is short and natural.
  */
 #ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
 #define KEEPCLEAR_STUDY_HANDSEARCH_H
@@ -23,16 +23,17 @@ struct hand_act {
 struct hand_stand {
     uint32_t place;
     const uint32_t *position; /* per control: value index */
-    uint32_t machine;         /* variable that is kept, or MODEL_NONE */
-    int64_t at;
+    uint32_t machine; int64_t at; /* variable that was at `at` when it began,
+                                     or MODEL_NONE */
+    bool kept;                /* and stays there */
 };
 
 struct hand_node {
     struct hand_stand stand;
     uint32_t parent; /* MODEL_NONE: a beginning */
-    uint32_t depth;
+    uint32_t cost;   /* how long and how awkward the way here is */
+    bool done;       /* all its steps were looked at */
     struct hand_act act;     /* that led here */
-    const bool *happened;    /* per obligation: met in it for sure */
 };
 
 struct handsearch {
@@ -43,6 +44,8 @@ struct handsearch {
     bool moving;             /* steps may wait for the machine */
     VEC(struct hand_node) nodes;
     uint32_t *first;         /* per obligation: node, or MODEL_NONE */
+    bool *pending;           /* per obligation: it is still looked for */
+    bool *happened;          /* in the step that is looked at */
     uint32_t n_obligations;
     uint32_t tried, most_tried;
     bool gave_up;
@@ -59,16 +62,16 @@ struct hand_stand handsearch_step(struct handsearch *search,
                                   const struct hand_act *act,
                                   bool *happened);
 
-/* Every control at rest, power on, for HAND_REST_S; kept: the machine's
- * variable that stays at `at`, or MODEL_NONE. */
-struct hand_stand handsearch_rest(struct handsearch *search, uint32_t kept,
-                                  int64_t at);
+/* Every control at rest, power on, for HAND_REST_S; the variable `machine`
+ * (MODEL_NONE: none) is then at `at`, and where movement is impossible it
+ * stays there. */
+struct hand_stand handsearch_rest(struct handsearch *search,
+                                  uint32_t machine, int64_t at);
 
 /* Adds a beginning. */
 void handsearch_begin(struct handsearch *search, struct hand_stand stand);
 
-/* Looks on until all obligations that are `wanted` were met, or a limit is
- * reached. */
-void handsearch_go(struct handsearch *search, const bool *wanted);
+/* Looks on until nothing is pending, or a limit is reached. */
+void handsearch_go(struct handsearch *search);
 
 #endif

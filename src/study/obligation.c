@@ -34,8 +34,7 @@ struct obligations obligations_of(struct study *study)
 /* What may happen while one is looked for. */
 enum { WITH_POWER_LOSS = 1, WITH_HANDS = 2, WITH_FAULTS = 4 };
 
-struct asking {
-    struct study *study;
+struct asking { /* what came out */
     uint32_t level;  /* of the shortest way, 0: none */
     bool complete;
 };
@@ -69,7 +68,7 @@ static struct asking ask(struct study *study, uint32_t watch, int with)
         .faults = with & WITH_FAULTS ? (study->most_faults > 0
                                             ? study->most_faults : 1) : 0,
     };
-    struct asking asked = {study, 0, false};
+    struct asking asked = {0, false};
     struct answer answer;
 
     answer_find(study, &question, &answer);
@@ -90,9 +89,13 @@ static const struct {
     {WITH_HANDS | WITH_POWER_LOSS | WITH_FAULTS, OBLIGATION_FAULT},
 };
 
-static void explain(struct study *study, struct obligation *what)
+enum { REASONS = sizeof reasons / sizeof *reasons, FIRST_BEYOND_HANDS = 2 };
+
+/* From that reason on. */
+static void explain(struct study *study, struct obligation *what,
+                    uint32_t from)
 {
-    for (size_t i = 0; i < sizeof reasons / sizeof *reasons; i++) {
+    for (uint32_t i = from; i < REASONS; i++) {
         struct asking asked = ask(study, what->watch, reasons[i].with);
 
         if (asked.level > 0) {
@@ -108,10 +111,22 @@ static void explain(struct study *study, struct obligation *what)
     what->state = OBLIGATION_NEVER;
 }
 
+void obligations_exclude(struct study *study,
+                         const struct obligations *obligations)
+{
+    for (uint32_t i = 0; i < obligations->n; i++) {
+        struct asking asked =
+            ask(study, obligations->at[i].watch, WITH_HANDS);
+
+        if (asked.complete && asked.level == 0)
+            explain(study, &obligations->at[i], FIRST_BEYOND_HANDS);
+    }
+}
+
 void obligations_explain(struct study *study,
                          const struct obligations *obligations)
 {
     for (uint32_t i = 0; i < obligations->n; i++)
         if (obligations->at[i].state == OBLIGATION_OPEN)
-            explain(study, &obligations->at[i]);
+            explain(study, &obligations->at[i], 0);
 }

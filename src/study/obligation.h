@@ -45,6 +45,11 @@ struct obligations {
  * none.  Lies in the study's arena. */
 struct obligations obligations_of(struct study *study);
 
+/* Finds the reason for those that nobody can bring about without a fault and
+ * with power on; the others stay open. */
+void obligations_exclude(struct study *study,
+                         const struct obligations *obligations);
+
 /* Finds the reason for those that are still open. */
 void obligations_explain(struct study *study,
                          const struct obligations *obligations);

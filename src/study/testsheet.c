@@ -115,19 +115,18 @@ static const struct byhand *find(struct making *m,
     return byhand_find(study, logic, &m->sheet->obligations, &by);
 }
 
-/* By the engine that did not make the sheet; a path ends at a run-time
- * error. */
-static void explain(struct making *m)
+/* Why hands do not is asked of the engine that does not make the sheet; a
+ * path ends at a run-time error. */
+static void choose_engine(struct study *study)
 {
-    const struct flat *flat = m->study->lowered->flat;
+    const struct flat *flat = study->lowered->flat;
 
     for (uint32_t i = 0; i < flat->n_watches; i++)
         if (flat->watches[i].kind == WATCH_ERROR)
-            vec_push(&m->study->ends, i);
-    m->study->setting.engine = ENGINE_TILES;
-    if (m->study->setting.most_situations == 0)
-        m->study->setting.most_situations = USUAL_SITUATIONS;
-    obligations_explain(m->study, &m->sheet->obligations);
+            vec_push(&study->ends, i);
+    study->setting.engine = ENGINE_TILES;
+    if (study->setting.most_situations == 0)
+        study->setting.most_situations = USUAL_SITUATIONS;
 }
 
 static void make(struct making *m, const struct testsheet_setting *setting)
@@ -136,6 +135,8 @@ static void make(struct making *m, const struct testsheet_setting *setting)
     const struct byhand *found;
 
     sheet->obligations = obligations_of(m->study);
+    choose_engine(m->study);
+    obligations_exclude(m->study, &sheet->obligations);
     found = find(m, setting);
     sheet->end = found->end;
     sheet->left_out = found->left_out;
@@ -144,7 +145,7 @@ static void make(struct making *m, const struct testsheet_setting *setting)
     if (found->end != EXPLORE_COMPLETE)
         return;
     take(m, found);
-    explain(m);
+    obligations_explain(m->study, &sheet->obligations);
     sheet->internal_error = m->study->internal_error;
 }
 

@@ -82,6 +82,11 @@ uint32_t steer_join(struct steer *s, uint32_t a, uint32_t b)
                                       s->places.at[b]));
 }
 
+uint32_t steer_nowhere(struct steer *s)
+{
+    return place_of(s, SET_NONE);
+}
+
 bool steer_is_empty(const struct steer *s, uint32_t place)
 {
     return s->places.at[place] == SET_NONE;

@@ -37,6 +37,9 @@ uint32_t steer_keep(struct steer *steer, uint32_t place,
 /* Both places together. */
 uint32_t steer_join(struct steer *steer, uint32_t a, uint32_t b);
 
+/* The place where no situation is. */
+uint32_t steer_nowhere(struct steer *steer);
+
 /* Is it possible that the machine stands there at all? */
 bool steer_is_empty(const struct steer *steer, uint32_t place);
 
