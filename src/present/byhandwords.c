@@ -201,7 +201,8 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
             &sheet->obligations.at[step->reached[i]];
         const struct model *model = sheet->model;
 
-        if (is_named_before(sheet, step, i))
+        if (is_named_before(sheet, step, i) ||
+            what->kind == OBLIGATION_EFFECT)
             continue;
         text_add(out, i > 0 ? " " : "");
         if (what->kind == OBLIGATION_TRIGGER) {

@@ -284,7 +284,7 @@ static void add_reason(const struct page *p, enum obligation_state state,
     const struct obligations *all = &p->sheet->obligations;
     bool any = false;
 
-    for (uint32_t i = 0; i < all->n; i++) {
+    for (uint32_t i = 0; i < all->n_watched; i++) {
         struct text line = {0};
 
         if (all->at[i].state != state)
@@ -322,16 +322,20 @@ static uint32_t count_by_hand(const struct obligations *all,
 static void add_reach(const struct page *p)
 {
     const struct testsheet *sheet = p->sheet;
-    uint32_t triggers, branches, n, m;
+    uint32_t triggers, branches, effects, n, m, k;
 
     n = count_by_hand(&sheet->obligations, OBLIGATION_TRIGGER, &triggers);
     m = count_by_hand(&sheet->obligations, OBLIGATION_BRANCH, &branches);
+    k = count_by_hand(&sheet->obligations, OBLIGATION_EFFECT, &effects);
     text_add(p->out, "WHAT IT REACHES\n");
     text_printf(p->out,
                 "  %u of %u parts of the requirements come to bear, %u of %u "
                 "branches of the control text are\n  taken; played and "
                 "counted once more by the reference interpreter.\n", n,
                 triggers, m, branches);
+    text_printf(p->out, "  In %u cases one control, or two buttons "
+                        "together, turn something that moves on or off.\n",
+                k);
     text_add(p->out,
              "  Not asked for: that each single condition of a decision makes "
              "a difference, and what\n  happens with a fault.\n");
@@ -350,7 +354,7 @@ static void add_not_by_hand(const struct page *p)
 {
     bool any = false;
 
-    for (uint32_t i = 0; i < p->sheet->obligations.n; i++)
+    for (uint32_t i = 0; i < p->sheet->obligations.n_watched; i++)
         any = any ||
               p->sheet->obligations.at[i].state != OBLIGATION_BY_HAND;
     if (!any)

@@ -9,8 +9,7 @@
 
 enum {
     MOST_POSITIONS = 8, /* of a control that is tried */
-    MOST_PLACES = 16,   /* where the machine can be put for the first round */
-    MOST_VALUES = 64    /* of an actuator, each asked for */
+    MOST_PLACES = 16    /* where the machine can be put for the first round */
 };
 
 struct finder {
@@ -37,35 +36,6 @@ static bool *find_left_out(struct arena *arena, const struct model *model)
 
 /* ---- what a step shows ---- */
 
-static struct hand_expected expect(struct finder *f, uint32_t place,
-                                   const struct hand_value *of)
-{
-    struct hand_expected found = {of->cell == FLAT_NONE, of->low};
-
-    if (found.sure || (uint64_t)of->high - (uint64_t)of->low >= MOST_VALUES)
-        return found;
-    for (int64_t value = of->low; value <= of->high; value++) {
-        if (!steer_can(f->search.steer, place, of->cell, value))
-            continue;
-        if (found.sure)
-            return (struct hand_expected){false, 0};
-        found = (struct hand_expected){true, value};
-    }
-    return found;
-}
-
-static const struct hand_expected *expect_all(struct finder *f,
-                                              uint32_t place)
-{
-    uint32_t n = f->logic->model->n_actuators;
-    struct hand_expected *all = arena_array(f->study->arena, n + 1,
-                                            sizeof *all);
-
-    for (uint32_t i = 0; i < n; i++)
-        all[i] = expect(f, place, &f->logic->output[i]);
-    return all;
-}
-
 /* Is every actuator off for sure? */
 static bool is_quiet(const struct model *model,
                      const struct hand_expected *expected)
@@ -82,6 +52,8 @@ struct writing {
     VEC(struct hand_step) steps;
     VEC(bool) happened; /* n_obligations of each step */
     struct hand_stand stand;
+    const struct hand_expected *expected; /* there */
+    struct hand_stand begin;
 };
 
 static void add_step(struct finder *f, struct writing *w,
@@ -92,12 +64,18 @@ static void add_step(struct finder *f, struct writing *w,
     struct hand_step step = {.n_changes = act->n_changes,
                              .seconds = act->seconds, .slot = MODEL_NONE,
                              .seen = act->seen, .back = back};
+    struct hand_shown shown;
+    struct hand_stand to;
 
     memcpy(step.changes, act->changes, sizeof step.changes);
     if (act->machine != MODEL_NONE)
         step.slot = f->logic->machine_slot[act->machine];
-    w->stand = handsearch_step(&f->search, &w->stand, act, happened);
-    step.expected = expect_all(f, w->stand.place);
+    to = handsearch_step(&f->search, &w->stand, act, happened);
+    step.expected = handsearch_expect(&f->search, to.place);
+    shown = (struct hand_shown){&w->stand, act, w->expected, step.expected};
+    handsearch_effects(&f->search, &shown, happened);
+    w->stand = to;
+    w->expected = step.expected;
     for (uint32_t i = 0; i < n; i++)
         vec_push(&w->happened, happened[i] || f->logic->always[i]);
     vec_push(&w->steps, step);
@@ -162,16 +140,18 @@ static bool press_a_stop(struct finder *f, struct writing *w)
     for (uint32_t i = 0; i < model->n_controls; i++) {
         uint32_t rest = choice_of(model, i)->rest, steps = (uint32_t)w->steps.n;
         struct hand_stand before = w->stand;
+        const struct hand_expected *expected = w->expected;
 
         if (model->controls[i].kind != SIGNAL_STOP)
             continue;
         if (try_change(f, w, (struct hand_change){i, rest, 1 - rest}, true) &&
             try_change(f, w, (struct hand_change){i, 1 - rest, rest}, true) &&
-            is_quiet(model, w->steps.at[w->steps.n - 1].expected))
+            is_quiet(model, w->expected))
             return true;
         w->steps.n = steps;
         w->happened.n = (size_t)steps * f->obligations->n;
         w->stand = before;
+        w->expected = expected;
     }
     return false;
 }
@@ -197,10 +177,9 @@ static void mark_reached(struct finder *f, struct writing *w)
     }
 }
 
-static void keep_sequence(struct finder *f, struct writing *w,
-                          const struct hand_stand *begin)
+static void keep_sequence(struct finder *f, const struct writing *w)
 {
-    const struct model *model = f->logic->model;
+    const struct hand_stand *begin = &w->begin;
     struct hand_sequence made = {
         .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
         .slot = begin->machine == MODEL_NONE
@@ -209,36 +188,80 @@ static void keep_sequence(struct finder *f, struct writing *w,
     struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
                                           sizeof *steps);
 
-    made.quiet = is_quiet(model, w->steps.at[w->steps.n - 1].expected);
+    made.quiet = is_quiet(f->logic->model, w->expected);
     memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
     made.steps = steps;
     vec_push(&f->sequences, made);
 }
 
-/* The way to a node, with what follows. */
-static void write_sequence(struct finder *f, uint32_t node)
+/* The way to a node. */
+static void write_way(struct finder *f, struct writing *w, uint32_t node)
 {
     const struct hand_node *nodes = f->search.nodes.at;
-    struct writing w = {0};
     uint32_t *way = arena_array(f->study->arena, f->search.nodes.n + 1,
                                 sizeof *way);
     uint32_t n = 0, begin = node;
 
     for (; nodes[begin].parent != MODEL_NONE; begin = nodes[begin].parent)
         way[n++] = begin;
-    w.stand = nodes[begin].stand;
+    w->begin = nodes[begin].stand;
+    w->stand = nodes[begin].stand;
+    w->expected = nodes[begin].expected;
     while (n-- > 0)
-        add_step(f, &w, &nodes[way[n]].act, false);
-    if (put_back(f, &w)) {
-        if (!is_quiet(f->logic->model, w.steps.at[w.steps.n - 1].expected))
-            press_a_stop(f, &w);
+        add_step(f, w, &nodes[way[n]].act, false);
+}
+
+/* Puts everything back; the sequence counts if that is possible. */
+static void finish(struct finder *f, struct writing *w)
+{
+    if (put_back(f, w)) {
+        if (!is_quiet(f->logic->model, w->expected))
+            press_a_stop(f, w);
         if (steer_end(f->search.steer) == EXPLORE_COMPLETE) {
-            mark_reached(f, &w);
-            keep_sequence(f, &w, &nodes[begin].stand);
+            mark_reached(f, w);
+            keep_sequence(f, w);
         }
+    }
+    vec_release(&w->steps);
+    vec_release(&w->happened);
+}
+
+/* What two hands together do must not be done by one after the other: no
+ * duty, but worth a look where it is so. */
+static void write_one_by_one(struct finder *f, const struct obligation *effect,
+                             uint32_t node, uint32_t first)
+{
+    const struct hand_node *nodes = f->search.nodes.at;
+    const struct hand_act *both = &nodes[node].act;
+    struct writing w = {0};
+    bool off = true;
+
+    write_way(f, &w, nodes[node].parent);
+    for (uint32_t i = 0; i < 2 && off; i++)
+        off = try_change(f, &w, both->changes[i == 0 ? first : 1 - first],
+                         false) &&
+              w.expected[effect->index].sure &&
+              w.expected[effect->index].value == 0;
+    if (off) {
+        finish(f, &w);
+        return;
     }
     vec_release(&w.steps);
     vec_release(&w.happened);
+}
+
+static void write_sequence(struct finder *f, uint32_t obligation)
+{
+    const struct obligation *what = &f->obligations->at[obligation];
+    uint32_t node = f->search.first[obligation];
+    struct writing w = {0};
+
+    write_way(f, &w, node);
+    finish(f, &w);
+    if (what->kind != OBLIGATION_EFFECT || what->other == MODEL_NONE)
+        return;
+    write_one_by_one(f, what, node, 0);
+    write_one_by_one(f, what, node, 1);
 }
 
 /* ---- which sequences ---- */
@@ -279,7 +302,7 @@ static void write_sequences(struct finder *f)
            steer_end(f->search.steer) == EXPLORE_COMPLETE) {
         asked[next] = true;
         expect_open(f);
-        write_sequence(f, f->search.first[next]);
+        write_sequence(f, next);
     }
 }
 
@@ -326,15 +349,17 @@ static void start_search(struct finder *f,
     s->arena = f->study->arena;
     s->logic = f->logic;
     s->left_out = find_left_out(s->arena, f->logic->model);
-    s->n_obligations = n;
+    s->obligations = f->obligations;
     s->first = arena_array(s->arena, n + 1, sizeof *s->first);
     s->pending = arena_array(s->arena, n + 1, sizeof *s->pending);
     s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
     s->most_tried = setting->most_tried;
-    s->seen = handlogic_seen(s->arena, f->logic, n, &s->value, &s->given);
+    s->for_effects = setting->for_effects;
+    s->seen = handlogic_seen(s->arena, f->logic, f->obligations->n_watched,
+                             &s->value, &s->given);
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
     s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
-                          n);
+                          f->obligations->n_watched);
 }
 
 const struct byhand *byhand_find(struct study *study,

@@ -74,7 +74,8 @@ struct byhand {
 };
 
 struct byhand_setting {
-    uint32_t most_tried; /* steps per round */
+    uint32_t most_tried;  /* steps per round */
+    uint32_t for_effects; /* where only effects are still looked for */
     struct explore_setting explore;
 };
 

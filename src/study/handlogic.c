@@ -115,7 +115,7 @@ static void add_all(struct adding *a, const struct handlogic *logic,
     for (uint32_t i = 0; i < model->n_actuators; i++)
         add_cell(a, model->actuators[i].name->spelling,
                  lowered->slot_value[model->actuators[i].slot]);
-    for (uint32_t i = 0; i < obligations->n; i++)
+    for (uint32_t i = 0; i < obligations->n_watched; i++)
         add_cell(a, "met",
                  lowered->flat->watches[obligations->at[i].watch].condition);
 }
@@ -148,14 +148,17 @@ static const struct hand_value *values(const struct adding *a,
 }
 
 static void read_met(const struct adding *a, struct handlogic *logic,
-                     uint32_t from, uint32_t n)
+                     uint32_t from, const struct obligations *obligations)
 {
+    uint32_t n = obligations->n;
     uint32_t *met = arena_array(a->study->arena, n + 1, sizeof *met);
     bool *always = arena_array(a->study->arena, n + 1, sizeof *always);
 
     for (uint32_t i = 0; i < n; i++) {
-        struct hand_value value = value_of(a, logic->slice, from + i);
+        struct hand_value value = {FLAT_NONE, 0, 0};
 
+        if (i < obligations->n_watched)
+            value = value_of(a, logic->slice, from + i);
         met[i] = value.cell;
         always[i] = value.cell == FLAT_NONE && value.low == 1;
     }
@@ -201,14 +204,14 @@ const struct handlogic *handlogic_of(struct study *study,
     logic->model = model;
     find_machine(logic, study->arena);
     start_adding(&a, study, model->n_controls + 1 + logic->n_machine +
-                                model->n_actuators + obligations->n);
+                                model->n_actuators + obligations->n_watched);
     add_all(&a, logic, obligations);
     logic->slice = make_slice(&a);
     logic->hand = values(&a, logic->slice, &at, model->n_controls);
     logic->dark = value_of(&a, logic->slice, at++);
     logic->machine = values(&a, logic->slice, &at, logic->n_machine);
     logic->output = values(&a, logic->slice, &at, model->n_actuators);
-    read_met(&a, logic, at, obligations->n);
+    read_met(&a, logic, at, obligations);
     return logic;
 }
 

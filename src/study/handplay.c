@@ -150,7 +150,8 @@ static void choose_all(struct play *p)
 
 static void count(struct play *p, const struct step_result *result)
 {
-    for (uint32_t i = 0; p->met != NULL && i < p->obligations->n; i++) {
+    for (uint32_t i = 0; p->met != NULL && i < p->obligations->n_watched;
+         i++) {
         const struct obligation *what = &p->obligations->at[i];
 
         if (what->kind == OBLIGATION_TRIGGER)

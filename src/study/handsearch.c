@@ -12,7 +12,8 @@ enum {
     /* What a step costs: */
     COST_MOVE = 2, COST_TOGETHER = 3, COST_BACK = 1, COST_WAIT = 4,
     COST_SEEN = 3,
-    COST_HELD = 2  /* for each control that is held meanwhile */
+    COST_HELD = 2, /* for each control that is held meanwhile */
+    MOST_VALUES = 64 /* of an actuator, each asked for */
 };
 
 /* Waits that are tried, besides the usual one, s. */
@@ -168,7 +169,8 @@ static uint32_t until_seen(struct handsearch *s, uint32_t from,
 
     if (steer_is_empty(s->steer, place) || !drives(s, from))
         return steer_nowhere(s->steer);
-    for (uint32_t i = 0; happened != NULL && i < s->n_obligations; i++)
+    for (uint32_t i = 0; happened != NULL && i < s->obligations->n_watched;
+         i++)
         if (s->pending[i] && s->logic->met[i] != FLAT_NONE)
             happened[i] = !can_avoid(s, from, act, i);
     scans.most = scans_at_most(s->logic->model, HAND_REACTION_MS);
@@ -220,6 +222,91 @@ struct hand_stand handsearch_rest(struct handsearch *s, uint32_t machine,
     return rest;
 }
 
+/* ---- what a step shows ---- */
+
+static struct hand_expected expect(struct handsearch *s, uint32_t place,
+                                   const struct hand_value *of)
+{
+    struct hand_expected found = {of->cell == FLAT_NONE, of->low};
+
+    if (found.sure || (uint64_t)of->high - (uint64_t)of->low >= MOST_VALUES)
+        return found;
+    for (int64_t value = of->low; value <= of->high; value++) {
+        if (!steer_can(s->steer, place, of->cell, value))
+            continue;
+        if (found.sure)
+            return (struct hand_expected){false, 0};
+        found = (struct hand_expected){true, value};
+    }
+    return found;
+}
+
+const struct hand_expected *handsearch_expect(struct handsearch *s,
+                                              uint32_t place)
+{
+    uint32_t n = s->logic->model->n_actuators;
+    struct hand_expected *all = arena_array(s->arena, n + 1, sizeof *all);
+
+    for (uint32_t i = 0; i < n; i++)
+        all[i] = expect(s, place, &s->logic->output[i]);
+    return all;
+}
+
+/* Does an effect speak of just what the step moves? */
+static bool is_of(const struct obligation *effect, const struct hand_act *act)
+{
+    const struct hand_change *c = act->changes;
+
+    if (act->n_changes == 1)
+        return effect->other == MODEL_NONE && effect->control == c[0].control;
+    return act->n_changes == 2 && effect->control == c[0].control &&
+           effect->other == c[1].control;
+}
+
+/* Does that turn the actuator of an effect as it says? */
+static bool turns(const struct obligation *effect,
+                  const struct hand_expected *before,
+                  const struct hand_expected *after)
+{
+    uint32_t a = effect->index;
+    bool on = effect->part != 0;
+
+    return before[a].sure && after[a].sure && (before[a].value != 0) != on &&
+           (after[a].value != 0) == on;
+}
+
+/* Would one of both hands have done it? */
+static bool one_is_enough(struct handsearch *s,
+                          const struct hand_shown *shown,
+                          const struct obligation *effect)
+{
+    for (uint32_t i = 0; i < shown->act->n_changes; i++) {
+        const struct hand_act one = {.changes = {shown->act->changes[i]},
+                                     .n_changes = 1,
+                                     .seconds = HAND_USUAL_S};
+        struct hand_stand to = handsearch_step(s, shown->from, &one, NULL);
+
+        if (!steer_is_empty(s->steer, to.place) &&
+            turns(effect, shown->before, handsearch_expect(s, to.place)))
+            return true;
+    }
+    return false;
+}
+
+void handsearch_effects(struct handsearch *s, const struct hand_shown *shown,
+                        bool *happened)
+{
+    const struct obligations *all = s->obligations;
+
+    for (uint32_t i = all->n_watched;
+         shown->act->seconds > 0 && i < all->n; i++)
+        if (is_of(&all->at[i], shown->act) &&
+            turns(&all->at[i], shown->before, shown->after) &&
+            (shown->act->n_changes == 1 ||
+             !one_is_enough(s, shown, &all->at[i])))
+            happened[i] = true;
+}
+
 /* ---- nodes ---- */
 
 /* Was this place seen before, with the same part of the machine kept? */
@@ -241,22 +328,25 @@ static bool is_known(const struct handsearch *s,
 
 void handsearch_begin(struct handsearch *s, struct hand_stand stand)
 {
-    const struct hand_node node = {.stand = stand, .parent = MODEL_NONE};
+    const struct hand_node node = {
+        .stand = stand, .parent = MODEL_NONE,
+        .expected = handsearch_expect(s, stand.place)};
 
     if (!steer_is_empty(s->steer, stand.place) && !is_known(s, &stand))
         vec_push(&s->nodes, node);
 }
 
-/* Notes what a step reaches first; false: nothing. */
-static bool note_first(struct handsearch *s, const bool *happened)
+/* Notes what a step reaches at less cost than any before; false: nothing. */
+static bool note_first(struct handsearch *s, uint32_t cost)
 {
     bool any = false;
 
-    for (uint32_t i = 0; i < s->n_obligations; i++) {
-        if (!s->pending[i] || !(happened[i] || s->logic->always[i]))
+    for (uint32_t i = 0; i < s->obligations->n; i++) {
+        if (!s->pending[i] || !(s->happened[i] || s->logic->always[i]) ||
+            (s->first[i] != MODEL_NONE &&
+             s->nodes.at[s->first[i]].cost <= cost))
             continue;
         s->first[i] = (uint32_t)s->nodes.n;
-        s->pending[i] = false;
         any = true;
     }
     return any;
@@ -266,21 +356,26 @@ static bool note_first(struct handsearch *s, const bool *happened)
 static void look(struct handsearch *s, uint32_t from,
                  const struct hand_act *act, uint32_t cost)
 {
-    bool *happened = s->happened;
     struct hand_node node = {.parent = from, .act = *act,
                              .cost = s->nodes.at[from].cost + cost};
+    struct hand_shown shown;
 
     if (s->tried >= s->most_tried) {
         s->gave_up = true;
         return;
     }
     s->tried++;
-    memset(happened, 0, s->n_obligations * sizeof *happened);
-    node.stand = handsearch_step(s, &s->nodes.at[from].stand, act, happened);
+    memset(s->happened, 0, s->obligations->n * sizeof *s->happened);
+    node.stand = handsearch_step(s, &s->nodes.at[from].stand, act,
+                                 s->happened);
     if (steer_end(s->steer) != EXPLORE_COMPLETE ||
         steer_is_empty(s->steer, node.stand.place))
         return;
-    if (note_first(s, happened) || !is_known(s, &node.stand))
+    node.expected = handsearch_expect(s, node.stand.place);
+    shown = (struct hand_shown){&s->nodes.at[from].stand, act,
+                                s->nodes.at[from].expected, node.expected};
+    handsearch_effects(s, &shown, s->happened);
+    if (note_first(s, node.cost) || !is_known(s, &node.stand))
         vec_push(&s->nodes, node);
 }
 
@@ -396,12 +491,24 @@ static void look_from(struct handsearch *s, uint32_t from)
     look_at_change(s, from, nothing, 0);
 }
 
-static bool any_pending(const struct handsearch *s)
+/* Can an obligation of a range be reached at less cost by looking on? */
+static bool any_pending(const struct handsearch *s, uint32_t from,
+                        uint32_t to, uint32_t cost)
 {
-    for (uint32_t i = 0; i < s->n_obligations; i++)
-        if (s->pending[i])
+    for (uint32_t i = from; i < to; i++)
+        if (s->pending[i] && (s->first[i] == MODEL_NONE ||
+                              s->nodes.at[s->first[i]].cost > cost))
             return true;
     return false;
+}
+
+static bool goes_on(const struct handsearch *s, uint32_t cost)
+{
+    const struct obligations *all = s->obligations;
+
+    return any_pending(s, 0, all->n_watched, cost) ||
+           (s->tried < s->for_effects &&
+            any_pending(s, all->n_watched, all->n, cost));
 }
 
 /* The cheapest node whose steps were not looked at, the first of several. */
@@ -421,7 +528,8 @@ void handsearch_go(struct handsearch *s)
 {
     uint32_t next;
 
-    while (any_pending(s) && (next = next_node(s)) != MODEL_NONE &&
+    while ((next = next_node(s)) != MODEL_NONE &&
+           goes_on(s, s->nodes.at[next].cost) &&
            s->tried < s->most_tried &&
            steer_end(s->steer) == EXPLORE_COMPLETE) {
         s->nodes.at[next].done = true;

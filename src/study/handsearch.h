@@ -34,6 +34,7 @@ struct hand_node {
     uint32_t cost;   /* how long and how awkward the way here is */
     bool done;       /* all its steps were looked at */
     struct hand_act act;     /* that led here */
+    const struct hand_expected *expected; /* per actuator */
 };
 
 struct handsearch {
@@ -46,8 +47,9 @@ struct handsearch {
     uint32_t *first;         /* per obligation: node, or MODEL_NONE */
     bool *pending;           /* per obligation: it is still looked for */
     bool *happened;          /* in the step that is looked at */
-    uint32_t n_obligations;
+    const struct obligations *obligations;
     uint32_t tried, most_tried;
+    uint32_t for_effects;    /* of them as long as only effects are pending */
     bool gave_up;
     /* what is seen, while a step is looked at */
     struct follow_seen seen;
@@ -67,6 +69,21 @@ struct hand_stand handsearch_step(struct handsearch *search,
  * stays there. */
 struct hand_stand handsearch_rest(struct handsearch *search,
                                   uint32_t machine, int64_t at);
+
+/* What the actuators do there for sure; lies in the arena. */
+const struct hand_expected *handsearch_expect(struct handsearch *search,
+                                              uint32_t place);
+
+/* A step with what the actuators did before and after it. */
+struct hand_shown {
+    const struct hand_stand *from;
+    const struct hand_act *act;
+    const struct hand_expected *before, *after;
+};
+
+/* Marks the effects that a step has. */
+void handsearch_effects(struct handsearch *search,
+                        const struct hand_shown *shown, bool *happened);
 
 /* Adds a beginning. */
 void handsearch_begin(struct handsearch *search, struct hand_stand stand);

@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "check/model.h"
+#include "check/type.h"
 #include "study/answer.h"
 
 static void add(struct obligations *all, enum obligation_kind kind,
@@ -11,11 +12,56 @@ static void add(struct obligations *all, enum obligation_kind kind,
                                             .part = part, .watch = watch};
 }
 
+/* ---- effects ---- */
+
+static bool moves(const struct actuator *actuator)
+{
+    return actuator->type->kind == TYPE_BOOL &&
+           (actuator->kind == SIGNAL_VALVE ||
+            actuator->kind == SIGNAL_MOTOR ||
+            actuator->kind == SIGNAL_OUTPUT);
+}
+
+/* least_on: 0, off and on; 1, on only. */
+static void add_effects_of(struct obligations *all,
+                           const struct model *model, uint32_t control,
+                           uint32_t other, uint32_t least_on)
+{
+    for (uint32_t a = 0; a < model->n_actuators; a++)
+        for (uint32_t on = least_on;
+             on <= 1 && moves(&model->actuators[a]); on++) {
+            add(all, OBLIGATION_EFFECT, a, on, FLAT_NONE);
+            all->at[all->n - 1].control = control;
+            all->at[all->n - 1].other = other;
+        }
+}
+
+/* At most: each control alone, and each pair of buttons. */
+static uint32_t most_effects(const struct model *model)
+{
+    uint32_t n = model->n_controls;
+
+    return (n + n * n / 2) * model->n_actuators * 2;
+}
+
+static void add_effects(struct obligations *all, const struct model *model)
+{
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        add_effects_of(all, model, i, MODEL_NONE, 0);
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        for (uint32_t k = i + 1; k < model->n_controls; k++)
+            if (model->controls[i].kind == SIGNAL_BUTTON &&
+                model->controls[k].kind == SIGNAL_BUTTON)
+                add_effects_of(all, model, i, k, 1);
+}
+
+/* ---- all ---- */
+
 struct obligations obligations_of(struct study *study)
 {
     const struct model *model = study->model;
-    struct obligations all = {NULL, 0};
-    uint32_t n = model->n_branches;
+    struct obligations all = {NULL, 0, 0};
+    uint32_t n = model->n_branches + most_effects(model);
 
     for (uint32_t r = 0; r < model->n_requirements; r++)
         n += model->requirements[r].n_triggers;
@@ -26,6 +72,8 @@ struct obligations obligations_of(struct study *study)
                 study->lowered->trigger[r] + t);
     for (uint32_t b = 0; b < model->n_branches; b++)
         add(&all, OBLIGATION_BRANCH, b, 0, study->lowered->branch[b]);
+    all.n_watched = all.n;
+    add_effects(&all, model);
     return all;
 }
 
@@ -114,7 +162,7 @@ static void explain(struct study *study, struct obligation *what,
 void obligations_exclude(struct study *study,
                          const struct obligations *obligations)
 {
-    for (uint32_t i = 0; i < obligations->n; i++) {
+    for (uint32_t i = 0; i < obligations->n_watched; i++) {
         struct asking asked =
             ask(study, obligations->at[i].watch, WITH_HANDS);
 
@@ -126,7 +174,7 @@ void obligations_exclude(struct study *study,
 void obligations_explain(struct study *study,
                          const struct obligations *obligations)
 {
-    for (uint32_t i = 0; i < obligations->n; i++)
+    for (uint32_t i = 0; i < obligations->n_watched; i++)
         if (obligations->at[i].state == OBLIGATION_OPEN)
             explain(study, &obligations->at[i], 0);
 }
