@@ -250,18 +250,12 @@ static void write_one_by_one(struct finder *f, const struct obligation *effect,
     vec_release(&w.happened);
 }
 
-static void write_sequence(struct finder *f, uint32_t obligation)
+static void write_sequence(struct finder *f, uint32_t node)
 {
-    const struct obligation *what = &f->obligations->at[obligation];
-    uint32_t node = f->search.first[obligation];
     struct writing w = {0};
 
     write_way(f, &w, node);
     finish(f, &w);
-    if (what->kind != OBLIGATION_EFFECT || what->other == MODEL_NONE)
-        return;
-    write_one_by_one(f, what, node, 0);
-    write_one_by_one(f, what, node, 1);
 }
 
 /* ---- which sequences ---- */
@@ -302,7 +296,35 @@ static void write_sequences(struct finder *f)
            steer_end(f->search.steer) == EXPLORE_COMPLETE) {
         asked[next] = true;
         expect_open(f);
-        write_sequence(f, next);
+        write_sequence(f, f->search.first[next]);
+    }
+}
+
+/* Was it told of the same two buttons already? */
+static bool is_told(const struct finder *f, uint32_t number)
+{
+    const struct obligation *all = f->obligations->at;
+
+    for (uint32_t i = f->obligations->n_watched; i < number; i++)
+        if (f->reached[i] && f->search.first[i] != MODEL_NONE &&
+            all[i].control == all[number].control &&
+            all[i].other == all[number].other)
+            return true;
+    return false;
+}
+
+static void write_negatives(struct finder *f)
+{
+    for (uint32_t i = f->obligations->n_watched; i < f->obligations->n; i++) {
+        const struct obligation *what = &f->obligations->at[i];
+        uint32_t node = f->search.first[i];
+
+        if (what->other == MODEL_NONE || !f->reached[i] ||
+            node == MODEL_NONE || is_told(f, i) ||
+            steer_end(f->search.steer) != EXPLORE_COMPLETE)
+            continue;
+        write_one_by_one(f, what, node, 0);
+        write_one_by_one(f, what, node, 1);
     }
 }
 
@@ -338,6 +360,7 @@ static void run_round(struct finder *f, enum hand_round round)
     expect_open(f);
     handsearch_go(s);
     write_sequences(f);
+    write_negatives(f);
 }
 
 static void start_search(struct finder *f,
