@@ -97,8 +97,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "faults, format, match, run, testsheet, unguarded and why, and "
-                 "`keepclear --help` tells what they do", word);
+                 "faults, format, match, run, testsheet, unguarded and why, "
+                 "and `keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

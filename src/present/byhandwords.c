@@ -76,8 +76,10 @@ void byhandwords_do(struct text *out, const struct testsheet *sheet,
 }
 
 static void say_where(struct text *out, const struct model *model,
-                      uint32_t slot, int64_t value)
+                      uint32_t movement, int64_t value)
 {
+    uint32_t slot = model->movements[movement].slot;
+
     text_printf(out, "%s = ", model->slots[slot].path);
     say_value(out, model->slots[slot].type, value);
 }
@@ -90,7 +92,7 @@ void byhandwords_wait(struct text *out, const struct testsheet *sheet,
         return;
     }
     text_add(out, "wait until ");
-    say_where(out, sheet->model, step->slot, step->seen);
+    say_where(out, sheet->model, step->movement, step->seen);
     text_printf(out, " is seen, look at once, and go on within %u.%u s",
                 HAND_REACTION_MS / 1000, HAND_REACTION_MS % 1000 / 100);
 }
@@ -219,10 +221,10 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
 void byhandwords_stands(struct text *out, const struct testsheet *sheet,
                         const struct hand_sequence *sequence)
 {
-    if (sequence->slot == MODEL_NONE)
+    if (sequence->movement == MODEL_NONE)
         text_add(out, "wherever it stands");
     else
-        say_where(out, sheet->model, sequence->slot, sequence->at);
+        say_where(out, sheet->model, sequence->movement, sequence->at);
 }
 
 void byhandwords_obligation(struct text *out, const struct testsheet *sheet,

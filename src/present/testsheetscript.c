@@ -29,7 +29,9 @@ static void add_start(const struct script *s,
     for (uint32_t i = 0; i < model->n_choices; i++) {
         const struct choice *choice = &model->choices[i];
         uint32_t index = start < choice->count ? start : choice->count - 1;
-        bool given = choice->of == sequence->slot;
+        bool given = sequence->movement != MODEL_NONE &&
+                     choice->of ==
+                         model->movements[sequence->movement].slot;
 
         if (choice->kind != CHOICE_START ||
             model->slots[choice->of].home == SLOT_SETTING)

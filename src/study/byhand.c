@@ -62,14 +62,15 @@ static void add_step(struct finder *f, struct writing *w,
     uint32_t n = f->obligations->n;
     bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
     struct hand_step step = {.n_changes = act->n_changes,
-                             .seconds = act->seconds, .slot = MODEL_NONE,
+                             .seconds = act->seconds,
+                             .movement = MODEL_NONE,
                              .seen = act->seen, .back = back};
     struct hand_shown shown;
     struct hand_stand to;
 
     memcpy(step.changes, act->changes, sizeof step.changes);
     if (act->machine != MODEL_NONE)
-        step.slot = f->logic->machine_slot[act->machine];
+        step.movement = f->logic->movement[act->machine];
     to = handsearch_step(&f->search, &w->stand, act, happened);
     step.expected = handsearch_expect(&f->search, to.place);
     shown = (struct hand_shown){&w->stand, act, w->expected, step.expected};
@@ -182,8 +183,8 @@ static void keep_sequence(struct finder *f, const struct writing *w)
     const struct hand_stand *begin = &w->begin;
     struct hand_sequence made = {
         .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
-        .slot = begin->machine == MODEL_NONE
-                    ? MODEL_NONE : f->logic->machine_slot[begin->machine],
+        .movement = begin->machine == MODEL_NONE
+                        ? MODEL_NONE : f->logic->movement[begin->machine],
         .at = begin->at, .n_steps = (uint32_t)w->steps.n};
     struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
                                           sizeof *steps);

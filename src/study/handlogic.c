@@ -52,17 +52,18 @@ static struct hand_value value_of(const struct adding *a,
 
 /* ---- what moves ---- */
 
-static uint32_t find_moving(const struct model *model, uint32_t *slots)
+static uint32_t find_moving(const struct model *model, uint32_t *first)
 {
     uint32_t n = 0;
 
     for (uint32_t i = 0; i < model->n_movements; i++) {
         uint32_t k = 0;
 
-        while (k < n && slots[k] != model->movements[i].slot)
+        while (k < n && model->movements[first[k]].slot !=
+                            model->movements[i].slot)
             k++;
         if (k == n)
-            slots[n++] = model->movements[i].slot;
+            first[n++] = i;
     }
     return n;
 }
@@ -109,9 +110,11 @@ static void add_all(struct adding *a, const struct handlogic *logic,
     for (uint32_t i = 0; i < model->n_controls; i++)
         add_cell(a, model->controls[i].name->spelling, lowered->hand[i]);
     add_cell(a, "dark", lowered->dark[0]);
-    for (uint32_t i = 0; i < logic->n_machine; i++)
-        add_cell(a, model->slots[logic->machine_slot[i]].path,
-                 lowered->slot_value[logic->machine_slot[i]]);
+    for (uint32_t i = 0; i < logic->n_machine; i++) {
+        uint32_t slot = model->movements[logic->movement[i]].slot;
+
+        add_cell(a, model->slots[slot].path, lowered->slot_value[slot]);
+    }
     for (uint32_t i = 0; i < model->n_actuators; i++)
         add_cell(a, model->actuators[i].name->spelling,
                  lowered->slot_value[model->actuators[i].slot]);
@@ -182,14 +185,14 @@ static void start_adding(struct adding *a, struct study *study, uint32_t most)
 static void find_machine(struct handlogic *logic, struct arena *arena)
 {
     const struct model *model = logic->model;
-    uint32_t *slots = arena_array(arena, model->n_movements + 1,
-                                  sizeof *slots);
+    uint32_t *first = arena_array(arena, model->n_movements + 1,
+                                  sizeof *first);
     bool *stands = arena_array(arena, model->n_movements + 1, sizeof *stands);
 
-    logic->n_machine = find_moving(model, slots);
-    logic->machine_slot = slots;
+    logic->n_machine = find_moving(model, first);
+    logic->movement = first;
     for (uint32_t i = 0; i < logic->n_machine; i++)
-        stands[i] = stands_still(model, slots[i]);
+        stands[i] = stands_still(model, model->movements[first[i]].slot);
     logic->stands = stands;
 }
 
@@ -230,7 +233,7 @@ static struct hand_value seen_value(const struct handlogic *logic, uint32_t i)
     return (struct hand_value){logic->met[i], logic->always[i], 1};
 }
 
-struct follow_seen handlogic_seen(struct arena *arena,
+struct observed handlogic_seen(struct arena *arena,
                                   const struct handlogic *logic, uint32_t n,
                                   int64_t **value, bool **given)
 {
@@ -246,5 +249,5 @@ struct follow_seen handlogic_seen(struct arena *arena,
     }
     *value = arena_array(arena, all, sizeof **value);
     *given = arena_array(arena, all, sizeof **given);
-    return (struct follow_seen){all, cell, fixed, *value, *given};
+    return (struct observed){all, cell, fixed, *value, *given};
 }

@@ -5,7 +5,7 @@
 #ifndef KEEPCLEAR_STUDY_HANDLOGIC_H
 #define KEEPCLEAR_STUDY_HANDLOGIC_H
 
-#include "engine/sets/follow.h"
+#include "engine/sets/observed.h"
 #include "study/obligation.h"
 
 /* A value as it is after a judging. */
@@ -20,7 +20,8 @@ struct handlogic {
     const struct hand_value *hand;    /* per control: its position */
     struct hand_value dark;           /* 1: no power */
     const struct hand_value *machine; /* per variable that moves: */
-    const uint32_t *machine_slot;     uint32_t n_machine;
+    const uint32_t *movement; /* per such: one of its movements */
+    uint32_t n_machine;
     const bool *stands;   /* per such: no text makes it move by itself, so
                              that it can be kept where it is */
     const struct hand_value *output;  /* per actuator */
@@ -37,7 +38,7 @@ const struct handlogic *handlogic_of(struct study *study,
 /* What is seen of hands, power, where the machine stands and what was met;
  * values are the caller's to set: controls, then dark, then the machine's
  * variables, then the first `n` obligations, in their order. */
-struct follow_seen handlogic_seen(struct arena *arena,
+struct observed handlogic_seen(struct arena *arena,
                                   const struct handlogic *logic, uint32_t n,
                                   int64_t **value, bool **given);
 

@@ -25,6 +25,7 @@ struct play {
     int64_t *state, *before;
     uint64_t scans;
     bool free_hands;     /* the prelude */
+    uint32_t held;       /* slot where the sequence begins, or MODEL_NONE */
     uint32_t slot;       /* that a step waits for, or MODEL_NONE */
     int64_t seen;
     enum handplay_end end;
@@ -39,6 +40,14 @@ static uint32_t pick(struct play *p, uint32_t count)
 {
     return p->answers->pick == NULL
                ? 0 : p->answers->pick(p->answers->context, count);
+}
+
+/* Of a variable that is named by one of its movements: slots are numbered
+ * otherwise under another control text. */
+static uint32_t slot_of(const struct model *model, uint32_t movement)
+{
+    return movement == MODEL_NONE ? MODEL_NONE
+                                  : model->movements[movement].slot;
 }
 
 static int64_t slot_value(const struct play *p, uint32_t slot)
@@ -98,13 +107,13 @@ static uint32_t usual_movement(const struct play *p,
 static bool is_held(const struct play *p, const struct choice *choice)
 {
     return p->sequence->round == ROUND_STANDING &&
-           p->sequence->slot != MODEL_NONE &&
-           (choice->of == p->sequence->slot || choice->of == MODEL_NONE);
+           p->held != MODEL_NONE &&
+           (choice->of == p->held || choice->of == MODEL_NONE);
 }
 
 static uint32_t start_index(struct play *p, const struct choice *choice)
 {
-    if (choice->of == p->sequence->slot)
+    if (choice->of == p->held)
         for (uint32_t i = 0; i < choice->count; i++)
             if (choice->values[i] == p->sequence->at)
                 return i;
@@ -295,7 +304,7 @@ static bool perform(struct play *p, const struct hand_step *step)
 {
     if (!change(p, step))
         return false;
-    p->slot = step->slot;
+    p->slot = slot_of(p->model, step->movement);
     p->seen = step->seen;
     if (step->seconds == 0 && !until_seen(p))
         return false;
@@ -346,6 +355,7 @@ static void open_play(struct play *p, const struct handplay_answers *answers)
     uint32_t n = p->model->n_choices;
 
     p->answers = answers;
+    p->held = slot_of(p->model, p->sequence->movement);
     p->choices = arena_array(p->arena, n + 1, sizeof *p->choices);
     p->state = arena_array(p->arena, machine_words(p->machine) + 1,
                            sizeof *p->state);

@@ -9,7 +9,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "study/byhand.h"
+#include "study/handstep.h"
+#include "study/obligation.h"
 
 struct machine;
 

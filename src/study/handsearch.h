@@ -1,6 +1,6 @@
 /* handsearch.h - where hands can lead the machine, step by step.
  *
- * Inside of byhand.h.  Nodes are reached by a step each; the cheapest is
+ * Nodes are reached by a step each; the cheapest is
  * looked at first, so that what is found is short and natural.
  */
 #ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
@@ -8,7 +8,8 @@
 
 #include "base/vec.h"
 #include "engine/sets/steer.h"
-#include "study/byhand.h"
+#include "study/handlogic.h"
+#include "study/handstep.h"
 
 /* What a step does. */
 struct hand_act {
@@ -52,7 +53,7 @@ struct handsearch {
     uint32_t for_effects;    /* of them as long as only effects are pending */
     bool gave_up;
     /* what is seen, while a step is looked at */
-    struct follow_seen seen;
+    struct observed seen;
     int64_t *value;
     bool *given;
 };

@@ -203,13 +203,19 @@ static bool fails(const struct made *made, const char *control)
 static const struct {
     const char *name, *why;
 } not_by_hand[] = {
-    {"", ""},
+    {"/hands_of_last_scan.st", "it differs in one scan"},
+    {"/held_at_power_up.st", "power must return under a held button"},
+    {"/lag_too_long.st", "0.2 s of difference are nearer than a hand keeps"},
+    {"/one_switch_is_enough.st", "one switch must be jammed"},
+    {"/reset_held_at_power_up.st", "power must return under a held reset"},
+    {"/reset_stronger_than_stop.st", "it differs in one scan"},
+    {"/single_contacts.st", "one contact must be welded"},
 };
 
-static bool is_listed(const char *name)
+static bool is_listed(const char *path)
 {
     for (size_t i = 0; i < sizeof not_by_hand / sizeof *not_by_hand; i++)
-        if (strcmp(name, not_by_hand[i].name) == 0)
+        if (strstr(path, not_by_hand[i].name) != NULL)
             return true;
     return false;
 }
@@ -223,33 +229,71 @@ static void wrong_texts_fail(void **state)
 
     (void)state;
     assert_non_null(list);
-    while (fgets(path, sizeof path, list) != NULL) {
+    for (; fgets(path, sizeof path, list) != NULL; n++) {
         path[strcspn(path, "\n")] = '\0';
-        n++;
-        print_message("%s %d\n", path, fails(&made, path));
+        if (fails(&made, path) == is_listed(path))
+            fail_msg("%s", path);
     }
     pclose(list);
     assert_in_range(n, 20, 100);
+    assert_false(fails(&made, "models/tailgate/tailgate.st"));
     release(&made);
-    (void)is_listed;
 }
 
 /* ---- as scenarios ---- */
 
-static void plays_as_scenarios(const char *review, const char *folder)
+/* The review text with the scenarios of its sheet in it. */
+static void insert(const char *review, const struct testsheet *sheet,
+                   struct text *whole)
+{
+    struct text text = {0};
+    const char *end;
+
+    assert_int_equal(os_read_file(review, LOAD_LIMIT, &text), OS_OK);
+    end = strstr(text.at, "END_REVIEW");
+    assert_non_null(end);
+    text_add_bytes(whole, text.at, (size_t)(end - text.at));
+    testsheetwords_scenarios(whole, sheet);
+    text_add(whole, end);
+    text_release(&text);
+}
+
+static void play_as_scenarios(const char *review)
 {
     struct made made = make(review);
-    struct text whole = {0}, scripts = {0};
+    struct text whole = {0};
     struct load_instead instead = {.path = review};
-    struct load_request request = {.path = review, .instead = &instead};
+    const struct load_request request = {.path = review,
+                                         .instead = &instead};
     struct loaded *again;
-    unsigned played = 0;
+    uint32_t played = 0;
 
-    (void)folder;
-    testsheetwords_scenarios(&scripts, made.sheet);
+    insert(review, made.sheet, &whole);
+    instead.text = whole.at;
+    instead.n = whole.n;
+    again = load_run(&request);
+    assert_non_null(again->model);
+    for (uint32_t i = 0; i < again->model->n_scenarios; i++) {
+        struct scenario_result *result = scenario_play(
+            again->arena, again->model, &again->model->scenarios[i]);
+
+        if (!result->as_expected)
+            fail_msg("%s", again->model->scenarios[i].title);
+        played += strncmp(again->model->scenarios[i].name->spelling,
+                          "Sheet", 5) == 0;
+        scenario_release(result);
+    }
+    assert_int_equal(played, made.sheet->n_sequences);
+    loaded_free(again);
     release(&made);
-    (void)whole; (void)again; (void)request; (void)played; (void)instead;
-    text_release(&scripts);
+    text_release(&whole);
+}
+
+static void sequences_play_as_scenarios(void **state)
+{
+    (void)state;
+    play_as_scenarios("models/table/table.review");
+    play_as_scenarios(TAILGATE);
 }
 
 int main(void)
@@ -259,8 +303,8 @@ int main(void)
         cmocka_unit_test(the_tailgate),
         cmocka_unit_test(what_hands_cannot),
         cmocka_unit_test(wrong_texts_fail),
+        cmocka_unit_test(sequences_play_as_scenarios),
     };
 
-    (void)plays_as_scenarios;
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

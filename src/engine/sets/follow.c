@@ -66,7 +66,7 @@ static void notice_round(struct follow *f, struct round *round, uint64_t scan)
 }
 
 void follow_scans(struct follow *f, uint32_t track, uint64_t least,
-                  uint64_t most, const struct follow_seen *held)
+                  uint64_t most, const struct observed *held)
 {
     struct track *t = &f->tracks[track];
     struct room *room = f->sets->room;
@@ -99,7 +99,7 @@ void follow_scans(struct follow *f, uint32_t track, uint64_t least,
 /* ---- tracks ---- */
 
 bool follow_keep(struct follow *f, uint32_t track,
-                 const struct follow_seen *seen, uint32_t but)
+                 const struct observed *seen, uint32_t but)
 {
     struct track *t = &f->tracks[track];
     size_t mark = room_mark(f->sets->room);
@@ -110,7 +110,7 @@ bool follow_keep(struct follow *f, uint32_t track,
 }
 
 bool follow_join(struct follow *f, uint32_t track, uint32_t from,
-                 const struct follow_seen *seen, uint32_t but)
+                 const struct observed *seen, uint32_t but)
 {
     struct track *t = &f->tracks[track];
     struct room *room = f->sets->room;
@@ -123,7 +123,7 @@ bool follow_join(struct follow *f, uint32_t track, uint32_t from,
 }
 
 bool follow_could(struct follow *f, uint32_t track,
-                  const struct follow_seen *seen, uint32_t but,
+                  const struct observed *seen, uint32_t but,
                   enum follow_but how)
 {
     struct room *room = f->sets->room;
@@ -150,7 +150,7 @@ bool follow_stands(struct follow *f, uint32_t track, uint32_t cell,
 }
 
 bool follow_comes(struct follow *f, uint32_t track,
-                  const struct follow_seen *seen, uint32_t which,
+                  const struct observed *seen, uint32_t which,
                   int64_t value)
 {
     struct room *room = f->sets->room;

@@ -23,7 +23,7 @@ set seen_having(struct sets *sets, uint32_t cell, int64_t value)
     return made;
 }
 
-set seen_showing(struct sets *sets, const struct follow_seen *seen,
+set seen_showing(struct sets *sets, const struct observed *seen,
                  uint32_t which, int64_t value)
 {
     if (seen->cell[which] == FLAT_NONE)
@@ -32,7 +32,7 @@ set seen_showing(struct sets *sets, const struct follow_seen *seen,
 }
 
 set seen_agreeing(struct sets *sets, set from,
-                  const struct follow_seen *seen, uint32_t but)
+                  const struct observed *seen, uint32_t but)
 {
     for (uint32_t i = 0; i < seen->n && from != SET_NONE; i++)
         if (seen->given[i] && i != but)

@@ -65,7 +65,7 @@ static uint32_t settle(struct steer *s, size_t mark, set at)
 }
 
 uint32_t steer_keep(struct steer *s, uint32_t place,
-                    const struct follow_seen *seen)
+                    const struct observed *seen)
 {
     size_t mark = room_mark(s->sets->room);
 
@@ -118,7 +118,7 @@ static void note_happened(struct steer *s, bool *happened)
 }
 
 /* False: nothing changes any more. */
-static bool one_scan(struct steer *s, const struct follow_seen *held)
+static bool one_scan(struct steer *s, const struct observed *held)
 {
     struct room *room = s->sets->room;
     size_t mark = room_mark(room);

@@ -11,7 +11,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "engine/sets/follow.h"
+#include "engine/explore.h"
+#include "engine/sets/observed.h"
 
 struct steer;
 
@@ -32,7 +33,7 @@ enum explore_end steer_end(struct steer *steer);
 
 /* Those of a place that agree with what was seen. */
 uint32_t steer_keep(struct steer *steer, uint32_t place,
-                    const struct follow_seen *seen);
+                    const struct observed *seen);
 
 /* Both places together. */
 uint32_t steer_join(struct steer *steer, uint32_t a, uint32_t b);
@@ -50,7 +51,7 @@ bool steer_can(struct steer *steer, uint32_t place, uint32_t cell,
 /* Some scans in which nothing changes that a hand does. */
 struct steer_scans {
     uint64_t least, most;           /* so many; UINT64_MAX: any number */
-    const struct follow_seen *held; /* seen after each of them */
+    const struct observed *held; /* seen after each of them */
     bool *happened; /* per passing cell: gets true where some scan no later
                        than `least` is one in which it was 1, whatever the
                        machine did; others stay.  NULL: not asked */
