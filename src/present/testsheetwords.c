@@ -1,6 +1,7 @@
 #include "present/testsheetwords.h"
 
 #include <inttypes.h>
+#include <string.h>
 
 #include "base/arena.h"
 #include "base/text.h"
@@ -213,6 +214,49 @@ static void add_step(const struct page *p, const struct hand_step *step,
         text_release(&cell[i]);
 }
 
+static bool is_used(const struct hand_sequence *sequence, uint32_t control)
+{
+    for (uint32_t k = 0; k < sequence->n_steps; k++)
+        for (uint32_t i = 0; i < sequence->steps[k].n_changes; i++)
+            if (sequence->steps[k].changes[i].control == control)
+                return true;
+    return false;
+}
+
+/* Has an earlier control that is used the same place? */
+static bool is_told(const struct model *model,
+                    const struct hand_sequence *sequence, uint32_t control)
+{
+    for (uint32_t i = 0; i < control; i++)
+        if (is_used(sequence, i) && model->controls[i].place != NULL &&
+            strcmp(model->controls[i].place,
+                   model->controls[control].place) == 0)
+            return true;
+    return false;
+}
+
+/* Where somebody stands during a sequence. */
+static void add_stations(const struct page *p,
+                         const struct hand_sequence *sequence)
+{
+    const struct model *model = p->sheet->model;
+    const char *between = "Hands at: ";
+    struct text line = {0};
+
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        const char *place = model->controls[i].place;
+
+        if (place == NULL || !is_used(sequence, i) ||
+            is_told(model, sequence, i))
+            continue;
+        text_printf(&line, "%s%s", between, place);
+        between = "; ";
+    }
+    if (line.n > 0)
+        paragraph(p->out, text_str(&line));
+    text_release(&line);
+}
+
 static void add_sequence(const struct page *p,
                          const struct hand_sequence *sequence)
 {
@@ -223,8 +267,9 @@ static void add_sequence(const struct page *p,
                 sequence->round == ROUND_STANDING ? "Sequence" : "Movement",
                 p->number);
     byhandwords_stands(p->out, p->sheet, sequence);
-    text_printf(p->out, ".\n  Everything at rest for %u s, power on.\n",
+    text_printf(p->out, ".\n    Everything at rest for %u s, power on.\n",
                 HAND_REST_S);
+    add_stations(p, sequence);
     columns_row(p->out, headings, step_width, STEP_CELLS);
     columns_rule(p->out, step_width, STEP_CELLS);
     for (uint32_t k = 0; k < sequence->n_steps; k++)
@@ -383,9 +428,18 @@ void testsheetwords_add(struct text *out, const struct testsheet *sheet,
 
 /* ---- to be filled in ---- */
 
+/* Lines become parts of one line. */
 static void csv_cell(struct text *out, struct text *cell)
 {
-    csv_quoted(out, text_str(cell));
+    struct text line = {0};
+
+    for (size_t i = 0; i < cell->n; i++)
+        if (cell->at[i] != '\n')
+            text_add_char(&line, cell->at[i]);
+        else if (i + 1 < cell->n)
+            text_add(&line, "; ");
+    csv_quoted(out, text_str(&line));
+    text_release(&line);
     text_add(out, ",");
     text_clear(cell);
 }
