@@ -24,7 +24,8 @@ static const char help[] =
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --situations N    look at no more situations per question\n"
-    "  --memory SIZE     end the run beyond this, such as 512MiB or 4GiB\n"
+    "  --memory SIZE     end the run beyond this, such as 512MiB or 4GiB "
+    "(without it 2GiB)\n"
     "  -o FILE           write the sheet there, whole or not at all\n\n"
     "exit codes: 0 a sheet was written; 2 the input is wrong; 3 not "
     "finished; 4 internal error\n";
@@ -42,8 +43,10 @@ static int show(const struct options *options, const struct loaded *loaded,
     }
     if (sheet->end != EXPLORE_COMPLETE) {
         out_complain("not finished: a limit was reached or a signal came "
-                     "before the sheet was made; use a larger --situations "
-                     "or --memory");
+                     "before the sheet was made, which takes in all "
+                     "situations of the whole machine at once; use a larger "
+                     "--memory or --situations, or a review text with less "
+                     "in it");
         return CLI_NOT_FINISHED;
     }
     if (options->as == NULL)

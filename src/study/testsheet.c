@@ -11,6 +11,9 @@ enum {
     MOST_STARTS = 16 /* places from where the playing begins, one by one */
 };
 
+/* Without a limit; a machine that needs more is better told soon. */
+static const uint64_t USUAL_BYTES = (uint64_t)2 << 30;
+
 /* What is being put together. */
 struct making {
     struct study *study;
@@ -108,7 +111,9 @@ static const struct byhand *find(struct making *m,
                                                : USUAL_TRIED,
         .for_effects = USUAL_EFFECTS,
         .explore = {.most_situations = setting->study.most_situations,
-                    .most_bytes = setting->study.most_bytes,
+                    .most_bytes = setting->study.most_bytes != 0
+                                      ? setting->study.most_bytes
+                                      : USUAL_BYTES,
                     .interrupted = is_interrupted,
                     .interrupted_context = (void *)&setting->study}};
     const struct handlogic *logic =
