@@ -104,6 +104,8 @@ static size_t line_of(const char *at, size_t columns)
     return n;
 }
 
+enum { NAME_LINES = 4 }; /* of a lane; a title has more room */
+
 /* At most `most` lines, the last one cut with dots; the lines used. */
 static int paragraph(struct picture *p, int y, const char *how,
                      const char *at, int most)
@@ -111,7 +113,8 @@ static int paragraph(struct picture *p, int y, const char *how,
     int lines = 0;
 
     while (*at != '\0' && lines < most) {
-        size_t n = line_of(at, most == 2 ? NAME_COLUMNS : TITLE_COLUMNS);
+        size_t n = line_of(at, most == NAME_LINES ? NAME_COLUMNS
+                                                 : TITLE_COLUMNS);
         struct text line = {0};
 
         text_add_bytes(&line, at, n);
@@ -337,7 +340,7 @@ static void draw_marks(struct picture *p, const char *lane, int y)
 
 static void draw_lane(struct picture *p, const struct lane *lane)
 {
-    int lines = paragraph(p, p->top + 18, "", lane->title, 2);
+    int lines = paragraph(p, p->top + 18, "", lane->title, NAME_LINES);
 
     if (lane->on_off)
         draw_on_off(p, lane);

@@ -109,12 +109,22 @@ static const struct lane *lane(const struct drawn *d, const char *name)
     return NULL;
 }
 
+static unsigned lanes_named(const struct drawn *d, const char *name)
+{
+    unsigned n = 0;
+
+    for (uint32_t i = 0; i < d->lanes.n; i++)
+        n += !strcmp(d->lanes.at[i].name, name);
+    return n;
+}
+
 static void lanes_are_what_took_part(void **state)
 {
     struct drawn d;
 
     (void)state;
-    begin(&d, 7, "stage,load,halt_ok");
+    begin(&d, 7, "stage,load,halt_ok,place");
+    assert_int_equal(lanes_named(&d, "place"), 1); /* chosen or not */
     assert_non_null(lane(&d, "power"));
     assert_non_null(lane(&d, "F1"));
     assert_non_null(lane(&d, "go"));
@@ -216,6 +226,7 @@ static void long_ones_are_cut(void **state)
     assert_int_equal(d.lanes.first, 15);
     timing_svg(&svg, &d.timing);
     well_formed(text_str(&svg), svg.n);
+    assert_non_null(strstr(text_str(&svg), ">lane and for two<"));
     assert_non_null(strstr(text_str(&svg), "The first 15 scans are left"));
     timing_text(&text, &d.timing, true);
     assert_non_null(strstr(text_str(&text), "the first 15 scans are left"));
