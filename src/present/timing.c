@@ -86,18 +86,19 @@ static void say(struct picture *p, int tenths, int y, const char *how,
     text_add(p->out, "</text>\n");
 }
 
-/* Bytes of the line that begins at `at`, broken at a blank. */
+/* Bytes of the line that begins at `at`, broken at a blank or behind the
+ * point of a path. */
 static size_t line_of(const char *at, size_t columns)
 {
-    size_t n = strlen(at), used = 0, seen = 0, blank = 0;
+    size_t n = strlen(at), used = 0, seen = 0, last = 0;
 
     while (used < n) {
         struct utf8_char c = utf8_next(at + used, n - used);
 
         if (seen + c.columns > columns)
-            return blank > 0 ? blank : used;
-        if (at[used] == ' ')
-            blank = used;
+            return last > 0 ? last : used;
+        if (at[used] == ' ' || (used > 0 && at[used - 1] == '.'))
+            last = used;
         seen += c.columns;
         used += c.bytes;
     }
