@@ -9,6 +9,7 @@
 #include "check/type.h"
 #include "present/amount.h"
 #include "present/lanes.h"
+#include "present/markup.h"
 
 /* Units of the picture: 4 to a millimetre on paper, so that 13 is a letter
  * of some 9 points.  190 mm wide. */
@@ -54,27 +55,6 @@ static void add_tenths(struct text *out, int tenths)
 
 /* ---- words ---- */
 
-/* What must not stand in a text of XML is escaped or becomes '?'. */
-static void add_escaped(struct text *out, const char *at, size_t n)
-{
-    for (size_t i = 0; i < n;) {
-        struct utf8_char c = utf8_next(at + i, n - i);
-
-        if (!c.valid || c.code < 0x20 || c.code == 0x7f ||
-            c.code == 0xfffe || c.code == 0xffff)
-            text_add(out, "?");
-        else if (c.code == '&')
-            text_add(out, "&amp;");
-        else if (c.code == '<')
-            text_add(out, "&lt;");
-        else if (c.code == '>')
-            text_add(out, "&gt;");
-        else
-            text_add_bytes(out, at + i, c.bytes);
-        i += c.bytes;
-    }
-}
-
 /* how: further attributes, with a blank before each. */
 static void say(struct picture *p, int tenths, int y, const char *how,
                 const char *what)
@@ -82,7 +62,7 @@ static void say(struct picture *p, int tenths, int y, const char *how,
     text_add(p->out, "<text x=\"");
     add_tenths(p->out, tenths);
     text_printf(p->out, "\" y=\"%d\"%s>", y, how);
-    add_escaped(p->out, what, strlen(what));
+    markup_add(p->out, what, strlen(what));
     text_add(p->out, "</text>\n");
 }
 
@@ -505,7 +485,7 @@ static void frame(struct text *out, const struct picture *p,
                      "width=\"190mm\" height=\"%d.%dmm\" "
                      "viewBox=\"0 0 %d %d\">\n<title>",
                 p->height / 4, p->height % 4 * 10 / 4, WIDTH, p->height);
-    add_escaped(out, p->timing->title, strlen(p->timing->title));
+    markup_add(out, p->timing->title, strlen(p->timing->title));
     text_printf(out, "</title>\n%s<rect width=\"%d\" height=\"%d\" "
                      "fill=\"#fff\"/>\n", style, WIDTH, p->height);
     text_add_bytes(out, text_str(inside), inside->n);

@@ -1,0 +1,47 @@
+#include "present/pagestyle.h"
+
+static const char style[] =
+    "@page { size: A4; margin: 18mm 16mm 20mm 20mm;\n"
+    "  @bottom-right { content: counter(page) \" / \" counter(pages); }\n"
+    "  @bottom-left { content: \"record of a check by keepclear\"; } }\n"
+    "body { margin: 0; color: #000; background: #fff;\n"
+    "  font: 15px/1.45 \"DejaVu Sans\", Verdana, sans-serif; }\n"
+    "main { max-width: 178mm; margin: 0 auto; padding: 1em; }\n"
+    "h1 { font-size: 1.5em; line-height: 1.25; margin: 0 0 .3em; }\n"
+    "h2 { font-size: 1.2em; margin: 1.8em 0 .5em; padding-top: .3em;\n"
+    "  border-top: 2px solid #000; break-after: avoid; }\n"
+    "h3 { font-size: 1em; margin: 1.4em 0 .3em; break-after: avoid; }\n"
+    "p { margin: .3em 0; overflow-wrap: anywhere; }\n"
+    "p.further { margin-left: 1.5em; }\n"
+    "p.verdict { font-weight: bold; border: 1px solid #000;\n"
+    "  padding: .3em .6em; }\n"
+    "p.verdict.other { border-width: 4px; }\n"
+    "p.note { font-size: .9em; }\n"
+    "pre { font-size: .75em; white-space: pre-wrap; }\n"
+    "p.blank { margin: 1.3em 0 0; border-bottom: 1px solid #000; }\n"
+    "ol, ul { margin: .3em 0; padding-left: 1.6em; }\n"
+    "li { margin: .2em 0; overflow-wrap: anywhere; }\n"
+    "table { border-collapse: collapse; width: 100%; margin: .5em 0;\n"
+    "  font-size: .88em; }\n"
+    "thead { display: table-header-group; }\n"
+    "tr { break-inside: avoid; }\n"
+    "th, td { text-align: left; vertical-align: top; padding: .25em .5em;\n"
+    "  border: 1px solid #888; overflow-wrap: anywhere; }\n"
+    "th { border-bottom: 2px solid #000; }\n"
+    "td:first-child { min-width: 3.2em; }\n"
+    "table.digests td:last-child { font-family: monospace;\n"
+    "  font-size: .85em; }\n"
+    "figure { margin: .8em 0; break-inside: avoid; }\n"
+    "figure img { width: 100%; height: auto; }\n"
+    ".frame { border: 2px solid #000; padding: .5em 1em; margin: 1em 0; }\n"
+    ".unfinished { position: sticky; top: 0; background: #fff;\n"
+    "  border: 4px solid #000; padding: .3em 1em; font-weight: bold;\n"
+    "  text-align: center; }\n"
+    "@media print { body { font-size: 10pt; } main { padding: 0; }\n"
+    "  .unfinished { position: fixed; left: 0; right: 0; top: 0; }\n"
+    "  .unfinished + main { padding-top: 14mm; } }\n";
+
+const char *pagestyle(void)
+{
+    return style;
+}
