@@ -36,6 +36,35 @@ void page_element(struct text *out, const char *tag, const char *class,
     page_close(out, tag);
 }
 
+void page_named(struct text *out, const char *tag, const char *name,
+                const char *words)
+{
+    page_open(out, tag, NULL);
+    if (name != NULL) {
+        text_add(out, "<b><bdi>");
+        words_of(out, name);
+        text_add(out, "</bdi></b> ");
+    }
+    text_add(out, "<bdi>");
+    words_of(out, words);
+    text_add(out, "</bdi>");
+    page_close(out, tag);
+}
+
+void page_fixed(struct text *out, const char *lines)
+{
+    page_open(out, "pre", NULL);
+    while (*lines != '\0') {
+        size_t n = strcspn(lines, "\n");
+
+        text_add(out, "<bdi>");
+        markup_add(out, lines, n);
+        text_add(out, "</bdi>\n");
+        lines += n + (lines[n] == '\n');
+    }
+    page_close(out, "pre");
+}
+
 void page_begin(struct text *out, const char *title, const char *unfinished)
 {
     text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"

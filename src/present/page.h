@@ -25,6 +25,13 @@ void page_element(struct text *out, const char *tag, const char *class,
  * more blanks are set in further. */
 void page_lines(struct text *out, const char *lines);
 
+/* The same with a name in bold before the words, if there is one. */
+void page_named(struct text *out, const char *tag, const char *name,
+                const char *words);
+
+/* Lines whose blanks count, in letters of one width. */
+void page_fixed(struct text *out, const char *lines);
+
 /* A row of a table, cells of that tag: "td" or "th"; line ends in a cell are
  * kept. */
 void page_row(struct text *out, const char *tag, const char *const *cells,

@@ -21,7 +21,7 @@ static void add_errors(struct text *out, const struct view *view)
         verdict_dead_end(&words, view, &findings->dead_ends[d]);
     if (words.n > 0) {
         page_element(out, "h3", NULL, "Run-time errors and dead ends");
-        page_element(out, "pre", NULL, text_str(&words));
+        page_fixed(out, text_str(&words));
     }
     text_release(&words);
 }

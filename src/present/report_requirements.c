@@ -88,7 +88,7 @@ static void add_causes(const struct told *told)
     page_element(told->out, "h4", NULL,
                  "Why (the numbers stand in table and diagram too)");
     causes_add(&words, told->why, told->report->sources);
-    page_element(told->out, "pre", NULL, text_str(&words));
+    page_fixed(told->out, text_str(&words));
     text_release(&words);
 }
 
@@ -137,6 +137,7 @@ static void add_requirement(struct told *told)
         told->report->arena, "%s  %s", told->requirement->name->spelling,
         told->requirement->title));
     verdict_line(&words, &view, told->finding);
+    words.at[--words.n] = '\0'; /* its line end */
     page_element(told->out, "p",
                  told->finding->verdict == VERDICT_KEPT ? "verdict"
                                                         : "verdict other",

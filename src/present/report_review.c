@@ -15,15 +15,8 @@ static void add_group(struct text *out, const struct sentence_group *group)
 {
     page_element(out, "h3", NULL, group->heading);
     page_open(out, "ul", NULL);
-    for (uint32_t i = 0; i < group->n; i++) {
-        struct text words = {0};
-
-        if (group->at[i].name != NULL)
-            text_printf(&words, "%s  ", group->at[i].name);
-        text_add(&words, group->at[i].words);
-        page_element(out, "li", NULL, text_str(&words));
-        text_release(&words);
-    }
+    for (uint32_t i = 0; i < group->n; i++)
+        page_named(out, "li", group->at[i].name, group->at[i].words);
     page_close(out, "ul");
 }
 

@@ -27,6 +27,8 @@ static const char *despite(const struct report *report, uint32_t i)
     struct text words = {0};
     const char *kept;
 
+    text_add(&words, requirement_of(report, i)->despite > 0 ? "kept with "
+                                                             : "kept ");
     causewords_despite(&words, report->findings->model,
                        requirement_of(report, i));
     kept = arena_copy(report->arena, text_str(&words), words.n);
@@ -62,8 +64,7 @@ static void add_kept(struct text *out, const struct report *report,
         text_printf(&names, "%s%s", n++ > 0 ? ", " : "",
                     requirement_of(report, i)->name->spelling);
     }
-    text_printf(&names, ": kept %s.", words);
-    page_element(out, "li", NULL, text_str(&names));
+    page_named(out, "li", text_str(&names), words);
     text_release(&names);
 }
 
