@@ -68,10 +68,10 @@ void page_fixed(struct text *out, const char *lines)
 void page_begin(struct text *out, const char *title, const char *unfinished)
 {
     text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
-                  "<meta charset=\"utf-8\">\n"
+                  "<meta charset=\"utf-8\"/>\n"
                   "<meta name=\"viewport\" "
-                  "content=\"width=device-width, initial-scale=1\">\n"
-                  "<link rel=\"icon\" href=\"data:,\">\n<title>");
+                  "content=\"width=device-width, initial-scale=1\"/>\n"
+                  "<link rel=\"icon\" href=\"data:,\"/>\n<title>");
     words_of(out, title);
     text_add(out, "</title>\n<style>\n");
     text_add(out, pagestyle());
@@ -111,7 +111,7 @@ static void add_cell(struct text *out, const char *tag, const char *cell)
     while (*cell != '\0') {
         size_t n = strcspn(cell, "\n");
 
-        text_add(out, first ? "<bdi>" : "<br><bdi>");
+        text_add(out, first ? "<bdi>" : "<br/><bdi>");
         markup_add(out, cell, n);
         text_add(out, "</bdi>");
         first = false;
@@ -145,7 +145,7 @@ void page_picture(struct text *out, const struct text *svg, const char *alt)
     words_of(out, alt);
     text_add(out, "\" src=\"data:image/svg+xml;base64,");
     digest_base64(out, text_str(svg), svg->n);
-    text_add(out, "\">");
+    text_add(out, "\"/>");
     page_close(out, "figure");
 }
 

@@ -1,6 +1,6 @@
-/* page.h - pieces of a self-contained HTML page: no script, no network.
- * All words are escaped; what the user wrote is kept apart from the direction
- * of the text around it. */
+/* page.h - pieces of a self-contained HTML page: no script, no network, and
+ * well-formed as XML too.  All words are escaped; what the user wrote is kept
+ * apart from the direction of the text around it. */
 #ifndef KEEPCLEAR_PRESENT_PAGE_H
 #define KEEPCLEAR_PRESENT_PAGE_H
 

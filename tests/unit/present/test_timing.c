@@ -152,6 +152,7 @@ static void well_formed(const char *at, size_t n)
         if (at[i] == '&')
             assert_true(!strncmp(at + i, "&amp;", 5) ||
                         !strncmp(at + i, "&lt;", 4) ||
+                        !strncmp(at + i, "&quot;", 6) ||
                         !strncmp(at + i, "&gt;", 4));
         if (at[i] == '<' && at[i + 1] == '/') {
             size_t length = strcspn(at + i + 2, ">");
