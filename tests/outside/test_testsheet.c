@@ -30,6 +30,7 @@ enum { PLAYS = 40 };
 
 enum { PRELUDE = 60 };
 
+#define TABLE "models/table/table.review"
 #define TAILGATE "models/tailgate/tailgate.review"
 
 struct made {
@@ -50,11 +51,6 @@ static struct made make(const char *review)
     assert_null(made.sheet->internal_error);
     assert_int_equal(made.sheet->end, EXPLORE_COMPLETE);
     return made;
-}
-
-static void release(struct made *made)
-{
-    loaded_free(made->loaded);
 }
 
 /* A generator of its own, so that plays are the same everywhere. */
@@ -119,30 +115,35 @@ static void count(const struct testsheet *sheet, unsigned *on,
         }
 }
 
-static void is_right(const char *review, unsigned least_on,
+static void is_right(const struct made *made, unsigned least_on,
                      unsigned least_reached)
 {
-    struct made made = make(review);
     unsigned on, reached;
 
-    count(made.sheet, &on, &reached);
+    count(made->sheet, &on, &reached);
     assert_in_range(on, least_on, 100000);
     assert_in_range(reached, least_reached, 100000);
-    for (uint32_t i = 0; i < made.sheet->n_sequences; i++)
-        assert_in_range(play_sequence(&made, i, 77 + i), 1, PLAYS);
-    release(&made);
+    for (uint32_t i = 0; i < made->sheet->n_sequences; i++)
+        assert_in_range(play_sequence(made, i, 77 + i), 1, PLAYS);
 }
+
+/* Both are made once for all tests. */
+struct sheets {
+    struct made table, tailgate;
+};
 
 static void the_table(void **state)
 {
-    (void)state;
-    is_right("models/table/table.review", 4, 5);
+    const struct sheets *sheets = *state;
+
+    is_right(&sheets->table, 4, 5);
 }
 
 static void the_tailgate(void **state)
 {
-    (void)state;
-    is_right(TAILGATE, 25, 31);
+    const struct sheets *sheets = *state;
+
+    is_right(&sheets->tailgate, 25, 31);
 }
 
 /* ---- reasons ---- */
@@ -161,14 +162,13 @@ static unsigned count_state(const struct testsheet *sheet,
  * moves together: without a fault that part never comes to bear. */
 static void what_hands_cannot(void **state)
 {
-    struct made made = make(TAILGATE);
+    const struct testsheet *sheet =
+        ((const struct sheets *)*state)->tailgate.sheet;
 
-    (void)state;
-    assert_int_equal(count_state(made.sheet, OBLIGATION_FAULT), 4);
-    assert_int_equal(count_state(made.sheet, OBLIGATION_OPEN), 0);
-    assert_int_equal(count_state(made.sheet, OBLIGATION_BY_HAND),
-                     made.sheet->obligations.n_watched - 4);
-    release(&made);
+    assert_int_equal(count_state(sheet, OBLIGATION_FAULT), 4);
+    assert_int_equal(count_state(sheet, OBLIGATION_OPEN), 0);
+    assert_int_equal(count_state(sheet, OBLIGATION_BY_HAND),
+                     sheet->obligations.n_watched - 4);
 }
 
 /* ---- wrong texts ---- */
@@ -222,22 +222,20 @@ static bool is_listed(const char *path)
 
 static void wrong_texts_fail(void **state)
 {
-    struct made made = make(TAILGATE);
+    const struct made *made = &((const struct sheets *)*state)->tailgate;
     FILE *list = popen("ls models/tailgate/changes/*.st", "r");
     char path[256];
     unsigned n = 0;
 
-    (void)state;
     assert_non_null(list);
     for (; fgets(path, sizeof path, list) != NULL; n++) {
         path[strcspn(path, "\n")] = '\0';
-        if (fails(&made, path) == is_listed(path))
+        if (fails(made, path) == is_listed(path))
             fail_msg("%s", path);
     }
     pclose(list);
     assert_in_range(n, 20, 100);
-    assert_false(fails(&made, "models/tailgate/tailgate.st"));
-    release(&made);
+    assert_false(fails(made, "models/tailgate/tailgate.st"));
 }
 
 /* ---- as scenarios ---- */
@@ -258,9 +256,8 @@ static void insert(const char *review, const struct testsheet *sheet,
     text_release(&text);
 }
 
-static void play_as_scenarios(const char *review)
+static void play_as_scenarios(const struct made *made, const char *review)
 {
-    struct made made = make(review);
     struct text whole = {0};
     struct load_instead instead = {.path = review};
     const struct load_request request = {.path = review,
@@ -268,7 +265,7 @@ static void play_as_scenarios(const char *review)
     struct loaded *again;
     uint32_t played = 0;
 
-    insert(review, made.sheet, &whole);
+    insert(review, made->sheet, &whole);
     instead.text = whole.at;
     instead.n = whole.n;
     again = load_run(&request);
@@ -283,17 +280,36 @@ static void play_as_scenarios(const char *review)
                           "Sheet", 5) == 0;
         scenario_release(result);
     }
-    assert_int_equal(played, made.sheet->n_sequences);
+    assert_int_equal(played, made->sheet->n_sequences);
     loaded_free(again);
-    release(&made);
     text_release(&whole);
 }
 
 static void sequences_play_as_scenarios(void **state)
 {
-    (void)state;
-    play_as_scenarios("models/table/table.review");
-    play_as_scenarios(TAILGATE);
+    const struct sheets *sheets = *state;
+
+    play_as_scenarios(&sheets->table, TABLE);
+    play_as_scenarios(&sheets->tailgate, TAILGATE);
+}
+
+static int make_both(void **state)
+{
+    static struct sheets sheets;
+
+    sheets.table = make(TABLE);
+    sheets.tailgate = make(TAILGATE);
+    *state = &sheets;
+    return 0;
+}
+
+static int release_both(void **state)
+{
+    struct sheets *sheets = *state;
+
+    loaded_free(sheets->table.loaded);
+    loaded_free(sheets->tailgate.loaded);
+    return 0;
 }
 
 int main(void)
@@ -306,5 +322,5 @@ int main(void)
         cmocka_unit_test(sequences_play_as_scenarios),
     };
 
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, make_both, release_both);
 }
