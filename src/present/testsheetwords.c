@@ -75,6 +75,8 @@ static const char round_one[] =
     "...............\n"
     "  tried that nothing moves, by ..........................................."
     "...............\n"
+    "  The machine is brought where a sequence wants it by its own controls, "
+    "before that.\n"
     "  Watched are lamps, or a meter, at the plug of each actuator: ON is what "
     "would move it.\n\n";
 
@@ -147,7 +149,8 @@ static void add_basis(const struct page *p)
     text_printf(&line,
                 "What a step expects is so, as far as the texts are right, "
                 "however the machine answers and whatever inputs do that "
-                "nobody operates, if nothing is broken and power stays. A "
+                "nobody operates, if nothing is broken, no run-time error "
+                "occurs (see `check`) and power stays. A "
                 "wait is kept to %d s, and may be as long as you like; two "
                 "hands together differ by no more than %u.%u s. A scan takes "
                 "%" PRId64 " ms%s.", HAND_EARLY_MS / 1000,
@@ -282,6 +285,16 @@ static void add_sequence(const struct page *p,
     text_add(p->out, "\n\n");
 }
 
+static const char *standing_nothing(const struct testsheet *sheet)
+{
+    return sheet->can_stand
+               ? "  No step was found that can be tested so.\n\n"
+               : "  A text of the mechanism changes the machine by itself, so "
+                 "nothing is promised of a\n  machine that cannot move: "
+                 "there is no step here.  Round two then needs the more "
+                 "care.\n\n";
+}
+
 static void add_round(struct page *p, enum hand_round round)
 {
     uint32_t n = 0;
@@ -296,7 +309,7 @@ static void add_round(struct page *p, enum hand_round round)
     }
     if (n == 0)
         text_add(p->out, round == ROUND_STANDING
-                             ? "  Nothing can be tested so.\n\n"
+                             ? standing_nothing(p->sheet)
                              : "  No step was found that shows more than "
                                "round one.\n\n");
 }

@@ -340,8 +340,8 @@ static void begin(struct finder *f)
     for (uint32_t i = 0; i < f->logic->n_machine; i++) {
         const struct hand_value *value = &f->logic->machine[i];
 
-        if (value->cell == FLAT_NONE || value->high - value->low >= MOST_PLACES
-            || (!s->moving && !f->logic->stands[i]))
+        if (value->cell == FLAT_NONE ||
+            value->high - value->low >= MOST_PLACES)
             continue;
         for (int64_t at = value->low; at <= value->high; at++)
             handsearch_begin(s, handsearch_rest(s, i, at));
@@ -398,12 +398,14 @@ const struct byhand *byhand_find(struct study *study,
 
     start_search(&f, setting);
     for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
-        if (steer_end(f.search.steer) == EXPLORE_COMPLETE) {
+        if (steer_end(f.search.steer) == EXPLORE_COMPLETE &&
+            (round == ROUND_MOVING || logic->can_stand)) {
             run_round(&f, (enum hand_round)round);
             found->tried += f.search.tried;
         }
     found->end = steer_end(f.search.steer);
     found->gave_up = f.search.gave_up;
+    found->can_stand = logic->can_stand;
     found->left_out = f.search.left_out;
     found->n_sequences = (uint32_t)f.sequences.n;
     sequences = arena_array(study->arena, f.sequences.n + 1,

@@ -20,6 +20,8 @@ struct byhand {
     uint32_t n_sequences;
     uint32_t tried;        /* steps looked at */
     bool gave_up;          /* more could have been tried */
+    bool can_stand;        /* else there is no round with movement made
+                              impossible: the mechanism changes by itself */
     const bool *left_out;  /* per control: it has too many positions to be
                               tried by hand, and stays at rest */
 };

@@ -90,12 +90,16 @@ static bool writes(const struct code_stmt *stmts, uint32_t n, uint32_t slot)
     return false;
 }
 
-static bool stands_still(const struct model *model, uint32_t slot)
+static bool can_stand(const struct model *model)
 {
-    for (uint32_t i = 0; i < model->n_mechanisms; i++)
-        if (writes(model->mechanisms[i].stmts, model->mechanisms[i].n_stmts,
-                   slot))
-            return false;
+    for (uint32_t s = 0; s < model->n_slots; s++) {
+        if (model->slots[s].home != SLOT_MACHINE || model->slots[s].temp)
+            continue;
+        for (uint32_t i = 0; i < model->n_mechanisms; i++)
+            if (writes(model->mechanisms[i].stmts,
+                       model->mechanisms[i].n_stmts, s))
+                return false;
+    }
     return true;
 }
 
@@ -187,13 +191,10 @@ static void find_machine(struct handlogic *logic, struct arena *arena)
     const struct model *model = logic->model;
     uint32_t *first = arena_array(arena, model->n_movements + 1,
                                   sizeof *first);
-    bool *stands = arena_array(arena, model->n_movements + 1, sizeof *stands);
 
     logic->n_machine = find_moving(model, first);
     logic->movement = first;
-    for (uint32_t i = 0; i < logic->n_machine; i++)
-        stands[i] = stands_still(model, model->movements[first[i]].slot);
-    logic->stands = stands;
+    logic->can_stand = can_stand(model);
 }
 
 const struct handlogic *handlogic_of(struct study *study,

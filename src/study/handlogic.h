@@ -22,8 +22,9 @@ struct handlogic {
     const struct hand_value *machine; /* per variable that moves: */
     const uint32_t *movement; /* per such: one of its movements */
     uint32_t n_machine;
-    const bool *stands;   /* per such: no text makes it move by itself, so
-                             that it can be kept where it is */
+    bool can_stand;       /* no text of the mechanism changes anything by
+                             itself: a machine that cannot move is one of
+                             those followed here */
     const struct hand_value *output;  /* per actuator */
     const uint32_t *met;  /* per obligation: cell that is 1 where it was met
                              in the scan; FLAT_NONE: it never is, or it

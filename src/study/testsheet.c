@@ -149,6 +149,7 @@ static void make(struct making *m, const struct testsheet_setting *setting)
     sheet->left_out = found->left_out;
     sheet->tried = found->tried;
     sheet->gave_up = found->gave_up;
+    sheet->can_stand = found->can_stand;
     if (found->end != EXPLORE_COMPLETE)
         return;
     take(m, found);

@@ -21,6 +21,7 @@
 #include "study/load.h"
 #include "study/scenario.h"
 #include "study/testsheet.h"
+#include "tests/support/checked.h"
 
 #ifdef __SANITIZE_ADDRESS__
 enum { PLAYS = 4 };
@@ -171,6 +172,77 @@ static void what_hands_cannot(void **state)
                      sheet->obligations.n_watched - 4);
 }
 
+/* ---- machines that move by themselves ---- */
+
+static const char slide_control[] =
+    "PROGRAM Slide\n"
+    "VAR_INPUT go AT %IX0.0 : BOOL; there AT %IX0.1 : BOOL; END_VAR\n"
+    "VAR_OUTPUT out AT %QX0.0 : BOOL; END_VAR\n"
+    "out := go AND NOT there;\n"
+    "END_PROGRAM\n";
+
+/* changes: what stands in the mechanism besides the variable. */
+static void slide_review(struct text *review, const char *changes)
+{
+    text_printf(review,
+                "REVIEW Slide 'slide'\n  SCAN T#100ms;\n"
+                "  CONTROLS\n"
+                "    go : BUTTON 'go button';\n"
+                "    there : SENSOR 'end switch' ON WHEN way = Back;\n"
+                "    out : MOTOR 'slide goes back';\n"
+                "  END_CONTROLS\n"
+                "  MECHANISM Rail\n"
+                "    VAR way : (Front, Back) := Front; END_VAR\n"
+                "    %s\n"
+                "  END_MECHANISM\n"
+                "END_REVIEW\n", changes);
+}
+
+/* Is the motor said to be on, for sure, while the button is held in a round
+ * in which nothing can move? */
+static bool promises_motion(const char *changes, bool *can_stand)
+{
+    const struct testsheet_setting setting = {0};
+    const struct testsheet *sheet;
+    struct text review = {0};
+    struct checked c;
+    bool on = false;
+
+    slide_review(&review, changes);
+    checked_init(&c, slide_control, review.at);
+    assert_non_null(c.model);
+    sheet = testsheet_study(c.arena, c.model, &setting, c.diags);
+    assert_non_null(sheet);
+    assert_null(sheet->internal_error);
+    *can_stand = sheet->can_stand;
+    for (uint32_t s = 0; s < sheet->n_sequences; s++)
+        for (uint32_t k = 0; k < sheet->sequences[s].n_steps; k++)
+            on = on || (sheet->sequences[s].round == ROUND_STANDING &&
+                        sheet->sequences[s].steps[k].expected[0].value != 0);
+    checked_release(&c);
+    text_release(&review);
+    return on;
+}
+
+/* A slide that cannot move leaves its motor on; one that the text moves is
+ * another machine than one that cannot move. */
+static void moving_by_itself(void **state)
+{
+    bool can_stand;
+
+    (void)state;
+    assert_true(promises_motion("MOVES way FROM Front TO Back IN T#300ms .. "
+                                "T#500ms WHILE out;", &can_stand));
+    assert_true(can_stand);
+    assert_false(promises_motion("IF out THEN way := Back; END_IF;",
+                                 &can_stand));
+    assert_false(can_stand);
+    assert_true(promises_motion("MOVES way FROM Back TO Front WHILE NOT out;"
+                                " IF out THEN MAY way := Back; END_MAY; "
+                                "END_IF;", &can_stand));
+    assert_true(can_stand);
+}
+
 /* ---- wrong texts ---- */
 
 /* Does some step fail, with usual answers or picked ones? */
@@ -318,6 +390,7 @@ int main(void)
         cmocka_unit_test(the_table),
         cmocka_unit_test(the_tailgate),
         cmocka_unit_test(what_hands_cannot),
+        cmocka_unit_test(moving_by_itself),
         cmocka_unit_test(wrong_texts_fail),
         cmocka_unit_test(sequences_play_as_scenarios),
     };
