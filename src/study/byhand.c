@@ -331,7 +331,23 @@ static void write_negatives(struct finder *f)
 
 /* ---- rounds ---- */
 
-/* Wherever the machine stands, and at each place where it can be put. */
+/* Can the machine stand there when power comes?  Elsewhere it would have to
+ * be brought first, and the playing begins with power-up. */
+static bool can_begin(const struct finder *f, uint32_t machine, int64_t at)
+{
+    const struct model *model = f->logic->model;
+    uint32_t number = model->movements[f->logic->movement[machine]].slot;
+    const struct slot *slot = &model->slots[number];
+
+    if (slot->start == MODEL_NONE)
+        return slot->initial == at;
+    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
+        if (model->choices[slot->start].values[i] == at)
+            return true;
+    return false;
+}
+
+/* Wherever the machine stands, and at each place where it can begin. */
 static void begin(struct finder *f)
 {
     struct handsearch *s = &f->search;
@@ -344,7 +360,8 @@ static void begin(struct finder *f)
             value->high - value->low >= MOST_PLACES)
             continue;
         for (int64_t at = value->low; at <= value->high; at++)
-            handsearch_begin(s, handsearch_rest(s, i, at));
+            if (can_begin(f, i, at))
+                handsearch_begin(s, handsearch_rest(s, i, at));
     }
 }
 

@@ -347,7 +347,11 @@ static bool rest(struct play *p)
     if (p->free_hands && !scans(p, p->answers->prelude))
         return false;
     p->free_hands = false;
-    return run_for(p, HAND_REST_S * 1000) && linger(p);
+    if (!run_for(p, HAND_REST_S * 1000) || !linger(p))
+        return false;
+    if (p->held != MODEL_NONE && slot_value(p, p->held) != p->sequence->at)
+        p->end = HANDPLAY_NOT_SEEN;
+    return p->end == HANDPLAY_DONE;
 }
 
 static void open_play(struct play *p, const struct handplay_answers *answers)

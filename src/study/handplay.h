@@ -43,7 +43,8 @@ struct handplay_step {
 
 enum handplay_end {
     HANDPLAY_DONE,
-    HANDPLAY_NOT_SEEN,    /* what a step waits for did not come */
+    HANDPLAY_NOT_SEEN,    /* what a step waits for did not come, or the
+                             machine did not stand where it was to begin */
     HANDPLAY_NOT_ALLOWED, /* the assumptions do not allow what was picked */
     HANDPLAY_ERROR        /* a run-time error ended it */
 };
