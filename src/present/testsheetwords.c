@@ -377,6 +377,16 @@ static uint32_t count_by_hand(const struct obligations *all,
     return n;
 }
 
+/* Is there something that hands might bring about, by more steps? */
+static bool is_open(const struct obligations *all)
+{
+    for (uint32_t i = 0; i < all->n_watched; i++)
+        if (all->at[i].state == OBLIGATION_TIMING ||
+            all->at[i].state == OBLIGATION_ELSEWHERE)
+            return true;
+    return false;
+}
+
 static void add_reach(const struct page *p)
 {
     const struct testsheet *sheet = p->sheet;
@@ -397,7 +407,7 @@ static void add_reach(const struct page *p)
     text_add(p->out,
              "  Not asked for: that each single condition of a decision makes "
              "a difference, and what\n  happens with a fault.\n");
-    if (sheet->gave_up)
+    if (sheet->gave_up && is_open(&sheet->obligations))
         text_printf(p->out, "  The search ended after %u steps: with more, "
                             "more may be found.\n", sheet->tried);
     if (sheet->n_dropped > 0)
