@@ -26,6 +26,10 @@ struct step_setting {
     bool whole;      /* an ET that goes on beyond PT is exact however long it
                         gets; else it stands where it tells no more */
     const struct step_question *question; /* or NULL */
+    uint32_t held;   /* 0; else 1 + 2 * sensor + (1: TRUE, 0: FALSE): that
+                        sensor shows this, whatever it sees, to all that reads
+                        it but machine, assumptions, recorders and
+                        requirements */
 };
 
 struct code_expr;
