@@ -15,11 +15,11 @@
 
 /* ---- what is evaluated with an input turned ---- */
 
-/* The same expressions of one scan: outputs, then what it must not come to,
- * then the assumptions. */
+/* One scan with an input turned. */
 struct scan_of {
-    const flat_expr *on;    /* per output */
-    flat_expr allowed;      /* what the turn changes of it */
+    const flat_expr *on; /* per output */
+    flat_expr allowed;   /* by assumptions, and without an error: as far as
+                            the turn changes that */
 };
 
 /* Conditions being made. */
@@ -76,8 +76,7 @@ static flat_expr on_when(struct making *m, const struct chart_output *output,
     return output->other ? no(m, same) : same;
 }
 
-/* As it stood at the judging before; a program restarts behind a dark step,
- * while what it gave away was off there. */
+/* As it stood at the judging before, off before the first. */
 static flat_expr new_cell(struct making *m, flat_expr on)
 {
     uint32_t number = m->charting->study.lowered->flat->n_cells +
@@ -89,49 +88,49 @@ static flat_expr new_cell(struct making *m, flat_expr on)
     return flat_leaf(m->b, FLAT_CELL, number, 0, 1);
 }
 
-static flat_expr actuator_before(struct making *m,
-                                 const struct chart_output *output,
-                                 uint32_t slot)
+/* An actuator that never changes is not stored. */
+static flat_expr actuator_before(struct making *m, uint32_t output)
 {
+    const struct chart_output *of = &m->chart->outputs[output];
+    uint32_t slot = m->chart->model->actuators[of->of.actuator].slot;
     const struct flat *flat = m->charting->study.lowered->flat;
-    uint32_t i = 0;
 
-    while (flat->cells[i].kind != PLACE_SLOT || flat->cells[i].index != slot)
-        ENSURE(++i < flat->n_cells);
-    return on_when(m, output, flat_leaf(m->b, FLAT_CELL, i,
-                                        flat->cells[i].low,
-                                        flat->cells[i].high));
+    for (uint32_t i = 0; i < flat->n_cells; i++)
+        if (flat->cells[i].kind == PLACE_SLOT && flat->cells[i].index == slot)
+            return on_when(m, of, flat_leaf(m->b, FLAT_CELL, i,
+                                            flat->cells[i].low,
+                                            flat->cells[i].high));
+    return new_cell(m, m->on[output]);
 }
 
-static void make_outputs(struct making *m)
+static flat_expr output_on(struct making *m, const struct chart_output *output)
 {
     const struct lowered *lowered = m->charting->study.lowered;
+    const struct model *model = m->chart->model;
 
-    for (uint32_t i = 0; i < m->chart->n_outputs; i++) {
-        const struct chart_output *output = &m->chart->outputs[i];
-
-        if (output->of.actuator != MODEL_NONE) {
-            uint32_t slot = m->chart->model->actuators[output->of.actuator]
-                                .slot;
-
-            m->on[i] = on_when(m, output, lowered->slot_value[slot]);
-            m->before[i] = actuator_before(m, output, slot);
-        } else {
-            m->on[i] = both(m, no(m, *lowered->dark),
-                            on_when(m, output,
-                                    lowered->slot_value[output->of.slot]));
-        }
-    }
+    if (output->of.actuator != MODEL_NONE)
+        return on_when(
+            m, output,
+            lowered->slot_value[model->actuators[output->of.actuator].slot]);
+    return both(m, no(m, *lowered->dark),
+                on_when(m, output, lowered->slot_value[output->of.slot]));
 }
 
-/* What is stored reads the scan as it is, sensors showing what they see. */
-static void show_outputs(struct making *m)
+/* With sensors that can be turned; and, in m->on, as it is. */
+static flat_expr *make_outputs(struct making *m)
 {
-    turned_expressions(&m->charting->study, NULL, m->on,
-                       m->chart->n_outputs);
-    for (uint32_t i = 0; i < m->chart->n_outputs; i++)
-        if (m->chart->outputs[i].of.actuator == MODEL_NONE)
-            m->before[i] = new_cell(m, m->on[i]);
+    uint32_t n = m->chart->n_outputs;
+    flat_expr *raw = arena_array(m->arena, (size_t)n + 1, sizeof *raw);
+
+    m->on = arena_array(m->arena, (size_t)n + 1, sizeof *m->on);
+    m->before = arena_array(m->arena, (size_t)n + 1, sizeof *m->before);
+    for (uint32_t i = 0; i < n; i++)
+        m->on[i] = raw[i] = output_on(m, &m->chart->outputs[i]);
+    turned_expressions(&m->charting->study, NULL, m->on, n);
+    for (uint32_t i = 0; i < n; i++)
+        m->before[i] = m->chart->outputs[i].of.actuator != MODEL_NONE
+                           ? actuator_before(m, i) : new_cell(m, m->on[i]);
+    return raw;
 }
 
 /* ---- a scan that is turned ---- */
@@ -345,15 +344,8 @@ static void make_watches(struct charting *charting)
                        .b = charting->study.lowered->builder,
                        .arena = arena_new()};
     size_t n = chart->n_outputs;
-    flat_expr *raw;
+    const flat_expr *raw = make_outputs(&m);
 
-    m.on = arena_array(m.arena, n + 1, sizeof *m.on);
-    m.before = arena_array(m.arena, n + 1, sizeof *m.before);
-    make_outputs(&m);
-    raw = arena_array(m.arena, n + 1, sizeof *raw);
-    if (n > 0)
-        memcpy(raw, m.on, n * sizeof *raw);
-    show_outputs(&m);
     charting->watch = arena_array(
         charting->study.arena, (chart->n_inputs * n + 1) * CHART_ACTS,
         sizeof *charting->watch);
