@@ -1,5 +1,7 @@
 #include "present/charttext.h"
 
+#include <stdbool.h>
+
 #include "base/text.h"
 #include "check/model.h"
 #include "present/chartwords.h"
@@ -39,20 +41,27 @@ static struct row new_row(uint32_t columns)
     return row;
 }
 
-static void add_head(struct text *out, const struct chart *chart,
-                     uint32_t first, uint32_t columns)
+/* A block of columns. */
+struct block {
+    const struct chart *chart;
+    uint32_t first, columns;
+    unsigned last; /* words in the fullest cell of the line before */
+};
+
+static void add_head(struct text *out, const struct block *block)
 {
-    struct row row = new_row(columns);
+    struct row row = new_row(block->columns);
     struct text words[1 + COLUMNS] = {0};
 
     row.cells[0] = "";
-    for (uint32_t i = 0; i < columns; i++) {
-        chartwords_output(&words[i + 1], chart, &chart->outputs[first + i]);
+    for (uint32_t i = 0; i < block->columns; i++) {
+        chartwords_output(&words[i + 1], block->chart,
+                          &block->chart->outputs[block->first + i]);
         row.cells[i + 1] = text_str(&words[i + 1]);
     }
     columns_row(out, row.cells, row.width, row.n);
     columns_rule(out, row.width, row.n);
-    for (uint32_t i = 0; i <= columns; i++)
+    for (uint32_t i = 0; i <= block->columns; i++)
         text_release(&words[i]);
 }
 
@@ -68,29 +77,31 @@ static unsigned fill_cell(struct text *out, const struct chart_cell *cell)
 }
 
 /* False, and nothing, where the input makes no difference to any output of
- * the block.  A line of several words is set off from the next one. */
-static bool add_line(struct text *out, const struct chart *chart,
-                     uint32_t input, uint32_t first, uint32_t columns)
+ * the block.  Lines of several words are set off from others. */
+static bool add_line(struct text *out, struct block *block, uint32_t input)
 {
     const struct chart_cell *cells =
-        &chart->cells[(size_t)input * chart->n_outputs + first];
+        &block->chart->cells[(size_t)input * block->chart->n_outputs +
+                             block->first];
     struct text words[1 + COLUMNS] = {0};
-    struct row row = new_row(columns);
+    struct row row = new_row(block->columns);
     unsigned most = 0;
 
-    add_input(&words[0], chart, input);
-    for (uint32_t i = 0; i < columns; i++) {
+    add_input(&words[0], block->chart, input);
+    for (uint32_t i = 0; i < block->columns; i++) {
         unsigned n = fill_cell(&words[i + 1], &cells[i]);
 
         most = n > most ? n : most;
     }
-    for (uint32_t i = 0; i <= columns; i++)
+    for (uint32_t i = 0; i <= block->columns; i++)
         row.cells[i] = text_str(&words[i]);
-    if (most > 0)
+    if (most > 0) {
+        if (block->last > 1 || (block->last > 0 && most > 1))
+            text_add(out, "\n");
         columns_row(out, row.cells, row.width, row.n);
-    if (most > 1)
-        text_add(out, "\n");
-    for (uint32_t i = 0; i <= columns; i++)
+        block->last = most;
+    }
+    for (uint32_t i = 0; i <= block->columns; i++)
         text_release(&words[i]);
     return most > 0;
 }
@@ -105,23 +116,32 @@ static void add_idle(struct text *out, const struct text *idle)
         columns_row(out, cells, width, 1);
 }
 
+static void add_block(struct text *out, struct block *block)
+{
+    struct text idle = {0};
+
+    add_head(out, block);
+    for (uint32_t i = 0; i < block->chart->n_inputs; i++)
+        if (!add_line(out, block, i)) {
+            text_add(&idle, idle.n == 0 ? "No difference to any of them: "
+                                        : "; ");
+            add_input(&idle, block->chart, i);
+        }
+    if (idle.n > 0 && block->last > 0)
+        text_add(out, "\n");
+    add_idle(out, &idle);
+    text_release(&idle);
+    text_add(out, "\n");
+}
+
 static void add_blocks(struct text *out, const struct chart *chart)
 {
     for (uint32_t first = 0; first < chart->n_outputs; first += COLUMNS) {
         uint32_t columns = chart->n_outputs - first;
-        struct text idle = {0};
+        struct block block = {chart, first,
+                              columns < COLUMNS ? columns : COLUMNS, 0};
 
-        columns = columns < COLUMNS ? columns : COLUMNS;
-        add_head(out, chart, first, columns);
-        for (uint32_t i = 0; i < chart->n_inputs; i++)
-            if (!add_line(out, chart, i, first, columns)) {
-                text_add(&idle, idle.n == 0 ? "No difference to any of them: "
-                                            : "; ");
-                add_input(&idle, chart, i);
-            }
-        add_idle(out, &idle);
-        text_release(&idle);
-        text_add(out, "\n");
+        add_block(out, &block);
     }
 }
 

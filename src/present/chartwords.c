@@ -251,10 +251,23 @@ static void add_looked_at(struct text *out, const struct chart *chart)
     text_add(out, ".\n");
 }
 
+static void add_left_out(struct text *out, const struct chart *chart)
+{
+    for (uint32_t i = 0; i < chart->n_left_out; i++)
+        text_printf(out, "%s%s",
+                    i == 0 ? "Not in the chart, being numbers of which only "
+                             "the ranges are known that texts\ncompare with: "
+                           : ", ",
+                    chartlist_output_name(chart, &chart->left_out[i]));
+    if (chart->n_left_out > 0)
+        text_add(out, "\n");
+}
+
 void chartwords_conditions(struct text *out, const struct chart *chart,
                            const struct sources *sources)
 {
     add_cut(out, chart);
+    add_left_out(out, chart);
     text_add(out,
              "An input stands so, or does not, in one scan; all else is the "
              "same: what was before, movements,\nfaults, other inputs. A "

@@ -22,7 +22,9 @@
  * Columns: an actuator as it really stands; an output of the text that
  * commands none, off while there is no power.  BOOL is on when TRUE; an
  * enumeration of up to CHART_POSITIONS items has a column for each but the
- * first, any other type one for "not 0".
+ * first, any other type one for "not 0".  Where inputs are looked at in ranges
+ * of values, which is exact for what compares them and not for a number that
+ * is given away, outputs that may be such numbers are left out.
  *
  * What an input brings about later, by way of something that is stored, is
  * not in the chart.
@@ -99,6 +101,9 @@ struct chart {
     uint32_t n_inputs;
     const struct chart_output *outputs;
     uint32_t n_outputs;
+    const struct chart_output *left_out; /* no columns: may be numbers of
+                                            which only ranges are known */
+    uint32_t n_left_out;
     struct chart_cell *cells;  /* per input, per output */
     uint32_t faults;           /* so many may appear */
     uint64_t situations;       /* of the largest column; UINT64_MAX: more than

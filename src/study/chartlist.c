@@ -167,8 +167,21 @@ const char *chartlist_inputs(struct arena *arena, struct chart *chart,
 
 struct outputs {
     struct chart *chart;
-    VEC(struct chart_output) at;
+    VEC(struct chart_output) at, left_out;
 };
+
+/* Is some input of such values looked at in ranges, or some bits of it? */
+static bool is_cut(const struct model *model, bool items)
+{
+    for (uint32_t i = 0; i < model->n_choices; i++) {
+        const struct choice *choice = &model->choices[i];
+
+        if ((choice->cell_low != NULL || choice->bits != 0) &&
+            (!items || type_base(choice->type)->kind == TYPE_ENUM))
+            return true;
+    }
+    return false;
+}
 
 static const struct type *type_of(const struct model *model,
                                   const struct pair_output *output)
@@ -189,6 +202,10 @@ static void add_output(struct outputs *outputs, const struct pair_output *of)
         return;
     }
     output.value = 0;
+    if (is_cut(outputs->chart->model, base->kind == TYPE_ENUM)) {
+        vec_push(&outputs->left_out, output);
+        return;
+    }
     output.other = base->kind != TYPE_ENUM || base->count > CHART_POSITIONS;
     if (output.other) {
         vec_push(&outputs->at, output);
@@ -226,6 +243,11 @@ static const char *no_output(struct arena *arena,
     struct text list = {0};
     const char *result;
 
+    for (size_t i = 0; i < outputs->left_out.n; i++)
+        if (output_named(outputs->chart, &outputs->left_out.at[i], name))
+            return arena_printf(
+                arena, "'%s' is a number, and of numbers only the ranges are "
+                       "known here that the texts compare with", name);
     for (size_t i = 0; i < outputs->at.n; i++)
         text_printf(&list, "%s%s", i == 0 ? "" : ", ",
                     chartlist_output_name(outputs->chart,
@@ -242,7 +264,7 @@ const char *chartlist_outputs(struct arena *arena, struct chart *chart,
 {
     const struct pair_outputs all = outputs_of(arena, loaded);
     struct outputs outputs = {.chart = chart};
-    struct chart_output *copy;
+    struct chart_output *copy, *left_out;
     const char *failure = NULL;
     uint32_t n = 0;
 
@@ -253,10 +275,16 @@ const char *chartlist_outputs(struct arena *arena, struct chart *chart,
     for (size_t i = 0; i < outputs.at.n; i++)
         if (output_named(chart, &outputs.at.at[i], name))
             copy[n++] = outputs.at.at[i];
+    left_out = arena_array(arena, outputs.left_out.n + 1, sizeof *left_out);
+    for (size_t i = 0; i < outputs.left_out.n; i++)
+        left_out[i] = outputs.left_out.at[i];
     if (n == 0 && name != NULL)
         failure = no_output(arena, &outputs, name);
     chart->outputs = copy;
     chart->n_outputs = n;
+    chart->left_out = left_out;
+    chart->n_left_out = name == NULL ? (uint32_t)outputs.left_out.n : 0;
     vec_release(&outputs.at);
+    vec_release(&outputs.left_out);
     return failure;
 }
