@@ -200,7 +200,7 @@ static const char two_inputs[] =
     "PROGRAM Main\n"
     "VAR_INPUT a, b : BOOL; END_VAR\n"
     "VAR_OUTPUT q : BOOL; END_VAR\n"
-    "q := a OR b;\n"
+    "q := a AND b;\n"
     "END_PROGRAM\n";
 
 /* Either both or none: no input can be turned alone. */
@@ -210,7 +210,7 @@ static void test_assumption(void **unused)
 
     (void)unused;
     begin(&asked, two_inputs, NULL);
-    expect_two(&asked, "a", "q", "nk");
+    expect_two(&asked, "a", "q", "nko");
     end(&asked);
     begin(&asked, two_inputs,
           "REVIEW R 'r'\n"
