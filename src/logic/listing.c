@@ -25,6 +25,7 @@ static const char *const kind_words[] = {
 static const char *const watch_words[] = {
     [WATCH_BREACH] = "breach", [WATCH_TRIGGER] = "trigger",
     [WATCH_ERROR] = "error",   [WATCH_BRANCH] = "branch",
+    [WATCH_STRETCH] = "stretch",
     [WATCH_DIFFERENCE] = "difference", [WATCH_ACT] = "act",
     [WATCH_NOTICE] = "notice"};
 
