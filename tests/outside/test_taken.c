@@ -15,12 +15,12 @@
 #include "tests/support/subject.h"
 
 #ifdef __SANITIZE_ADDRESS__
-enum { SEEDS = 60, WANTED = 10 };
+enum { SEEDS = 40, WANTED = 6 };
 #else
-enum { SEEDS = 500, WANTED = 150 };
+enum { SEEDS = 500, WANTED = 120 };
 #endif
 
-enum { MOST_STATES = 3000, MOST_SITUATIONS = 4000000 };
+enum { MOST_STATES = 200, MOST_SITUATIONS = 4000000 };
 
 struct tally {
     unsigned compared, states[5], by_faults;
