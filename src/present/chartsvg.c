@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/chartwords.h"
-#include "present/xml.h"
+#include "present/markup.h"
 #include "study/chart.h"
 
 /* Units of the picture: 4 to a millimetre on paper.  190 mm wide. */
@@ -26,7 +26,7 @@ static void say(struct picture *p, int x, int y, const char *kind,
                 const char *what)
 {
     text_printf(&p->out, "<text class=\"%s\" x=\"%d\" y=\"%d\">", kind, x, y);
-    xml_add(&p->out, what);
+    markup_add(&p->out, what, strlen(what));
     text_add(&p->out, "</text>\n");
 }
 
@@ -38,7 +38,7 @@ static int paragraph(struct picture *p, const int at[2], size_t letters,
 
     while (*what != '\0') {
         struct text line = {0};
-        size_t n = xml_line(what, letters);
+        size_t n = markup_line(what, letters);
 
         text_add_bytes(&line, what, n);
         say(p, at[0], at[1] + lines++ * LINE, kind, text_str(&line));
@@ -277,7 +277,7 @@ static void frame(struct text *out, struct picture *p, const char *title)
                      "width=\"190mm\" height=\"%d.%dmm\" "
                      "viewBox=\"0 0 %d %d\">\n<title>",
                 height / 4, height % 4 * 10 / 4, WIDTH, height);
-    xml_add(out, title);
+    markup_add(out, title, strlen(title));
     text_printf(out, "</title>\n%s<rect width=\"%d\" height=\"%d\" "
                      "fill=\"#fff\"/>\n", style, WIDTH, height);
     text_add_bytes(out, text_str(&p->out), p->out.n);

@@ -8,7 +8,7 @@
 #include "check/type.h"
 #include "present/amount.h"
 #include "present/lanes.h"
-#include "present/xml.h"
+#include "present/markup.h"
 
 /* Units of the picture: 4 to a millimetre on paper, so that 13 is a letter
  * of some 9 points.  190 mm wide. */
@@ -61,9 +61,11 @@ static void say(struct picture *p, int tenths, int y, const char *how,
     text_add(p->out, "<text x=\"");
     add_tenths(p->out, tenths);
     text_printf(p->out, "\" y=\"%d\"%s>", y, how);
-    xml_add(p->out, what);
+    markup_add(p->out, what, strlen(what));
     text_add(p->out, "</text>\n");
 }
+
+enum { NAME_LINES = 4 }; /* of a lane; a title has more room */
 
 /* At most `most` lines, the last one cut with dots; the lines used. */
 static int paragraph(struct picture *p, int y, const char *how,
@@ -72,7 +74,8 @@ static int paragraph(struct picture *p, int y, const char *how,
     int lines = 0;
 
     while (*at != '\0' && lines < most) {
-        size_t n = xml_line(at, most == 2 ? NAME_COLUMNS : TITLE_COLUMNS);
+        size_t n = markup_line(at, most == NAME_LINES ? NAME_COLUMNS
+                                                 : TITLE_COLUMNS);
         struct text line = {0};
 
         text_add_bytes(&line, at, n);
@@ -156,7 +159,7 @@ enum { LEVEL_COLUMNS = 16 };
 
 static void level_name(struct picture *p, int y, const char *words)
 {
-    if (xml_line(words, LEVEL_COLUMNS) == strlen(words))
+    if (markup_line(words, LEVEL_COLUMNS) == strlen(words))
         say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
             words);
     else
@@ -298,7 +301,7 @@ static void draw_marks(struct picture *p, const char *lane, int y)
 
 static void draw_lane(struct picture *p, const struct lane *lane)
 {
-    int lines = paragraph(p, p->top + 18, "", lane->title, 2);
+    int lines = paragraph(p, p->top + 18, "", lane->title, NAME_LINES);
 
     if (lane->on_off)
         draw_on_off(p, lane);
@@ -462,7 +465,7 @@ static void frame(struct text *out, const struct picture *p,
                      "width=\"190mm\" height=\"%d.%dmm\" "
                      "viewBox=\"0 0 %d %d\">\n<title>",
                 p->height / 4, p->height % 4 * 10 / 4, WIDTH, p->height);
-    xml_add(out, p->timing->title);
+    markup_add(out, p->timing->title, strlen(p->timing->title));
     text_printf(out, "</title>\n%s<rect width=\"%d\" height=\"%d\" "
                      "fill=\"#fff\"/>\n", style, WIDTH, p->height);
     text_add_bytes(out, text_str(inside), inside->n);
