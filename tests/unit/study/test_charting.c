@@ -329,6 +329,33 @@ static void test_tailgate_with_a_fault(void **unused)
     end(&a);
 }
 
+#ifndef __SANITIZE_ADDRESS__
+/* An emergency stop ends every motion but those that the rescue buttons lead
+ * away from a person: the carrier may rise, the plate may open. */
+static void test_rear_body(void **unused)
+{
+    static const char *const stopped[] = {
+        "raise_valve", "lower_valve", "release_valve", "eject_out",
+        "eject_in", "lift_up", "lift_down", "carrier_down", "plate_close"};
+    static const char *const rescued[] = {"carrier_up", "plate_open"};
+    struct asked a = {0};
+
+    (void)unused;
+    a.loaded = load_run(&(struct load_request){
+        .path = "models/rear_body/rear_body.review"});
+    a.what = (struct charting_asked){.setting = &a.setting,
+                                     .input = "stop_rear_left"};
+    assert_null(charting_open(&a.charting, a.loaded, &a.what));
+    charting_judge(&a.charting, NULL);
+    assert_int_equal(chart_exit_code(&a.charting.chart), 0);
+    for (unsigned i = 0; i < sizeof stopped / sizeof *stopped; i++)
+        expect_two(&a, "stop_rear_left", stopped[i], "fbs");
+    for (unsigned i = 0; i < sizeof rescued / sizeof *rescued; i++)
+        expect_two(&a, "stop_rear_left", rescued[i], "fb");
+    end(&a);
+}
+#endif
+
 /* ---- limits, names, sequences ---- */
 
 static void test_limit(void **unused)
@@ -401,6 +428,9 @@ int main(void)
         cmocka_unit_test(test_sensors),
         cmocka_unit_test(test_tailgate),
         cmocka_unit_test(test_tailgate_with_a_fault),
+#ifndef __SANITIZE_ADDRESS__
+        cmocka_unit_test(test_rear_body),
+#endif
         cmocka_unit_test(test_limit),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_sequence),
