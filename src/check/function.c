@@ -456,13 +456,13 @@ static struct code_expr *operators(struct calling *c)
     if (c->n == 1)
         return arith_unary(c->env, op, all, c->tree->span);
     for (uint32_t i = 1; all && i < c->n; i++) {
-        if (loose_bitwise(c->env, op, all, c->value[i], &all))
-            continue;
-        loose_operands(c->env, op, all, c->value[i]);
-        all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
+        if (!loose_bitwise(c->env, op, all, c->value[i], &all)) {
+            loose_operands(c->env, op, all, c->value[i]);
+            all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
+        }
+        if (all)
+            all->span = c->tree->span; /* one operation, to be opened whole */
     }
-    if (all)
-        all->span = c->tree->span;
     return all;
 }
 
