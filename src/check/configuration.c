@@ -20,8 +20,8 @@ static bool not_followed(struct draft *draft, struct span span,
         refuse(draft, span, hint, what);
     else
         diag_add(draft->diags, DIAG_WARNING, span, hint,
-                 "all programs are taken to run one after the other, once in "
-                 "each scan; with a review text this is an error");
+                 "when this runs is not followed: here every program runs "
+                 "once in each scan, one behind the other");
     return judged;
 }
 

@@ -445,7 +445,7 @@ static struct code_expr *shift(struct calling *c)
 static struct code_expr *operators(struct calling *c)
 {
     enum tree_op op = c->function->op;
-    struct code_expr *all;
+    struct code_expr *all, *made[FUNCTION_MOST_ARGS];
 
     if (!check_values(c, 0, NULL))
         return NULL;
@@ -460,9 +460,10 @@ static struct code_expr *operators(struct calling *c)
             loose_operands(c->env, op, all, c->value[i]);
             all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
         }
-        if (all)
-            all->span = c->tree->span; /* one operation, to be opened whole */
+        made[i] = all;
     }
+    for (uint32_t i = 1; all && i < c->n; i++)
+        made[i]->span = c->tree->span; /* one operation, opened whole */
     return all;
 }
 

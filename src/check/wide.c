@@ -85,8 +85,7 @@ static struct code_expr *open_shift(struct env *env, struct code_expr *expr)
     const struct type *type = type_base(places->type);
     int64_t least = type->low < 0 ? -1 : 0;
 
-    if (places->op == CODE_ANY || places->op == CODE_CONST ||
-        type->kind != TYPE_INTEGER)
+    if (places->op == CODE_CONST || type->kind != TYPE_INTEGER)
         return expr;
     args[1].value = abstract_any(
         env,
