@@ -80,6 +80,8 @@ static const struct construct {
     {"several names of one place", "places.review",
      "bad/place-shared-judged.review"},
     {"AT in a block", "places.review", "bad/location-in-function.st"},
+    {"configurations that a control text alone may have",
+     "configuration.review", "bad/unfollowed-text.review"},
     {"several assignments in one", "chained.review",
      "bad/spelling-chained.st"},
     {"PROGRAM called by a PROGRAM", "program-called.review",
