@@ -82,6 +82,8 @@ static const struct construct {
     {"AT in a block", "places.review", "bad/location-in-function.st"},
     {"configurations that a control text alone may have",
      "configuration.review", "bad/unfollowed-text.review"},
+    {"MOVE, SEL and MUX of whole variables", "whole-values.review",
+     "bad/whole-values-wrong.st"},
     {"several assignments in one", "chained.review",
      "bad/spelling-chained.st"},
     {"PROGRAM called by a PROGRAM", "program-called.review",
