@@ -17,7 +17,7 @@ enum { BRANCH_SITUATIONS = 120000 };
 
 /* For a question of a control text alone, in nodes that the engine over sets
  * makes: some seconds. */
-enum { ALONE_EFFORT = 2500000 };
+enum { ALONE_EFFORT = 2000000 };
 
 /* Nobody waits for hours to hear of a counter that overflows one day: who
  * wants to says how many situations, or writes a review text. */
