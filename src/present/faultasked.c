@@ -46,16 +46,16 @@ static uint32_t count(const struct fault_findings *found,
 static void add_answers(struct text *out, const uint32_t counts[ANSWERS])
 {
     static const char *const words[ANSWERS] = {
-        [BREAKS] = "times the fault breaks the requirement",
-        [HOLDS] = "times it does not",
-        [OPEN] = "times that is not finished or not decided",
-        [ALREADY] = "times it is broken without any fault"};
+        [BREAKS] = "the fault breaks the requirement",
+        [HOLDS] = "it does not",
+        [OPEN] = "that is not finished or not decided",
+        [ALREADY] = "the requirement is broken without any fault"};
     bool any = false;
 
     for (int i = 0; i < ANSWERS; i++) {
-        if (counts[i] == 0)
+        if (counts[i] == 0 && i != BREAKS)
             continue;
-        text_add(out, any ? ", " : "");
+        text_add(out, any ? ", in " : "in ");
         amount_add(out, counts[i]);
         text_printf(out, " %s", words[i]);
         any = true;
@@ -73,9 +73,9 @@ void faultasked_totals(struct text *out, const struct fault_findings *found)
                 found->together > 1 ? " (sets of several are told further "
                                       "down)" : "");
     amount_of(&line, found->n_requirements, "requirement");
-    text_add(&line, " asked of each: ");
+    text_add(&line, " asked of each. Of ");
     amount_of(&line, (uint64_t)n * found->n_requirements, "answer");
-    text_add(&line, ". ");
+    text_add(&line, ": ");
     add_answers(&line, counts);
     caption_wrap(out, text_str(&line), COLUMNS, 0);
     text_add(out, "\n");
