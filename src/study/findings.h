@@ -30,6 +30,7 @@ enum stop_reason {
     STOP_SITUATIONS, /* limit of situations */
     STOP_MEMORY,     /* limit of bytes */
     STOP_SIGNAL,     /* interrupted */
+    STOP_EFFORT,     /* more steps than a control text alone is given */
     STOP_ERROR,      /* a run-time error is reachable: kept up to it */
     STOP_ERROR_OPEN, /* a run-time error could not be excluded */
     STOP_DEAD_END,   /* assumptions leave no way to go on */
@@ -96,6 +97,8 @@ struct requirement_finding {
                                       way into the trap; POSSIBLE kept: the
                                       example; not decided: the same,
                                       leaning on open places; else NULL */
+    bool perhaps_shorter; /* AND ANOTHER: a shorter one was found, by faults of
+                             which it is not known whether they are noticed */
     const bool *assumption_used;   /* per assumption of the model */
     const bool *cause_used;        /* per cause: has a part in it */
     const bool *open_read;         /* per open place: has a part in it */
