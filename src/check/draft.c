@@ -119,6 +119,9 @@ static void release_scopes(struct draft *draft)
     scope_release(&draft->item_scope);
     scope_release(&draft->unit_scope);
     scope_release(&draft->globals);
+    scope_release(&draft->places);
+    vec_release(&draft->placed);
+    vec_release(&draft->meeting);
     scope_release(&draft->review);
     scope_release(&draft->bodies);
     scope_release(&draft->labels);
@@ -139,6 +142,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->uses);
     vec_release(&draft->errors);
     vec_release(&draft->branches);
+    vec_release(&draft->stretches);
     vec_release(&draft->controls);
     vec_release(&draft->contacts);
     vec_release(&draft->sensors);
@@ -214,6 +218,7 @@ void draft_finish(struct draft *draft)
     KEEP(scenarios, n_scenarios);
     KEEP(errors, n_errors);
     KEEP(branches, n_branches);
+    KEEP(stretches, n_stretches);
     KEEP(fixed, n_fixed);
     KEEP(remarks, n_remarks);
     KEEP(acceptances, n_acceptances);

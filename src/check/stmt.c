@@ -15,6 +15,7 @@
 #include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/whole.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -330,6 +331,41 @@ static bool enabled(struct env *env, const struct enabled *parts,
            fill(env, parts, false, &rows[1]);
 }
 
+/* ---- MOVE, SEL and MUX of whole variables ---- */
+
+static bool chosen(struct env *env, const struct whole *whole,
+                   struct code_stmt *out)
+{
+    struct draft *draft = env->draft;
+    struct code_branch *rows;
+    struct code_expr *value;
+
+    if (!whole->selector)
+        return check_one(env, whole->choices[0], out);
+    value = expr_value(env, whole->selector, NULL);
+    if (!value)
+        return false;
+    arith_settle(draft, value);
+    rows = arena_array(draft->arena, whole->n, sizeof *rows);
+    out->kind = CODE_CASE;
+    out->value = value;
+    out->branches = rows;
+    out->n_branches = whole->n;
+    for (uint32_t i = 0; i < whole->n; i++) {
+        struct code_stmt *body = ARENA_NEW(draft->arena, struct code_stmt);
+        struct code_label *label = ARENA_NEW(draft->arena, struct code_label);
+
+        label->low = label->high = i;
+        rows[i] = (struct code_branch){.labels = label, .n_labels = 1,
+                                       .body = body, .n_body = 1,
+                                       .span = whole->choices[i]->span,
+                                       .branch = CODE_NO_SITE};
+        if (!check_one(env, whole->choices[i], body))
+            return false;
+    }
+    return true;
+}
+
 /* ---- branches ---- */
 
 /* A whole number without a type, perhaps with a sign. */
@@ -425,6 +461,9 @@ static void branches(struct env *env, const struct tree_stmt *tree,
         row->body = stmt_check(env, at->body.first, &row->n_body);
         for (uint32_t i = 0; i < row->n_body; i++)
             out->leaves |= row->body[i].leaves;
+        if (row->n_body > 0 && row->body[0].stretch > 0)
+            env->draft->stretches.at[row->body[0].stretch - 1].branch =
+                row->branch;
     }
     out->branches = rows;
     out->n_branches = tree->branches.n;
@@ -590,6 +629,7 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
                       struct code_stmt *out)
 {
     struct enabled parts;
+    struct whole whole;
     bool good;
 
     out->span = tree->span;
@@ -597,6 +637,8 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     out->choice = MODEL_NONE;
     if (enabled_split(env, tree, &parts, &good))
         return enabled(env, &parts, out);
+    if (good && whole_split(env, tree, &whole, &good))
+        return chosen(env, &whole, out);
     if (!good)
         return false;
     switch (tree->kind) {
@@ -618,6 +660,37 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     }
 }
 
+/* Begins one with a statement; texts of ours have none. */
+static uint32_t begin_stretch(struct env *env, const struct tree_stmt *tree)
+{
+    if (env->text != TEXT_CONTROL)
+        return 0;
+    vec_push(&env->draft->stretches,
+             ((struct stretch){env->unit->name->spelling, tree->span, 0,
+                               MODEL_NONE}));
+    return (uint32_t)env->draft->stretches.n;
+}
+
+static void check_all(struct env *env, const struct tree_stmt *first,
+                      struct code_stmt *rows, uint32_t *count)
+{
+    uint32_t stretch = 0;
+
+    for (const struct tree_stmt *at = first; at; at = at->next) {
+        bool begins = *count == 0 || rows[*count - 1].leaves != 0;
+
+        if (begins)
+            stretch = begin_stretch(env, at);
+        memset(&rows[*count], 0, sizeof *rows);
+        if (!check_one(env, at, &rows[*count]))
+            continue;
+        rows[*count].stretch = begins ? stretch : 0;
+        if (stretch > 0)
+            env->draft->stretches.at[stretch - 1].n++;
+        ++*count;
+    }
+}
+
 /* Statements stay where they are made: the draft keeps pointers to MAYs. */
 const struct code_stmt *
 stmt_check(struct env *env, const struct tree_stmt *first, uint32_t *count)
@@ -636,11 +709,7 @@ stmt_check(struct env *env, const struct tree_stmt *first, uint32_t *count)
         return rows;
     }
     env->depth++;
-    for (const struct tree_stmt *at = first; at; at = at->next) {
-        memset(&rows[*count], 0, sizeof *rows);
-        if (check_one(env, at, &rows[*count]))
-            ++*count;
-    }
+    check_all(env, first, rows, count);
     env->depth--;
     return rows;
 }

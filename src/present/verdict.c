@@ -121,6 +121,9 @@ static const char *limit_words(enum stop_reason stop)
     case STOP_SITUATIONS: return "the limit of situations was reached";
     case STOP_MEMORY: return "the limit of memory was reached";
     case STOP_SIGNAL: return "it was interrupted";
+    case STOP_EFFORT:
+        return "a control text alone is not looked at for longer: write a "
+               "review text, or say --situations N";
     default: return NULL;
     }
 }
@@ -225,7 +228,7 @@ static void add_broken(struct text *out, const struct view *view,
                 finding->sequence->trap);
         return;
     }
-    add_sheet(out, view, finding->sequence, "the shortest way to break it");
+    add_sheet(out, view, finding->sequence, noticewords_way(finding));
     add_breach(out, view, requirement, finding->sequence);
 }
 
