@@ -251,13 +251,14 @@ const struct sequence *engines_sequence(const struct engines_wanted *wanted,
     return NULL;
 }
 
-enum regain engines_regain(const struct slice *slice,
-                           const struct explore_setting *setting,
-                           const struct regain_asked *asked)
+struct regain_found engines_regain(struct arena *arena,
+                                   const struct slice *slice,
+                                   const struct explore_setting *setting,
+                                   const struct regain_asked *asked)
 {
     struct sets *sets = sets_explore(slice, setting);
-    enum regain regain = sets_regain(sets, asked);
+    struct regain_found found = sets_regain_way(arena, sets, asked);
 
     sets_free(sets);
-    return regain;
+    return found;
 }

@@ -50,10 +50,11 @@ const struct sequence *engines_sequence(const struct engines_wanted *wanted,
                                         enum engine engine,
                                         struct exploration **walked);
 
-/* Can it be brought about, all choices being ours (engine/sets/regain.h)?
- * Of a question whose reach is complete. */
-enum regain engines_regain(const struct slice *slice,
-                           const struct explore_setting *setting,
-                           const struct regain_asked *asked);
+/* Can it be brought about (engine/sets/regain.h)?  Of a question whose reach
+ * is complete.  The way lies in the arena; NULL: it is not looked for. */
+struct regain_found engines_regain(struct arena *arena,
+                                   const struct slice *slice,
+                                   const struct explore_setting *setting,
+                                   const struct regain_asked *asked);
 
 #endif

@@ -34,8 +34,12 @@ static bool sees_watch(const struct search *s, struct expander *w,
 static bool leads_into(const struct search *s, struct expander *w,
                        enum fork_event event)
 {
-    return sees_watch(s, w, event) &&
-           s->into[exploration_target(s->exploration, w)];
+    uint64_t to;
+
+    if (!sees_watch(s, w, event))
+        return false;
+    to = exploration_target(s->exploration, w);
+    return to != STORE_NONE && s->into[to];
 }
 
 static bool sees_end(const struct search *s, struct expander *w,

@@ -108,10 +108,18 @@ static void stop(struct quest *quest, enum verdict verdict,
     quest->finding->stop = reason;
 }
 
-static void conclude_broken(struct quest *quest, uint32_t level)
+static const struct sequence *walk_to_trap(struct quest *quest,
+                                           uint32_t level)
 {
-    const struct sequence *sequence;
+    if (quest->ends->without_sequences)
+        return NULL;
+    return sequence_into(quest->answer.arena, quest->answer.exploration,
+                         quest->again.asked, trap_of(quest), level);
+}
 
+static void conclude_broken(struct quest *quest,
+                            const struct sequence *sequence)
+{
     quest->finding->verdict = VERDICT_BROKEN;
     if (known_leans(quest->answer.slice)) {
         stop(quest, VERDICT_NOT_DECIDED, STOP_LEANS);
@@ -119,8 +127,6 @@ static void conclude_broken(struct quest *quest, uint32_t level)
     }
     if (quest->ends->without_sequences)
         return;
-    sequence = sequence_into(quest->answer.arena, quest->answer.exploration,
-                             quest->again.asked, trap_of(quest), level);
     if (sequence != NULL)
         quest->finding->sequence =
             complete_sequence(quest->study, &quest->answer, sequence,
@@ -150,23 +156,30 @@ static void conclude_unbroken(struct quest *quest)
                                       ? VERDICT_KEPT : VERDICT_NOT_TESTED;
 }
 
-/* Found without walking that there is no trap. */
-static enum ways_quick look_quick(struct quest *quest)
+/* Found by walking: a trap at that level, none, or not known. */
+static void conclude_walked(struct quest *quest, enum ways_quick quick,
+                            const struct sequence *astray)
 {
-    return quest->study->setting.engine == ENGINE_TILES
-               ? WAYS_WALK
-               : ways_again_quick(&quest->answer, &quest->again);
-}
+    uint32_t level = trap_level(quest);
+    const struct sequence *walked;
 
-static void weigh(struct quest *quest)
-{
-    enum ways_quick quick = look_quick(quest);
-    uint32_t level;
-
-    if (quick == WAYS_ALWAYS && quest->study->setting.engine != ENGINE_BOTH) {
+    if (quick != WAYS_WALK && (quick == WAYS_ALWAYS) != (level == 0))
+        study_internal(quest->study,
+                       "the engines differ in what is possible again");
+    if (level == 0) {
         conclude_unbroken(quest);
         return;
     }
+    walked = walk_to_trap(quest, level);
+    if (walked != NULL && astray != NULL && !sequence_same(walked, astray))
+        study_internal(quest->study,
+                       "the engines find different ways into a trap");
+    conclude_broken(quest, walked);
+}
+
+static void walk_for_trap(struct quest *quest, enum ways_quick quick,
+                          const struct sequence *astray)
+{
     answer_walk(&quest->answer);
     if (!answer_complete(&quest->answer)) {
         stop(quest, VERDICT_NOT_FINISHED, answer_stop(&quest->answer));
@@ -177,6 +190,8 @@ static void weigh(struct quest *quest)
     case WAYS_UNRESOLVED:
         if (quick == WAYS_ALWAYS)
             conclude_unbroken(quest);
+        else if (astray != NULL)
+            conclude_broken(quest, astray);
         else
             stop(quest, VERDICT_NOT_DECIDED, STOP_SHARED);
         return;
@@ -186,14 +201,25 @@ static void weigh(struct quest *quest)
     case WAYS_KNOWN:
         break;
     }
-    level = trap_level(quest);
-    if (quick != WAYS_WALK && (quick == WAYS_ALWAYS) != (level == 0))
-        study_internal(quest->study,
-                       "the engines differ in what is possible again");
-    if (level > 0)
-        conclude_broken(quest, level);
-    else
+    conclude_walked(quest, quick, astray);
+}
+
+/* Walks where that is not known without. */
+static void weigh(struct quest *quest)
+{
+    enum engine engine = quest->study->setting.engine;
+    const struct sequence *astray = NULL;
+    enum ways_quick quick = engine == ENGINE_TILES
+                                ? WAYS_WALK
+                                : ways_again_quick(&quest->answer,
+                                                   &quest->again, &astray);
+
+    if (quick == WAYS_ALWAYS && engine != ENGINE_BOTH)
         conclude_unbroken(quest);
+    else if (astray != NULL && engine != ENGINE_BOTH)
+        conclude_broken(quest, astray);
+    else
+        walk_for_trap(quest, quick, astray);
 }
 
 static void note_trigger(struct quest *quest, bool rehearsed)

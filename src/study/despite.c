@@ -79,7 +79,6 @@ void despite_ask(const struct despite *despite, struct question *question)
     question->forbidden = despite->forbidden;
     question->n_forbidden = despite->n_forbidden;
     question->most_effort = despite->most_effort;
-    question->apart = despite->apart;
 }
 
 bool despite_is_set(struct study *study, uint32_t requirement)

@@ -15,7 +15,9 @@ struct despite {
     uint32_t n_forbidden;
     uint64_t most_effort; /* as explore.h; not 0: only whether it is kept is
                              asked, and no sequence is looked for */
-    bool apart;           /* asked in runs of its own */
+    bool exactly;         /* POSSIBLE: it is known with fewer causes than all
+                             that are allowed, and is asked with all of them;
+                             no example is looked for */
     /* AND ANOTHER (another.h); else NULL and none.  Pairs of which it is not
      * known are not forbidden; perhaps: they are. */
     const struct noticed_finding *noticed; /* per cause that is allowed */

@@ -148,6 +148,15 @@ static void take_in(struct fault_size *end,
         *end = (struct fault_size){finding->verdict, finding->stop};
 }
 
+/* Of every smaller set that breaks nothing, is that sure? */
+static bool is_known_below(const struct quarry *quarry, uint32_t n)
+{
+    for (uint32_t size = 1; size < n; size++)
+        if (is_open(end_of(quarry, size)->verdict))
+            return false;
+    return true;
+}
+
 static void try_set(struct quarry *quarry, const uint32_t *causes, uint32_t n)
 {
     struct arena *arena = quarry->faults->study.arena;
@@ -157,7 +166,7 @@ static void try_set(struct quarry *quarry, const uint32_t *causes, uint32_t n)
     struct requirement_finding finding;
 
     *despite = (struct despite){.faults = n, .allowed = allowed,
-                                .apart = true};
+                                .exactly = is_known_below(quarry, n)};
     for (uint32_t i = 0; i < n; i++)
         allowed[causes[i]] = true;
     ask(quarry, despite, &finding);

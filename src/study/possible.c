@@ -121,19 +121,15 @@ static void take_example(struct quest *quest, struct answer *answer)
                               REPLAY_POSSIBLE, quest->finding->requirement);
 }
 
-/* Walks where that is not known without; the answer may then no longer be
- * complete, and the result counts for nothing. */
-static enum ways_verdict look_for_ways(struct quest *quest,
+/* By walking; the answer may then no longer be complete, and the result
+ * counts for nothing. */
+static enum ways_verdict walk_for_ways(struct quest *quest,
                                        struct answer *answer,
+                                       enum ways_quick quick,
                                        const uint32_t **first)
 {
-    bool both = quest->study->setting.engine == ENGINE_BOTH;
-    enum ways_quick quick = quest->study->setting.engine == ENGINE_TILES
-                                ? WAYS_WALK : ways_find_quick(answer, 0);
     enum ways_verdict found;
 
-    if (quick == WAYS_ALWAYS && !both)
-        return WAYS_ALL;
     answer_walk(answer);
     if (!answer_complete(answer))
         return WAYS_TOO_MANY;
@@ -144,6 +140,45 @@ static enum ways_verdict look_for_ways(struct quest *quest,
         (quick == WAYS_ALWAYS) != (found == WAYS_ALL))
         study_internal(quest->study,
                        "the engines differ in what is possible");
+    return found;
+}
+
+static void compare(struct quest *quest, const uint32_t *walked,
+                    const struct sequence *astray)
+{
+    if (walked != NULL && astray != NULL &&
+        memcmp(walked, astray->choices,
+               astray->n_choices * sizeof *walked) != 0)
+        study_internal(quest->study, "the engines find different first scans "
+                                     "that lead nowhere");
+}
+
+/* Walks where that is not known without. */
+static enum ways_verdict look_for_ways(struct quest *quest,
+                                       struct answer *answer,
+                                       const uint32_t **first)
+{
+    enum engine engine = quest->study->setting.engine;
+    const struct sequence *astray = NULL;
+    enum ways_quick quick = engine == ENGINE_TILES
+                                ? WAYS_WALK
+                                : ways_find_quick(answer, 0, &astray);
+    enum ways_verdict found;
+
+    if (quick == WAYS_ALWAYS && engine != ENGINE_BOTH)
+        return WAYS_ALL;
+    if (astray != NULL && engine != ENGINE_BOTH &&
+        !known_leans(answer->slice)) {
+        *first = astray->choices;
+        return WAYS_NOT_ALL;
+    }
+    found = walk_for_ways(quest, answer, quick, first);
+    compare(quest, found == WAYS_NOT_ALL ? *first : NULL, astray);
+    if (found == WAYS_TOO_MANY && astray != NULL &&
+        answer_complete(answer)) {
+        *first = astray->choices;
+        return WAYS_NOT_ALL;
+    }
     return found;
 }
 
@@ -177,7 +212,8 @@ static void weigh(struct quest *quest, struct answer *answer)
     }
     if (answer->request.free_times)
         return;
-    take_example(quest, answer);
+    if (!quest->despite.exactly)
+        take_example(quest, answer);
     if (dead_end) {
         dead_end_record(quest->ends, quest->study, answer);
         conclude_stopped(quest, known_leans(answer->slice)
@@ -253,6 +289,17 @@ static bool is_forbidden(const struct quest *quest)
     return false;
 }
 
+/* The set of all causes that are allowed: with any fewer it can be brought
+ * about. */
+static void try_all(struct quest *quest)
+{
+    const struct model *model = quest->study->model;
+
+    for (uint32_t i = 0; i < model->n_causes; i++)
+        quest->present[i] = quest->despite.allowed[i];
+    try_faults(quest, 0, 0);
+}
+
 /* Every set of at most `left` further causes numbered from `from` on, the
  * empty one first.  Depth is bounded by the number of causes allowed. */
 static void try_causes(struct quest *quest, uint32_t from, uint32_t left)
@@ -315,7 +362,10 @@ void possible_judge(struct study *study, struct dead_ends *ends,
                              sizeof *quest.used);
     finding->longest = -1;
     quest.despite = *another_despite(study, ends, requirement);
-    try_causes(&quest, 0, quest.despite.faults);
+    if (quest.despite.exactly)
+        try_all(&quest);
+    else
+        try_causes(&quest, 0, quest.despite.faults);
     if (!quest.decided)
         conclude_kept(&quest);
 }

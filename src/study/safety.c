@@ -249,12 +249,23 @@ static void confirm_triggers(struct trial *trial, const struct answer *freed)
     answer_release(&answer);
 }
 
+/* Given up since it took too much effort; with times it would take more. */
+static bool is_spent(struct trial *trial, const struct answer *answer)
+{
+    if (trial->despite->most_effort == 0 ||
+        answer_stop(answer) != STOP_SIGNAL)
+        return false;
+    trial->finding->verdict = VERDICT_NOT_FINISHED;
+    trial->finding->stop = STOP_SIGNAL;
+    return true;
+}
+
 /* Without movement times.  False when it does not decide. */
 static bool judge_without_times(struct trial *trial)
 {
     struct question question;
     struct answer answer;
-    bool kept;
+    bool kept, decided;
 
     question_of(trial, true, &question);
     answer_slice(trial->study, &question, &answer);
@@ -264,6 +275,7 @@ static bool judge_without_times(struct trial *trial)
     }
     answer_ask(trial->study, &question, &answer);
     kept = kept_in(trial, &answer);
+    decided = kept || is_spent(trial, &answer);
     if (kept) {
         trial->finding->coverage = answer_coverage(&answer);
         finding_parts(trial->study, &answer, trial->finding);
@@ -272,7 +284,7 @@ static bool judge_without_times(struct trial *trial)
         conclude_unbroken(trial, &answer);
     }
     answer_release(&answer);
-    return kept;
+    return decided;
 }
 
 static bool has_times(const struct trial *trial)

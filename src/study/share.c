@@ -148,7 +148,8 @@ bool share_widen(struct study *study, const struct question *question,
     uint32_t r = subject(study, question), n;
     const uint32_t *group;
 
-    if (r == MODEL_NONE || question->n_forbidden > 0 || question->apart)
+    if (r == MODEL_NONE || question->n_forbidden > 0 ||
+        question->most_effort != 0)
         return false;
     group = group_of(study, question->free_times);
     n = count(study, group, r);

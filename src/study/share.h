@@ -14,7 +14,7 @@ struct share *share_new(struct arena *arena);
  * of every other requirement of the study whose slice has the same
  * situations; false: there is none, or it is no such question.  What `wider`
  * points to lies in the answer's arena.  A question that forbids sets of
- * causes is shared with nobody. */
+ * causes, or may be given up, is shared with nobody. */
 bool share_widen(struct study *study, const struct question *question,
                  struct answer *answer, struct question *wider);
 

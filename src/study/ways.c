@@ -403,12 +403,16 @@ static const enum regain_side *sides(const struct ways *ways)
 }
 
 static enum ways_quick ask_quick(struct ways *ways, struct answer *answer,
-                                 const uint32_t *fixed)
+                                 const uint32_t *fixed,
+                                 const struct sequence **astray)
 {
     const struct regain_asked asked = {ways->again.goal, ways->again.asked,
                                        sides(ways), fixed};
+    const struct regain_found found = engines_regain(
+        answer->arena, answer->slice, &answer->setting, &asked);
 
-    switch (engines_regain(answer->slice, &answer->setting, &asked)) {
+    *astray = found.astray;
+    switch (found.regain) {
     case REGAIN_ALWAYS: return WAYS_ALWAYS;
     case REGAIN_NOT: return WAYS_NOT_ALWAYS;
     case REGAIN_LOST: break;
@@ -416,7 +420,8 @@ static enum ways_quick ask_quick(struct ways *ways, struct answer *answer,
     return WAYS_WALK;
 }
 
-enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch)
+enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch,
+                                const struct sequence **astray)
 {
     struct ways ways = {
         .answer = answer,
@@ -424,15 +429,16 @@ enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch)
     };
 
     prepare(&ways);
-    return ask_quick(&ways, answer, NULL);
+    return ask_quick(&ways, answer, NULL, astray);
 }
 
 enum ways_quick ways_again_quick(struct answer *answer,
-                                 const struct ways_again *again)
+                                 const struct ways_again *again,
+                                 const struct sequence **astray)
 {
     struct ways ways = {.answer = answer, .again = *again};
 
     prepare(&ways);
     stay(&ways);
-    return ask_quick(&ways, answer, ways.given);
+    return ask_quick(&ways, answer, ways.given, astray);
 }

@@ -45,14 +45,21 @@ enum ways_end ways_again(const struct answer *answer,
                          bool (*interrupted)(void), const bool **can);
 
 /* The same, found without walking; WAYS_WALK: a limit was met, so it must be
- * looked at by walking. */
+ * looked at by walking.  Where it is not always, *astray gets the way to where
+ * it cannot be brought about (engine/sets/astray.h), in the answer's arena;
+ * NULL: it must be looked for by walking. */
 enum ways_quick { WAYS_ALWAYS, WAYS_NOT_ALWAYS, WAYS_WALK };
 
-/* As ways_find: from every first situation. */
-enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch);
+/* As ways_find: from every first situation.  *astray is one scan, that of
+ * ways_find. */
+enum ways_quick ways_find_quick(struct answer *answer, uint32_t watch,
+                                const struct sequence **astray);
 
-/* As ways_again: is it possible wherever it is asked? */
+/* As ways_again: is it possible wherever it is asked?  *astray is the
+ * canonical sequence whose last scan leads, where it is asked, to where it is
+ * not. */
 enum ways_quick ways_again_quick(struct answer *answer,
-                                 const struct ways_again *again);
+                                 const struct ways_again *again,
+                                 const struct sequence **astray);
 
 #endif

@@ -1,7 +1,8 @@
+#include "engine/sets/path.h"
+
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "engine/sets/scheme.h"
-#include "engine/sets/run.h"
 #include "engine/sets/sets.h"
 #include "logic/slice.h"
 
@@ -54,6 +55,7 @@ static set before(struct sets *s, const struct chain *back, set from,
 
 static const struct chain *way_back(struct sets *s)
 {
+    struct arena *outer = s->shop.scratch;
     const struct chain *back;
 
     s->shop.scratch = arena_new();
@@ -61,30 +63,43 @@ static const struct chain *way_back(struct sets *s)
         &s->shop, s->next->step,
         form_variables(s->shop.scratch, s->scheme, true));
     arena_free(s->shop.scratch);
-    s->shop.scratch = NULL;
+    s->shop.scratch = outer;
     return back;
+}
+
+set *path_back(struct sets *s, uint32_t length, set last)
+{
+    set *at = arena_array(s->arena, length, sizeof *at);
+    const struct chain *back = length > 2 ? way_back(s) : NULL;
+
+    at[length - 2] = last;
+    for (uint32_t level = length - 2; level > 0; level--) {
+        size_t mark = room_mark(s->room);
+
+        at[level - 1] = before(s, back, s->levels.at[level - 1], at[level]);
+        room_leave(s->room, mark, &at[level - 1], 1);
+        if (!guard_passes(&s->guard))
+            return NULL;
+        ENSURE(at[level - 1] != SET_NONE);
+    }
+    return at;
 }
 
 /* Sets of a path are held as long as the run. */
 static set *go_back(struct sets *s, uint32_t length, enum sequence_goal goal,
                     uint32_t index)
 {
-    set *at = arena_array(s->arena, length, sizeof *at);
-    const struct chain *back = length > 2 ? way_back(s) : NULL;
+    size_t mark = room_mark(s->room);
+    set last;
 
-    for (uint32_t level = length - 1; level > 0; level--) {
-        size_t mark = room_mark(s->room);
-        set from = s->levels.at[level - 1], here;
-
-        here = level == length - 1 ? before_goal(s, from, goal, index)
-                                   : before(s, back, from, at[level]);
-        room_leave(s->room, mark, &here, 1);
-        at[level - 1] = here;
-        if (!guard_passes(&s->guard))
-            return NULL;
-        ENSURE(here != SET_NONE);
-    }
-    return at;
+    if (length < 2)
+        return arena_array(s->arena, length, sizeof(set));
+    last = before_goal(s, s->levels.at[length - 2], goal, index);
+    room_leave(s->room, mark, &last, 1);
+    if (!guard_passes(&s->guard))
+        return NULL;
+    ENSURE(last != SET_NONE);
+    return path_back(s, length, last);
 }
 
 const struct sets_path *sets_path(struct sets *s, enum sequence_goal goal,
@@ -158,22 +173,27 @@ static bool list_from(const struct listing *l, uint32_t k, set at)
     return more;
 }
 
-void sets_path_list(const struct sets_path *path, uint32_t level,
-                    explore_taker *take, void *taker)
+void path_list(const struct sets *s, set at, explore_taker *take,
+               void *taker)
 {
-    const struct sets *s = path->sets;
     struct arena *arena = arena_new();
     uint32_t *variable = arena_array(arena, s->scheme->n_variables,
                                      sizeof *variable);
     struct listing l = {s, variable, 0, NULL, take, taker};
 
-    ENSURE(level > 0 && level < path->length);
     l.cells = arena_array(arena, s->slice->n_cells, sizeof *l.cells);
     for (uint32_t i = 0; i < s->slice->n_cells; i++)
         l.cells[i] = s->slice->cells[i].low;
     for (uint32_t v = 0; v < s->scheme->n_variables; v += 2)
         if (s->scheme->trade[v / 2])
             variable[l.n++] = v;
-    list_from(&l, 0, path->at[level - 1]);
+    list_from(&l, 0, at);
     arena_free(arena);
+}
+
+void sets_path_list(const struct sets_path *path, uint32_t level,
+                    explore_taker *take, void *taker)
+{
+    ENSURE(level > 0 && level < path->length);
+    path_list(path->sets, path->at[level - 1], take, taker);
 }

@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "engine/sets/astray.h"
 #include "engine/sets/blind.h"
 #include "engine/sets/run.h"
 #include "engine/sets/scheme.h"
@@ -83,34 +84,46 @@ static bool leads_out(struct quest *q, bool first, set from, set can)
            room_apply(s->room, ROOM_WITHOUT, to, can) != SET_NONE;
 }
 
-static bool answer(struct quest *q)
+/* Sets that are given back are held by the caller's scope. */
+static bool answer(struct quest *q, set *can)
 {
     struct sets *s = q->sets;
-    set can = can_be_brought_about(q);
 
-    if (leads_out(q, true, SET_ALL, can))
+    *can = can_be_brought_about(q);
+    if (leads_out(q, true, SET_ALL, *can))
         return false;
     return q->asked->asked == FLAT_NONE ||
-           !leads_out(q, false, s->reached, can);
+           !leads_out(q, false, s->reached, *can);
 }
 
-enum regain sets_regain(struct sets *s, const struct regain_asked *asked)
+struct regain_found sets_regain_way(struct arena *arena, struct sets *s,
+                                    const struct regain_asked *asked)
 {
     struct quest q = {.sets = s, .asked = asked};
+    struct regain_found found = {REGAIN_LOST, NULL};
     size_t mark;
+    set can;
     bool always;
 
     if (s->reach.end != EXPLORE_COMPLETE || sets_lost(s))
-        return REGAIN_LOST;
+        return found;
     s->shop.scratch = arena_new();
     mark = room_mark(s->room);
     q.before = form_variables(s->shop.scratch, s->scheme, false);
     q.after = form_variables(s->shop.scratch, s->scheme, true);
-    always = answer(&q);
+    always = answer(&q, &can);
+    if (guard_passes(&s->guard)) {
+        found.regain = always ? REGAIN_ALWAYS : REGAIN_NOT;
+        if (!always && arena)
+            found.astray = astray_find(arena, s, asked, can);
+    }
     room_leave(s->room, mark, NULL, 0);
     arena_free(s->shop.scratch);
     s->shop.scratch = NULL;
-    if (!guard_passes(&s->guard))
-        return REGAIN_LOST;
-    return always ? REGAIN_ALWAYS : REGAIN_NOT;
+    return found;
+}
+
+enum regain sets_regain(struct sets *s, const struct regain_asked *asked)
+{
+    return sets_regain_way(NULL, s, asked).regain;
 }

@@ -99,17 +99,22 @@ static void brought_about_again(void **state)
     static const uint32_t held[1] = {0};
     struct explore_setting setting = {0};
     struct regain_asked asked = {.goal = 0, .asked = FLAT_NONE};
+    struct regain_found found;
     struct hand h;
     const struct slice *slice;
 
     (void)state;
     hand_init(&h);
     slice = counter(&h);
-    assert_int_equal(engines_regain(slice, &setting, &asked), REGAIN_ALWAYS);
+    found = engines_regain(NULL, slice, &setting, &asked);
+    assert_int_equal(found.regain, REGAIN_ALWAYS);
     asked.fixed = held;
-    assert_int_equal(engines_regain(slice, &setting, &asked), REGAIN_NOT);
+    found = engines_regain(NULL, slice, &setting, &asked);
+    assert_int_equal(found.regain, REGAIN_NOT);
+    assert_null(found.astray);
     setting.most_situations = 5;
-    assert_int_equal(engines_regain(slice, &setting, &asked), REGAIN_LOST);
+    found = engines_regain(NULL, slice, &setting, &asked);
+    assert_int_equal(found.regain, REGAIN_LOST);
     hand_release(&h);
 }
 

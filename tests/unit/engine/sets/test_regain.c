@@ -1,6 +1,7 @@
 /* What can always be brought about, found in sets, against its definition
  * (docs/notes/step.md, section 8) played value by value on random slices
- * whose choices are dealt out at random. */
+ * whose choices are dealt out at random; and the way to where it cannot,
+ * against the one found by walking over everything. */
 #include "engine/sets/regain.h"
 
 #include <setjmp.h>
@@ -8,6 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 #include <cmocka.h>
 
 #include "base/arena.h"
@@ -31,6 +33,9 @@ struct game {
     int64_t *now;          /* those of the situation at hand */
     bool *can;
     bool lost;             /* it is asked where it cannot be */
+    uint32_t level;        /* scans of the shortest way there */
+    uint32_t *first;       /* the first scan that fails, where it is asked of
+                              those alone */
 };
 
 /* The value of a row in a play, which is numbered in mixed radix: shared
@@ -162,23 +167,72 @@ static void solve(struct game *g)
     }
 }
 
+/* Level at which the scan after a situation is judged. */
+static uint32_t level_after(const struct game *g, uint64_t from)
+{
+    uint32_t level = 1;
+
+    for (uint64_t before = 0; from != UINT64_MAX; level++) {
+        before += exploration_level_size(g->x, level);
+        if (from < before)
+            return level + 1;
+    }
+    return 1;
+}
+
+static void note_first(struct game *g, const struct edge *edge)
+{
+    if (g->first)
+        return;
+    g->first = arena_array(g->arena, g->slice->n_choices + 1,
+                           sizeof *g->first);
+    for (uint32_t i = 0; i < g->slice->n_choices; i++)
+        g->first[i] = edge->choice[i] != FLAT_NONE
+                          ? edge->choice[i] : g->slice->choices[i].rest;
+}
+
 static bool look(void *context, const struct edge *edge)
 {
     struct game *g = context;
+    bool lost;
 
     if (edge->to == UINT64_MAX || g->can[edge->to])
         return true;
-    if (g->asked.asked == FLAT_NONE)
-        g->lost |= edge->from == UINT64_MAX && !edge->watch[g->asked.goal];
-    else
-        g->lost |= edge->watch[g->asked.asked];
+    lost = g->asked.asked != FLAT_NONE
+               ? edge->watch[g->asked.asked]
+               : edge->from == UINT64_MAX && !edge->watch[g->asked.goal];
+    if (!lost)
+        return true;
+    if (!g->lost || level_after(g, edge->from) < g->level)
+        g->level = level_after(g, edge->from);
+    g->lost = true;
+    note_first(g, edge);
     return true;
+}
+
+/* The way as found by walking over everything. */
+static bool is_the_way(struct game *g, const struct sequence *astray)
+{
+    uint64_t n = exploration_situations(g->x);
+    bool *trap = arena_array(g->arena, n + 1, sizeof *trap);
+
+    if (!g->lost || !astray)
+        return !g->lost && !astray;
+    if (g->asked.asked == FLAT_NONE)
+        return astray->length == 1 &&
+               memcmp(astray->choices, g->first,
+                      g->slice->n_choices * sizeof *g->first) == 0;
+    for (uint64_t s = 0; s < n; s++)
+        trap[s] = !g->can[s];
+    return sequence_same(sequence_into(g->arena, g->x, g->asked.asked, trap,
+                                       g->level),
+                         astray);
 }
 
 static bool compare(struct game *g, uint32_t n_answers[2])
 {
     struct sets *s = sets_explore(g->slice, NULL);
-    enum regain found = sets_regain(s, &g->asked);
+    struct regain_found found = sets_regain_way(g->arena, s, &g->asked);
 
     play_all(g);
     solve(g);
@@ -186,7 +240,8 @@ static bool compare(struct game *g, uint32_t n_answers[2])
     edges_all(g->x, look, g);
     sets_free(s);
     n_answers[g->lost]++;
-    return found == (g->lost ? REGAIN_NOT : REGAIN_ALWAYS);
+    return found.regain == (g->lost ? REGAIN_NOT : REGAIN_ALWAYS) &&
+           is_the_way(g, found.astray);
 }
 
 /* Choices dealt out, and what is asked, at random. */
