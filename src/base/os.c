@@ -4,7 +4,6 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
-#include <malloc.h>
 #include <poll.h>
 #include <sched.h>
 #include <signal.h>
@@ -448,11 +447,6 @@ void os_unmap(void *at, size_t bytes)
 {
     if (at)
         munmap(at, bytes);
-}
-
-void os_give_back(void)
-{
-    malloc_trim(0);
 }
 
 /* ---- child ---- */

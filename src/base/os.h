@@ -78,9 +78,6 @@ struct os_moment os_moment(void);
 void *os_map(size_t bytes);
 void os_unmap(void *at, size_t bytes);
 
-/* Gives to the system what was freed and lies idle; it takes a moment. */
-void os_give_back(void);
-
 /* Runs job(context, result) in a child process for at most seconds, and
  * fetches what it wrote into result.  The child shares nothing back but
  * that text. */

@@ -4,8 +4,8 @@
 #include <setjmp.h>
 #include <stdlib.h>
 
+#include "base/arena.h"
 #include "base/ensure.h"
-#include "base/os.h"
 #include "base/vec.h"
 #include "engine/sets/steps.h"
 
@@ -188,7 +188,7 @@ void room_close(struct room *room)
     bdd_done(); /* the pairs with it */
     free(room);
     if (limited)
-        os_give_back(); /* others may need it within the same limit */
+        arena_give_back(); /* others may need it within the same limit */
 }
 
 struct room_use room_use(const struct room *room)
