@@ -1,5 +1,6 @@
 #include "base/arena.h"
 
+#include <malloc.h>
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -140,4 +141,9 @@ char *arena_printf(struct arena *arena, const char *format, ...)
 size_t arena_used(const struct arena *arena)
 {
     return arena->handed_out;
+}
+
+void arena_give_back(void)
+{
+    malloc_trim(0);
 }

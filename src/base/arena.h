@@ -33,6 +33,10 @@ char *arena_printf(struct arena *arena, const char *format, ...)
 /* Bytes handed out so far. */
 size_t arena_used(const struct arena *arena);
 
+/* Gives to the system what was freed, by arenas or otherwise, and lies idle;
+ * that takes a moment. */
+void arena_give_back(void);
+
 /* One zeroed object of a type. */
 #define ARENA_NEW(arena, type) ((type *)arena_alloc((arena), sizeof(type)))
 

@@ -1,6 +1,7 @@
-#define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity */
+#define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity, RTLD_NEXT */
 #include "base/os.h"
 
+#include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
@@ -65,6 +66,7 @@ static enum os_status status_of(int error, enum os_status denied)
 enum { GRACE_SECONDS = 10 };
 
 static atomic_int signals_seen, first_signal;
+static atomic_bool listened; /* somebody asked os_interrupted */
 
 /* Ends the program when the handler that calls it returns. */
 static void die_of(int number)
@@ -75,7 +77,7 @@ static void die_of(int number)
 
 static void on_signal(int number)
 {
-    if (atomic_fetch_add(&signals_seen, 1) > 0) {
+    if (atomic_fetch_add(&signals_seen, 1) > 0 || !atomic_load(&listened)) {
         die_of(number);
         return;
     }
@@ -93,6 +95,7 @@ void os_watch_signals(void)
 {
     struct sigaction action = {0};
 
+    atomic_store(&listened, false);
     action.sa_handler = on_signal;
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
@@ -103,6 +106,8 @@ void os_watch_signals(void)
 
 bool os_interrupted(void)
 {
+    if (!atomic_load_explicit(&listened, memory_order_relaxed))
+        atomic_store(&listened, true);
     return atomic_load_explicit(&signals_seen, memory_order_relaxed) > 0;
 }
 
@@ -542,6 +547,18 @@ enum os_status os_in_child(bool (*job)(void *context, struct text *result),
     if (status != OS_OK)
         text_clear(result);
     return status;
+}
+
+/* ---- what the program is made of ---- */
+
+void (*os_behind(const char *name))(void)
+{
+    union {
+        void *at;
+        void (*function)(void);
+    } found = {dlsym(RTLD_NEXT, name)};
+
+    return found.at ? found.function : NULL;
 }
 
 _Noreturn void os_exit(int code)

@@ -56,7 +56,9 @@ const char *os_environment(const char *name);
 
 /* Starts to count SIGINT and SIGTERM instead of dying of them; a second one
  * ends the program, and so does the first, 10 s later, where it is still at
- * work: then nobody listens.  os_interrupted is cheap and safe in inner
+ * work: then nobody listens.  While nobody has asked os_interrupted yet,
+ * nothing is found that could be kept, and the first one ends it at once.
+ * os_interrupted is cheap and safe in inner
  * loops. */
 void os_watch_signals(void);
 bool os_interrupted(void);
@@ -82,6 +84,10 @@ void os_unmap(void *at, size_t bytes);
 enum os_status os_in_child(bool (*job)(void *context, struct text *result),
                            void *context, double seconds,
                            struct text *result);
+
+/* The function of a shared library whose place a function of this name in the
+ * program has taken; NULL: there is none. */
+void (*os_behind(const char *name))(void);
 
 _Noreturn void os_exit(int code);
 

@@ -9,7 +9,7 @@
 #include "tests/bench/found.h"
 #include "tests/bench/native.h"
 
-static const double PROBE_SECONDS = 1.5;
+static const double PROBE_SECONDS = 1;
 
 double contest_rate(const struct found *found)
 {

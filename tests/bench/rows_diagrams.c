@@ -125,9 +125,7 @@ void contest_random_orders(struct contest *contest, double goal)
     if (!pair_open(&pair, contest, ANY_ENGINE, name))
         return;
     pair_ours(&pair, OUR_SECONDS);
-    seconds = least(1.25 * patience(goal, pair.ours->seconds, MARGIN,
-                                    MOST_RANDOM),
-                    MOST_RANDOM);
+    seconds = patience(goal, pair.ours->seconds, MARGIN, MOST_RANDOM);
     run_random(&pair, seconds);
     row = pair_row(&pair, name, "buddy", goal);
     row.at_least_so = pair.failed > ROUNDS / 2;

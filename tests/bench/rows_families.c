@@ -11,7 +11,7 @@
 #include "tests/bench/found.h"
 #include "tests/support/generate.h"
 
-static const double MOST_SECONDS = 4, PROBE_SECONDS = 1.5;
+static const double MOST_SECONDS = 4, PROBE_SECONDS = 1;
 static const double TOO_SHORT = 0.004; /* such a time says nothing */
 
 /* One member of a family, run in rounds by one engine. */

@@ -8,9 +8,9 @@
 #include "tests/bench/native.h"
 #include "tests/bench/pair.h"
 
-static const double PREFIX_SECONDS = 1; /* of a rival, each round */
+static const double PREFIX_SECONDS = 0.5; /* of a rival, each round */
 static const double OUR_SECONDS = 2.5;
-static const double LONG_SECONDS = 1; /* then so few rounds are enough */
+static const double LONG_SECONDS = 1.8; /* then so few rounds are enough */
 enum { FEW_ROUNDS = 3 };
 
 static bool is_full(void)

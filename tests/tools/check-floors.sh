@@ -10,7 +10,8 @@
 #   engine/sets/room.c the library of decision diagrams, only one file of
 #   present/ the layout library, only cli/ prints or exits;
 # - no code in headers, no extern variables, no variable of a file outside
-#   base/ensure.c and base/os.c that can change;
+#   base/ensure.c, base/os.c and engine/sets/steps.c (the library of decision
+#   diagrams is one for the whole program) that can change;
 # - caps on lines, columns, functions, parameters, prototypes.
 #
 # One line for each violation, with its place; the last line sums up.  Exit
@@ -349,7 +350,7 @@ function statement() {
         return
     }
     if (text !~ /const/ && file != "src/base/os.c" && is_variable(text) &&
-        file != "src/base/ensure.c")
+        file != "src/base/ensure.c" && file != "src/engine/sets/steps.c")
         bad(start, "variable of a file that can change")
 }
 

@@ -8,8 +8,10 @@
 #include "logic/slice.h"
 
 enum {
-    WHOLE_TIMES = 3 /* as large as all that was reached: what a level leads
-                       to; as what a level has: all that was reached */
+    WHOLE_TIMES = 3, /* as large as all that was reached: what a level leads
+                        to; as what a level has: all that was reached */
+    STEPS_MOST = 250000 /* twice what any joining of the machines in
+                           models/ needs that is of use */
 };
 
 /* Nodes; see docs/notes/sets.md. */
@@ -234,7 +236,8 @@ static void assign_groups(struct sets *s)
                                 .group = group,
                                 .n_groups = scheme->n_rows,
                                 .joined_most = joined_most[s->kind],
-                                .clustered_most = clustered_most[s->kind]};
+                                .clustered_most = clustered_most[s->kind],
+                                .steps_most = STEPS_MOST};
 }
 
 struct sets *levels_begin(const struct slice *slice,

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "engine/sets/guard.h"
+#include "engine/sets/steps.h"
 
 /* A part and what it reads. */
 struct piece {
@@ -115,7 +116,7 @@ static set away_of_group(const struct draft *d, uint32_t group)
 }
 
 /* All pieces of the list together without the group; false: too large. */
-static bool join(struct draft *d, uint32_t group, uint32_t n, set *result)
+static bool join_all(struct draft *d, uint32_t group, uint32_t n, set *result)
 {
     struct room *room = d->shop->room;
     set away = away_of_group(d, group), sum = SET_ALL;
@@ -134,6 +135,18 @@ static bool join(struct draft *d, uint32_t group, uint32_t n, set *result)
     }
     *result = sum;
     return true;
+}
+
+/* What is too large shows in the steps, before it is there. */
+static bool join(struct draft *d, uint32_t group, uint32_t n, set *result)
+{
+    bool joined;
+
+    if (d->shop->whole)
+        return join_all(d, group, n, result);
+    steps_bind(d->shop->steps_most);
+    joined = join_all(d, group, n, result);
+    return steps_unbind() && joined;
 }
 
 /* Groups that would need at least the pieces of the list are late too. */
@@ -282,8 +295,10 @@ static bool cluster(struct schedule *s, const struct piece *p)
     if (s->n == 0 || p->size > most ||
         room_size(s->parts[s->n - 1]) > most)
         return false;
+    steps_bind(s->d.shop->steps_most);
     both = room_apply(room, ROOM_AND, s->parts[s->n - 1], p->part);
-    if (!guard_passes(s->d.shop->guard) || room_size(both) > most) {
+    if (!steps_unbind() || !guard_passes(s->d.shop->guard) ||
+        room_size(both) > most) {
         room_leave(room, mark, NULL, 0);
         return false;
     }

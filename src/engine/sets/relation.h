@@ -32,6 +32,8 @@ struct workshop {
     uint32_t joined_most;  /* nodes: more together than apart, and more than
                               this, is not joined for one group's sake */
     uint32_t clustered_most; /* nodes of parts that a chain joins */
+    uint64_t steps_most;   /* of one joining (steps.h): what needs more is
+                              taken for too large */
     bool whole;            /* relation_new leaves no late ones, however
                               large it gets */
 };

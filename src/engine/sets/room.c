@@ -4,8 +4,10 @@
 #include <setjmp.h>
 #include <stdlib.h>
 
+#include "base/arena.h"
 #include "base/ensure.h"
 #include "base/vec.h"
+#include "engine/sets/steps.h"
 
 enum {
     LEAST_NODES = 1 << 12, MOST_FIRST_NODES = 1 << 17,
@@ -23,7 +25,9 @@ enum {
     EASY_NODES = 1 << 22, /* beyond: grow only where little is free */
     AWAY_NUMBERS = 1 << 24,
     MOST_NODES = 1 << 30,
-    PRIME_GAP = 1 << 10   /* tables have a prime number of nodes */
+    PRIME_GAP = 1 << 10,  /* tables have a prime number of nodes */
+    STEPS_PER_LOOK = 1 << 12,
+    STEPS_PER_NODE = 64   /* of the largest table, within one operation */
 };
 
 struct room {
@@ -34,8 +38,9 @@ struct room {
     bddPair *to_first, *to_second;
     VEC(set) held; /* what scopes hold */
     struct room_limits limits;
-    bool inside;   /* an operation is under way; */
-    jmp_buf leave; /* the way out of it */
+    bool inside;    /* an operation is under way; */
+    uint64_t begun; /* steps when it began */
+    jmp_buf leave;  /* the way out of it */
 };
 
 /* That the limit is reached is noticed by what is free (below); all else is
@@ -85,34 +90,29 @@ static void make_pairs(struct room *room, const bool *trade)
 
 /* ---- leaving an operation ---- */
 
-/* The library tells its hooks nothing of ours, and has a place for a hook that
- * only its reading of files calls, which is never done here: there it
- * keeps the open room. */
-static void keep_room(const struct room *room)
+static void leave_for_good(struct room *room)
 {
-    bdd_file_hook((bddfilehandler)(uintptr_t)room);
+    room->full = true;
+    longjmp(room->leave, 1);
 }
 
-static struct room *kept_room(void)
+/* Between two steps all nodes are in order, and what an operation holds of its
+ * own is begun afresh by the next one: it can be left there.  One that takes
+ * many times as many steps as there may be nodes forgets results faster than
+ * it needs them again: what it lacks is memory. */
+static void on_steps(void *context)
 {
-    bddfilehandler kept = bdd_file_hook(NULL);
+    struct room *room = context;
 
-    bdd_file_hook(kept);
-    return (struct room *)(uintptr_t)kept;
-}
-
-/* Before a sweep all nodes are in order, and what an operation holds of its
- * own is begun afresh by the next one: it can be left there.  Sweeps come
- * when the table is used up, so an operation goes on at most about as long as
- * all before it took. */
-static void on_sweep(int before, bddGbcStat *stat)
-{
-    struct room *room = kept_room();
-
-    (void)stat;
-    if (before && room && room->inside && room->limits.stops &&
-        room->limits.stops(room->limits.context))
+    if (!room->inside)
+        return;
+    if (room->limits.stops && room->limits.stops(room->limits.context))
+        leave_for_good(room);
+    if (steps_passed())
         longjmp(room->leave, 1);
+    if (room->limits.most_bytes &&
+        (steps_made() - room->begun) / STEPS_PER_NODE > room->most_nodes)
+        leave_for_good(room);
 }
 
 /* ---- opening and closing ---- */
@@ -122,7 +122,7 @@ static void on_sweep(int before, bddGbcStat *stat)
 static void set_up(struct room *room)
 {
     bdd_error_hook(on_error);
-    bdd_gbc_hook(on_sweep);
+    bdd_gbc_hook(NULL);
     bdd_resize_hook(NULL);
     bdd_clear_error();
     bdd_setmaxincrease(MOST_NODES);
@@ -173,18 +173,22 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     room->most_nodes = most;
     set_up(room);
     make_pairs(room, trade);
-    keep_room(room);
+    steps_listen(on_steps, room, STEPS_PER_LOOK);
     return room;
 }
 
 void room_close(struct room *room)
 {
+    bool limited = room && room->limits.most_bytes;
+
     if (!room)
         return;
     vec_release(&room->held);
-    keep_room(NULL);
+    steps_listen(NULL, NULL, 0);
     bdd_done(); /* the pairs with it */
     free(room);
+    if (limited)
+        arena_give_back(); /* others may need it within the same limit */
 }
 
 struct room_use room_use(const struct room *room)
@@ -287,14 +291,14 @@ static set operate(struct room *room, const struct job *job)
 {
     set made;
 
-    if (room->full)
+    if (room->full || steps_passed())
         return SET_NONE;
     if (setjmp(room->leave)) {
         room->inside = false;
-        room->full = true;
         return SET_NONE;
     }
     room->inside = true;
+    room->begun = steps_made();
     made = carry_out(job);
     room->inside = false;
     return take(room, made);

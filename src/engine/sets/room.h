@@ -13,7 +13,9 @@
  *     room_leave(room, mark, &b, 1);       a is let go, b is held outside
  *
  * Once the room is full, operations do nothing and give any set: the caller
- * asks room_use before it believes what it got.
+ * asks room_use before it believes what it got.  So it is while the steps that
+ * steps_bind allows are used up, but then the room is as good as before after
+ * steps_unbind.
  */
 #ifndef KEEPCLEAR_ENGINE_SETS_ROOM_H
 #define KEEPCLEAR_ENGINE_SETS_ROOM_H

@@ -83,6 +83,21 @@ void lane_release(struct lane *l)
         section_release(&l->watches[i]);
 }
 
+static void connect(struct section *s, const struct lane_sink *sink)
+{
+    s->goes_on = sink->goes_on;
+    s->context = sink->context;
+}
+
+void lane_connect(struct lane *l, const struct lane_sink *sink)
+{
+    l->sink = *sink;
+    for (uint32_t i = 0; i < l->course->n_parts; i++)
+        connect(&l->sections[i], sink);
+    for (uint32_t i = 0; i < l->course->n_watches; i++)
+        connect(&l->watches[i], sink);
+}
+
 /* ---- one outcome ---- */
 
 /* The combinations of an entry that an outcome selects; false: none. */
@@ -140,6 +155,14 @@ static bool take(struct lane *l, const struct section *s,
 
 /* ---- sections ---- */
 
+/* False: the section was left, and the lane is too. */
+static bool is_done(struct lane *l, const struct section *s)
+{
+    if (s->left == SECTION_FULL)
+        l->sink.full(l->sink.context);
+    return s->left == SECTION_DONE;
+}
+
 static bool look_at_watch(struct lane *l, uint32_t watch,
                           const uint64_t *entry)
 {
@@ -153,7 +176,7 @@ static bool look_at_watch(struct lane *l, uint32_t watch,
             if (!l->sink.seen(l->sink.context, OUTCOME_SEEN, watch))
                 return false;
         }
-    return true;
+    return is_done(l, s);
 }
 
 static bool look_at_watches(struct lane *l, uint32_t at,
@@ -174,7 +197,7 @@ static bool work(struct lane *l, uint32_t at, const uint64_t *entry)
     for (uint64_t i = 0; i < all.n; i++)
         if (!take(l, s, entry, all.at + i * s->stride))
             return false;
-    return true;
+    return is_done(l, s);
 }
 
 enum { LOOK_EVERY = 1 << 4 };

@@ -24,6 +24,7 @@ struct lane_sink {
     bool (*seen)(void *context, enum outcome_kind kind, uint32_t number);
     bool (*goes_on)(void *context); /* asked now and then */
     void (*reduced)(void *context);
+    void (*full)(void *context);    /* no bytes are left: it is stopped */
 };
 
 struct lane {
@@ -56,6 +57,9 @@ struct lane_plan {
 bool lane_init(struct lane *lane, struct arena *arena,
                const struct lane_plan *plan, struct budget *budget);
 void lane_release(struct lane *lane);
+
+/* Where all goes; before anything is begun. */
+void lane_connect(struct lane *lane, const struct lane_sink *sink);
 
 /* Begins a scan in a situation (words of the rest, bitmap behind); in the
  * first form the words are not looked at.  False: stopped. */

@@ -110,6 +110,13 @@ static void take_reduced(void *context)
     s->reduced = true;
 }
 
+static void be_full_at(void *context)
+{
+    struct share *s = context;
+
+    stop(s->run, EXPLORE_MEMORY);
+}
+
 static bool goes_on(void *context)
 {
     struct share *s = context;
@@ -343,8 +350,13 @@ static void take_bits(struct run *t, const uint32_t *cell, uint32_t n)
     t->bits = (struct tile_bits){n, own, of};
 }
 
-static const struct lane_sink no_sink = {NULL, take_situations, take_seen,
-                                         goes_on, take_reduced};
+static void connect(struct lane *lane, struct share *share)
+{
+    const struct lane_sink sink = {share,   take_situations, take_seen,
+                                   goes_on, take_reduced,    be_full_at};
+
+    lane_connect(lane, &sink);
+}
 
 static void open_share(struct run *t, uint32_t number)
 {
@@ -363,8 +375,7 @@ static bool make_lane(struct share *s, const struct lane *like)
 
     t->plan.like = like;
     room = lane_init(s->lane, t->arena, &t->plan, &t->budget);
-    s->lane->sink = no_sink;
-    s->lane->sink.context = s;
+    connect(s->lane, s);
     return room;
 }
 
@@ -378,8 +389,7 @@ static bool make_lanes(struct run *t)
                               .fixed = t->setting.fixed_first};
     bool room = lane_init(&t->first, t->arena, &first, &t->budget);
 
-    t->first.sink = no_sink;
-    t->first.sink.context = &t->shares[0];
+    connect(&t->first, &t->shares[0]);
     t->plan = first;
     t->plan.first = false;
     t->plan.kind = t->kind;

@@ -15,6 +15,11 @@
 /* Up to so many combinations of choices are all worked out. */
 enum { MOST_COMBINATIONS = 16 };
 
+enum {
+    OUTCOMES_PER_LOOK = 1 << 6,
+    MORE_PART = 16 /* of the limit of bytes: what outcomes may take beyond */
+};
+
 /* ---- making one ---- */
 
 static flat_expr root_of(const struct section *s, uint32_t member)
@@ -189,16 +194,30 @@ static uint64_t *outcome_at(const struct section *s, uint64_t i)
     return s->record + s->n_words + 1 + i * s->stride;
 }
 
-static void have_room(struct section *s)
+/* So many bytes more are had even where others have taken all of the limit to
+ * do their work faster; false: that is too much. */
+static bool may_take(const struct section *s, uint64_t bytes)
+{
+    const struct budget *b = s->memo.budget;
+
+    return b->most == 0 || b->held + bytes <= b->most + b->most / MORE_PART ||
+           s->room == 0;
+}
+
+/* Room for one outcome more; false: no bytes are left. */
+static bool have_room(struct section *s)
 {
     uint64_t need = s->n_words + 1 + (s->n_outcomes + 1) * s->stride;
     size_t cap = s->room;
 
     if (need <= s->room)
-        return;
+        return true;
+    if (!may_take(s, s->room * sizeof *s->record))
+        return false;
     s->record = vec_grow(s->record, &cap, need, sizeof *s->record);
     s->memo.budget->held += (cap - s->room) * sizeof *s->record;
     s->room = cap;
+    return true;
 }
 
 static void index_again(struct section *s)
@@ -213,18 +232,21 @@ static void index_again(struct section *s)
     }
 }
 
-static void have_index(struct section *s)
+static bool have_index(struct section *s)
 {
     size_t cap = 0;
 
     if ((s->n_outcomes + 1) * 2 <= s->n_index)
-        return;
+        return true;
+    if (!may_take(s, s->n_index * sizeof *s->index))
+        return false;
     s->memo.budget->held -= s->n_index * sizeof *s->index;
     s->n_index = s->n_index ? s->n_index * 2 : 64;
     s->memo.budget->held += s->n_index * sizeof *s->index;
     vec_free(s->index);
     s->index = vec_grow(NULL, &cap, s->n_index, sizeof *s->index);
     index_again(s);
+    return true;
 }
 
 static bool same(const uint64_t *a, const uint64_t *b, uint32_t n)
@@ -274,6 +296,24 @@ static void take_outcome(struct section *s)
 }
 
 /* ---- working them out ---- */
+
+/* Room for one outcome more, whether it is looked for among the others or
+ * not. */
+static bool has_place(struct section *s)
+{
+    if (!have_room(s) || (!s->straight && !have_index(s)))
+        s->left = SECTION_FULL;
+    return s->left == SECTION_DONE;
+}
+
+/* A section may have millions of outcomes. */
+static bool goes_on(struct section *s)
+{
+    if (++s->unlooked % OUTCOMES_PER_LOOK == 0 && s->goes_on &&
+        !s->goes_on(s->context))
+        s->left = SECTION_STOPPED;
+    return s->left == SECTION_DONE;
+}
 
 static uint32_t code_before(const struct section *s, uint32_t row,
                             const uint64_t *words)
@@ -384,8 +424,8 @@ static void add_outcome(struct section *s, enum fork_event event,
     uint64_t *to, *selects;
     bool fits = true;
 
-    have_room(s);
-    have_index(s);
+    if (!has_place(s))
+        return;
     to = outcome_at(s, s->n_outcomes);
     selects = to + 1 + s->n_words;
     memset(to, 0, (1 + s->n_words) * sizeof *to);
@@ -440,7 +480,8 @@ static void add_straight(struct section *s)
     uint64_t *to;
     bool fits = true;
 
-    have_room(s);
+    if (!has_place(s))
+        return;
     to = outcome_at(s, s->n_outcomes++);
     s->worked++;
     s->quick++;
@@ -467,7 +508,7 @@ static void work_straight(struct section *s, const uint64_t *words)
     do {
         straight_work(s->straight);
         add_straight(s);
-    } while (next_combination(s, words));
+    } while (goes_on(s) && next_combination(s, words));
 }
 
 static void work_lazily(struct section *s, const uint64_t *words)
@@ -477,7 +518,7 @@ static void work_lazily(struct section *s, const uint64_t *words)
     if (s->n_index)
         memset(s->index, 0, s->n_index * sizeof *s->index);
     load(s, words);
-    while ((event = fork_next(s->fork)) != FORK_DONE)
+    while (goes_on(s) && (event = fork_next(s->fork)) != FORK_DONE)
         add_outcome(s, event, words);
 }
 
@@ -485,12 +526,16 @@ static struct outcomes work_out(struct section *s, const uint64_t *words,
                                 const uint64_t *key)
 {
     s->n_outcomes = 0;
-    have_room(s);
+    s->left = SECTION_DONE;
+    if (!has_place(s))
+        return (struct outcomes){NULL, 0};
     memcpy(s->record, key, s->n_words * sizeof *key);
     if (s->straight)
         work_straight(s, words);
     else
         work_lazily(s, words);
+    if (s->left != SECTION_DONE)
+        return (struct outcomes){NULL, 0};
     s->record[s->n_words] = s->n_outcomes;
     recall_add(&s->memo, s->record,
              s->n_words + 1 + s->n_outcomes * s->stride);

@@ -31,6 +31,9 @@ enum outcome_kind {
 #define OUTCOME_REDUCED(word) (((word) >> 2 & 1) != 0)
 #define OUTCOME_NUMBER(word) ((uint32_t)((word) >> 8))
 
+/* How the last work of a section ended. */
+enum section_left { SECTION_DONE, SECTION_STOPPED, SECTION_FULL };
+
 struct section {
     const struct scan_form *form;
     const struct part *part;
@@ -43,6 +46,9 @@ struct section {
     uint64_t worked;  /* outcomes worked out, not remembered ones */
     uint64_t quick;   /* those of them that took no forks, and */
     uint64_t nodes;   /* nodes worked out for these */
+    enum section_left left; /* not done: its outcomes are not all there */
+    bool (*goes_on)(void *context); /* asked now and then; NULL: it does */
+    void *context;
     /* the rest is section.c's own */
     struct memo memo;
     const struct plan *plan;
@@ -57,6 +63,7 @@ struct section {
     uint64_t n_outcomes, room; /* room: words of the record */
     uint32_t *index;          /* of outcomes by what they are */
     uint64_t n_index;
+    uint64_t unlooked;        /* outcomes so far, to look for a stop */
 };
 
 /* Words of a half finished scan: more are not provided for. */
@@ -79,7 +86,8 @@ void section_init(struct section *section, struct arena *arena,
                   const struct section_place *place, struct budget *budget);
 void section_release(struct section *section);
 
-/* All outcomes for these words; valid until the next call. */
+/* All outcomes for these words; valid until the next call.  None where the
+ * section was left: see `left`. */
 struct outcomes section_work(struct section *section, const uint64_t *words);
 
 #endif

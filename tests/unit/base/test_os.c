@@ -336,6 +336,8 @@ static void deaf_work_ends_some_seconds_later(void **state)
     (void)state;
     if (child == 0) {
         os_watch_signals();
+        if (os_interrupted())
+            _exit(1);
         raise(SIGTERM);
         for (;;)
             pause();
@@ -345,6 +347,23 @@ static void deaf_work_ends_some_seconds_later(void **state)
     assert_int_equal(WTERMSIG(how), SIGTERM);
     assert_true(os_moment().seconds - start >= 9);
     assert_true(os_moment().seconds - start < 60);
+}
+
+/* Nothing is found yet that could be kept. */
+static void before_anybody_listens_the_first_ends(void **state)
+{
+    pid_t child = fork();
+    int how;
+
+    (void)state;
+    if (child == 0) {
+        os_watch_signals();
+        raise(SIGINT);
+        _exit(1);
+    }
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFSIGNALED(how));
+    assert_int_equal(WTERMSIG(how), SIGINT);
 }
 
 static void maps_are_zeroed(void **state)
@@ -393,6 +412,7 @@ int main(void)
         cmocka_unit_test(hanging_children_are_ended),
         cmocka_unit_test(first_signal_is_counted_second_ends),
         cmocka_unit_test(deaf_work_ends_some_seconds_later),
+        cmocka_unit_test(before_anybody_listens_the_first_ends),
         cmocka_unit_test(maps_are_zeroed),
         cmocka_unit_test(every_status_has_words),
     };
