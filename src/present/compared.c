@@ -38,6 +38,11 @@ static void add_why_open(struct text *out, const struct comparison *c)
         c->unbroken.asked && c->unbroken.stop != STOP_NONE ? &c->unbroken
                                                            : &c->review;
 
+    if (open->stop == STOP_NONE) {
+        text_add(out, "whether an output differs before another one does "
+                      "was too much\nto find out (see below).\n");
+        return;
+    }
     text_printf(out, "%s; ", stop_words(open->stop));
     amount_of(out, open->coverage.levels, "scan");
     text_add(out, " from power-up were looked at.\n");
@@ -134,37 +139,55 @@ static uint32_t number_of(const struct comparison *c,
     return number;
 }
 
-static void add_scans(struct text *out, const struct difference *difference)
+static void add_broken(struct text *out, uint32_t faults)
 {
-    if (difference->faults == 0) {
-        text_add(out, ", nothing broken");
+    if (faults == 0) {
+        text_add(out, ", nothing broken: ");
     } else {
         text_add(out, ", with ");
-        add_faults(out, difference->faults);
+        add_faults(out, faults);
+        text_add(out, ": ");
     }
-    text_add(out, ": ");
+}
+
+static void add_scans(struct text *out, const struct difference *difference)
+{
+    add_broken(out, difference->faults);
     amount_of(out, difference->level, "scan");
     if (difference->leans)
         text_add(out, ", leaning on a value that is not followed");
     text_add(out, "\n");
 }
 
-static void add_direction(struct text *out, const struct comparison *c,
-                          const struct difference *difference)
+static const char *ahead_words(const struct twins_output *output, bool ahead)
 {
-    const struct twins_output *output = &c->outputs[difference->output];
     bool bool_type = output->type->kind == TYPE_BOOL;
 
-    text_printf(out, "      S%u  ", (unsigned)number_of(c, difference));
-    if (difference->new_ahead)
-        text_printf(out, "%s", bool_type ? "on in the new one where the old "
-                                           "one is off"
-                                         : "higher in the new one");
-    else
-        text_printf(out, "%s", bool_type ? "off in the new one where the old "
-                                           "one is on"
-                                         : "lower in the new one");
-    add_scans(out, difference);
+    if (ahead)
+        return bool_type ? "on in the new one where the old one is off"
+                         : "higher in the new one";
+    return bool_type ? "off in the new one where the old one is on"
+                     : "lower in the new one";
+}
+
+static void add_direction(struct text *out, const struct comparison *c,
+                          uint32_t output, bool ahead)
+{
+    const struct difference *found = difference_of(c, output, ahead);
+    const struct perhaps *perhaps = &c->perhaps[2 * output + !ahead];
+
+    if (found != NULL) {
+        text_printf(out, "      S%u  %s", (unsigned)number_of(c, found),
+                    ahead_words(&c->outputs[output], ahead));
+        add_scans(out, found);
+    } else if (perhaps->level != 0) {
+        text_printf(out, "      perhaps %s",
+                    ahead_words(&c->outputs[output], ahead));
+        add_broken(out, perhaps->faults);
+        amount_of(out, perhaps->level, "scan");
+        text_add(out, " or more.\n      Not found out: it would have to be "
+                      "there before another output differs\n");
+    }
 }
 
 static const char *same_words(const struct comparison *c, uint32_t i)
@@ -195,9 +218,8 @@ static void add_outputs(struct text *out, const struct comparison *c)
         if (output->title != output->name)
             text_printf(out, "      %s%s\n", output->title,
                         output->drives ? "" : " (drives nothing)");
-        for (int ahead = 1; ahead >= 0; ahead--)
-            if (difference_of(c, i, ahead) != NULL)
-                add_direction(out, c, difference_of(c, i, ahead));
+        add_direction(out, c, i, true);
+        add_direction(out, c, i, false);
     }
 }
 
@@ -219,7 +241,8 @@ static void add_intended(struct text *out, const struct comparison *c)
                     model->intended[i].name->spelling,
                     model->intended[i].title);
         if (found == NULL) {
-            text_add(out, c->unbroken.stop != STOP_NONE
+            text_add(out, c->unbroken.stop != STOP_NONE ||
+                              c->perhaps[2 * c->n_outputs + i].level != 0
                               ? "was not found so far\n"
                           : c->sameness == SAME_DIFFERENT
                               ? "does not occur before another difference\n"

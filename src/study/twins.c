@@ -196,12 +196,17 @@ static bool part_cells(struct joining *j)
     return parted;
 }
 
-/* One more: two outputs that drive the machine have differed. */
+static size_t most_outputs(const struct joining *j)
+{
+    return (size_t)j->old->n_actuators + j->new->n_slots + 1;
+}
+
+/* With room for one more per output: it has differed. */
 static void join_cells(struct joining *j)
 {
     const struct flat *was = j->was->flat, *is = j->is->flat;
-    struct flat_cell *cells = arena_array(j->arena, (size_t)j->n_cells + 1,
-                                          sizeof *cells);
+    struct flat_cell *cells = arena_array(
+        j->arena, (size_t)j->n_cells + most_outputs(j), sizeof *cells);
 
     memcpy(cells, was->cells, was->n_cells * sizeof *cells);
     for (uint32_t i = 0; i < is->n_cells; i++) {
@@ -263,8 +268,7 @@ static void find_outputs(struct joining *j)
 {
     const struct model *was = j->old, *is = j->new;
     struct twins_output *outputs = arena_array(
-        j->arena, (size_t)was->n_actuators + is->n_slots + 1,
-        sizeof *outputs);
+        j->arena, most_outputs(j), sizeof *outputs);
     const bool *drives = drive_in_either(j);
     uint32_t n = 0;
 
@@ -361,7 +365,7 @@ static void join_watches(struct joining *j)
     const struct flat *was = j->was->flat;
     uint32_t n = was->n_watches, n_errors = j->new->n_errors;
     struct flat_watch *watches = arena_array(
-        j->arena, (size_t)n + 2 * pair->n_outputs + j->old->n_intended +
+        j->arena, (size_t)n + 3 * pair->n_outputs + j->old->n_intended +
                       n_errors + 1,
         sizeof *watches);
     struct flat_watch *at = watches + n;
@@ -380,27 +384,33 @@ static void join_watches(struct joining *j)
     j->flat->n_watches = (uint32_t)(at - watches);
 }
 
-/* Behind the first scan in which outputs that drive the machine differ,
- * intended or not, a path ends. */
-static void end_behind_difference(struct joining *j)
+/* A path may end behind the first scan in which an output that drives the
+ * machine differs, intended or not. */
+static void mark_behind_difference(struct joining *j)
 {
     struct twins *pair = j->pair;
-    struct flat_builder *b = j->was->builder;
+    uint32_t *parted = arena_array(j->arena, (size_t)pair->n_outputs + 1,
+                                   sizeof *parted);
     struct flat_cell *cells = (struct flat_cell *)j->flat->cells;
     struct flat_watch *watches = (struct flat_watch *)j->flat->watches;
-    uint32_t cell = j->flat->n_cells++, end = j->flat->n_watches++;
-    flat_expr parted = flat_leaf(b, FLAT_CELL, cell, 0, 1);
-    flat_expr differs = flat_const(b, 0);
 
-    for (uint32_t i = 0; i < pair->n_outputs; i++)
-        if (pair->outputs[i].drives)
-            differs = flat_binary(b, FLAT_OR, differs,
-                                  either_way(j, &pair->outputs[i]));
-    cells[cell] = (struct flat_cell){
-        .name = "parted", .kind = PLACE_KINDS, .low = 0, .high = 1,
-        .unit = 1, .initial = flat_const(b, 0), .next = differs};
-    put(&watches[end], WATCH_ERROR, MODEL_NONE, 0, parted);
-    vec_push(&pair->study.ends, end);
+    pair->parted = parted;
+    for (uint32_t i = 0; i < pair->n_outputs; i++) {
+        uint32_t cell = j->flat->n_cells, end = j->flat->n_watches;
+
+        parted[i] = MODEL_NONE;
+        if (!pair->outputs[i].drives || pair->outputs[i].identical)
+            continue;
+        j->flat->n_cells++;
+        j->flat->n_watches++;
+        cells[cell] = (struct flat_cell){
+            .name = "parted", .kind = PLACE_KINDS, .low = 0, .high = 1,
+            .unit = 1, .initial = flat_const(j->was->builder, 0),
+            .next = either_way(j, &pair->outputs[i])};
+        put(&watches[end], WATCH_ERROR, MODEL_NONE, 0,
+            flat_leaf(j->was->builder, FLAT_CELL, cell, 0, 1));
+        parted[i] = end;
+    }
 }
 
 /* ---- the whole ---- */
@@ -547,9 +557,8 @@ const char *twins_open(struct twins *pair, struct arena *arena,
     j.flat = ARENA_NEW(arena, struct flat);
     join(&j, partner);
     make_study(&j, asked->setting);
-    if (!asked->read_free)
-        end_behind_difference(&j);
-    else
+    mark_behind_difference(&j);
+    if (asked->read_free)
         drop_assumptions(&j);
     join_nodes(&j);
     pair->row = j.row;

@@ -3,8 +3,7 @@
  * Both are lowered, and the programs of the new one are put into the logic of
  * the old one: they read the same hands, faults, power, time and machine and
  * have variables of their own.  The machine follows the old one.  So what is
- * asked of both holds as long as all outputs that drive it agree; a path ends
- * in the scan behind the first in which one of them does not.
+ * asked of both holds as long as all outputs that drive it agree (apart.h).
  */
 #ifndef KEEPCLEAR_STUDY_TWINS_H
 #define KEEPCLEAR_STUDY_TWINS_H
@@ -36,6 +35,8 @@ struct twins {
     uint32_t difference; /* first watch: two per output (WATCH_DIFFERENCE),
                             what is intended left out; behind them one for
                             each intended difference */
+    const uint32_t *parted; /* per output: it has differed in the scan before;
+                               MODEL_NONE where it drives nothing or cannot */
     uint32_t error;      /* first watch of the new one's error sites */
     uint32_t n_errors;
     bool rough;          /* free values are a few of too many */
