@@ -7,7 +7,7 @@
 
 /* Of the engine, for the question about what several outputs do together: a
  * second or two. */
-enum { MOST_EFFORT = 10000000 };
+enum { MOST_EFFORT = 5000000 };
 
 uint32_t apart_output(const struct apart *apart, uint32_t watch)
 {
@@ -200,6 +200,7 @@ void apart_find(struct apart *apart, struct arena *arena, struct twins *pair,
 {
     *apart = (struct apart){
         .pair = pair, .arena = arena, .faults = asked->faults,
+        .too_many = asked->too_many,
         .n = 2 * pair->n_outputs + pair->was.model->n_intended};
     apart->level = arena_array(arena, (size_t)apart->n + 1,
                                sizeof *apart->level);
@@ -270,32 +271,43 @@ static uint32_t end_behind(const struct apart *apart, uint32_t before)
     return n;
 }
 
-uint32_t apart_before(const struct apart *apart, uint32_t watch,
-                      struct answer *answer, enum stop_reason *stop)
+/* One question with those ends; the first scan or 0. */
+static uint32_t ask_before(const struct apart *apart, uint32_t watch,
+                           struct answer *answer)
 {
-    struct study *study = &apart->pair->study;
-    uint32_t number = apart->pair->difference + watch;
-    uint32_t level = apart->level[watch], before, n_ends, n_before;
+    const uint32_t number = apart->pair->difference + watch;
     const bool until = true;
     const struct question question = {
         .watches = &number, .n_watches = 1, .until = &until,
         .faults = apart->faults, .most_effort = MOST_EFFORT, .apart = true};
+
+    answer_find(&apart->pair->study, &question, answer);
+    return answer_level(answer, number);
+}
+
+uint32_t apart_before(struct apart *apart, uint32_t watch,
+                      struct answer *answer, enum stop_reason *stop)
+{
+    struct study *study = &apart->pair->study;
+    uint32_t level = apart->level[watch], n, more;
     size_t kept = study->ends.n;
 
-    *stop = STOP_NONE;
-    for (;;) {
-        before = level;
-        n_before = end_behind(apart, before);
-        answer_find(study, &question, answer);
-        level = answer_level(answer, number);
+    *stop = STOP_SITUATIONS;
+    n = end_behind(apart, level);
+    while (n < apart->too_many) {
+        level = ask_before(apart, watch, answer);
+        *stop = level != 0 ? STOP_NONE : stop_of(answer);
         study->ends.n = kept;
-        n_ends = end_behind(apart, level);
-        study->ends.n = kept;
-        if (level == 0 || n_ends == n_before)
-            break;
+        if (*stop != STOP_NONE)
+            apart->too_many = n;
+        more = level == 0 ? n : end_behind(apart, level);
+        if (more == n) {
+            study->ends.n = kept;
+            return level;
+        }
         answer_release(answer);
+        n = more;
     }
-    if (level == 0)
-        *stop = stop_of(answer);
-    return level;
+    study->ends.n = kept;
+    return 0;
 }

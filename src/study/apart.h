@@ -32,6 +32,8 @@ struct apart {
     uint32_t n_answers;
     const uint32_t *of;       /* per output: its answer, or MODEL_NONE: both
                                  have one expression */
+    uint32_t too_many;        /* outputs that differ earlier: with so many
+                                 apart_before was too much for an engine */
     bool up_to_error;         /* errors were met, which end paths now */
 };
 
@@ -39,6 +41,7 @@ struct apart_asked {
     uint32_t faults;
     bool free_times;          /* movements take any time; no more is asked */
     bool first_only;          /* only whether anything differs */
+    uint32_t too_many;        /* as above, found with fewer faults */
 };
 
 /* Asks.  Run-time errors that can be reached become ends of the pair's
@@ -59,7 +62,7 @@ uint32_t apart_first(const struct apart *apart);
 /* The first scan in which a watch holds before any other output that drives
  * the machine has differed; 0: never, or not found: *stop says why.  The
  * answer, to be released, is of that question. */
-uint32_t apart_before(const struct apart *apart, uint32_t watch,
+uint32_t apart_before(struct apart *apart, uint32_t watch,
                       struct answer *answer, enum stop_reason *stop);
 
 #endif

@@ -21,6 +21,7 @@ struct comparing {
     enum sameness *unbroken; /* the same with nothing broken */
     bool *open;              /* per output: not everything was looked at */
     struct perhaps *perhaps; /* as findings have it */
+    uint32_t too_many;       /* as apart.h */
     VEC(struct difference) found;
     VEC(const uint32_t *) rows; /* per difference: its choices, or NULL */
 };
@@ -223,16 +224,31 @@ static struct difference difference_at(const struct comparing *c,
         .level = shown->level};
 }
 
-/* Records it, unless perhaps says that it need not count and both do not show
- * it; false then. */
-static bool record(struct comparing *c, const struct shown *shown,
-                   bool perhaps)
+/* Nobody need look behind the scan in which it holds. */
+static const struct sequence *sequence_to(const struct comparing *c,
+                                          const struct shown *shown)
+{
+    struct answer *answer = shown->answer;
+    uint32_t watch =
+        answer_watch(answer, c->pair->difference + shown->watch);
+    const bool *all = answer->setting.until;
+    bool *until = arena_array(answer->arena,
+                              (size_t)answer->slice->n_watches + 1,
+                              sizeof *until);
+    const struct sequence *found;
+
+    until[watch] = true;
+    answer->setting.until = until;
+    found = answer_sequence(&c->pair->study, answer, GOAL_WATCH, watch);
+    answer->setting.until = all;
+    return found;
+}
+
+static void record(struct comparing *c, const struct shown *shown)
 {
     struct difference found = difference_at(c, shown);
     struct study *study = &c->pair->study;
-    const struct sequence *sequence = answer_sequence(
-        study, shown->answer, GOAL_WATCH,
-        answer_watch(shown->answer, c->pair->difference + shown->watch));
+    const struct sequence *sequence = sequence_to(c, shown);
     const uint32_t *rows =
         sequence == NULL ? NULL
                          : complete_rows(study, shown->answer, sequence);
@@ -242,34 +258,29 @@ static bool record(struct comparing *c, const struct shown *shown,
 
         found.leans = leans(c, sequence);
         why = play_both(c, shown, rows, &found);
-        if (why != NULL && perhaps)
-            return false;
         if (why != NULL)
             study_internal(study, arena_printf(
                 c->arena, "a difference of %u scans was not found by the "
                 "reference interpreter: %s", (unsigned)found.level, why));
-    } else if (perhaps) {
-        return false;
     }
     found.like = first_like(c, rows, found.level);
     vec_push(&c->found, found);
     vec_push(&c->rows, rows);
-    return true;
 }
 
 /* Of one that can only occur behind the first difference of another output:
  * does it before? */
-static void look_before(struct comparing *c, const struct apart *apart,
+static void look_before(struct comparing *c, struct apart *apart,
                         uint32_t watch)
 {
-    struct answer answer;
+    struct answer answer = {0};
     enum stop_reason stop;
     const struct shown shown = {
         .answer = &answer, .watch = watch, .faults = apart->faults,
         .level = apart_before(apart, watch, &answer, &stop)};
 
     if (shown.level != 0)
-        record(c, &shown, false);
+        record(c, &shown);
     else if (stop != STOP_NONE)
         c->perhaps[watch] = (struct perhaps){apart->level[watch],
                                              apart->faults};
@@ -290,7 +301,9 @@ static void record_all(struct comparing *c, struct apart *apart)
         c->perhaps[i].level = 0;
         shown.answer =
             &apart->at[apart->of[apart_output(apart, i)]].answer;
-        if (!record(c, &shown, shown.level > first))
+        if (shown.level <= first)
+            record(c, &shown);
+        else
             look_before(c, apart, i);
     }
 }
@@ -302,7 +315,8 @@ static void record_all(struct comparing *c, struct apart *apart)
 static void look_at(struct comparing *c, uint32_t faults,
                     struct compared *compared)
 {
-    const struct apart_asked asked = {.faults = faults};
+    const struct apart_asked asked = {.faults = faults,
+                                      .too_many = c->too_many};
     struct apart apart;
 
     memset(c->open, 0, c->out->n_outputs * sizeof *c->open);
@@ -319,6 +333,7 @@ static void look_at(struct comparing *c, uint32_t faults,
         if (apart_stop(&apart, i) != STOP_NONE)
             c->open[apart_output(&apart, i)] = true;
     record_all(c, &apart);
+    c->too_many = apart.too_many;
     apart_release(&apart);
 }
 
@@ -366,7 +381,7 @@ static bool same_for_what_is_read(struct comparing *c,
     const char *why;
     bool same = false;
 
-    free_one.read_free = true;
+    free_one.way = TWINS_READ_FREE;
     why = twins_open(&pair, c->arena, &free_one, diags);
     if (why == NULL && !pair.rough) {
         apart_find(&apart, c->arena, &pair, &any);
@@ -482,7 +497,8 @@ const struct comparison *compare_versions(struct arena *arena,
                                           struct diags *diags)
 {
     struct comparison *out = ARENA_NEW(arena, struct comparison);
-    struct comparing c = {.arena = arena, .out = out};
+    struct comparing c = {.arena = arena, .out = out,
+                          .too_many = UINT32_MAX};
     struct twins pair;
     const char *why = twins_open(&pair, arena, asked, diags);
     bool same;

@@ -39,15 +39,35 @@ struct twins {
                                MODEL_NONE where it drives nothing or cannot */
     uint32_t error;      /* first watch of the new one's error sites */
     uint32_t n_errors;
-    bool rough;          /* free values are a few of too many */
+    const bool *rough_row; /* per row of both: its values are a few of too
+                              many */
+    bool rough;          /* there is such a row */
+    const struct twins_breach *breaches; /* per requirement of the new one;
+                                            TWINS_AT_WILL only */
+};
+
+/* A requirement and the old one of its name: watches. */
+struct twins_breach {
+    uint32_t partner;  /* MODEL_NONE: there is none */
+    uint32_t was, is;  /* the old one, the new one is broken */
+    uint32_t only_old, only_new; /* in the same scan the other one is not */
+};
+
+/* What runs between inputs and actuators. */
+enum twins_way {
+    TWINS_WHOLE,     /* both programs and the machine */
+    TWINS_READ_FREE, /* no machine and no assumptions: what the programs read
+                        has any value in every scan */
+    TWINS_AT_WILL    /* no programs and no assumptions: actuators and what
+                        programs write have any value; what is judged may
+                        differ, and outputs are not compared */
 };
 
 struct twins_asked {
     struct version was, is;
     const struct renames *renames;
     const struct study_setting *setting;
-    bool read_free; /* no machine and no assumptions: what the programs read
-                       has any value in every scan */
+    enum twins_way way;
 };
 
 /* Puts both side by side; all of it lies in the arena.  NULL: done; else a
