@@ -7,8 +7,10 @@
 #include "present/amount.h"
 #include "present/beside.h"
 #include "present/reviewed.h"
+#include "present/say.h"
 #include "present/unmatched.h"
 #include "reference/replay.h"
+#include "study/became.h"
 #include "study/compare.h"
 
 /* ---- the answer ---- */
@@ -288,6 +290,63 @@ static void add_sequences(struct text *out, const struct compared_view *view)
     }
 }
 
+/* ---- what became possible ---- */
+
+static void add_became(struct text *out, const struct comparison *c,
+                       const struct became *one)
+{
+    const struct model *model = c->was.model;
+    const struct slot *slot =
+        one->slot == MODEL_NONE ? NULL : &model->slots[one->slot];
+
+    text_printf(out, "  %-22s ",
+                one->came == CAME_NEW    ? "only in the new one"
+                : one->came == CAME_GONE ? "only in the old one"
+                                         : "not found out");
+    if (one->actuator != MODEL_NONE) {
+        text_printf(out, "on: %s", model->actuators[one->actuator].title);
+        if (slot == NULL) {
+            text_add(out, "\n");
+            return;
+        }
+        text_printf(out, ", and %s is ", slot->path);
+    } else {
+        text_printf(out, "%s goes from ", slot->path);
+        say_value(out, slot->type, one->from);
+        text_add(out, " to ");
+    }
+    say_value(out, slot->type, one->value);
+    text_add(out, "\n");
+}
+
+/* Whatever there is behind the first difference. */
+static void add_all_became(struct text *out, const struct comparison *c)
+{
+    const struct all_became *all = c->became;
+    uint32_t n = 0;
+
+    if (all == NULL)
+        return;
+    text_add(out, "\nWhat became possible or impossible, each version run by "
+                  "itself with its own machine");
+    if (all->faults > 0) {
+        text_add(out, ",\nwith ");
+        add_faults(out, all->faults);
+    }
+    text_add(out, "\n");
+    for (uint32_t i = 0; i < all->n; i++) {
+        if (all->at[i].came == CAME_SAME)
+            continue;
+        add_became(out, c, &all->at[i]);
+        n++;
+    }
+    if (n == 0)
+        text_add(out, "  nothing of what was asked\n");
+    text_printf(out, "  Asked: each output that differs, on, and with each "
+                     "value of a part that has to do with it;\n"
+                     "  each part, from every value to every other.\n");
+}
+
 /* ---- before and after ---- */
 
 static const struct requirement_finding *
@@ -382,6 +441,7 @@ void compared_add(struct text *out, const struct compared_view *view)
         add_outputs(out, c);
         add_intended(out, c);
         add_sequences(out, view);
+        add_all_became(out, c);
         unmatched_add(out, c);
     }
     add_before_after(out, view);

@@ -200,7 +200,7 @@ void apart_find(struct apart *apart, struct arena *arena, struct twins *pair,
 {
     *apart = (struct apart){
         .pair = pair, .arena = arena, .faults = asked->faults,
-        .too_many = asked->too_many,
+        .bound = asked->bound,
         .n = 2 * pair->n_outputs + pair->was.model->n_intended};
     apart->level = arena_array(arena, (size_t)apart->n + 1,
                                sizeof *apart->level);
@@ -255,59 +255,75 @@ uint32_t apart_first(const struct apart *apart)
     return least;
 }
 
-/* Paths end behind the difference of outputs that may differ before a scan;
- * gives how many those are. */
-static uint32_t end_behind(const struct apart *apart, uint32_t before)
+/* Outputs that may differ before a scan. */
+static uint32_t count_before(const struct apart *apart, uint32_t before)
 {
-    struct study *study = &apart->pair->study;
     uint32_t n = 0;
 
-    for (uint32_t i = 0; i < apart->pair->n_outputs; i++) {
-        if (differs_at(apart, i) >= before)
-            continue;
-        vec_push(&study->ends, apart->pair->parted[i]);
-        n++;
-    }
+    for (uint32_t i = 0; i < apart->pair->n_outputs; i++)
+        n += differs_at(apart, i) < before;
     return n;
 }
 
-/* One question with those ends; the first scan or 0. */
-static uint32_t ask_before(const struct apart *apart, uint32_t watch,
-                           struct answer *answer)
+/* The ends of the study, and behind the difference of each of those. */
+static uint32_t *ends_before(const struct apart *apart, uint32_t before)
 {
-    const uint32_t number = apart->pair->difference + watch;
-    const bool until = true;
-    const struct question question = {
-        .watches = &number, .n_watches = 1, .until = &until,
-        .faults = apart->faults, .most_effort = MOST_EFFORT, .apart = true};
+    const struct study *study = &apart->pair->study;
+    size_t n = study->ends.n;
+    uint32_t *ends = arena_array(
+        apart->arena, n + count_before(apart, before) + 1, sizeof *ends);
 
-    answer_find(&apart->pair->study, &question, answer);
-    return answer_level(answer, number);
+    for (size_t i = 0; i < n; i++)
+        ends[i] = study->ends.at[i];
+    for (uint32_t i = 0; i < apart->pair->n_outputs; i++)
+        if (differs_at(apart, i) < before)
+            ends[n++] = apart->pair->parted[i];
+    return ends;
+}
+
+/* One question with those ends; the first scan or 0.  The answer reads what it
+ * was asked as long as it lives. */
+static uint32_t ask_before(const struct apart *apart, uint32_t watch,
+                           uint32_t before, struct answer *answer)
+{
+    const bool until = true;
+    uint32_t *number = arena_array(apart->arena, 1, sizeof *number);
+    const struct question question = {
+        .watches = number, .n_watches = 1, .until = &until,
+        .faults = apart->faults, .most_effort = MOST_EFFORT, .apart = true};
+    struct study *study = &apart->pair->study;
+    uint32_t *kept = study->ends.at;
+    size_t n_kept = study->ends.n;
+    uint32_t n = count_before(apart, before);
+
+    *number = apart->pair->difference + watch;
+    study->ends.at = ends_before(apart, before);
+    study->ends.n = n_kept + n;
+    answer_find(study, &question, answer);
+    study->ends.at = kept;
+    study->ends.n = n_kept;
+    return answer_level(answer, *number);
 }
 
 uint32_t apart_before(struct apart *apart, uint32_t watch,
                       struct answer *answer, enum stop_reason *stop)
 {
-    struct study *study = &apart->pair->study;
-    uint32_t level = apart->level[watch], n, more;
-    size_t kept = study->ends.n;
+    uint32_t level = apart->level[watch];
+    uint32_t n = count_before(apart, level), more;
 
     *stop = STOP_SITUATIONS;
-    n = end_behind(apart, level);
-    while (n < apart->too_many) {
-        level = ask_before(apart, watch, answer);
+    while (n < apart->bound.too_many && apart->bound.left > 0) {
+        apart->bound.left--;
+        level = ask_before(apart, watch, level, answer);
         *stop = level != 0 ? STOP_NONE : stop_of(answer);
-        study->ends.n = kept;
         if (*stop != STOP_NONE)
-            apart->too_many = n;
-        more = level == 0 ? n : end_behind(apart, level);
-        if (more == n) {
-            study->ends.n = kept;
+            apart->bound.too_many = n;
+        more = level == 0 ? n : count_before(apart, level);
+        if (more == n)
             return level;
-        }
         answer_release(answer);
         n = more;
+        *stop = STOP_SITUATIONS;
     }
-    study->ends.n = kept;
     return 0;
 }

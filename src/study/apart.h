@@ -21,6 +21,13 @@ struct apart_answer {
     enum stop_reason stop;    /* STOP_NONE: what it does not show never is */
 };
 
+/* What apart_before may cost. */
+struct apart_bound {
+    uint32_t too_many; /* outputs that differ earlier: with so many it was too
+                          much for an engine; at first UINT32_MAX */
+    uint32_t left;     /* questions */
+};
+
 struct apart {
     struct twins *pair;
     struct arena *arena;
@@ -32,8 +39,7 @@ struct apart {
     uint32_t n_answers;
     const uint32_t *of;       /* per output: its answer, or MODEL_NONE: both
                                  have one expression */
-    uint32_t too_many;        /* outputs that differ earlier: with so many
-                                 apart_before was too much for an engine */
+    struct apart_bound bound;
     bool up_to_error;         /* errors were met, which end paths now */
 };
 
@@ -41,7 +47,7 @@ struct apart_asked {
     uint32_t faults;
     bool free_times;          /* movements take any time; no more is asked */
     bool first_only;          /* only whether anything differs */
-    uint32_t too_many;        /* as above, found with fewer faults */
+    struct apart_bound bound; /* as it was left with fewer faults */
 };
 
 /* Asks.  Run-time errors that can be reached become ends of the pair's

@@ -9,8 +9,12 @@
 #include "lower/lower.h"
 #include "reference/machine.h"
 #include "study/apart.h"
+#include "study/became.h"
 #include "study/complete.h"
 #include "study/dead_end.h"
+
+/* About what outputs do before another one differs. */
+enum { MOST_QUESTIONS = 10 };
 
 /* A comparison under way. */
 struct comparing {
@@ -21,7 +25,7 @@ struct comparing {
     enum sameness *unbroken; /* the same with nothing broken */
     bool *open;              /* per output: not everything was looked at */
     struct perhaps *perhaps; /* as findings have it */
-    uint32_t too_many;       /* as apart.h */
+    struct apart_bound bound;
     VEC(struct difference) found;
     VEC(const uint32_t *) rows; /* per difference: its choices, or NULL */
 };
@@ -316,7 +320,7 @@ static void look_at(struct comparing *c, uint32_t faults,
                     struct compared *compared)
 {
     const struct apart_asked asked = {.faults = faults,
-                                      .too_many = c->too_many};
+                                      .bound = c->bound};
     struct apart apart;
 
     memset(c->open, 0, c->out->n_outputs * sizeof *c->open);
@@ -333,7 +337,7 @@ static void look_at(struct comparing *c, uint32_t faults,
         if (apart_stop(&apart, i) != STOP_NONE)
             c->open[apart_output(&apart, i)] = true;
     record_all(c, &apart);
-    c->too_many = apart.too_many;
+    c->bound = apart.bound;
     apart_release(&apart);
 }
 
@@ -498,7 +502,7 @@ const struct comparison *compare_versions(struct arena *arena,
 {
     struct comparison *out = ARENA_NEW(arena, struct comparison);
     struct comparing c = {.arena = arena, .out = out,
-                          .too_many = UINT32_MAX};
+                          .bound = {UINT32_MAX, MOST_QUESTIONS}};
     struct twins pair;
     const char *why = twins_open(&pair, arena, asked, diags);
     bool same;
@@ -516,6 +520,8 @@ const struct comparison *compare_versions(struct arena *arena,
     else
         look_under_review(&c);
     hand_out(&c);
+    if (out->n_differences > 0 && !asked->setting->quick)
+        out->became = became_find(arena, out, asked->setting);
     twins_close(&pair);
     return out;
 }

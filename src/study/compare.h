@@ -63,6 +63,7 @@ struct comparison {
                                     first difference */
     const struct difference *differences;
     uint32_t n_differences;
+    const struct all_became *became; /* where they differ; NULL: not asked */
     const struct perhaps *perhaps; /* two per output: the new one ahead, the
                                       reverse; then per intended difference */
     uint32_t faults;         /* at most so many were put in */

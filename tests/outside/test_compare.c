@@ -20,6 +20,7 @@
 #include "base/text.h"
 #include "reference/odometer.h"
 #include "study/asks.h"
+#include "study/became.h"
 #include "study/compare.h"
 #include "study/load.h"
 #include "study/reviews.h"
@@ -880,6 +881,68 @@ static void test_reviews(void **unused)
     loaded_free(is);
 }
 
+/* What came and went, as it is read off the texts: "+" is possible in the new
+ * one only, "-" in the old one only. */
+static void write_became(struct text *to, const struct comparison *found)
+{
+    const struct all_became *all = found->became;
+
+    for (uint32_t i = 0; i < all->n; i++) {
+        const struct became *one = &all->at[i];
+
+        assert_int_not_equal(one->came, CAME_NOT_KNOWN);
+        if (one->came == CAME_SAME)
+            continue;
+        text_add(to, one->came == CAME_NEW ? "+" : "-");
+        if (one->actuator == MODEL_NONE)
+            text_printf(to, "%d>%d ", (int)one->from, (int)one->value);
+        else if (one->slot == MODEL_NONE)
+            text_printf(to, "a%u ", (unsigned)one->actuator);
+        else
+            text_printf(to, "a%u@%d ", (unsigned)one->actuator,
+                        (int)one->value);
+    }
+}
+
+static void test_became(void **unused)
+{
+    static const struct {
+        const char *section, *was, *is, *came;
+    } cases[] = {
+        /* the door is Shut (0) or Away (1); the drive is actuator 0 */
+        {"", "drive := go; lamp := go;",
+         "drive := go AND shut_1; lamp := go;", "-a0@1 "},
+        {"", "drive := go AND NOT shut_2; lamp := FALSE;",
+         "drive := go; lamp := FALSE;", "+a0@0 "},
+        /* a lamp that no part has to do with */
+        {"", "drive := go; lamp := FALSE;", "drive := go; lamp := go;",
+         "+a1 "},
+        /* a second part, which the drive alone moves */
+        {"  MECHANISM Arm VAR arm : (Home, Gone) := Home; END_VAR\n"
+         "    IF drive AND NOT lamp THEN arm := Gone; END_IF;\n"
+         "  END_MECHANISM\n",
+         "drive := go; lamp := go;", "drive := go; lamp := FALSE;",
+         "-a1 +0>1 "},
+        {"  MECHANISM Arm VAR arm : (Home, Gone); END_VAR\n"
+         "    IF drive THEN arm := Gone; END_IF;\n"
+         "  END_MECHANISM\n",
+         "drive := go; lamp := TRUE;", "drive := FALSE; lamp := TRUE;",
+         "-a0 -0>1 "}};
+
+    (void)unused;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct small s;
+        struct text got = {0};
+
+        compare_small(&s, cases[i].section, cases[i].was, cases[i].is);
+        assert_non_null(s.found->became);
+        write_became(&got, s.found);
+        assert_string_equal(text_str(&got), cases[i].came);
+        text_release(&got);
+        release_small(&s);
+    }
+}
+
 /* What is weaker, stronger or neither is read off the words by hand. */
 static void test_asked_less(void **unused)
 {
@@ -953,6 +1016,7 @@ int main(void)
         cmocka_unit_test(test_limits_of_both),
         cmocka_unit_test(test_reviews),
         cmocka_unit_test(test_asked_less),
+        cmocka_unit_test(test_became),
         cmocka_unit_test(test_rewritten),
         cmocka_unit_test(test_changes),
         cmocka_unit_test(test_random),
