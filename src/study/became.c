@@ -7,8 +7,8 @@
 #include "check/model.h"
 #include "source/diag.h"
 #include "study/answer.h"
-#include "study/compare.h"
 #include "study/errors.h"
+#include "study/twins.h"
 
 /* A variable of more values is not asked for value by value; of the engine
  * for one question, a second or two. */
@@ -27,8 +27,7 @@ struct side {
 
 struct asking_both {
     struct arena *arena;
-    const struct comparison *c;
-    uint32_t faults;
+    const struct became_asked *asked;
     VEC(struct became) all;
     struct side was, is;
 };
@@ -49,7 +48,7 @@ static bool is_asked(const struct asking_both *a, uint32_t slot)
 {
     const struct flat_cell *was, *is;
 
-    if (a->c->was.model->slots[slot].home != SLOT_MACHINE ||
+    if (a->asked->was->slots[slot].home != SLOT_MACHINE ||
         a->is.slot[slot] == MODEL_NONE)
         return false;
     was = cell_of(&a->was, slot);
@@ -94,7 +93,7 @@ static void add(struct asking_both *a, uint32_t actuator, uint32_t slot,
 static void add_output(struct asking_both *a, uint32_t actuator)
 {
     add(a, actuator, MODEL_NONE, 0, 0);
-    for (uint32_t slot = 0; slot < a->c->was.model->n_slots; slot++) {
+    for (uint32_t slot = 0; slot < a->asked->was->n_slots; slot++) {
         const struct flat_cell *cell;
 
         if (!is_asked(a, slot) || (!has_part(&a->was, actuator, slot) &&
@@ -116,23 +115,15 @@ static void add_movements(struct asking_both *a, uint32_t slot)
                 add(a, MODEL_NONE, slot, from, to);
 }
 
-static bool differs(const struct comparison *c, uint32_t output)
-{
-    for (uint32_t i = 0; i < c->n_differences; i++)
-        if (c->differences[i].output == output)
-            return true;
-    return false;
-}
-
 static void add_all(struct asking_both *a)
 {
-    const struct comparison *c = a->c;
+    const struct became_asked *asked = a->asked;
 
-    for (uint32_t i = 0; i < c->n_outputs; i++)
-        if (differs(c, i) && c->outputs[i].actuator != MODEL_NONE &&
-            c->outputs[i].type->kind == TYPE_BOOL)
-            add_output(a, c->outputs[i].actuator);
-    for (uint32_t slot = 0; slot < c->was.model->n_slots; slot++)
+    for (uint32_t i = 0; i < asked->n_outputs; i++)
+        if (asked->differs[i] && asked->outputs[i].actuator != MODEL_NONE &&
+            asked->outputs[i].type->kind == TYPE_BOOL)
+            add_output(a, asked->outputs[i].actuator);
+    for (uint32_t slot = 0; slot < asked->was->n_slots; slot++)
         if (is_asked(a, slot))
             add_movements(a, slot);
 }
@@ -215,7 +206,7 @@ static void ask(const struct asking_both *a, struct side *side,
                                     sizeof *watches);
     bool *until = arena_array(a->arena, end - first + 1, sizeof *until);
     struct question question = {
-        .watches = watches, .until = until, .faults = a->faults,
+        .watches = watches, .until = until, .faults = a->asked->faults,
         .free_times = free_times, .most_effort = MOST_EFFORT, .apart = true};
     struct answer answer;
     bool sure;
@@ -262,11 +253,11 @@ static void ask_all(const struct asking_both *a, struct side *side)
 }
 
 static bool open_side(struct asking_both *a, struct side *side,
-                      const struct model *model,
-                      const struct study_setting *setting)
+                      const struct model *model)
 {
     struct diags *diags = diags_new(a->arena);
-    bool opened = study_open(&side->study, a->arena, model, setting, diags);
+    bool opened = study_open(&side->study, a->arena, model,
+                             a->asked->setting, diags);
 
     diags_free(diags);
     if (!opened)
@@ -289,7 +280,7 @@ static void use_watches(const struct asking_both *a, struct side *side)
 
 static void find_slots(struct asking_both *a)
 {
-    uint32_t n = a->c->was.model->n_slots;
+    uint32_t n = a->asked->was->n_slots;
     uint32_t *was = arena_array(a->arena, (size_t)n + 1, sizeof *was);
     uint32_t *is = arena_array(a->arena, (size_t)n + 1, sizeof *is);
 
@@ -297,9 +288,9 @@ static void find_slots(struct asking_both *a)
         was[i] = i;
         is[i] = MODEL_NONE;
     }
-    for (uint32_t i = 0; i < a->c->is.model->n_slots; i++)
-        if (a->c->slots[i] != MODEL_NONE)
-            is[a->c->slots[i]] = i;
+    for (uint32_t i = 0; i < a->asked->is->n_slots; i++)
+        if (a->asked->slots[i] != MODEL_NONE)
+            is[a->asked->slots[i]] = i;
     a->was.slot = was;
     a->is.slot = is;
 }
@@ -336,31 +327,18 @@ static const struct all_became *find(struct asking_both *a)
         all[i] = a->all.at[i];
         all[i].came = came(a->was.can[i], a->is.can[i]);
     }
-    *out = (struct all_became){all, (uint32_t)a->all.n, a->faults};
+    *out = (struct all_became){all, (uint32_t)a->all.n, a->asked->faults};
     vec_release(&a->all);
     return out;
 }
 
-/* As many faults as the first difference needs. */
-static uint32_t faults_of(const struct comparison *c)
-{
-    uint32_t least = UINT32_MAX;
-
-    for (uint32_t i = 0; i < c->n_differences; i++)
-        if (c->differences[i].faults < least)
-            least = c->differences[i].faults;
-    return least;
-}
-
 const struct all_became *became_find(struct arena *arena,
-                                     const struct comparison *comparison,
-                                     const struct study_setting *setting)
+                                     const struct became_asked *asked)
 {
-    struct asking_both a = {.arena = arena, .c = comparison,
-                            .faults = faults_of(comparison)};
+    struct asking_both a = {.arena = arena, .asked = asked};
     const struct all_became *out = NULL;
-    bool was = open_side(&a, &a.was, comparison->was.model, setting);
-    bool is = open_side(&a, &a.is, comparison->is.model, setting);
+    bool was = open_side(&a, &a.was, asked->was);
+    bool is = open_side(&a, &a.is, asked->is);
     struct lowered *own_was = a.was.study.lowered;
     struct lowered *own_is = a.is.study.lowered;
 

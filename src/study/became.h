@@ -13,8 +13,9 @@
 #include <stdint.h>
 
 struct arena;
-struct comparison;
+struct model;
 struct study_setting;
+struct twins_output;
 
 enum came { CAME_SAME, CAME_NEW, CAME_GONE, CAME_NOT_KNOWN };
 
@@ -34,10 +35,19 @@ struct all_became {
     uint32_t faults;         /* at most so many appeared */
 };
 
-/* For two versions that differ; NULL where one of them cannot be run.  Lies
- * in the arena. */
+/* Two versions that differ. */
+struct became_asked {
+    const struct model *was, *is;
+    const uint32_t *slots;       /* per slot of the new one: its partner */
+    const struct twins_output *outputs;
+    const bool *differs;         /* per output */
+    uint32_t n_outputs;
+    uint32_t faults;             /* at most so many appear */
+    const struct study_setting *setting;
+};
+
+/* NULL where one of them cannot be run.  Lies in the arena. */
 const struct all_became *became_find(struct arena *arena,
-                                     const struct comparison *comparison,
-                                     const struct study_setting *setting);
+                                     const struct became_asked *asked);
 
 #endif

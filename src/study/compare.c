@@ -496,6 +496,26 @@ static void hand_out(struct comparing *c)
     vec_release(&c->rows);
 }
 
+/* With as many faults as the first difference needs. */
+static void ask_what_became(struct comparing *c,
+                            const struct study_setting *setting)
+{
+    const struct comparison *out = c->out;
+    bool *differs = arena_array(c->arena, (size_t)out->n_outputs + 1,
+                                sizeof *differs);
+    struct became_asked asked = {
+        .was = out->was.model, .is = out->is.model, .slots = out->slots,
+        .outputs = out->outputs, .n_outputs = out->n_outputs,
+        .differs = differs, .faults = UINT32_MAX, .setting = setting};
+
+    for (uint32_t i = 0; i < out->n_differences; i++) {
+        differs[out->differences[i].output] = true;
+        if (out->differences[i].faults < asked.faults)
+            asked.faults = out->differences[i].faults;
+    }
+    c->out->became = became_find(c->arena, &asked);
+}
+
 const struct comparison *compare_versions(struct arena *arena,
                                           const struct twins_asked *asked,
                                           struct diags *diags)
@@ -521,7 +541,7 @@ const struct comparison *compare_versions(struct arena *arena,
         look_under_review(&c);
     hand_out(&c);
     if (out->n_differences > 0 && !asked->setting->quick)
-        out->became = became_find(arena, out, asked->setting);
+        ask_what_became(&c, asked->setting);
     twins_close(&pair);
     return out;
 }
