@@ -75,7 +75,7 @@ GRAPHVIZ_LIBS = $(shell $(PKG_CONFIG) --libs libgvc libcgraph) \
         -lgvplugin_dot_layout -lgvplugin_core
 endif
 LINK = $(CC) $(CFLAGS) $(SANITIZE_FLAGS) $(LDFLAGS)
-LIBS = $(GRAPHVIZ_LIBS) -lbdd -lgmp -lexpat -lm $(LDLIBS)
+LIBS = $(GRAPHVIZ_LIBS) -lbdd -lgmp -lexpat -lnettle -lm $(LDLIBS)
 CMOCKA_LIBS = $(shell $(PKG_CONFIG) --libs cmocka)
 
 # How test programs find the program, and what sanitizers are told.

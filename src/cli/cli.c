@@ -9,8 +9,7 @@
 #include "cli/exit.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
-
-static const char version[] = "keepclear 0.1\n";
+#include "cli/version.h"
 
 /* What each verb does, for --help. */
 struct verb {
@@ -27,6 +26,7 @@ static const struct verb verbs[] = {
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
     {"match", verb_match, "see whether a recorded log fits the model"},
+    {"report", verb_report, "write the record of a check, to be signed"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
     {"unguarded", verb_unguarded,
      "tell what of the control text no requirement protects"},
@@ -64,6 +64,7 @@ static int help(void)
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
              "  keepclear faults tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
+             "  keepclear report -o tailgate.html tailgate.review\n"
              "  keepclear run tailgate.review\n"
              "  keepclear unguarded tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
@@ -85,7 +86,7 @@ static int show_version(void)
     struct text text = {0};
     int code;
 
-    text_add(&text, version);
+    text_printf(&text, "%s\n", version_words());
     code = out_write(&text);
     text_release(&text);
     return code;
@@ -94,7 +95,7 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "faults, format, match, run, unguarded and why, and "
+                 "faults, format, match, report, run, unguarded and why, and "
                  "`keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }

@@ -15,7 +15,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
-       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY };
+       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_SENTENCES };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -49,6 +49,7 @@ static const struct option table[] = {
     {"spelling", no_argument, NULL, OPT_SPELLING},
     {"strict", no_argument, NULL, OPT_STRICT},
     {"reading", no_argument, NULL, OPT_READING},
+    {"sentences", no_argument, NULL, OPT_SENTENCES},
     {"help", no_argument, NULL, 'h'},
     {NULL, 0, NULL, 0},
 };
@@ -163,6 +164,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SPELLING: options->spelling = true; return 0;
     case OPT_STRICT: options->strict = true; return 0;
     case OPT_READING: options->reading = true; return 0;
+    case OPT_SENTENCES: options->sentences = true; return 0;
     case OPT_QUICK: options->quick = true; return 0;
     case OPT_EVERY: options->every = true; return 0;
     case OPT_FAULTS: options->faults = true; return 0;

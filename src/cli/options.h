@@ -41,6 +41,7 @@ struct options {
     bool spelling;          /* --spelling */
     bool strict;            /* --strict */
     bool reading;           /* --reading */
+    bool sentences;         /* --sentences */
     bool changes;           /* --changes */
     bool anywhere;          /* --anywhere */
     bool help;              /* --help */

@@ -195,6 +195,17 @@ static void look(struct gatherer *g, const struct code_expr *expr,
     }
 }
 
+/* A variable of the machine has its lane whether it was chosen or not. */
+static bool has_a_lane(const struct model *model, const struct shown *shown)
+{
+    const struct slot *slot;
+
+    if (shown->kind != SHOWN_SLOT)
+        return false;
+    slot = &model->slots[shown->index];
+    return slot->home == SLOT_MACHINE && !slot->temp && !slot->clock;
+}
+
 static void add_shown(struct gatherer *g, const struct shown *shown)
 {
     struct code_expr expr = {.type = shown->type, .index = shown->index,
@@ -242,7 +253,8 @@ struct lanes lanes_make(struct arena *arena, const struct findings *findings,
     add_faults(&g);
     add_inputs(&g);
     for (uint32_t i = 0; by != NULL && i < by->n; i++)
-        add_shown(&g, &by->at[i]);
+        if (!has_a_lane(findings->model, &by->at[i]))
+            add_shown(&g, &by->at[i]);
     add_actuators(&g);
     add_machine(&g);
     lanes = arena_array(arena, g.all.n + 1, sizeof *lanes);

@@ -11,7 +11,7 @@
 #include "reference/replay.h"
 #include "study/findings.h"
 
-enum { COLUMNS = 4, TIME = 0, GAP = 3, WIDEST = 34, LONGEST = 400 };
+enum { COLUMNS = SHEET_COLUMNS, TIME = 0, GAP = 3, WIDEST = 34, LONGEST = 400 };
 
 static const char *const headings[COLUMNS] = {
     "time", "operator", "machine", "outputs"};
@@ -108,13 +108,13 @@ static void measure(struct sheet *sheet, const struct row *row)
 }
 
 static void print_row(struct text *out, const struct sheet *sheet,
-                      const struct row *row)
+                      const char *const *cells)
 {
     const char *at[COLUMNS];
     bool more = true;
 
     for (int c = 0; c < COLUMNS; c++)
-        at[c] = text_str(&row->cell[c]);
+        at[c] = cells[c];
     while (more) {
         size_t owed = sheet->indent;
 
@@ -135,20 +135,15 @@ static void print_row(struct text *out, const struct sheet *sheet,
     }
 }
 
-static void print_heading(struct text *out, const struct sheet *sheet)
+static void print_rule(struct text *out, const struct sheet *sheet)
 {
-    struct row row = {0};
     size_t total = 0;
 
-    for (int c = 0; c < COLUMNS; c++) {
-        text_add(&row.cell[c], headings[c]);
+    for (int c = 0; c < COLUMNS; c++)
         total += sheet->width[c] + (c > 0 ? GAP : 0);
-    }
-    print_row(out, sheet, &row);
     text_pad(out, ' ', sheet->indent);
     text_pad(out, '-', total);
     text_add(out, "\n");
-    row_release(&row);
 }
 
 /* Of a sequence of more than LONGEST scans the middle is left out: how many
@@ -183,27 +178,110 @@ static int64_t length_of(const struct sheet *sheet, uint32_t scan)
            replay_time(model, sheet->replay, scan);
 }
 
+/* ---- what stands between two rows ---- */
+
 /* "no change for 2.3 s": so long nothing was to be told. */
-static void print_pause(struct text *out, const struct sheet *sheet,
-                        int64_t blank)
+static void say_pause(struct text *words, int64_t blank)
 {
-    if (blank == 0)
-        return;
-    text_pad(out, ' ', sheet->indent + sheet->width[TIME] + GAP);
-    text_add(out, "(no change for ");
-    amount_seconds(out, blank);
-    text_add(out, ")\n");
+    text_add(words, "(no change for ");
+    amount_seconds(words, blank);
+    text_add(words, ")");
 }
 
-static void print_gap(struct text *out, const struct sheet *sheet,
-                      uint32_t scans)
+static void say_gap(struct text *words, uint32_t scans)
 {
-    if (scans == 0)
+    text_add(words, "(");
+    amount_of(words, scans, "scan");
+    text_add(words, " left out here)");
+}
+
+/* Who is told of the rows. */
+struct listener {
+    void (*row)(void *context, const struct sheet_row *row);
+    void *context;
+};
+
+static void tell_note(const struct listener *listener, struct text *words)
+{
+    const struct sheet_row row = {.note = text_str(words)};
+
+    listener->row(listener->context, &row);
+    text_clear(words);
+}
+
+static void tell_row(const struct listener *listener, const struct row *row)
+{
+    struct sheet_row told = {.note = NULL};
+
+    for (int c = 0; c < COLUMNS; c++)
+        told.cell[c] = text_str(&row->cell[c]);
+    listener->row(listener->context, &told);
+}
+
+static void each(const struct sheet *sheet, const struct listener *listener)
+{
+    struct text note = {0};
+    int64_t blank = 0;
+    uint32_t n = sheet->replay->n_scans;
+
+    for (uint32_t scan = 0; scan < n; scan++) {
+        struct row row = {0};
+        uint32_t gap = left_out(sheet, scan);
+
+        if (gap > 0) {
+            say_gap(&note, gap);
+            tell_note(listener, &note);
+        }
+        scan += gap;
+        fill_row(sheet, scan, &row);
+        if (row_blank(&row) && scan + 1 < n) {
+            blank += length_of(sheet, scan);
+        } else {
+            if (blank > 0) {
+                say_pause(&note, blank);
+                tell_note(listener, &note);
+            }
+            tell_row(listener, &row);
+            blank = 0;
+        }
+        row_release(&row);
+    }
+    text_release(&note);
+}
+
+void sheet_each(const struct findings *findings, const struct replay *replay,
+                const struct why *why,
+                void (*row)(void *context, const struct sheet_row *row),
+                void *context)
+{
+    const struct sheet sheet = {.findings = findings, .replay = replay,
+                                .why = why};
+
+    each(&sheet, &(struct listener){row, context});
+}
+
+const char *sheet_heading(int column)
+{
+    return headings[column];
+}
+
+/* ---- as text ---- */
+
+struct printing {
+    struct text *out;
+    const struct sheet *sheet;
+};
+
+static void print(void *context, const struct sheet_row *row)
+{
+    const struct printing *p = context;
+
+    if (row->note == NULL) {
+        print_row(p->out, p->sheet, row->cell);
         return;
-    text_pad(out, ' ', sheet->indent + sheet->width[TIME] + GAP);
-    text_add(out, "(");
-    amount_of(out, scans, "scan");
-    text_add(out, " left out here)\n");
+    }
+    text_pad(p->out, ' ', p->sheet->indent + p->sheet->width[TIME] + GAP);
+    text_printf(p->out, "%s\n", row->note);
 }
 
 void sheet_add(struct text *out, const struct findings *findings,
@@ -218,24 +296,10 @@ void sheet_add_marked(struct text *out, const struct findings *findings,
 {
     struct sheet sheet = {.findings = findings, .replay = replay,
                           .why = why, .indent = indent};
-    int64_t blank = 0;
+    struct printing printing = {out, &sheet};
 
     measure_all(&sheet);
-    print_heading(out, &sheet);
-    for (uint32_t scan = 0; scan < replay->n_scans; scan++) {
-        struct row row = {0};
-        uint32_t gap = left_out(&sheet, scan);
-
-        print_gap(out, &sheet, gap);
-        scan += gap;
-        fill_row(&sheet, scan, &row);
-        if (row_blank(&row) && scan + 1 < replay->n_scans) {
-            blank += length_of(&sheet, scan);
-        } else {
-            print_pause(out, &sheet, blank);
-            print_row(out, &sheet, &row);
-            blank = 0;
-        }
-        row_release(&row);
-    }
+    print_row(out, &sheet, headings);
+    print_rule(out, &sheet);
+    each(&sheet, &(struct listener){print, &printing});
 }

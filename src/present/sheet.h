@@ -22,4 +22,23 @@ void sheet_add_marked(struct text *out, const struct findings *findings,
                       const struct replay *replay, const struct why *why,
                       unsigned indent);
 
+/* The rows of a sheet, for a view that has tables of its own.  Cells hold
+ * lines ended by \n; a row whose cells are all NULL is a note between two:
+ * `note` then is a sentence. */
+enum { SHEET_COLUMNS = 4 };
+
+struct sheet_row {
+    const char *cell[SHEET_COLUMNS];
+    const char *note;
+};
+
+/* Calls `row` for each row, in order; what it is given lives until it
+ * returns.  why as above, or NULL. */
+void sheet_each(const struct findings *findings, const struct replay *replay,
+                const struct why *why,
+                void (*row)(void *context, const struct sheet_row *row),
+                void *context);
+
+const char *sheet_heading(int column);
+
 #endif

@@ -9,6 +9,7 @@
 #include "check/type.h"
 #include "present/amount.h"
 #include "present/lanes.h"
+#include "present/markup.h"
 
 /* Units of the picture: 4 to a millimetre on paper, so that 13 is a letter
  * of some 9 points.  190 mm wide. */
@@ -54,27 +55,6 @@ static void add_tenths(struct text *out, int tenths)
 
 /* ---- words ---- */
 
-/* What must not stand in a text of XML is escaped or becomes '?'. */
-static void add_escaped(struct text *out, const char *at, size_t n)
-{
-    for (size_t i = 0; i < n;) {
-        struct utf8_char c = utf8_next(at + i, n - i);
-
-        if (!c.valid || c.code < 0x20 || c.code == 0x7f ||
-            c.code == 0xfffe || c.code == 0xffff)
-            text_add(out, "?");
-        else if (c.code == '&')
-            text_add(out, "&amp;");
-        else if (c.code == '<')
-            text_add(out, "&lt;");
-        else if (c.code == '>')
-            text_add(out, "&gt;");
-        else
-            text_add_bytes(out, at + i, c.bytes);
-        i += c.bytes;
-    }
-}
-
 /* how: further attributes, with a blank before each. */
 static void say(struct picture *p, int tenths, int y, const char *how,
                 const char *what)
@@ -82,27 +62,30 @@ static void say(struct picture *p, int tenths, int y, const char *how,
     text_add(p->out, "<text x=\"");
     add_tenths(p->out, tenths);
     text_printf(p->out, "\" y=\"%d\"%s>", y, how);
-    add_escaped(p->out, what, strlen(what));
+    markup_add(p->out, what, strlen(what));
     text_add(p->out, "</text>\n");
 }
 
-/* Bytes of the line that begins at `at`, broken at a blank. */
+/* Bytes of the line that begins at `at`, broken at a blank or behind the
+ * point of a path. */
 static size_t line_of(const char *at, size_t columns)
 {
-    size_t n = strlen(at), used = 0, seen = 0, blank = 0;
+    size_t n = strlen(at), used = 0, seen = 0, last = 0;
 
     while (used < n) {
         struct utf8_char c = utf8_next(at + used, n - used);
 
         if (seen + c.columns > columns)
-            return blank > 0 ? blank : used;
-        if (at[used] == ' ')
-            blank = used;
+            return last > 0 ? last : used;
+        if (at[used] == ' ' || (used > 0 && at[used - 1] == '.'))
+            last = used;
         seen += c.columns;
         used += c.bytes;
     }
     return n;
 }
+
+enum { NAME_LINES = 4 }; /* of a lane; a title has more room */
 
 /* At most `most` lines, the last one cut with dots; the lines used. */
 static int paragraph(struct picture *p, int y, const char *how,
@@ -111,7 +94,8 @@ static int paragraph(struct picture *p, int y, const char *how,
     int lines = 0;
 
     while (*at != '\0' && lines < most) {
-        size_t n = line_of(at, most == 2 ? NAME_COLUMNS : TITLE_COLUMNS);
+        size_t n = line_of(at, most == NAME_LINES ? NAME_COLUMNS
+                                                 : TITLE_COLUMNS);
         struct text line = {0};
 
         text_add_bytes(&line, at, n);
@@ -337,7 +321,7 @@ static void draw_marks(struct picture *p, const char *lane, int y)
 
 static void draw_lane(struct picture *p, const struct lane *lane)
 {
-    int lines = paragraph(p, p->top + 18, "", lane->title, 2);
+    int lines = paragraph(p, p->top + 18, "", lane->title, NAME_LINES);
 
     if (lane->on_off)
         draw_on_off(p, lane);
@@ -501,7 +485,7 @@ static void frame(struct text *out, const struct picture *p,
                      "width=\"190mm\" height=\"%d.%dmm\" "
                      "viewBox=\"0 0 %d %d\">\n<title>",
                 p->height / 4, p->height % 4 * 10 / 4, WIDTH, p->height);
-    add_escaped(out, p->timing->title, strlen(p->timing->title));
+    markup_add(out, p->timing->title, strlen(p->timing->title));
     text_printf(out, "</title>\n%s<rect width=\"%d\" height=\"%d\" "
                      "fill=\"#fff\"/>\n", style, WIDTH, p->height);
     text_add_bytes(out, text_str(inside), inside->n);

@@ -182,6 +182,10 @@ static void add_sheet(struct text *out, const struct view *view,
     amount_of(out, replay->n_scans, "scan");
     text_add(out, ", ");
     amount_seconds(out, time);
+    if (view->apart) {
+        text_add(out, "\n");
+        return;
+    }
     text_add(out, ":\n\n");
     sheet_add(out, view->findings, replay, INDENT);
 }
@@ -295,12 +299,11 @@ static void add_notes(struct text *out, const struct view *view,
     }
 }
 
-void verdict_requirement(struct text *out, const struct view *view,
-                         const struct requirement_finding *finding)
+void verdict_line(struct text *out, const struct view *view,
+                  const struct requirement_finding *finding)
 {
-    const struct model *model = view->findings->model;
     const struct requirement *requirement =
-        &model->requirements[finding->requirement];
+        &view->findings->model->requirements[finding->requirement];
 
     text_printf(out, "%-5s %-9s ", requirement->name->spelling,
                 verdict_words(finding->verdict));
@@ -311,12 +314,24 @@ void verdict_requirement(struct text *out, const struct view *view,
         away_condition(out, view->findings);
     add_conditions(out, view, finding);
     text_add(out, "\n");
+}
+
+static void add_title(struct text *out, const struct model *model,
+                      const struct requirement *requirement)
+{
     text_pad(out, ' ', INDENT);
     text_printf(out, "%s", requirement->title);
     for (uint32_t h = 0; h < requirement->n_hazards; h++)
         text_printf(out, "%s%s", h == 0 ? " · against " : ", ",
                     model->hazards[requirement->hazards[h]].name->spelling);
     text_add(out, "\n");
+}
+
+void verdict_notes(struct text *out, const struct view *view,
+                   const struct requirement_finding *finding)
+{
+    const struct model *model = view->findings->model;
+
     assumed_lines(out, model, finding, INDENT);
     noticewords_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);
@@ -335,6 +350,16 @@ void verdict_requirement(struct text *out, const struct view *view,
     if (finding->verdict == VERDICT_KEPT && finding->sequence != NULL &&
         view->examples)
         add_sheet(out, view, finding->sequence, "an example");
+}
+
+void verdict_requirement(struct text *out, const struct view *view,
+                         const struct requirement_finding *finding)
+{
+    const struct model *model = view->findings->model;
+
+    verdict_line(out, view, finding);
+    add_title(out, model, &model->requirements[finding->requirement]);
+    verdict_notes(out, view, finding);
 }
 
 static const char *error_words(enum error_kind kind)

@@ -20,7 +20,19 @@ struct view {
     bool figures;  /* counts of situations per question */
     bool examples; /* sequences for what is possible */
     bool advice;   /* remarks of a careful reader in full */
+    bool apart;    /* sequences have a place of their own: only their heading
+                      is said */
+    bool part;     /* of a longer text, which has heading and cautions */
 };
+
+/* "R1 kept in the model · any one of 20 faults · ..." */
+void verdict_line(struct text *out, const struct view *view,
+                  const struct requirement_finding *finding);
+
+/* What belongs to it besides the title: assumptions, notes, for what is not
+ * kept its reason and the sequence. */
+void verdict_notes(struct text *out, const struct view *view,
+                   const struct requirement_finding *finding);
 
 /* Line of the verdict, title, and for what is not kept its reason and the
  * sequence as a log sheet. */

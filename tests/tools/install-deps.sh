@@ -33,6 +33,7 @@ need pkg-config command -v pkg-config
 need libbdd-dev links bdd.h -lbdd
 need libgmp-dev links gmp.h -lgmp
 need libexpat1-dev links expat.h -lexpat
+need nettle-dev links nettle/sha2.h -lnettle
 need libgraphviz-dev has_library libgvc libcgraph
 need libcmocka-dev has_library cmocka
 if [ "${1:-}" = bench ]; then

@@ -109,12 +109,22 @@ static const struct lane *lane(const struct drawn *d, const char *name)
     return NULL;
 }
 
+static unsigned lanes_named(const struct drawn *d, const char *name)
+{
+    unsigned n = 0;
+
+    for (uint32_t i = 0; i < d->lanes.n; i++)
+        n += !strcmp(d->lanes.at[i].name, name);
+    return n;
+}
+
 static void lanes_are_what_took_part(void **state)
 {
     struct drawn d;
 
     (void)state;
-    begin(&d, 7, "stage,load,halt_ok");
+    begin(&d, 7, "stage,load,halt_ok,place");
+    assert_int_equal(lanes_named(&d, "place"), 1); /* chosen or not */
     assert_non_null(lane(&d, "power"));
     assert_non_null(lane(&d, "F1"));
     assert_non_null(lane(&d, "go"));
@@ -142,6 +152,7 @@ static void well_formed(const char *at, size_t n)
         if (at[i] == '&')
             assert_true(!strncmp(at + i, "&amp;", 5) ||
                         !strncmp(at + i, "&lt;", 4) ||
+                        !strncmp(at + i, "&quot;", 6) ||
                         !strncmp(at + i, "&gt;", 4));
         if (at[i] == '<' && at[i + 1] == '/') {
             size_t length = strcspn(at + i + 2, ">");
@@ -216,6 +227,7 @@ static void long_ones_are_cut(void **state)
     assert_int_equal(d.lanes.first, 15);
     timing_svg(&svg, &d.timing);
     well_formed(text_str(&svg), svg.n);
+    assert_non_null(strstr(text_str(&svg), ">two<"));
     assert_non_null(strstr(text_str(&svg), "The first 15 scans are left"));
     timing_text(&text, &d.timing, true);
     assert_non_null(strstr(text_str(&text), "the first 15 scans are left"));

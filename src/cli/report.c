@@ -1,0 +1,144 @@
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/digest.h"
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "cli/asked.h"
+#include "cli/exit.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+#include "cli/version.h"
+#include "present/report.h"
+#include "study/check.h"
+#include "study/load.h"
+
+static const char help[] =
+    "keepclear report [options] -o FILE.html FILE\n\n"
+    "Judges every requirement and writes the record of it as one page that "
+    "needs nothing else:\nwhat was shown, under which assumptions, what was "
+    "not, each requirement with its sequence,\nlines for signatures.\n\n"
+    "  --sentences       the review text as plain sentences, for somebody who "
+    "did not write it;\n                    judge nothing\n"
+    "  --control FILE    this control text instead of the first one the "
+    "review names\n"
+    "  --situations N    stop a question beyond N situations: not finished\n"
+    "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
+    "  -o FILE           write it there, whole or not at all\n";
+
+/* Of a program that cannot be read back there is none. */
+static const char *digest_of_program(struct arena *arena)
+{
+    enum { MOST = 256 << 20 };
+    struct text bytes = {0}, digest = {0};
+    const char *kept = NULL;
+
+    if (os_read_file("/proc/self/exe", MOST, &bytes) == OS_OK) {
+        digest_add(&digest, text_str(&bytes), bytes.n);
+        kept = arena_copy(arena, text_str(&digest), digest.n);
+    }
+    text_release(&bytes);
+    text_release(&digest);
+    return kept;
+}
+
+static const char *command(const struct options *options,
+                           struct loaded *loaded)
+{
+    struct arena *arena = loaded->arena;
+    const char *line = "keepclear report";
+
+    if (options->control != NULL)
+        line = arena_printf(arena, "%s --control %s", line, options->control);
+    if (options->situations != 0)
+        line = arena_printf(arena, "%s --situations %llu", line,
+                            (unsigned long long)options->situations);
+    if (options->memory != 0)
+        line = arena_printf(arena, "%s --memory %lluMiB", line,
+                            (unsigned long long)(options->memory >> 20));
+    return arena_printf(arena, "%s %s", line, options->path);
+}
+
+static struct report report_of(const struct options *options,
+                               struct loaded *loaded,
+                               const struct findings *findings)
+{
+    return (struct report){
+        .arena = loaded->arena,
+        .findings = findings,
+        .sources = loaded->sources,
+        .tool = version_words(),
+        .digest = digest_of_program(loaded->arena),
+        .command = command(options, loaded),
+    };
+}
+
+static int needs_review(const struct loaded *loaded)
+{
+    if (loaded->model->name != NULL)
+        return 0;
+    out_complain("a record is made of a review text, and this is a control "
+                 "text\n   what to do: `keepclear begin` writes a first "
+                 "review text");
+    return CLI_INPUT;
+}
+
+static int say_back(const struct options *options, struct loaded *loaded)
+{
+    const struct findings nothing = {.model = loaded->model};
+    const struct report report = report_of(options, loaded, &nothing);
+    struct text text = {0};
+    int code = needs_review(loaded);
+
+    if (code == 0) {
+        report_sentences(&text, &report);
+        code = out_result(options->output, &text);
+    }
+    text_release(&text);
+    return code;
+}
+
+static int write(const struct options *options, struct loaded *loaded,
+                 const struct findings *findings)
+{
+    const struct report report = report_of(options, loaded, findings);
+    struct text text = {0};
+    int code;
+
+    if (findings->internal_error != NULL) {
+        out_complain("internal error, nothing is written: %s",
+                     findings->internal_error);
+        return CLI_INTERNAL;
+    }
+    report_add(&text, &report);
+    code = out_result(options->output, &text);
+    text_release(&text);
+    return code != 0 ? code : findings_exit_code(findings);
+}
+
+static int judge(const struct options *options, struct loaded *loaded)
+{
+    int code = needs_review(loaded);
+    const struct findings *findings;
+
+    if (code != 0)
+        return code;
+    findings = asked_judge(options, loaded, false, NULL, &code);
+    return findings == NULL ? code : write(options, loaded, findings);
+}
+
+int verb_report(int argc, char **argv)
+{
+    struct options options = {0};
+    int code = options_read(&options,
+                            " control output sentences situations memory ",
+                            argc, argv);
+
+    if (code != 0)
+        return code;
+    if (options.help)
+        return asked_help(help);
+    return asked_load(&options, options.sentences ? say_back : judge);
+}

@@ -1,0 +1,89 @@
+#include "present/machinewords.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "check/model.h"
+#include "present/amount.h"
+#include "present/plainly.h"
+#include "present/quote.h"
+#include "present/say.h"
+
+bool machinewords_begins(const struct plainly *plainly, uint32_t slot)
+{
+    const struct slot *what = &plainly->model->slots[slot];
+
+    if (what->home != SLOT_MACHINE || what->temp || what->clock ||
+        strchr(what->path, '.') != NULL)
+        return false;
+    plainly_slot(plainly, slot);
+    if (what->start != MODEL_NONE) {
+        text_add(plainly->out, " may have any of its values at power-up.");
+        return true;
+    }
+    text_add(plainly->out, " is assumed to be ");
+    say_value(plainly->out, what->type, what->initial);
+    text_add(plainly->out, " at power-up.");
+    return true;
+}
+
+/* How long it takes, as semantics of movements have it. */
+static void duration(const struct plainly *plainly,
+                     const struct movement *movement)
+{
+    if (!movement->timed) {
+        text_add(plainly->out, "; at any moment, or never.");
+        return;
+    }
+    if (movement->upper < 0) {
+        text_add(plainly->out, "; not before that has held for ");
+        amount_seconds(plainly->out, movement->lower);
+        text_add(plainly->out, ", and perhaps never.");
+        return;
+    }
+    text_add(plainly->out, "; not before that has held for ");
+    amount_seconds(plainly->out, movement->lower);
+    text_add(plainly->out, ", and at the latest when it has held without a "
+                           "break for ");
+    amount_seconds(plainly->out, movement->upper);
+    text_add(plainly->out, ".");
+}
+
+void machinewords_movement(const struct plainly *plainly,
+                           const struct movement *movement)
+{
+    const struct type *type = plainly->model->slots[movement->slot].type;
+
+    plainly_slot(plainly, movement->slot);
+    text_add(plainly->out, " goes from ");
+    say_value(plainly->out, type, movement->from);
+    text_add(plainly->out, " to ");
+    say_value(plainly->out, type, movement->to);
+    if (movement->condition != NULL) {
+        text_add(plainly->out, " while ");
+        plainly_condition(plainly, movement->condition, true);
+    }
+    duration(plainly, movement);
+}
+
+static bool is_said(const struct code_stmt *stmt)
+{
+    return stmt->kind == CODE_ASSIGN && stmt->value != NULL &&
+           stmt->target.base == CODE_GLOBAL && stmt->target.n_steps == 0 &&
+           type_base(stmt->target_type)->kind == TYPE_BOOL;
+}
+
+void machinewords_statement(const struct plainly *plainly,
+                            const struct code_stmt *stmt)
+{
+    if (!is_said(stmt)) {
+        text_add(plainly->out, "As it is written: `");
+        quote_span(plainly->out, plainly->sources, stmt->span);
+        text_add(plainly->out, "`");
+        return;
+    }
+    plainly_slot(plainly, stmt->target.index);
+    text_add(plainly->out, " is on exactly while ");
+    plainly_condition(plainly, stmt->value, true);
+    text_add(plainly->out, ".");
+}

@@ -1,0 +1,157 @@
+#include "present/page.h"
+
+#include <stdbool.h>
+#include <string.h>
+
+#include "base/digest.h"
+#include "base/text.h"
+#include "present/markup.h"
+#include "present/pagestyle.h"
+
+static void words_of(struct text *out, const char *words)
+{
+    markup_add(out, words, strlen(words));
+}
+
+void page_open(struct text *out, const char *tag, const char *class)
+{
+    if (class == NULL)
+        text_printf(out, "<%s>", tag);
+    else
+        text_printf(out, "<%s class=\"%s\">", tag, class);
+}
+
+void page_close(struct text *out, const char *tag)
+{
+    text_printf(out, "</%s>\n", tag);
+}
+
+void page_element(struct text *out, const char *tag, const char *class,
+                  const char *words)
+{
+    page_open(out, tag, class);
+    text_add(out, "<bdi>");
+    words_of(out, words);
+    text_add(out, "</bdi>");
+    page_close(out, tag);
+}
+
+void page_named(struct text *out, const char *tag, const char *name,
+                const char *words)
+{
+    page_open(out, tag, NULL);
+    if (name != NULL) {
+        text_add(out, "<b><bdi>");
+        words_of(out, name);
+        text_add(out, "</bdi></b> ");
+    }
+    text_add(out, "<bdi>");
+    words_of(out, words);
+    text_add(out, "</bdi>");
+    page_close(out, tag);
+}
+
+void page_fixed(struct text *out, const char *lines)
+{
+    page_open(out, "pre", NULL);
+    while (*lines != '\0') {
+        size_t n = strcspn(lines, "\n");
+
+        text_add(out, "<bdi>");
+        markup_add(out, lines, n);
+        text_add(out, "</bdi>\n");
+        lines += n + (lines[n] == '\n');
+    }
+    page_close(out, "pre");
+}
+
+void page_begin(struct text *out, const char *title, const char *unfinished)
+{
+    text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
+                  "<meta charset=\"utf-8\"/>\n"
+                  "<meta name=\"viewport\" "
+                  "content=\"width=device-width, initial-scale=1\"/>\n"
+                  "<link rel=\"icon\" href=\"data:,\"/>\n<title>");
+    words_of(out, title);
+    text_add(out, "</title>\n<style>\n");
+    text_add(out, pagestyle());
+    text_add(out, "</style>\n</head>\n<body>\n");
+    if (unfinished != NULL)
+        page_element(out, "div", "unfinished", unfinished);
+    page_open(out, "main", NULL);
+}
+
+void page_end(struct text *out)
+{
+    page_close(out, "main");
+    text_add(out, "</body>\n</html>\n");
+}
+
+void page_lines(struct text *out, const char *lines)
+{
+    while (*lines != '\0') {
+        size_t n = strcspn(lines, "\n"), blanks = strspn(lines, " ");
+
+        if (blanks < n) {
+            page_open(out, "p", blanks > 2 ? "further" : NULL);
+            text_add(out, "<bdi>");
+            markup_add(out, lines + blanks, n - blanks);
+            text_add(out, "</bdi>");
+            page_close(out, "p");
+        }
+        lines += n + (lines[n] == '\n');
+    }
+}
+
+static void add_cell(struct text *out, const char *tag, const char *cell)
+{
+    bool first = true;
+
+    page_open(out, tag, NULL);
+    while (*cell != '\0') {
+        size_t n = strcspn(cell, "\n");
+
+        text_add(out, first ? "<bdi>" : "<br/><bdi>");
+        markup_add(out, cell, n);
+        text_add(out, "</bdi>");
+        first = false;
+        cell += n + (cell[n] == '\n');
+    }
+    text_printf(out, "</%s>", tag);
+}
+
+void page_row(struct text *out, const char *tag, const char *const *cells,
+              uint32_t n)
+{
+    text_add(out, "<tr>");
+    for (uint32_t i = 0; i < n; i++)
+        add_cell(out, tag, cells[i]);
+    page_close(out, "tr");
+}
+
+void page_table(struct text *out, const char *class,
+                const char *const *headings, uint32_t n)
+{
+    page_open(out, "table", class);
+    text_add(out, "<thead>");
+    page_row(out, "th", headings, n);
+    text_add(out, "</thead>\n");
+}
+
+void page_picture(struct text *out, const struct text *svg, const char *alt)
+{
+    page_open(out, "figure", NULL);
+    text_add(out, "<img alt=\"");
+    words_of(out, alt);
+    text_add(out, "\" src=\"data:image/svg+xml;base64,");
+    digest_base64(out, text_str(svg), svg->n);
+    text_add(out, "\"/>");
+    page_close(out, "figure");
+}
+
+void page_blank(struct text *out, const char *what)
+{
+    page_open(out, "p", "blank");
+    words_of(out, what);
+    page_close(out, "p");
+}

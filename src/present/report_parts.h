@@ -1,0 +1,27 @@
+/* report_parts.h - the parts of the record of a check, in their order. */
+#ifndef KEEPCLEAR_PRESENT_REPORT_PARTS_H
+#define KEEPCLEAR_PRESENT_REPORT_PARTS_H
+
+struct report;
+struct text;
+
+/* First page: what was shown, under which assumptions, what was not. */
+void report_summary(struct text *out, const struct report *report);
+
+/* What was looked at by what: machine, texts with fingerprints, program;
+ * statements that a person fills in. */
+void report_identification(struct text *out, const struct report *report);
+
+/* The review text as plain sentences. */
+void report_review(struct text *out, const struct report *report);
+
+/* Hazard, requirement, logic, result, row by row. */
+void report_trace(struct text *out, const struct report *report);
+
+/* Each requirement with what belongs to it. */
+void report_requirements(struct text *out, const struct report *report);
+
+/* Conditions, limits, warnings; lines for signatures. */
+void report_limits(struct text *out, const struct report *report);
+
+#endif

@@ -1,0 +1,240 @@
+/* The record of a check as a page: well-formed in the eyes of an XML library,
+ * inert whatever names hold, the same bytes each time, and nobody can take an
+ * unfinished run for a proof. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+#include <expat.h>
+
+#include "tests/support/shell.h"
+
+static char folder[] = "/tmp/keepclear-report-XXXXXX";
+
+/* Words that lie in elements of the page, and what must not be there. */
+struct seen {
+    unsigned scripts, links, handlers, rows, pictures;
+    bool in_title;
+    char title[400];
+};
+
+static void opened(void *context, const XML_Char *name,
+                   const XML_Char **attributes)
+{
+    struct seen *seen = context;
+
+    seen->scripts += strcmp(name, "script") == 0;
+    seen->rows += strcmp(name, "tr") == 0;
+    seen->pictures += strcmp(name, "img") == 0;
+    seen->in_title = strcmp(name, "title") == 0;
+    for (; *attributes != NULL; attributes += 2) {
+        seen->handlers += strncmp(attributes[0], "on", 2) == 0;
+        if (strcmp(attributes[0], "src") == 0 ||
+            strcmp(attributes[0], "href") == 0)
+            seen->links += strncmp(attributes[1], "data:", 5) != 0;
+    }
+}
+
+static void closed(void *context, const XML_Char *name)
+{
+    struct seen *seen = context;
+
+    if (strcmp(name, "title") == 0)
+        seen->in_title = false;
+}
+
+static void words(void *context, const XML_Char *at, int n)
+{
+    struct seen *seen = context;
+    size_t used = strlen(seen->title);
+
+    if (seen->in_title && used + (size_t)n < sizeof seen->title)
+        memcpy(seen->title + used, at, (size_t)n);
+}
+
+static char *read_page(const char *name, size_t *n)
+{
+    enum { MOST = 5 << 20 }; /* a record stays below 5 MB */
+    char path[200], *page = malloc(MOST);
+    FILE *in;
+
+    assert_non_null(page);
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    in = fopen(path, "rb");
+    assert_non_null(in);
+    *n = fread(page, 1, MOST, in);
+    fclose(in);
+    assert_true(*n > 1000 && *n < MOST);
+    return page;
+}
+
+static struct seen looked_at(const char *name)
+{
+    XML_Parser parser = XML_ParserCreate("UTF-8");
+    struct seen seen = {0};
+    size_t n;
+    char *page = read_page(name, &n);
+
+    XML_SetUserData(parser, &seen);
+    XML_SetElementHandler(parser, opened, closed);
+    XML_SetCharacterDataHandler(parser, words);
+    if (XML_Parse(parser, page, (int)n, 1) != XML_STATUS_OK)
+        fail_msg("line %lu: %s",
+                 (unsigned long)XML_GetCurrentLineNumber(parser),
+                 XML_ErrorString(XML_GetErrorCode(parser)));
+    XML_ParserFree(parser);
+    free(page);
+    assert_int_equal(seen.scripts, 0);
+    assert_int_equal(seen.links, 0);
+    assert_int_equal(seen.handlers, 0);
+    return seen;
+}
+
+static void page_holds(const char *name, const char *what, bool holds)
+{
+    size_t n;
+    char *page = read_page(name, &n);
+
+    page[n - 1] = '\0';
+    if ((strstr(page, what) != NULL) != holds)
+        fail_msg("%s: '%s' is %sthere", name, what, holds ? "not " : "");
+    free(page);
+}
+
+static void of_a_machine(void **state)
+{
+    struct seen seen;
+
+    (void)state;
+    assert_int_equal(shell_run("%s report -o %s/kept.html "
+                               "models/tailgate/tailgate.review",
+                               shell_program(), folder), 0);
+    seen = looked_at("kept.html");
+    assert_string_equal(seen.title, "Record of a check: Tailgate, "
+                                    "Rear-loading body: raising, lowering and "
+                                    "closing the tailgate");
+    assert_true(seen.pictures >= 1); /* what is possible has an example */
+    page_holds("kept.html", "Of 16 requirements 16 kept.", true);
+    page_holds("kept.html", "NOT CONFIRMED BY ANYBODY", true);
+    page_holds("kept.html", "NOT FINISHED", false);
+}
+
+static void same_bytes(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 2; i++)
+        assert_int_equal(shell_run("%s report -o %s/same.html "
+                                   "models/table/table.review && mv "
+                                   "%s/same.html %s/%d.html",
+                                   shell_program(), folder, folder, folder,
+                                   i), 0);
+    assert_int_equal(shell_run("cmp %s/0.html %s/1.html", folder, folder), 0);
+}
+
+/* Sequence, diagram and causes stand with what is broken. */
+static void of_a_broken_one(void **state)
+{
+    struct seen seen;
+
+    (void)state;
+    assert_int_equal(shell_run("%s report --control "
+                               "models/tailgate/changes/single_contacts.st "
+                               "-o %s/broken.html "
+                               "models/tailgate/tailgate.review",
+                               shell_program(), folder), 1);
+    seen = looked_at("broken.html");
+    assert_true(seen.pictures >= 2);
+    page_holds("broken.html", "R1: broken: ", true);
+    page_holds("broken.html", "R1 breaks, because", true);
+    page_holds("broken.html", "closing button", true);
+}
+
+static void unfinished_is_no_proof(void **state)
+{
+    (void)state;
+    assert_int_equal(shell_run("%s report --situations 10 -o %s/limit.html "
+                               "models/tailgate/tailgate.review",
+                               shell_program(), folder), 3);
+    looked_at("limit.html");
+    page_holds("limit.html", "<div class=\"unfinished\"><bdi>NOT FINISHED: "
+                             "this record is no proof", true);
+    page_holds("limit.html", "16 kept", false);
+}
+
+static void names_are_inert(void **state)
+{
+    enum { LONG = 10000 };
+    char *review = malloc(LONG + 2000), *title = malloc(LONG + 1);
+
+    (void)state;
+    assert_non_null(review);
+    assert_non_null(title);
+    memset(title, 'x', LONG);
+    title[LONG] = '\0';
+    shell_put(folder, "evil.st",
+              "PROGRAM Main\nVAR_INPUT b : BOOL; END_VAR\n"
+              "VAR_OUTPUT m : BOOL; END_VAR\nm := b;\nEND_PROGRAM\n");
+    snprintf(review, LONG + 2000,
+             "REVIEW Evil 'x\"><script>alert(1)</script>&amp;'\n"
+             "  CONTROL 'evil.st';\n  SCAN T#100ms;\n  CONTROLS\n"
+             "    b : BUTTON '<img src=x onerror=alert(2)>%s'\n"
+             "        AT '\"onload=\"alert(3)';\n"
+             "    m : MOTOR '\xe2\x80\xaeright-to-left\xe2\x81\xa7 \x01 "
+             "\xff\xfe';\n"
+             "  END_CONTROLS\n"
+             "  HAZARDS H1 '</style></head><script>'; END_HAZARDS\n"
+             "  REQUIREMENTS\n    R1 ']]><!-- <script>' AGAINST H1\n"
+             "       REFERS TO 'javascript:alert(4)' : NEVER m;\n"
+             "  END_REQUIREMENTS\nEND_REVIEW\n", title);
+    shell_put(folder, "evil.review", review);
+    assert_int_equal(shell_run("%s report -o %s/evil.html %s/evil.review",
+                               shell_program(), folder, folder), 1);
+    assert_string_equal(looked_at("evil.html").title,
+                        "Record of a check: Evil, "
+                        "x\"><script>alert(1)</script>&amp;");
+    free(review);
+    free(title);
+}
+
+static void needs_a_review(void **state)
+{
+    (void)state;
+    assert_int_equal(shell_run("%s report -o %s/no.html "
+                               "models/tailgate/tailgate.st 2>&1",
+                               shell_program(), folder), 2);
+    shell_expect("a record is made of a review text");
+    assert_int_equal(shell_run("test -e %s/no.html", folder), 1);
+}
+
+static int make_folder(void **state)
+{
+    (void)state;
+    return shell_folder(folder);
+}
+
+static int remove_folder(void **state)
+{
+    (void)state;
+    return shell_remove(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(of_a_machine),
+        cmocka_unit_test(same_bytes),
+        cmocka_unit_test(of_a_broken_one),
+        cmocka_unit_test(unfinished_is_no_proof),
+        cmocka_unit_test(names_are_inert),
+        cmocka_unit_test(needs_a_review),
+    };
+
+    return cmocka_run_group_tests_name("report", tests, make_folder,
+                                       remove_folder);
+}
