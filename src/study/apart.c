@@ -204,8 +204,7 @@ void apart_find(struct apart *apart, struct arena *arena, struct twins *pair,
         .n = 2 * pair->n_outputs + pair->was.model->n_intended};
     apart->level = arena_array(arena, (size_t)apart->n + 1,
                                sizeof *apart->level);
-    if (!asked->first_only)
-        end_at_errors(apart);
+    end_at_errors(apart);
     group(apart);
     for (uint32_t i = 0; i < apart->n_answers; i++)
         if (ask(apart, i, asked->free_times) && asked->first_only)

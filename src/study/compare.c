@@ -389,7 +389,7 @@ static bool same_for_what_is_read(struct comparing *c,
     why = twins_open(&pair, c->arena, &free_one, diags);
     if (why == NULL && !pair.rough) {
         apart_find(&apart, c->arena, &pair, &any);
-        same = true;
+        same = !apart.up_to_error;
         for (uint32_t i = 0; i < apart.n; i++)
             same = same && apart.level[i] == 0 &&
                    apart_stop(&apart, i) == STOP_NONE;

@@ -881,6 +881,20 @@ static void test_reviews(void **unused)
     loaded_free(is);
 }
 
+/* An error in one of them counts though all outputs are the same up to it. */
+static void test_error_in_one(void **unused)
+{
+    struct small s;
+
+    (void)unused;
+    compare_small(&s, "", "drive := go; lamp := go;",
+                  "drive := go; lamp := go; n := 1 / n;");
+    assert_true(s.found->up_to_error);
+    assert_int_not_equal(s.found->sameness, SAME_READ);
+    assert_int_equal(compare_exit_code(s.found), 3);
+    release_small(&s);
+}
+
 /* What came and went, as it is read off the texts: "+" is possible in the new
  * one only, "-" in the old one only. */
 static void write_became(struct text *to, const struct comparison *found)
@@ -1017,6 +1031,7 @@ int main(void)
         cmocka_unit_test(test_reviews),
         cmocka_unit_test(test_asked_less),
         cmocka_unit_test(test_became),
+        cmocka_unit_test(test_error_in_one),
         cmocka_unit_test(test_rewritten),
         cmocka_unit_test(test_changes),
         cmocka_unit_test(test_random),
