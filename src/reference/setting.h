@@ -26,6 +26,10 @@ struct step_setting {
     bool whole;      /* an ET that goes on beyond PT is exact however long it
                         gets; else it stands where it tells no more */
     const struct step_question *question; /* or NULL */
+    uint32_t held;   /* 0; else 1 + 2 * sensor + (1: TRUE, 0: FALSE): that
+                        sensor shows this, whatever it sees, to all that reads
+                        it but machine, assumptions, recorders and
+                        requirements */
 };
 
 struct code_expr;
@@ -46,8 +50,8 @@ enum step_end {
 };
 
 /* What one scan showed.  Arrays are owned by the machine and valid until its
- * next step.  breach, trigger and branch count only when end is STEP_JUDGED;
- * they are all FALSE otherwise. */
+ * next step.  breach, trigger, branch and stretch count only when end is
+ * STEP_JUDGED; they are all FALSE otherwise. */
 struct step_result {
     enum step_end end;
     uint32_t assumption;     /* STEP_NOT_ALLOWED: which */
@@ -58,6 +62,7 @@ struct step_result {
     const bool *const *trigger; /* per requirement, per trigger: occurred */
     const bool *notice;      /* per enum notice_part: seen */
     const bool *branch;      /* per branch site: taken in this scan */
+    const bool *stretch;     /* per stretch: run in this scan */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */
     const int64_t *sensor;   /* per sensor: sound value */

@@ -157,8 +157,8 @@ static void run_check(struct check *check)
     gather_errors(check);
     judge_requirements(check);
     if (study->setting.only == NULL)
-        check->findings->branches = branches_judge(study, check->rehearsal,
-                                                   BRANCH_SITUATIONS);
+        check->findings->taken = branches_judge(study, check->rehearsal,
+                                                BRANCH_SITUATIONS);
     gather(check);
 }
 

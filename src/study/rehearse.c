@@ -26,7 +26,7 @@ struct run {
     uint32_t *choices, *wanted;
     int64_t *state, *spare;
     bool **trigger;
-    bool *branch, *breach;
+    bool *branch, *stretch, *breach;
     uint32_t patience; /* operators change one in so many scans */
     uint32_t calm;     /* and leave it at rest but once in so many times */
     struct beside *beside; /* or NULL */
@@ -81,6 +81,8 @@ static void note(struct run *run, const struct step_result *result)
         run->breach[r] = run->breach[r] || result->breach[r];
     for (uint32_t b = 0; b < model->n_branches; b++)
         mark(run, &run->branch[b], result->branch[b]);
+    for (uint32_t s = 0; s < model->n_stretches; s++)
+        mark(run, &run->stretch[s], result->stretch[s]);
 }
 
 static void outputs_at(const struct study *study,
@@ -162,6 +164,7 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
     run->state = arena_array(arena, machine_words(run->study->machine) + 1,
                              sizeof *run->state);
     run->branch = arena_array(arena, model->n_branches + 1, sizeof(bool));
+    run->stretch = arena_array(arena, model->n_stretches + 1, sizeof(bool));
     run->trigger = arena_array(arena, model->n_requirements + 1,
                                sizeof *run->trigger);
     for (uint32_t r = 0; r < model->n_requirements; r++)
@@ -169,6 +172,7 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
             arena, model->requirements[r].n_triggers + 1, sizeof(bool));
     rehearsal->trigger = run->trigger;
     rehearsal->branch = run->branch;
+    rehearsal->stretch = run->stretch;
     run->breach = arena_array(arena, model->n_requirements + 1,
                               sizeof(bool));
     rehearsal->breach = run->breach;
