@@ -242,11 +242,13 @@ static const char *first_control(const struct comparing *c,
 }
 
 static int show(struct comparing *c, const struct comparison *comparison,
+                const struct study_setting *setting,
                 const struct findings *before, const struct findings *after)
 {
     const struct review_differences *reviews =
         c->options->n_more == 0 ? NULL
-                                : reviews_compare(c->arena, c->was, c->is);
+                                : reviews_compare(c->arena, c->was, c->is,
+                                                  setting);
     const struct compared_view view = {
         .was = c->options->n_more == 1 ? c->options->path
                                        : first_control(c, c->was),
@@ -306,7 +308,7 @@ static int judge(struct comparing *c)
                                                     : after->internal_error);
         return CLI_INTERNAL;
     }
-    return show(c, comparison, before, after);
+    return show(c, comparison, &setting, before, after);
 }
 
 int verb_compare(int argc, char **argv)

@@ -14,7 +14,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
-       OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_MAP, OPT_TIME,
+       OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
        OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
        OPT_SENTENCES };
 
@@ -31,6 +31,7 @@ static const struct option table[] = {
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"together", required_argument, NULL, OPT_TOGETHER},
+    {"one-in", required_argument, NULL, OPT_ONE_IN},
     {"despite", required_argument, NULL, OPT_DESPITE},
     {"time", required_argument, NULL, OPT_TIME},
     {"jitter", required_argument, NULL, OPT_JITTER},
@@ -148,6 +149,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_TOGETHER:
         return read_number("together", value, &options->together);
+    case OPT_ONE_IN: return read_number("one-in", value, &options->one_in);
     case OPT_DESPITE:
         return read_number("despite", value, &options->despite);
     case OPT_TIME: options->time = value; return 0;

@@ -24,6 +24,8 @@ static const char help[] =
     "up to the first\n"
     "                    that notices it: who notices how much, and what "
     "alone\n"
+    "  --one-in N        look at every N-th change only, for a first "
+    "impression\n"
     "  --examples        show each change, not only those that are open\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
@@ -64,8 +66,10 @@ static void progress(void *context, uint32_t done, uint32_t all)
 static int study(const struct options *options, struct loaded *loaded)
 {
     const struct load_request request = asked_request(options);
-    struct unguarded_setting setting = {.every = options->every,
-                                        .progress = progress};
+    struct unguarded_setting setting = {
+        .every = options->every, .progress = progress,
+        .one_in = options->one_in < UINT32_MAX ? (uint32_t)options->one_in
+                                               : UINT32_MAX};
     const struct unguarded_findings *found;
 
     if (loaded->model->n_requirements == 0) {
@@ -87,7 +91,7 @@ int verb_unguarded(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " every control examples as output engine "
+                            " every one-in control examples as output engine "
                             "threads situations memory spelling strict ",
                             argc, argv);
 

@@ -7,8 +7,10 @@
 #include "present/amount.h"
 #include "present/beside.h"
 #include "present/reviewed.h"
+#include "present/say.h"
 #include "present/unmatched.h"
 #include "reference/replay.h"
+#include "study/became.h"
 #include "study/compare.h"
 
 /* ---- the answer ---- */
@@ -38,6 +40,11 @@ static void add_why_open(struct text *out, const struct comparison *c)
         c->unbroken.asked && c->unbroken.stop != STOP_NONE ? &c->unbroken
                                                            : &c->review;
 
+    if (open->stop == STOP_NONE) {
+        text_add(out, "whether an output differs before another one does "
+                      "was too much\nto find out (see below).\n");
+        return;
+    }
     text_printf(out, "%s; ", stop_words(open->stop));
     amount_of(out, open->coverage.levels, "scan");
     text_add(out, " from power-up were looked at.\n");
@@ -134,37 +141,55 @@ static uint32_t number_of(const struct comparison *c,
     return number;
 }
 
-static void add_scans(struct text *out, const struct difference *difference)
+static void add_broken(struct text *out, uint32_t faults)
 {
-    if (difference->faults == 0) {
-        text_add(out, ", nothing broken");
+    if (faults == 0) {
+        text_add(out, ", nothing broken: ");
     } else {
         text_add(out, ", with ");
-        add_faults(out, difference->faults);
+        add_faults(out, faults);
+        text_add(out, ": ");
     }
-    text_add(out, ": ");
+}
+
+static void add_scans(struct text *out, const struct difference *difference)
+{
+    add_broken(out, difference->faults);
     amount_of(out, difference->level, "scan");
     if (difference->leans)
         text_add(out, ", leaning on a value that is not followed");
     text_add(out, "\n");
 }
 
-static void add_direction(struct text *out, const struct comparison *c,
-                          const struct difference *difference)
+static const char *ahead_words(const struct twins_output *output, bool ahead)
 {
-    const struct twins_output *output = &c->outputs[difference->output];
     bool bool_type = output->type->kind == TYPE_BOOL;
 
-    text_printf(out, "      S%u  ", (unsigned)number_of(c, difference));
-    if (difference->new_ahead)
-        text_printf(out, "%s", bool_type ? "on in the new one where the old "
-                                           "one is off"
-                                         : "higher in the new one");
-    else
-        text_printf(out, "%s", bool_type ? "off in the new one where the old "
-                                           "one is on"
-                                         : "lower in the new one");
-    add_scans(out, difference);
+    if (ahead)
+        return bool_type ? "on in the new one where the old one is off"
+                         : "higher in the new one";
+    return bool_type ? "off in the new one where the old one is on"
+                     : "lower in the new one";
+}
+
+static void add_direction(struct text *out, const struct comparison *c,
+                          uint32_t output, bool ahead)
+{
+    const struct difference *found = difference_of(c, output, ahead);
+    const struct perhaps *perhaps = &c->perhaps[2 * output + !ahead];
+
+    if (found != NULL) {
+        text_printf(out, "      S%u  %s", (unsigned)number_of(c, found),
+                    ahead_words(&c->outputs[output], ahead));
+        add_scans(out, found);
+    } else if (perhaps->level != 0) {
+        text_printf(out, "      perhaps %s",
+                    ahead_words(&c->outputs[output], ahead));
+        add_broken(out, perhaps->faults);
+        amount_of(out, perhaps->level, "scan");
+        text_add(out, " or more.\n      Not found out: it would have to be "
+                      "there before another output differs\n");
+    }
 }
 
 static const char *same_words(const struct comparison *c, uint32_t i)
@@ -195,9 +220,8 @@ static void add_outputs(struct text *out, const struct comparison *c)
         if (output->title != output->name)
             text_printf(out, "      %s%s\n", output->title,
                         output->drives ? "" : " (drives nothing)");
-        for (int ahead = 1; ahead >= 0; ahead--)
-            if (difference_of(c, i, ahead) != NULL)
-                add_direction(out, c, difference_of(c, i, ahead));
+        add_direction(out, c, i, true);
+        add_direction(out, c, i, false);
     }
 }
 
@@ -219,7 +243,8 @@ static void add_intended(struct text *out, const struct comparison *c)
                     model->intended[i].name->spelling,
                     model->intended[i].title);
         if (found == NULL) {
-            text_add(out, c->unbroken.stop != STOP_NONE
+            text_add(out, c->unbroken.stop != STOP_NONE ||
+                              c->perhaps[2 * c->n_outputs + i].level != 0
                               ? "was not found so far\n"
                           : c->sameness == SAME_DIFFERENT
                               ? "does not occur before another difference\n"
@@ -263,6 +288,63 @@ static void add_sequences(struct text *out, const struct compared_view *view)
         else
             beside_add(out, c, difference, 4);
     }
+}
+
+/* ---- what became possible ---- */
+
+static void add_became(struct text *out, const struct comparison *c,
+                       const struct became *one)
+{
+    const struct model *model = c->was.model;
+    const struct slot *slot =
+        one->slot == MODEL_NONE ? NULL : &model->slots[one->slot];
+
+    text_printf(out, "  %-22s ",
+                one->came == CAME_NEW    ? "only in the new one"
+                : one->came == CAME_GONE ? "only in the old one"
+                                         : "not found out");
+    if (one->actuator != MODEL_NONE) {
+        text_printf(out, "on: %s", model->actuators[one->actuator].title);
+        if (slot == NULL) {
+            text_add(out, "\n");
+            return;
+        }
+        text_printf(out, ", and %s is ", slot->path);
+    } else {
+        text_printf(out, "%s goes from ", slot->path);
+        say_value(out, slot->type, one->from);
+        text_add(out, " to ");
+    }
+    say_value(out, slot->type, one->value);
+    text_add(out, "\n");
+}
+
+/* Whatever there is behind the first difference. */
+static void add_all_became(struct text *out, const struct comparison *c)
+{
+    const struct all_became *all = c->became;
+    uint32_t n = 0;
+
+    if (all == NULL)
+        return;
+    text_add(out, "\nWhat became possible or impossible, each version run by "
+                  "itself with its own machine");
+    if (all->faults > 0) {
+        text_add(out, ",\nwith ");
+        add_faults(out, all->faults);
+    }
+    text_add(out, "\n");
+    for (uint32_t i = 0; i < all->n; i++) {
+        if (all->at[i].came == CAME_SAME)
+            continue;
+        add_became(out, c, &all->at[i]);
+        n++;
+    }
+    if (n == 0)
+        text_add(out, "  nothing of what was asked\n");
+    text_printf(out, "  Asked: each output that differs, on, and with each "
+                     "value of a part that has to do with it;\n"
+                     "  each part, from every value to every other.\n");
 }
 
 /* ---- before and after ---- */
@@ -359,6 +441,7 @@ void compared_add(struct text *out, const struct compared_view *view)
         add_outputs(out, c);
         add_intended(out, c);
         add_sequences(out, view);
+        add_all_became(out, c);
         unmatched_add(out, c);
     }
     add_before_after(out, view);

@@ -13,6 +13,21 @@ static const char *change_words(const struct review_difference *found)
     case REVIEW_FEWER_FAULTS: return "is to survive fewer faults";
     case REVIEW_CHANGED: break;
     }
+    switch (found->asks) {
+    case ASKS_SAME:
+        return "other words; by proof it asks the same, whatever the "
+               "programs do";
+    case ASKS_LESS:
+        return "weaker, by proof: whatever breaks it has broken the old one "
+               "by then, and not\n      the reverse";
+    case ASKS_MORE:
+        return "stronger, by proof: whatever broke the old one has broken it "
+               "by then, and not\n      the reverse";
+    case ASKS_OTHER:
+        return "neither weaker nor stronger, by proof: either can be broken "
+               "while\n      the other one still holds";
+    case ASKS_NOT_KNOWN: break;
+    }
     return found->shows_less ? "changed; it was not shown to ask as much"
                              : "changed";
 }

@@ -225,6 +225,9 @@ static void add_counts(const struct view *view)
         text_printf(view->out, ", %u not accepted as a text",
                     count[CHANGE_REFUSED]);
     text_add(view->out, ".\n");
+    if (found->n < found->n_all)
+        text_printf(view->out, "A sample: there are %u such changes.\n",
+                    found->n_all);
     if (found->n_asked < found->n)
         text_printf(view->out, "Not finished: %u more were not looked at.\n",
                     found->n - found->n_asked);

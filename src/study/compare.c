@@ -8,9 +8,13 @@
 #include "engine/sequence.h"
 #include "lower/lower.h"
 #include "reference/machine.h"
-#include "study/answer.h"
+#include "study/apart.h"
+#include "study/became.h"
 #include "study/complete.h"
 #include "study/dead_end.h"
+
+/* About what outputs do before another one differs. */
+enum { MOST_QUESTIONS = 10 };
 
 /* A comparison under way. */
 struct comparing {
@@ -18,22 +22,20 @@ struct comparing {
     struct comparison *out;
     struct twins *pair;
     enum sameness *output;
+    enum sameness *unbroken; /* the same with nothing broken */
+    bool *open;              /* per output: not everything was looked at */
+    struct perhaps *perhaps; /* as findings have it */
+    struct apart_bound bound;
     VEC(struct difference) found;
     VEC(const uint32_t *) rows; /* per difference: its choices, or NULL */
 };
 
-/* One run: all outputs that still count, with at most so many faults. */
-struct look {
-    uint32_t faults;
-    bool free_times;
-    uint32_t *watches;
-    bool *until;
-    uint32_t n, n_wanted; /* the differences come first */
-    struct question question;
-    struct answer answer;
+/* A difference that was found, and the answer that shows it. */
+struct shown {
+    struct answer *answer;
+    uint32_t watch;   /* counted from the first of the differences */
+    uint32_t level, faults;
 };
-
-/* ---- what is asked ---- */
 
 static bool is_found(const struct comparing *c, uint32_t output, bool new)
 {
@@ -53,115 +55,17 @@ static bool has_occurred(const struct comparing *c, uint32_t intended)
     return false;
 }
 
-static bool is_end(const struct study *study, uint32_t watch)
+static bool is_intended(const struct comparing *c, uint32_t watch)
 {
-    for (size_t i = 0; i < study->ends.n; i++)
-        if (study->ends.at[i] == watch)
-            return true;
-    return false;
+    return watch >= 2 * c->pair->n_outputs;
 }
 
-static void add(struct look *look, uint32_t watch, bool wanted)
+/* Was it found with fewer faults? */
+static bool is_known(const struct comparing *c, uint32_t watch)
 {
-    look->watches[look->n] = watch;
-    look->until[look->n++] = wanted;
-    look->n_wanted += wanted;
-}
-
-/* Run-time errors of either text that are not known to be reachable yet. */
-static void add_errors(const struct comparing *c, struct look *look)
-{
-    const struct study *study = &c->pair->study;
-
-    for (uint32_t i = 0; i < c->pair->was.model->n_errors; i++)
-        if (study->lowered->error[i] != FLAT_NONE &&
-            !is_end(study, study->lowered->error[i]))
-            add(look, study->lowered->error[i], false);
-    for (uint32_t i = 0; i < c->pair->n_errors; i++)
-        if (!is_end(study, c->pair->error + i))
-            add(look, c->pair->error + i, false);
-}
-
-static void lay_out(const struct comparing *c, struct look *look)
-{
-    const struct twins *pair = c->pair;
-    size_t most = (size_t)2 * pair->n_outputs + pair->was.model->n_errors +
-                  pair->was.model->n_intended + pair->n_errors + 1;
-
-    look->n = look->n_wanted = 0;
-    look->watches = arena_array(c->arena, most, sizeof *look->watches);
-    look->until = arena_array(c->arena, most, sizeof *look->until);
-    for (uint32_t i = 0; i < 2 * pair->n_outputs; i++)
-        if (!pair->outputs[i / 2].identical &&
-            !is_found(c, i / 2, i % 2 == 0))
-            add(look, pair->difference + i, true);
-    for (uint32_t i = 0; i < pair->was.model->n_intended; i++)
-        if (!has_occurred(c, i))
-            add(look, pair->difference + 2 * pair->n_outputs + i, true);
-    add_errors(c, look);
-    look->question = (struct question){
-        .watches = look->watches, .n_watches = look->n,
-        .faults = look->faults, .free_times = look->free_times,
-        .until = look->until};
-}
-
-/* ---- one run ---- */
-
-/* A path ends at an error that was met; true when there was one. */
-static bool end_at_errors(struct comparing *c, struct look *look)
-{
-    bool more = false;
-
-    for (uint32_t i = look->n_wanted; i < look->n; i++) {
-        if (answer_level(&look->answer, look->watches[i]) == 0)
-            continue;
-        vec_push(&c->pair->study.ends, look->watches[i]);
-        more = true;
-    }
-    return more;
-}
-
-/* Anything that is not intended? */
-static bool any_seen(const struct comparing *c, const struct look *look)
-{
-    uint32_t intended = c->pair->difference + 2 * c->pair->n_outputs;
-
-    for (uint32_t i = 0; i < look->n_wanted; i++)
-        if (look->watches[i] < intended &&
-            answer_level(&look->answer, look->watches[i]) != 0)
-            return true;
-    return false;
-}
-
-/* Asks until no new error is met. */
-static void ask(struct comparing *c, struct look *look)
-{
-    for (;;) {
-        lay_out(c, look);
-        answer_find(&c->pair->study, &look->question, &look->answer);
-        if (look->free_times || !end_at_errors(c, look))
-            return;
-        c->out->up_to_error = true;
-        answer_release(&look->answer);
-    }
-}
-
-/* Nothing at all that speaks against being the same. */
-static bool is_clear(const struct look *look)
-{
-    for (uint32_t i = 0; i < look->n; i++)
-        if (answer_level(&look->answer, look->watches[i]) != 0)
-            return false;
-    return answer_complete(&look->answer) && !answer_dead_end(&look->answer);
-}
-
-static enum stop_reason stop_of(const struct look *look)
-{
-    enum stop_reason stop = answer_stop(&look->answer);
-
-    if (stop == STOP_NONE && answer_dead_end(&look->answer))
-        return STOP_DEAD_END;
-    return stop;
+    return is_intended(c, watch)
+               ? has_occurred(c, watch - 2 * c->pair->n_outputs)
+               : is_found(c, watch / 2, watch % 2 == 0);
 }
 
 /* ---- sequences ---- */
@@ -187,7 +91,7 @@ static const uint32_t *rows_of(const struct comparing *c,
 /* What the old version has for each intended difference at the last judging
  * goes to intended. */
 static const struct replay *play(const struct comparing *c,
-                                 const struct look *look,
+                                 const struct shown *shown,
                                  const struct replay_asked *asked,
                                  bool of_new, int64_t *intended)
 {
@@ -197,7 +101,7 @@ static const struct replay *play(const struct comparing *c,
     const struct step_question question = {conditions, model->n_intended,
                                            intended};
     struct step_setting setting =
-        complete_setting(&c->pair->study, &look->answer);
+        complete_setting(&c->pair->study, shown->answer);
 
     for (uint32_t i = 0; i < model->n_intended; i++)
         conditions[i] = model->intended[i].condition;
@@ -286,111 +190,173 @@ static uint32_t first_like(const struct comparing *c, const uint32_t *rows,
     return i;
 }
 
-/* Plays it on both; they must show it. */
-static void confirm(struct comparing *c, const struct look *look,
-                    const uint32_t *rows, struct difference *found)
+/* Plays it on both; where they do not show it, why. */
+static const char *play_both(const struct comparing *c,
+                             const struct shown *shown, const uint32_t *rows,
+                             struct difference *found)
 {
     int64_t *intended = arena_array(
         c->arena, (size_t)c->pair->was.model->n_intended + 1,
         sizeof *intended);
     struct replay_asked asked = {.length = found->level,
                                  .claim = REPLAY_ALLOWED};
-    const char *why;
+    uint32_t last = found->level - 1;
 
     asked.choices = rows_of(c, rows, found->level, false);
-    found->was = play(c, look, &asked, false, intended);
+    found->was = play(c, shown, &asked, false, intended);
     asked.choices = rows_of(c, rows, found->level, true);
-    found->is = play(c, look, &asked, true, intended);
+    found->is = play(c, shown, &asked, true, intended);
     if (found->intended != MODEL_NONE && found->was->accepted &&
         found->is->accepted)
         found->new_ahead =
-            compare_value(c->out, found, false, found->output,
-                          found->level - 1) <
-            compare_value(c->out, found, true, found->output,
-                          found->level - 1);
-    why = doubt(c, found, intended);
-    if (why != NULL)
-        study_internal(&c->pair->study,
-                       arena_printf(c->arena, "a difference of %u scans was "
-                                    "not found by the reference "
-                                    "interpreter: %s",
-                                    (unsigned)found->level, why));
+            compare_value(c->out, found, false, found->output, last) <
+            compare_value(c->out, found, true, found->output, last);
+    return doubt(c, found, intended);
 }
 
 static struct difference difference_at(const struct comparing *c,
-                                       const struct look *look,
-                                       uint32_t watch)
+                                       const struct shown *shown)
 {
     const struct twins *pair = c->pair;
-    uint32_t at = watch - pair->difference, n = 2 * pair->n_outputs;
+    uint32_t at = shown->watch, n = 2 * pair->n_outputs;
 
     return (struct difference){
         .output = at < n ? at / 2
                          : pair->was.model->intended[at - n].actuator,
         .intended = at < n ? MODEL_NONE : at - n,
-        .new_ahead = at % 2 == 0, .faults = look->faults,
-        .level = answer_level(&look->answer, watch)};
+        .new_ahead = at % 2 == 0, .faults = shown->faults,
+        .level = shown->level};
 }
 
-static void record(struct comparing *c, struct look *look, uint32_t watch)
+/* Nobody need look behind the scan in which it holds. */
+static const struct sequence *sequence_to(const struct comparing *c,
+                                          const struct shown *shown)
 {
-    struct difference found = difference_at(c, look, watch);
-    const struct sequence *sequence =
-        answer_sequence(&c->pair->study, &look->answer, GOAL_WATCH,
-                        answer_watch(&look->answer, watch));
+    struct answer *answer = shown->answer;
+    uint32_t watch =
+        answer_watch(answer, c->pair->difference + shown->watch);
+    const bool *all = answer->setting.until;
+    bool *until = arena_array(answer->arena,
+                              (size_t)answer->slice->n_watches + 1,
+                              sizeof *until);
+    const struct sequence *found;
+
+    until[watch] = true;
+    answer->setting.until = until;
+    found = answer_sequence(&c->pair->study, answer, GOAL_WATCH, watch);
+    answer->setting.until = all;
+    return found;
+}
+
+static void record(struct comparing *c, const struct shown *shown)
+{
+    struct difference found = difference_at(c, shown);
+    struct study *study = &c->pair->study;
+    const struct sequence *sequence = sequence_to(c, shown);
     const uint32_t *rows =
         sequence == NULL ? NULL
-                         : complete_rows(&c->pair->study, &look->answer,
-                                         sequence);
+                         : complete_rows(study, shown->answer, sequence);
 
     if (rows != NULL) {
+        const char *why;
+
         found.leans = leans(c, sequence);
-        confirm(c, look, rows, &found);
+        why = play_both(c, shown, rows, &found);
+        if (why != NULL)
+            study_internal(study, arena_printf(
+                c->arena, "a difference of %u scans was not found by the "
+                "reference interpreter: %s", (unsigned)found.level, why));
     }
     found.like = first_like(c, rows, found.level);
     vec_push(&c->found, found);
     vec_push(&c->rows, rows);
 }
 
-static void record_all(struct comparing *c, struct look *look)
+/* Of one that can only occur behind the first difference of another output:
+ * does it before? */
+static void look_before(struct comparing *c, struct apart *apart,
+                        uint32_t watch)
 {
-    for (uint32_t i = 0; i < look->n_wanted; i++)
-        if (answer_level(&look->answer, look->watches[i]) != 0)
-            record(c, look, look->watches[i]);
+    struct answer answer = {0};
+    enum stop_reason stop;
+    const struct shown shown = {
+        .answer = &answer, .watch = watch, .faults = apart->faults,
+        .level = apart_before(apart, watch, &answer, &stop)};
+
+    if (shown.level != 0)
+        record(c, &shown);
+    else if (stop != STOP_NONE)
+        c->perhaps[watch] = (struct perhaps){apart->level[watch],
+                                             apart->faults};
+    answer_release(&answer);
+}
+
+/* Those of a number of faults that were not found with fewer. */
+static void record_all(struct comparing *c, struct apart *apart)
+{
+    uint32_t first = apart_first(apart);
+
+    for (uint32_t i = 0; i < apart->n; i++) {
+        struct shown shown = {.watch = i, .level = apart->level[i],
+                              .faults = apart->faults};
+
+        if (shown.level == 0 || is_known(c, i))
+            continue;
+        c->perhaps[i].level = 0;
+        shown.answer =
+            &apart->at[apart->of[apart_output(apart, i)]].answer;
+        if (shown.level <= first)
+            record(c, &shown);
+        else
+            look_before(c, apart, i);
+    }
 }
 
 /* ---- the strengths ---- */
 
 /* True when nothing differs but what is intended and everything was looked
  * at. */
-static bool look_at(struct comparing *c, uint32_t faults,
+static void look_at(struct comparing *c, uint32_t faults,
                     struct compared *compared)
 {
-    struct look look = {.faults = faults, .free_times = true};
-    bool clear;
+    const struct apart_asked asked = {.faults = faults,
+                                      .bound = c->bound};
+    struct apart apart;
 
+    memset(c->open, 0, c->out->n_outputs * sizeof *c->open);
+    apart_find(&apart, c->arena, c->pair, &asked);
+    c->out->up_to_error |= apart.up_to_error;
     compared->asked = true;
-    ask(c, &look);
-    if (!is_clear(&look)) {
-        answer_release(&look.answer);
-        look.free_times = false;
-        ask(c, &look);
+    for (uint32_t i = 0; i < apart.n_answers; i++) {
+        if (apart.at[i].stop == STOP_NONE || compared->stop != STOP_NONE)
+            continue;
+        compared->stop = apart.at[i].stop;
+        compared->coverage = answer_coverage(&apart.at[i].answer);
     }
-    clear = !any_seen(c, &look) && stop_of(&look) == STOP_NONE;
-    compared->stop = stop_of(&look);
-    compared->coverage = answer_coverage(&look.answer);
-    record_all(c, &look);
-    answer_release(&look.answer);
-    return clear;
+    for (uint32_t i = 0; i < apart.n; i++)
+        if (apart_stop(&apart, i) != STOP_NONE)
+            c->open[apart_output(&apart, i)] = true;
+    record_all(c, &apart);
+    c->bound = apart.bound;
+    apart_release(&apart);
 }
 
-static void give(struct comparing *c, enum sameness sameness)
+/* What is open of an output, not every way was looked at. */
+static bool is_open(const struct comparing *c, uint32_t output)
+{
+    return c->open[output] || c->perhaps[2 * output].level != 0 ||
+           c->perhaps[2 * output + 1].level != 0;
+}
+
+/* What each output is with so many faults; open: where it is not known. */
+static void give(struct comparing *c, enum sameness sameness,
+                 enum sameness open)
 {
     for (uint32_t i = 0; i < c->out->n_outputs; i++)
-        if (!is_found(c, i, true) && !is_found(c, i, false))
-            c->output[i] = sameness;
-        else
+        if (is_found(c, i, true) || is_found(c, i, false))
             c->output[i] = SAME_DIFFERENT;
+        else
+            c->output[i] = is_open(c, i) ? open : sameness;
 }
 
 static enum sameness whole(const struct comparing *c)
@@ -411,23 +377,23 @@ static bool same_for_what_is_read(struct comparing *c,
                                   const struct twins_asked *asked,
                                   struct diags *diags)
 {
+    static const struct apart_asked any = {.free_times = true,
+                                           .first_only = true};
     struct twins_asked free_one = *asked;
     struct twins pair;
-    struct look look = {.free_times = true};
+    struct apart apart;
     const char *why;
     bool same = false;
 
-    free_one.read_free = true;
+    free_one.way = TWINS_READ_FREE;
     why = twins_open(&pair, c->arena, &free_one, diags);
     if (why == NULL && !pair.rough) {
-        c->pair = &pair;
-        lay_out(c, &look);
-        answer_find(&pair.study, &look.question, &look.answer);
-        same = is_clear(&look);
-        c->out->read.asked = true;
-        c->out->read.stop = answer_stop(&look.answer);
-        c->out->read.coverage = answer_coverage(&look.answer);
-        answer_release(&look.answer);
+        apart_find(&apart, c->arena, &pair, &any);
+        same = !apart.up_to_error;
+        for (uint32_t i = 0; i < apart.n; i++)
+            same = same && apart.level[i] == 0 &&
+                   apart_stop(&apart, i) == STOP_NONE;
+        apart_release(&apart);
     }
     if (why == NULL)
         c->out->internal_error = pair.study.internal_error;
@@ -452,20 +418,17 @@ static void look_under_review(struct comparing *c)
     struct comparison *out = c->out;
 
     out->faults = most_faults(c->pair->is.model);
-    if (look_at(c, 0, &out->unbroken))
-        give(c, out->faults == 0 ? SAME_REVIEW : SAME_UNBROKEN);
-    else
-        give(c, out->unbroken.stop == STOP_NONE ? SAME_UNBROKEN
-                                                : SAME_NOT_KNOWN);
+    look_at(c, 0, &out->unbroken);
+    give(c, out->faults == 0 ? SAME_REVIEW : SAME_UNBROKEN, SAME_NOT_KNOWN);
     if (out->faults == 0 || out->unbroken.stop == STOP_SIGNAL ||
         (c->pair->study.setting.quick && c->found.n > 0))
         return;
+    memcpy(c->unbroken, c->output, out->n_outputs * sizeof *c->unbroken);
     look_at(c, out->faults, &out->review);
-    if (out->review.stop == STOP_NONE)
-        give(c, SAME_REVIEW);
-    else
-        give(c, out->unbroken.stop == STOP_NONE ? SAME_UNBROKEN
-                                                : SAME_NOT_KNOWN);
+    give(c, SAME_REVIEW, SAME_NOT_KNOWN);
+    for (uint32_t i = 0; i < out->n_outputs; i++)
+        if (c->output[i] == SAME_NOT_KNOWN)
+            c->output[i] = c->unbroken[i];
 }
 
 /* Declared outputs of control text that have no partner. */
@@ -504,6 +467,14 @@ static void take_over(struct comparing *c)
     c->output = arena_array(c->arena, (size_t)out->n_outputs + 1,
                             sizeof *c->output);
     out->output = c->output;
+    c->unbroken = arena_array(c->arena, (size_t)out->n_outputs + 1,
+                              sizeof *c->unbroken);
+    c->open = arena_array(c->arena, (size_t)out->n_outputs + 1,
+                          sizeof *c->open);
+    c->perhaps = arena_array(c->arena, (size_t)2 * out->n_outputs +
+                                           out->was.model->n_intended + 1,
+                             sizeof *c->perhaps);
+    out->perhaps = c->perhaps;
 }
 
 static void hand_out(struct comparing *c)
@@ -525,12 +496,33 @@ static void hand_out(struct comparing *c)
     vec_release(&c->rows);
 }
 
+/* With as many faults as the first difference needs. */
+static void ask_what_became(struct comparing *c,
+                            const struct study_setting *setting)
+{
+    const struct comparison *out = c->out;
+    bool *differs = arena_array(c->arena, (size_t)out->n_outputs + 1,
+                                sizeof *differs);
+    struct became_asked asked = {
+        .was = out->was.model, .is = out->is.model, .slots = out->slots,
+        .outputs = out->outputs, .n_outputs = out->n_outputs,
+        .differs = differs, .faults = UINT32_MAX, .setting = setting};
+
+    for (uint32_t i = 0; i < out->n_differences; i++) {
+        differs[out->differences[i].output] = true;
+        if (out->differences[i].faults < asked.faults)
+            asked.faults = out->differences[i].faults;
+    }
+    c->out->became = became_find(c->arena, &asked);
+}
+
 const struct comparison *compare_versions(struct arena *arena,
                                           const struct twins_asked *asked,
                                           struct diags *diags)
 {
     struct comparison *out = ARENA_NEW(arena, struct comparison);
-    struct comparing c = {.arena = arena, .out = out};
+    struct comparing c = {.arena = arena, .out = out,
+                          .bound = {UINT32_MAX, MOST_QUESTIONS}};
     struct twins pair;
     const char *why = twins_open(&pair, arena, asked, diags);
     bool same;
@@ -544,10 +536,12 @@ const struct comparison *compare_versions(struct arena *arena,
     c.pair = &pair;
     take_over(&c);
     if (same)
-        give(&c, SAME_READ);
+        give(&c, SAME_READ, SAME_NOT_KNOWN);
     else
         look_under_review(&c);
     hand_out(&c);
+    if (out->n_differences > 0 && !asked->setting->quick)
+        ask_what_became(&c, asked->setting);
     twins_close(&pair);
     return out;
 }

@@ -36,6 +36,14 @@ struct difference {
                                       a limit came before they were found */
 };
 
+/* A difference that there is if the machine goes on as the old one has it:
+ * whether it is there before an output that drives the machine has differed
+ * was too much to find out. */
+struct perhaps {
+    uint32_t level;  /* not in an earlier scan; 0: there is no such thing */
+    uint32_t faults; /* as of a difference */
+};
+
 /* What was asked with a number of faults. */
 struct compared {
     bool asked;
@@ -55,8 +63,11 @@ struct comparison {
                                     first difference */
     const struct difference *differences;
     uint32_t n_differences;
+    const struct all_became *became; /* where they differ; NULL: not asked */
+    const struct perhaps *perhaps; /* two per output: the new one ahead, the
+                                      reverse; then per intended difference */
     uint32_t faults;         /* at most so many were put in */
-    struct compared read, unbroken, review;
+    struct compared unbroken, review;
     uint32_t n_alone;        /* outputs of the texts that only one of both
                                 has: of them nothing is said */
     uint32_t n_intended;     /* differences that were intended and occur */

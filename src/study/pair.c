@@ -6,9 +6,24 @@
 #include "check/model.h"
 #include "logic/carry.h"
 #include "study/answer.h"
+#include "study/memo.h"
 
 /* Enough for what one copy brings to show in the others, one after another. */
 enum { ROUNDS = 64 };
+
+/* Of the engine for one question, so that one change does not hold up all
+ * others: some twenty seconds. */
+enum { MOST_EFFORT = 200000000 };
+
+/* A question about outputs that have the same situations. */
+struct asking {
+    struct study *study; /* of both */
+    uint32_t faults;
+    uint64_t most_effort;
+    uint32_t *watches;
+    bool *until;
+    uint32_t n_watches;
+};
 
 struct pair {
     struct arena *arena;
@@ -371,8 +386,7 @@ static struct flat_motion *both_motions(struct pair *pair)
     return made;
 }
 
-/* Behind the watches of the first version: any output differs; then per
- * output: less, more. */
+/* Behind the watches of the first version, per output: less, more. */
 static struct flat_watch *both_watches(struct pair *pair)
 {
     const struct flat *a = pair->before->flat;
@@ -380,7 +394,6 @@ static struct flat_watch *both_watches(struct pair *pair)
     uint32_t n = pair->outputs.n, at = a->n_watches;
     struct flat_watch *made = arena_array(
         pair->arena, (size_t)at + 2 * (size_t)n + 1, sizeof *made);
-    flat_expr any = flat_const(b, 0);
 
     for (uint32_t i = 0; i < at; i++) {
         made[i] = a->watches[i];
@@ -392,12 +405,9 @@ static struct flat_watch *both_watches(struct pair *pair)
         flat_expr more = flat_binary(b, FLAT_LT, old_value(pair, i),
                                      new_value(pair, i));
 
-        made[at + 1 + 2 * i] = (struct flat_watch){WATCH_BRANCH, i, 0, less};
-        made[at + 2 + 2 * i] = (struct flat_watch){WATCH_BRANCH, i, 1, more};
-        any = flat_binary(b, FLAT_OR, any,
-                          flat_binary(b, FLAT_OR, less, more));
+        made[at + 2 * i] = (struct flat_watch){WATCH_BRANCH, i, 0, less};
+        made[at + 1 + 2 * i] = (struct flat_watch){WATCH_BRANCH, i, 1, more};
     }
-    made[at] = (struct flat_watch){WATCH_BRANCH, n, 0, any};
     return made;
 }
 
@@ -412,13 +422,19 @@ static const struct flat *both(struct pair *pair)
     flat->assumptions = both_assumptions(pair);
     flat->motions = both_motions(pair);
     flat->watches = both_watches(pair);
-    flat->n_watches = a->n_watches + 1 + 2 * pair->outputs.n;
+    flat->n_watches = a->n_watches + 2 * pair->outputs.n;
     flat->timed_may = all(pair, a->timed_may, a->n_movements);
     flat->timed_must = all(pair, a->timed_must, a->n_movements);
     flat->value = all(pair, a->value, a->n_values);
     flat->nodes = flat_nodes(pair->builder);
     flat->n_nodes = flat_builder_count(pair->builder);
     return flat;
+}
+
+/* The first of what both_watches put behind. */
+static uint32_t first_watch(const struct pair *pair)
+{
+    return pair->before->flat->n_watches;
 }
 
 bool pair_boolean(const struct model *model, const struct pair_output *output)
@@ -431,19 +447,22 @@ bool pair_boolean(const struct model *model, const struct pair_output *output)
     return type->kind == TYPE_BOOL;
 }
 
-static void describe(const struct pair *pair, const struct answer *answer,
-                     struct pair_found *found)
+/* The least level of an output, unless an earlier one is known. */
+static void describe(const struct pair *pair, const struct asking *asking,
+                     const struct answer *answer, struct pair_found *found)
 {
-    uint32_t at = pair->before->flat->n_watches;
+    for (uint32_t i = 0; i < asking->n_watches; i++) {
+        uint32_t output = (asking->watches[i] - first_watch(pair)) / 2;
+        uint32_t level = answer_level(answer, asking->watches[i]);
 
-    found->state = PAIR_DIFFERS;
-    found->level = answer_level(answer, at);
-    for (uint32_t i = 0; i < 2 * pair->outputs.n; i++) {
-        if (answer_level(answer, at + 1 + i) != found->level)
+        if (level == 0 ||
+            (found->state == PAIR_DIFFERS &&
+             (level > found->level ||
+              (level == found->level && output >= found->output))))
             continue;
-        found->output = i / 2;
-        found->more = i % 2 == 1;
-        return;
+        *found = (struct pair_found){
+            .state = PAIR_DIFFERS, .output = output, .level = level,
+            .more = (asking->watches[i] - first_watch(pair)) % 2 == 1};
     }
 }
 
@@ -489,51 +508,147 @@ static bool watched(const struct pair *pair, const struct slice *slice)
     return false;
 }
 
-static void conclude(struct pair *pair, const struct answer *answer,
-                     struct pair_found *found)
+static bool differs_in(const struct asking *asking,
+                       const struct answer *answer)
 {
-    uint32_t at = pair->before->flat->n_watches;
-
-    *found = (struct pair_found){.state = PAIR_NOT_KNOWN};
-    if (watched(pair, answer->slice))
-        found->reason = "an assumption speaks of what it changes";
-    else if (answer_level(answer, at) != 0)
-        describe(pair, answer, found);
-    else if (answer_dead_end(answer))
-        found->reason = "the assumptions leave no way to go on";
-    else if (!answer_complete(answer))
-        found->reason = "a limit was met before everything was looked at";
-    else
-        found->state = PAIR_SAME;
+    for (uint32_t i = 0; i < asking->n_watches; i++)
+        if (answer_level(answer, asking->watches[i]) != 0)
+            return true;
+    return false;
 }
 
-/* One run. */
-static void ask(struct pair *pair, struct study *both_study, uint32_t faults,
+/* A difference counts more than what is not known of another output. */
+static void conclude(const struct pair *pair, const struct asking *asking,
+                     const struct answer *answer, struct pair_found *found)
+{
+    const char *reason = NULL;
+
+    if (watched(pair, answer->slice))
+        reason = "an assumption speaks of what it changes";
+    else if (differs_in(asking, answer))
+        describe(pair, asking, answer, found);
+    else if (answer_dead_end(answer))
+        reason = "the assumptions leave no way to go on";
+    else if (!answer_complete(answer))
+        reason = "a limit was met before everything was looked at";
+    if (reason != NULL && found->state == PAIR_SAME)
+        *found = (struct pair_found){.state = PAIR_NOT_KNOWN,
+                                     .reason = reason};
+}
+
+/* ---- asking, output by output ---- */
+
+static void question_of(const struct asking *asking,
+                        struct question *question)
+{
+    *question = (struct question){
+        .watches = asking->watches, .n_watches = asking->n_watches,
+        .faults = asking->faults, .until = asking->until,
+        .most_effort = asking->most_effort, .sliced = true};
+}
+
+static void watch_output(const struct pair *pair, struct asking *asking,
+                         uint32_t output)
+{
+    for (uint32_t more = 0; more < 2; more++) {
+        asking->until[asking->n_watches] = true;
+        asking->watches[asking->n_watches++] =
+            first_watch(pair) + 2 * output + more;
+    }
+}
+
+/* The outputs that have the situations of this one, from it on. */
+static void watch_like(struct pair *pair, struct asking *asking,
+                       const struct memo_core *cores, uint32_t output)
+{
+    asking->n_watches = 0;
+    for (uint32_t i = output; i < pair->outputs.n; i++)
+        if (old_value(pair, i) != new_value(pair, i) &&
+            memo_same(&cores[i], &cores[output]))
+            watch_output(pair, asking, i);
+}
+
+static bool is_like_earlier(const struct pair *pair,
+                            const struct memo_core *cores, uint32_t output)
+{
+    for (uint32_t i = 0; i < output; i++)
+        if (old_value(pair, i) != new_value(pair, i) &&
+            memo_same(&cores[i], &cores[output]))
+            return true;
+    return false;
+}
+
+/* One run; false where it shows nothing but what is the same. */
+static bool ask(const struct pair *pair, struct asking *asking,
                 bool free_times, struct pair_found *found)
 {
-    uint32_t at = pair->before->flat->n_watches;
-    uint32_t n = 1 + 2 * pair->outputs.n;
-    uint32_t *watches = arena_array(pair->arena, n, sizeof *watches);
-    bool *until = arena_array(pair->arena, n, sizeof *until);
-    struct question question = {
-        .watches = watches, .n_watches = n, .faults = faults,
-        .free_times = free_times, .until = until, .sliced = true};
+    struct question question;
     struct answer answer;
 
-    for (uint32_t i = 0; i < n; i++)
-        watches[i] = at + i;
-    until[0] = true;
-    answer_find(both_study, &question, &answer);
-    conclude(pair, &answer, found);
+    question_of(asking, &question);
+    question.free_times = free_times;
+    answer_find(asking->study, &question, &answer);
+    conclude(pair, asking, &answer, found);
     answer_release(&answer);
+    return found->state != PAIR_SAME;
+}
+
+/* First with movements that take any time, which is a proof or nothing. */
+static void ask_like(const struct pair *pair, struct asking *asking,
+                     struct pair_found *found)
+{
+    struct pair_found freed = {.state = PAIR_SAME};
+
+    if (pair->model->n_movements == 0 || ask(pair, asking, true, &freed))
+        ask(pair, asking, false, found);
+}
+
+static struct memo_core core_of(const struct pair *pair,
+                                struct asking *asking, uint32_t output)
+{
+    struct question question;
+    struct answer answer;
+    struct memo_core core;
+
+    asking->n_watches = 0;
+    watch_output(pair, asking, output);
+    question_of(asking, &question);
+    answer_slice(asking->study, &question, &answer);
+    core = memo_core(asking->study, &answer);
+    answer_release(&answer);
+    return core;
+}
+
+static void ask_all(struct pair *pair, struct asking *asking,
+                    struct pair_found *found)
+{
+    uint32_t n = pair->outputs.n;
+    struct memo_core *cores = arena_array(pair->arena, (size_t)n + 1,
+                                          sizeof *cores);
+
+    for (uint32_t i = 0; i < n; i++)
+        if (old_value(pair, i) != new_value(pair, i))
+            cores[i] = core_of(pair, asking, i);
+    for (uint32_t i = 0; i < n; i++) {
+        if (old_value(pair, i) == new_value(pair, i) ||
+            is_like_earlier(pair, cores, i))
+            continue;
+        watch_like(pair, asking, cores, i);
+        ask_like(pair, asking, found);
+    }
 }
 
 struct pair_found pair_ask(struct pair *pair, struct study *before,
                            uint32_t faults)
 {
-    struct pair_found found = {.state = PAIR_NOT_KNOWN};
+    struct pair_found found = {.state = PAIR_SAME};
     struct lowered lowered = *pair->before;
     struct study both_study = *before;
+    size_t n = (size_t)2 * pair->outputs.n + 1;
+    struct asking asking = {
+        .study = &both_study, .faults = faults, .most_effort = MOST_EFFORT,
+        .watches = arena_array(pair->arena, n, sizeof(uint32_t)),
+        .until = arena_array(pair->arena, n, sizeof(bool))};
 
     lowered.flat = both(pair);
     lowered.builder = pair->builder;
@@ -543,8 +658,6 @@ struct pair_found pair_ask(struct pair *pair, struct study *before,
     both_study.arena = pair->arena;
     both_study.setting.alone = true;
     both_study.errors_judged = false;
-    ask(pair, &both_study, faults, true, &found);
-    if (found.state != PAIR_SAME && pair->model->n_movements > 0)
-        ask(pair, &both_study, faults, false, &found);
+    ask_all(pair, &asking, &found);
     return found;
 }

@@ -260,9 +260,68 @@ static void compare_items(struct comparing *c, const struct items *was,
             note(c, REVIEW_ADDED, NULL, &is->at[i]);
 }
 
-const struct review_differences *reviews_compare(struct arena *arena,
-                                                 const struct loaded *was,
-                                                 const struct loaded *is)
+/* ---- requirements that changed ---- */
+
+/* Does a change leave the machine, its signals and faults, as they were? */
+static bool leaves_machine(const struct review_difference *found)
+{
+    return strcmp(found->kind, "requirement") == 0 ||
+           strcmp(found->kind, "assumption") == 0;
+}
+
+static bool is_changed_requirement(const struct review_difference *found)
+{
+    return found->change == REVIEW_CHANGED &&
+           strcmp(found->kind, "requirement") == 0;
+}
+
+static uint32_t requirement_of(const struct model *model, const char *name)
+{
+    uint32_t i = 0;
+
+    while (strcmp(model->requirements[i].name->spelling, name) != 0)
+        i++;
+    return i;
+}
+
+static bool any_to_ask(const struct comparing *c)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < c->found.n; i++) {
+        if (!leaves_machine(&c->found.at[i]))
+            return false;
+        any = any || is_changed_requirement(&c->found.at[i]);
+    }
+    return any;
+}
+
+/* What asks the same or more shows no less. */
+static void compare_requirements(struct comparing *c,
+                                 const struct study_setting *setting)
+{
+    const struct version was = {c->was->model, c->was->sources};
+    const struct version is = {c->is->model, c->is->sources};
+    struct asking *asking;
+
+    if (!any_to_ask(c))
+        return;
+    asking = asking_open(c->arena, &was, &is, setting);
+    for (size_t i = 0; i < c->found.n; i++) {
+        struct review_difference *one = &c->found.at[i];
+
+        if (!is_changed_requirement(one))
+            continue;
+        one->asks = asking_compare(asking,
+                                   requirement_of(c->is->model, one->name));
+        one->shows_less = one->asks != ASKS_SAME && one->asks != ASKS_MORE;
+    }
+    asking_close(asking);
+}
+
+const struct review_differences *reviews_compare(
+    struct arena *arena, const struct loaded *was, const struct loaded *is,
+    const struct study_setting *setting)
 {
     struct review_differences *out = ARENA_NEW(arena,
                                                struct review_differences);
@@ -271,6 +330,7 @@ const struct review_differences *reviews_compare(struct arena *arena,
     struct review_difference *all;
 
     compare_items(&c, &old, &new);
+    compare_requirements(&c, setting);
     all = arena_array(arena, c.found.n + 1, sizeof *all);
     for (size_t i = 0; i < c.found.n; i++) {
         all[i] = c.found.at[i];

@@ -1,6 +1,7 @@
 #include "study/twins.h"
 
 #include <string.h>
+#include <strings.h>
 
 #include "base/arena.h"
 #include "base/ensure.h"
@@ -10,6 +11,10 @@
 #include "lower/lower.h"
 #include "reference/machine.h"
 #include "study/driving.h"
+
+#define OTHER_MACHINE \
+    "the two texts do not have one machine: what their review text says " \
+    "comes out differently for them"
 
 /* A pair under way. */
 struct joining {
@@ -24,6 +29,7 @@ struct joining {
     uint32_t n_cells;
     const flat_expr *image;
     struct flat *flat;
+    enum twins_way way;
 };
 
 /* ---- choice rows ---- */
@@ -93,6 +99,26 @@ static bool is_program_cell(const struct model *model,
     return cell->kind == PLACE_PHASE ||
            (cell->kind == PLACE_SLOT &&
             is_program_slot(&model->slots[cell->index]));
+}
+
+/* What requirements and recorders keep. */
+static bool is_judging_cell(const struct model *model,
+                            const struct flat_cell *cell)
+{
+    switch ((enum place_kind)cell->kind) {
+    case PLACE_SLOT: return model->slots[cell->index].home == SLOT_RECORDER;
+    case PLACE_CLOCK_WAS: case PLACE_CLOCK_AGE: case PLACE_MONITOR_FLAG:
+    case PLACE_MONITOR_AGE: case PLACE_NOTICE: case PLACE_EXCEPT_AGE:
+        return true;
+    default: return false;
+    }
+}
+
+/* May each version have one of its own? */
+static bool may_be_two(const struct joining *j, const struct flat_cell *cell)
+{
+    return is_program_cell(j->new, cell) ||
+           (j->way == TWINS_AT_WILL && is_judging_cell(j->new, cell));
 }
 
 /* The cell of the old one that stands for the same thing, or FLAT_NONE; of a
@@ -187,7 +213,7 @@ static bool part_cells(struct joining *j)
     for (uint32_t i = 0; i < is->n_cells; i++) {
         const struct flat_cell *cell = &is->cells[i];
 
-        if (j->own[i] || !is_program_cell(j->new, cell) ||
+        if (j->own[i] || !may_be_two(j, cell) ||
             (j->image[cell->next] == was->cells[j->cell[i]].next &&
              j->image[cell->initial] == was->cells[j->cell[i]].initial))
             continue;
@@ -196,12 +222,17 @@ static bool part_cells(struct joining *j)
     return parted;
 }
 
-/* One more: two outputs that drive the machine have differed. */
+static size_t most_outputs(const struct joining *j)
+{
+    return (size_t)j->old->n_actuators + j->new->n_slots + 1;
+}
+
+/* With room for one more per output: it has differed. */
 static void join_cells(struct joining *j)
 {
     const struct flat *was = j->was->flat, *is = j->is->flat;
-    struct flat_cell *cells = arena_array(j->arena, (size_t)j->n_cells + 1,
-                                          sizeof *cells);
+    struct flat_cell *cells = arena_array(
+        j->arena, (size_t)j->n_cells + most_outputs(j), sizeof *cells);
 
     memcpy(cells, was->cells, was->n_cells * sizeof *cells);
     for (uint32_t i = 0; i < is->n_cells; i++) {
@@ -263,8 +294,7 @@ static void find_outputs(struct joining *j)
 {
     const struct model *was = j->old, *is = j->new;
     struct twins_output *outputs = arena_array(
-        j->arena, (size_t)was->n_actuators + is->n_slots + 1,
-        sizeof *outputs);
+        j->arena, most_outputs(j), sizeof *outputs);
     const bool *drives = drive_in_either(j);
     uint32_t n = 0;
 
@@ -344,7 +374,8 @@ static struct flat_watch *put_differences(const struct joining *j,
         for (uint32_t part = 0; part < 2; part++)
             at = put(at, WATCH_DIFFERENCE, i, part,
                      beyond(j, &pair->outputs[i], part));
-    for (uint32_t i = 0; i < j->old->n_intended; i++) {
+    for (uint32_t i = 0; pair->n_outputs > 0 && i < j->old->n_intended;
+         i++) {
         const struct twins_output *output =
             &pair->outputs[j->old->intended[i].actuator];
 
@@ -355,14 +386,60 @@ static struct flat_watch *put_differences(const struct joining *j,
     return at;
 }
 
+static uint32_t partner_of(const struct model *was,
+                           const struct requirement *asked)
+{
+    for (uint32_t i = 0; i < was->n_requirements; i++)
+        if (strcasecmp(was->requirements[i].name->spelling,
+                       asked->name->spelling) == 0)
+            return i;
+    return MODEL_NONE;
+}
+
+static flat_expr only(const struct joining *j, flat_expr one, flat_expr other)
+{
+    struct flat_builder *b = j->was->builder;
+
+    return flat_binary(b, FLAT_AND, one, flat_not(b, other));
+}
+
+/* Three watches for each requirement that both have. */
+static struct flat_watch *put_breaches(const struct joining *j,
+                                       const struct flat_watch *first,
+                                       struct flat_watch *at)
+{
+    const struct flat *is = j->is->flat;
+    struct twins_breach *breaches = arena_array(
+        j->arena, (size_t)j->new->n_requirements + 1, sizeof *breaches);
+
+    for (uint32_t i = 0; i < j->new->n_requirements; i++) {
+        uint32_t old = partner_of(j->old, &j->new->requirements[i]);
+        uint32_t number = (uint32_t)(at - first);
+        flat_expr was_broken, is_broken;
+
+        breaches[i].partner = old;
+        if (old == MODEL_NONE)
+            continue;
+        was_broken = first[j->was->breach[old]].condition;
+        is_broken = j->image[is->watches[j->is->breach[i]].condition];
+        breaches[i] = (struct twins_breach){
+            old, j->was->breach[old], number, number + 1, number + 2};
+        at = put(at, WATCH_BREACH, i, 0, is_broken);
+        at = put(at, WATCH_BREACH, i, 0, only(j, was_broken, is_broken));
+        at = put(at, WATCH_BREACH, i, 0, only(j, is_broken, was_broken));
+    }
+    j->pair->breaches = breaches;
+    return at;
+}
+
 static void join_watches(struct joining *j)
 {
     struct twins *pair = j->pair;
     const struct flat *was = j->was->flat;
     uint32_t n = was->n_watches, n_errors = j->new->n_errors;
     struct flat_watch *watches = arena_array(
-        j->arena, (size_t)n + 2 * pair->n_outputs + j->old->n_intended +
-                      n_errors + 1,
+        j->arena, (size_t)n + 3 * pair->n_outputs + j->old->n_intended +
+                      n_errors + 3 * (size_t)j->new->n_requirements + 1,
         sizeof *watches);
     struct flat_watch *at = watches + n;
 
@@ -376,31 +453,39 @@ static void join_watches(struct joining *j)
                      j->image[j->is->flat->watches[j->is->error[i]]
                                   .condition]);
     pair->n_errors = (uint32_t)(at - watches) - pair->error;
+    if (j->way == TWINS_AT_WILL)
+        at = put_breaches(j, watches, at);
     j->flat->watches = watches;
     j->flat->n_watches = (uint32_t)(at - watches);
 }
 
-/* Behind the first scan in which outputs that drive the machine differ,
- * intended or not, a path ends. */
-static void end_behind_difference(struct joining *j)
+/* A path may end behind the first scan in which an output that drives the
+ * machine differs, intended or not. */
+static void mark_behind_difference(struct joining *j)
 {
     struct twins *pair = j->pair;
-    struct flat_builder *b = j->was->builder;
+    uint32_t *parted = arena_array(j->arena, (size_t)pair->n_outputs + 1,
+                                   sizeof *parted);
     struct flat_cell *cells = (struct flat_cell *)j->flat->cells;
     struct flat_watch *watches = (struct flat_watch *)j->flat->watches;
-    uint32_t cell = j->flat->n_cells++, end = j->flat->n_watches++;
-    flat_expr parted = flat_leaf(b, FLAT_CELL, cell, 0, 1);
-    flat_expr differs = flat_const(b, 0);
 
-    for (uint32_t i = 0; i < pair->n_outputs; i++)
-        if (pair->outputs[i].drives)
-            differs = flat_binary(b, FLAT_OR, differs,
-                                  either_way(j, &pair->outputs[i]));
-    cells[cell] = (struct flat_cell){
-        .name = "parted", .kind = PLACE_KINDS, .low = 0, .high = 1,
-        .unit = 1, .initial = flat_const(b, 0), .next = differs};
-    put(&watches[end], WATCH_ERROR, MODEL_NONE, 0, parted);
-    vec_push(&pair->study.ends, end);
+    pair->parted = parted;
+    for (uint32_t i = 0; i < pair->n_outputs; i++) {
+        uint32_t cell = j->flat->n_cells, end = j->flat->n_watches;
+
+        parted[i] = MODEL_NONE;
+        if (!pair->outputs[i].drives || pair->outputs[i].identical)
+            continue;
+        j->flat->n_cells++;
+        j->flat->n_watches++;
+        cells[cell] = (struct flat_cell){
+            .name = "parted", .kind = PLACE_KINDS, .low = 0, .high = 1,
+            .unit = 1, .initial = flat_const(j->was->builder, 0),
+            .next = either_way(j, &pair->outputs[i])};
+        put(&watches[end], WATCH_ERROR, MODEL_NONE, 0,
+            flat_leaf(j->was->builder, FLAT_CELL, cell, 0, 1));
+        parted[i] = end;
+    }
 }
 
 /* ---- the whole ---- */
@@ -453,13 +538,19 @@ static void make_study(struct joining *j, const struct study_setting *setting)
     study->despites = ARENA_NEW(j->arena, struct despites);
 }
 
-static bool any_rough(const struct lowered *lowered)
+static void note_rough(struct joining *j)
 {
-    for (uint32_t i = 0; lowered->rough != NULL &&
-                         i < lowered->flat->n_choices; i++)
-        if (lowered->rough[i])
-            return true;
-    return false;
+    bool *rough = arena_array(j->arena, (size_t)j->n_rows + 1, sizeof *rough);
+    uint32_t n_old = j->was->flat->n_choices;
+
+    for (uint32_t i = 0; j->was->rough != NULL && i < n_old; i++)
+        rough[i] = j->was->rough[i];
+    for (uint32_t i = 0;
+         j->is->rough != NULL && i < j->is->flat->n_choices; i++)
+        rough[j->row[i]] = rough[j->row[i]] || j->is->rough[i];
+    for (uint32_t i = 0; i < j->n_rows; i++)
+        j->pair->rough = j->pair->rough || rough[i];
+    j->pair->rough_row = rough;
 }
 
 static void drop_assumptions(struct joining *j)
@@ -472,22 +563,25 @@ static void drop_assumptions(struct joining *j)
     j->pair->study.dropped = dropped;
 }
 
-/* Lowers one version; with read_free again, with free values. */
+/* Lowers one version; where values are to be free, again with those. */
 static struct lowered *lower_one(const struct joining *j,
-                                 const struct model *model, bool read_free,
+                                 const struct model *model,
                                  struct diags *diags)
 {
     struct lowered *whole = lower_model(j->arena, model, diags), *free_one;
 
-    if (whole == NULL || !read_free)
+    if (whole == NULL || j->way == TWINS_WHOLE)
         return whole;
-    free_one = lower_free(j->arena, model, LOWER_READ_FREE, whole, diags);
+    free_one = lower_free(j->arena, model,
+                          j->way == TWINS_READ_FREE ? LOWER_READ_FREE
+                                                    : LOWER_AT_WILL,
+                          whole, diags);
     lowered_free(whole);
     return free_one;
 }
 
 static bool same_machine(const struct model *was, const struct model *is,
-                         const char **why)
+                         enum twins_way way, const char **why)
 {
     if (was->power_may_fail != is->power_may_fail)
         *why = "one of the two texts holds RETAIN and the other does not, so "
@@ -496,12 +590,29 @@ static bool same_machine(const struct model *was, const struct model *is,
     else if (was->n_actuators != is->n_actuators ||
              was->n_causes != is->n_causes ||
              was->n_movements != is->n_movements ||
-             was->n_assumptions != is->n_assumptions ||
-             was->n_intended != is->n_intended ||
+             (way != TWINS_AT_WILL &&
+              (was->n_assumptions != is->n_assumptions ||
+               was->n_intended != is->n_intended)) ||
              was->scan != is->scan)
-        *why = "the two texts do not have one machine: what their review "
-               "text says comes out differently for them";
+        *why = OTHER_MACHINE;
     return *why == NULL;
+}
+
+/* Has the old one a hole for each of the new one? */
+static bool same_holes(const struct joining *j)
+{
+    const struct flat *was = j->was->flat, *is = j->is->flat;
+
+    for (uint32_t i = 0; i < is->n_holes; i++) {
+        uint32_t k = 0;
+
+        while (k < was->n_holes && (was->hole_kind[k] != is->hole_kind[i] ||
+                                    was->hole_index[k] != is->hole_index[i]))
+            k++;
+        if (k == was->n_holes)
+            return false;
+    }
+    return true;
 }
 
 static void join(struct joining *j, const uint32_t *partner)
@@ -514,21 +625,22 @@ static void join(struct joining *j, const uint32_t *partner)
         graft(j);
     } while (part_cells(j));
     join_cells(j);
-    find_outputs(j);
+    if (j->way != TWINS_AT_WILL)
+        find_outputs(j);
     join_watches(j);
 }
 
 const char *twins_open(struct twins *pair, struct arena *arena,
                       const struct twins_asked *asked, struct diags *diags)
 {
-    struct joining j = {.pair = pair, .arena = arena};
+    struct joining j = {.pair = pair, .arena = arena, .way = asked->way};
     const uint32_t *partner;
     const char *why = NULL;
 
     memset(pair, 0, sizeof *pair);
     pair->was = asked->was;
     pair->is = asked->is;
-    if (!same_machine(pair->was.model, pair->is.model, &why))
+    if (!same_machine(pair->was.model, pair->is.model, asked->way, &why))
         return why;
     pair->slots = partner_slots(arena, &pair->was, &pair->is, asked->renames);
     partner = partner_rows(arena, &pair->was, &pair->is, pair->slots);
@@ -537,23 +649,26 @@ const char *twins_open(struct twins *pair, struct arena *arena,
         return why;
     j.old = pair->was.model;
     j.new = pair->is.model;
-    j.was = lower_one(&j, j.old, asked->read_free, diags);
-    j.is = j.was == NULL ? NULL : lower_one(&j, j.new, asked->read_free,
-                                            diags);
+    j.was = lower_one(&j, j.old, diags);
+    j.is = j.was == NULL ? NULL : lower_one(&j, j.new, diags);
     if (j.is == NULL) {
         lowered_free(j.was);
         return "";
     }
+    if (!same_holes(&j)) {
+        lowered_free(j.was);
+        lowered_free(j.is);
+        return OTHER_MACHINE;
+    }
     j.flat = ARENA_NEW(arena, struct flat);
     join(&j, partner);
     make_study(&j, asked->setting);
-    if (!asked->read_free)
-        end_behind_difference(&j);
-    else
+    mark_behind_difference(&j);
+    if (asked->way != TWINS_WHOLE)
         drop_assumptions(&j);
     join_nodes(&j);
     pair->row = j.row;
-    pair->rough = any_rough(j.was) || any_rough(j.is);
+    note_rough(&j);
     lowered_free(j.is);
     pair->old_machine = machine_new(arena, j.old);
     pair->new_machine = machine_new(arena, j.new);

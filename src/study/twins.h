@@ -3,8 +3,7 @@
  * Both are lowered, and the programs of the new one are put into the logic of
  * the old one: they read the same hands, faults, power, time and machine and
  * have variables of their own.  The machine follows the old one.  So what is
- * asked of both holds as long as all outputs that drive it agree; a path ends
- * in the scan behind the first in which one of them does not.
+ * asked of both holds as long as all outputs that drive it agree (apart.h).
  */
 #ifndef KEEPCLEAR_STUDY_TWINS_H
 #define KEEPCLEAR_STUDY_TWINS_H
@@ -36,17 +35,39 @@ struct twins {
     uint32_t difference; /* first watch: two per output (WATCH_DIFFERENCE),
                             what is intended left out; behind them one for
                             each intended difference */
+    const uint32_t *parted; /* per output: it has differed in the scan before;
+                               MODEL_NONE where it drives nothing or cannot */
     uint32_t error;      /* first watch of the new one's error sites */
     uint32_t n_errors;
-    bool rough;          /* free values are a few of too many */
+    const bool *rough_row; /* per row of both: its values are a few of too
+                              many */
+    bool rough;          /* there is such a row */
+    const struct twins_breach *breaches; /* per requirement of the new one;
+                                            TWINS_AT_WILL only */
+};
+
+/* A requirement and the old one of its name: watches. */
+struct twins_breach {
+    uint32_t partner;  /* MODEL_NONE: there is none */
+    uint32_t was, is;  /* the old one, the new one is broken */
+    uint32_t only_old, only_new; /* in the same scan the other one is not */
+};
+
+/* What runs between inputs and actuators. */
+enum twins_way {
+    TWINS_WHOLE,     /* both programs and the machine */
+    TWINS_READ_FREE, /* no machine and no assumptions: what the programs read
+                        has any value in every scan */
+    TWINS_AT_WILL    /* no programs and no assumptions: actuators and what
+                        programs write have any value; what is judged may
+                        differ, and outputs are not compared */
 };
 
 struct twins_asked {
     struct version was, is;
     const struct renames *renames;
     const struct study_setting *setting;
-    bool read_free; /* no machine and no assumptions: what the programs read
-                       has any value in every scan */
+    enum twins_way way;
 };
 
 /* Puts both side by side; all of it lies in the arena.  NULL: done; else a

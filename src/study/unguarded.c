@@ -382,10 +382,11 @@ const struct unguarded_findings *unguarded_study(
     *found = (struct unguarded_findings){
         .model = loaded->model, .guards = work.guards,
         .every = setting->every};
-    list = changes_list(arena, loaded, &found->n);
-    findings = arena_array(arena, found->n + 1, sizeof *findings);
-    for (uint32_t i = 0; i < found->n; i++)
-        findings[i].change = &list[i];
+    list = changes_list(arena, loaded, &found->n_all);
+    findings = arena_array(arena, (size_t)found->n_all + 1, sizeof *findings);
+    for (uint64_t i = 0; i < found->n_all;
+         i += setting->one_in > 1 ? setting->one_in : 1)
+        findings[found->n++].change = &list[i];
     found->changes = findings;
     look_at_all(&work, found, findings);
     found->internal_error = work.internal_error != NULL

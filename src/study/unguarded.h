@@ -39,6 +39,8 @@ struct unguarded_findings {
     const struct model *model;
     const struct change_finding *changes;
     uint32_t n;
+    uint32_t n_all;              /* changes there are; only every so many-th is
+                                    looked at where these are more */
     const bool *guards;          /* per requirement: it is kept and put to
                                     the test, so that it can notice */
     uint32_t count[CHANGE_STATES];
@@ -52,6 +54,7 @@ struct unguarded_findings {
 struct unguarded_setting {
     struct study_setting study;
     bool every; /* as above */
+    uint32_t one_in; /* every so many-th change only; 0: all */
     void (*progress)(void *context, uint32_t done, uint32_t all);
     void *progress_context;
 };
