@@ -23,6 +23,7 @@ struct question {
     const uint32_t *fixed_first, *fixed_next; /* as explore.h, or NULL */
     uint64_t most_situations; /* 0: as the study's setting */
     uint64_t most_effort;    /* as explore.h */
+    bool apart;              /* shared with nobody */
     bool walk;               /* its ways will be walked */
     bool sliced;             /* no more than is read, whatever the study's
                                 setting */

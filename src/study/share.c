@@ -149,7 +149,7 @@ bool share_widen(struct study *study, const struct question *question,
     const uint32_t *group;
 
     if (r == MODEL_NONE || question->n_forbidden > 0 ||
-        question->most_effort != 0)
+        question->most_effort != 0 || question->apart)
         return false;
     group = group_of(study, question->free_times);
     n = count(study, group, r);
