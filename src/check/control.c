@@ -1,6 +1,7 @@
 #include "check/control.h"
 
 #include "base/text.h"
+#include "check/alias.h"
 #include "check/called.h"
 #include "check/need.h"
 #include "check/stmt.h"
@@ -228,7 +229,6 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
-    share_uses(draft, unit, env.frame);
 }
 
 /* A body may need units that stand earlier in the list: go round until
@@ -242,6 +242,10 @@ void control_bodies(struct draft *draft)
         for (size_t i = 0; i < draft->units.n; i++)
             check_body(draft, draft->units.at[i]);
     } while (draft->functions.n != before);
+    alias_note(draft);
+    for (size_t i = 0; i < draft->units.n; i++)
+        share_uses(draft, draft->units.at[i],
+                   frame_of(draft, draft->units.at[i]));
 }
 
 /* ---- recursion ---- */

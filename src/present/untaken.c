@@ -39,6 +39,9 @@ uint32_t untaken_add(struct text *out, const struct model *model,
     uint32_t n = add_group(out, &group, BRANCH_NEVER,
                            "Branches that nothing can reach");
 
+    n += add_group(out, &group, BRANCH_NEVER_JUDGED,
+                   "Branches that nothing can reach, unless in a scan that "
+                   "ends in a run-time error");
     return n + add_group(out, &group, BRANCH_NOT_KNOWN,
                          "Branches for which it is not known whether "
                          "anything reaches them");

@@ -119,6 +119,8 @@ static bool check_error(struct player *player, uint32_t scan,
                       arena_printf(player->arena,
                                    "a run-time error ends scan %u",
                                    (unsigned)scan));
+    player->replay->ran = copy(player->arena, step->branch,
+                               player->model->n_branches, sizeof(bool));
     return step->error == player->asked->index ||
            refuse(player, "another run-time error comes first");
 }

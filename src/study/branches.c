@@ -149,8 +149,12 @@ static enum came look(struct hunt *h, const struct manner *manner, bool *same)
 
 /* ---- a group ---- */
 
-static void settle_open(struct hunt *h, enum branch_state state)
+/* The paths that were looked at end before a scan with a run-time error. */
+static void settle_open(struct hunt *h)
 {
+    enum branch_state state = h->study->ends.n > 0 ? BRANCH_NEVER_JUDGED
+                                                   : BRANCH_NEVER;
+
     for (uint32_t i = 0; i < h->n_group; i++)
         if (h->sought[h->group[i]].open)
             settle(h, &h->sought[h->group[i]], state);
@@ -190,14 +194,14 @@ static void ask_group(struct hunt *h)
     uint32_t n = h->n_wanted;
 
     if (came == CAME_TO_END)
-        settle_open(h, BRANCH_NEVER);
+        settle_open(h);
     if (came != CAME_TO_DEAD_END)
         return;
     h->n_group = h->n_wanted = 1;
     for (uint32_t i = 0; i < n; i++) {
         h->group[0] = h->group[i];
         if (is_open(h) && look_for(h) == CAME_TO_END)
-            settle_open(h, BRANCH_NEVER);
+            settle_open(h);
     }
 }
 

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "check/model.h"
+#include "reference/replay.h"
 #include "study/atwill.h"
 #include "study/branches.h"
 #include "study/dead_end.h"
@@ -148,6 +149,21 @@ static void gather(struct check *check)
     findings->internal_error = check->study.internal_error;
 }
 
+/* What the ways to the errors run into can be reached. */
+static void note_branches(struct check *check)
+{
+    const struct findings *findings = check->findings;
+
+    for (uint32_t i = 0; i < findings->n_errors; i++) {
+        const struct replay *way = findings->errors[i].sequence;
+
+        for (uint32_t b = 0; way && way->ran &&
+                             b < findings->model->n_branches; b++)
+            if (way->ran[b])
+                check->rehearsal->branch[b] = true;
+    }
+}
+
 static void run_check(struct check *check)
 {
     struct study *study = &check->study;
@@ -155,6 +171,7 @@ static void run_check(struct check *check)
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
     gather_errors(check);
+    note_branches(check);
     judge_requirements(check);
     if (study->setting.only == NULL)
         check->findings->branches = branches_judge(study, check->rehearsal,

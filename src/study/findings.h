@@ -128,7 +128,13 @@ struct dead_end_finding {
     bool leans; /* it may be there only as open places come out */
 };
 
-enum branch_state { BRANCH_TAKEN, BRANCH_NEVER, BRANCH_NOT_KNOWN };
+enum branch_state {
+    BRANCH_TAKEN,
+    BRANCH_NEVER,
+    BRANCH_NOT_KNOWN,
+    BRANCH_NEVER_JUDGED /* whether a scan that ends in a run-time error runs
+                           into it was not asked */
+};
 
 struct findings {
     const struct model *model;

@@ -70,6 +70,12 @@ static void mark(struct run *run, bool *seen, bool now)
     *seen = *seen || now;
 }
 
+static void note_branches(struct run *run, const struct step_result *result)
+{
+    for (uint32_t b = 0; b < run->study->model->n_branches; b++)
+        mark(run, &run->branch[b], result->branch[b]);
+}
+
 static void note(struct run *run, const struct step_result *result)
 {
     const struct model *model = run->study->model;
@@ -79,8 +85,7 @@ static void note(struct run *run, const struct step_result *result)
             mark(run, &run->trigger[r][t], result->trigger[r][t]);
     for (uint32_t r = 0; r < model->n_requirements; r++)
         run->breach[r] = run->breach[r] || result->breach[r];
-    for (uint32_t b = 0; b < model->n_branches; b++)
-        mark(run, &run->branch[b], result->branch[b]);
+    note_branches(run, result);
 }
 
 static void outputs_at(const struct study *study,
@@ -138,8 +143,10 @@ static bool step(struct run *run, bool first)
             machine_start(run->study->machine, run->wanted, run->state);
         result = machine_step(run->study->machine, &setting, run->wanted,
                               run->state);
-        if (result->end == STEP_ERROR)
+        if (result->end == STEP_ERROR) {
+            note_branches(run, result);
             return false;
+        }
         if (result->end == STEP_NOT_ALLOWED)
             continue;
         memcpy(run->choices, run->wanted,

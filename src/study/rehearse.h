@@ -13,7 +13,8 @@
 
 struct rehearsal {
     bool *const *trigger; /* per requirement, per trigger: occurred */
-    bool *branch;         /* per branch site: taken */
+    bool *branch;         /* per branch site: taken, be it in a scan that ends
+                             in a run-time error behind it */
     bool *breach;         /* per requirement: broken, without faults; of
                              POSSIBLE: what it looks for was there */
 };

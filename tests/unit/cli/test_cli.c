@@ -262,6 +262,24 @@ static void drawing_tells_untaken_branches(void **state)
     shell_expect("nothing can reach");
 }
 
+/* The way to the error runs into the first, and only such a way: the text is
+ * not told that nothing can reach it.  Of the other, of which no shown way
+ * says anything, no more is said than was asked. */
+static void ways_to_errors_reach_branches(void **state)
+{
+    (void)state;
+    put("ends.st",
+        "PROGRAM Main\nVAR_INPUT a, b : BOOL; END_VAR\n"
+        "VAR n, z : INT; END_VAR\nz := 1;\n"
+        "IF a THEN z := 0; END_IF;\n"
+        "IF a AND b THEN n := 3; END_IF;\n"
+        "n := 10 / z;\nEND_PROGRAM\n");
+    assert_int_equal(run("check ends.st 2>&1"), 1);
+    shell_expect("a division by zero");
+    shell_expect_not("Branches that nothing can reach\n");
+    shell_expect_not("line 5: a");
+}
+
 static void missing_file(void **state)
 {
     (void)state;
@@ -488,6 +506,7 @@ int main(void)
         cmocka_unit_test(sizes_have_units),
         cmocka_unit_test(control_text_alone),
         cmocka_unit_test(drawing_tells_untaken_branches),
+        cmocka_unit_test(ways_to_errors_reach_branches),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
         cmocka_unit_test(first_control_replaced),
