@@ -89,6 +89,7 @@ struct handed {
 struct held {
     struct span span; /* of the variable */
     bool all;         /* no part of it is written */
+    bool wide;        /* only parts of so many values that not each is tried */
 };
 
 /* Of one dimension that is written [*], at its place. */
