@@ -34,6 +34,7 @@ int lang_recovering(const lang_pstate *parser);
 
 %code {
 #include "lang/build_configuration.h"
+#include "lang/build_chained.h"
 #include "lang/build_chunk.h"
 #include "lang/build_decl.h"
 #include "lang/build_edge.h"
@@ -54,6 +55,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_template.h"
 #include "lang/build_type.h"
 #include "lang/complain.h"
+#include "lang/place.h"
 #include "lang/real.h"
 #include "lang/reading.h"
 
@@ -220,6 +222,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> labels case_items expressions movements contacts may_branches
 %type <chain> steps against by bare_names
 %type <chain> givens
+%type <chain> chained linked
 %type <chain> dims enum_items elements element_list fields
 %type <references> references
 %type <despite> despite excepted except exception
@@ -498,7 +501,19 @@ fields
 statements
     : %empty                    { $$ = (struct chain){0}; }
     | statements statement      { $$ = chain_add($1, $2); }
+    | statements chained        { $$ = chain_join($1, $2); }
     | statements error ";"      { $$ = $1; yyerrok; }
+    ;
+
+chained
+    : path ":=" linked          { $$ = build_chained(reading, $1, $3, @2); }
+    ;
+
+linked
+    : path ":=" expression semicolon
+        { $$ = chain_add((struct chain){0},
+                         build_assign(reading, $1, $3, @$)); }
+    | path ":=" linked          { $$ = build_linked(reading, $1, $3); }
     ;
 
 statement
@@ -586,6 +601,8 @@ case_items
         { $$ = chain_add($1, build_case_branch(reading, $2, @2)); }
     | case_items statement
         { $$ = build_case_statement(reading, $1, $2); }
+    | case_items chained
+        { $$ = build_case_chained(reading, $1, $2); }
     | case_items error ";"      { $$ = $1; yyerrok; }
     ;
 
@@ -768,6 +785,8 @@ past
 
 path
     : IDENT                     { $$ = build_edge_path(reading, $1); }
+    | LOCATION
+        { $$ = build_path(reading, place_ident(reading, $1)); }
     | path "." IDENT            { $$ = build_path_more(reading, $1, $3); }
     | path "." NUMBER           { $$ = build_path_bit(reading, $1, $3); }
     | path "." BIT              { $$ = build_path_bit(reading, $1, $3); }

@@ -207,3 +207,8 @@ const struct name *name_nearest(const struct name *wanted,
     }
     return best;
 }
+
+const char *name_point(const char *path)
+{
+    return *path == '%' ? NULL : strchr(path, '.');
+}

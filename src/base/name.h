@@ -34,6 +34,10 @@ const struct name *names_intern(struct names *names, const char *bytes,
 /* Same for a C string. */
 const struct name *names_of(struct names *names, const char *string);
 
+/* The first point of the path of a variable, or NULL; the points within a
+ * place (%IX0.3) are none. */
+const char *name_point(const char *path);
+
 /* The known name nearest in spelling to wanted among count candidates (at
  * most two changes, at most a third of the length), or NULL: for "did you
  * mean". */

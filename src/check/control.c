@@ -4,6 +4,8 @@
 #include "check/alias.h"
 #include "check/called.h"
 #include "check/need.h"
+#include "check/overlap.h"
+#include "check/place.h"
 #include "check/stmt.h"
 #include "check/unit.h"
 #include "check/unknown.h"
@@ -38,6 +40,43 @@ static void own_slot(struct draft *draft, const struct type *type,
         own_slot(draft, type->element, use, slot + i);
 }
 
+static void own_inside(struct draft *draft, const struct type *type,
+                       struct unit *program, uint32_t slot);
+
+/* Of an instance of a block only what stands at an input (AT %I) comes from
+ * outside. */
+static void own_block(struct draft *draft, const struct scope *scope,
+                      struct unit *program, uint32_t slot)
+{
+    for (size_t i = 0; i < scope->all.n; i++) {
+        const struct symbol *symbol = scope->all.at[i];
+        struct use use = {.symbol = symbol, .program = program};
+
+        if (!symbol->type || symbol->variable.base != CODE_LOCAL)
+            continue;
+        if (symbol->kind == SYMBOL_VARIABLE && symbol->at_input)
+            own_slot(draft, symbol->type, &use,
+                     slot + symbol->variable.index);
+        own_inside(draft, symbol->type, program,
+                   slot + symbol->variable.index);
+    }
+}
+
+static void own_inside(struct draft *draft, const struct type *type,
+                       struct unit *program, uint32_t slot)
+{
+    if (!type->remembers)
+        return;
+    if (type->kind == TYPE_BLOCK)
+        own_block(draft, &type->unit->scope, program, slot);
+    for (uint32_t i = 0; i < type->n_fields; i++)
+        own_inside(draft, type->fields[i].type, program,
+                   slot + type->fields[i].offset);
+    for (uint32_t i = 0; type->kind == TYPE_ARRAY && i < type->size;
+         i += type->element->size)
+        own_inside(draft, type->element, program, slot + i);
+}
+
 /* Marks the slots that a program or the globals own: only these may be
  * driven from outside. */
 static void own_slots(struct draft *draft, const struct scope *scope,
@@ -47,13 +86,36 @@ static void own_slots(struct draft *draft, const struct scope *scope,
         const struct symbol *symbol = scope->all.at[i];
         struct use use = {.symbol = symbol, .program = program};
 
-        if (symbol->kind != SYMBOL_VARIABLE || !symbol->type ||
-            symbol->section == TREE_VAR_EXTERNAL)
+        if (!symbol->type || symbol->section == TREE_VAR_EXTERNAL ||
+            symbol->section == TREE_VAR_IN_OUT)
             continue;
         if (symbol->variable.index + base + symbol->type->size >
             draft->uses.n)
             continue; /* too many slots: reported */
-        own_slot(draft, symbol->type, &use, symbol->variable.index + base);
+        if (symbol->kind == SYMBOL_VARIABLE)
+            own_slot(draft, symbol->type, &use,
+                     symbol->variable.index + base);
+        own_inside(draft, symbol->type, program,
+                   symbol->variable.index + base);
+    }
+}
+
+/* A global variable for each place that nobody declares, behind all
+ * others. */
+static void declare_places(struct draft *draft, struct unit_vars *vars)
+{
+    for (const struct tree_var *var = draft->run->places.first; var;
+         var = var->next) {
+        struct tree_var_block block = {.section = TREE_VAR_GLOBAL,
+                                       .span = var->span};
+        struct tree_var alone = *var;
+
+        if (!place_needed(draft, var))
+            continue;
+        alone.next = NULL;
+        block.vars.first = block.vars.last = &alone;
+        block.vars.n = 1;
+        unit_section(draft, vars, &block);
     }
 }
 
@@ -66,6 +128,7 @@ static void declare_globals(struct draft *draft)
     for (const struct tree_pou *pou = draft->run->pous.first; pou;
          pou = pou->next)
         globals_of(draft, &vars, pou->blocks.first, false);
+    declare_places(draft, &vars);
     for (size_t i = 0; i < draft->globals.all.n; i++)
         draft->globals.all.at[i]->variable.base = CODE_GLOBAL;
     if (!vars.mistaken &&
@@ -173,6 +236,7 @@ void control_declare(struct draft *draft)
 
     declare_globals(draft);
     declare_programs(draft);
+    overlap_check(draft);
     if (draft->program_units.n || diags_errors(draft->diags))
         return;
     if (draft->run->review.name && !draft->run->review.controls_in.first &&

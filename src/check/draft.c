@@ -119,6 +119,9 @@ static void release_scopes(struct draft *draft)
     scope_release(&draft->item_scope);
     scope_release(&draft->unit_scope);
     scope_release(&draft->globals);
+    scope_release(&draft->places);
+    vec_release(&draft->placed);
+    vec_release(&draft->meeting);
     scope_release(&draft->review);
     scope_release(&draft->bodies);
     scope_release(&draft->labels);

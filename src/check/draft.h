@@ -30,6 +30,18 @@ struct use {
     struct unit *program;        /* NULL: global */
 };
 
+/* A variable at a place that is known, and two that share a part of one. */
+struct placed {
+    const char *location;
+    struct span where; /* of the place */
+    const struct type *type;
+    struct span span;
+    const struct unit *unit; /* NULL: a global */
+};
+struct meeting {
+    const struct placed *a, *b;
+};
+
 /* A POU on its way into the model. */
 struct unit {
     const struct tree_pou *tree; /* NULL: standard block */
@@ -148,6 +160,9 @@ struct draft {
     VEC(struct unit *) units; /* all made, in order of first need */
     VEC(struct missing *) missing; /* needed blocks without a text */
     size_t units_checked;     /* of them, bodies done */
+    struct scope places;       /* by their names: symbols with `placed` */
+    VEC(struct placed) placed; /* variables with a place of their own */
+    VEC(struct meeting) meeting; /* told of */
     bool unlaid; /* variables with a mistake have no slots: the review text,
                     which speaks of slots, is not looked at */
     VEC(struct unit *) open;  /* being declared, outermost first */

@@ -56,7 +56,8 @@ static uint32_t count_names(const struct tree_run *run)
          block = block->next)
         for (const struct tree_var *var = block->vars.first; var;
              var = var->next)
-            n = larger(beyond(&var->part, n), var->name);
+            n = larger(larger(beyond(&var->part, n), var->name),
+                       var->place ? var->place : var->name);
     return n;
 }
 
@@ -114,6 +115,8 @@ static void bear_all(struct search *search, const struct tree_run *run)
              var = var->next) {
             bear(search, var->name, &var->part);
             search->global[var->name->id] = true;
+            if (var->place)
+                bear(search, var->place, &var->part);
         }
 }
 
@@ -181,6 +184,12 @@ bool need_has(const struct need *need, const struct name *name)
            (name->id < need->n_names && need->needed[name->id]);
 }
 
+bool need_global(const struct need *need, const struct tree_var *var)
+{
+    return need_has(need, var->name) ||
+           (var->place && need_has(need, var->place));
+}
+
 bool need_unknown(const struct tree_run *run, const struct tree_pou *pou)
 {
     const struct tree_unknown *at = run->review.unknown.first;
@@ -204,6 +213,6 @@ void need_report(const struct need *need, const struct tree_run *run,
          block = block->next)
         for (const struct tree_var *var = block->vars.first; var;
              var = var->next)
-            if (need_has(need, var->name))
+            if (need_global(need, var))
                 parts_report(&var->part, diags);
 }

@@ -21,6 +21,9 @@ const struct need *need_of(struct arena *arena, const struct tree_run *run);
 /* Is what has this name needed?  need NULL: everything is. */
 bool need_has(const struct need *need, const struct name *name);
 
+/* A global variable is needed by its place too, %MW10. */
+bool need_global(const struct need *need, const struct tree_var *var);
+
 /* Does this PROGRAM run: named by a configuration, or there is none? */
 bool need_runs(const struct tree_run *run, const struct tree_pou *pou);
 

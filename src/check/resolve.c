@@ -5,6 +5,7 @@
 #include "check/element.h"
 #include "check/loose.h"
 #include "check/missing.h"
+#include "check/place.h"
 #include "check/standard.h"
 #include "check/told.h"
 #include "check/typing.h"
@@ -322,8 +323,17 @@ static int find_control(struct draft *draft, struct env *env,
 {
     const struct path_part *first = path->parts.first;
     int program = find_program(draft, first->name);
+    struct symbol *symbol;
     unsigned count;
 
+    if (first->name->folded[0] == '%') {
+        symbol = ARENA_NEW(draft->arena, struct symbol);
+        if (!place_find(draft, NULL, first->name, symbol))
+            return 0;
+        found->control = start_at(symbol, found);
+        return found->control && step_rest(draft, env, first->next, found)
+                   ? 1 : -1;
+    }
     if (program >= 0 && first->next)
         return in_program(draft, env, (size_t)program, first->next, found)
                    ? 1 : -1;
@@ -491,6 +501,24 @@ static bool part_of_program(struct env *env, const struct path_part *first,
     return true;
 }
 
+/* The variable at a place that stands where a name could. */
+static bool at_place(struct env *env, const struct path_part *first,
+                     struct found *found)
+{
+    struct symbol *symbol = ARENA_NEW(env->draft->arena, struct symbol);
+
+    if (!place_find(env->draft, env->unit, first->name, symbol)) {
+        diag_add(env->draft->diags, DIAG_ERROR, first->span,
+                 "declare it, with AT and its type",
+                 "nothing is known at the place %s", first->name->spelling);
+        return false;
+    }
+    if (env->unit && symbol->variable.base == CODE_GLOBAL)
+        env->unit->reads_globals = true;
+    return start_at(symbol, found) &&
+           step_rest(env->draft, env, first->next, found);
+}
+
 static bool from_control(struct env *env, const struct tree_path *path,
                          const struct type *wanted, struct found *found)
 {
@@ -499,6 +527,8 @@ static bool from_control(struct env *env, const struct tree_path *path,
         scope_find(&env->unit->scope, first->name);
     const struct symbol *item;
 
+    if (first->name->folded[0] == '%')
+        return at_place(env, first, found);
     if (!symbol)
         symbol = scope_find(&env->draft->globals, first->name);
     if (!symbol && first->next && part_of_program(env, first, found))

@@ -58,6 +58,8 @@ struct symbol {
     enum slot_home home;      /* of a variable of a review text */
     uint32_t owner;           /* its recorder or mechanism */
     struct missing *missing;  /* its block has no text */
+    const struct symbol *placed; /* of a place: the variable there, */
+    struct unit *placed_in;      /* and its program, NULL: a global */
     struct symbol *same;      /* item of the same name elsewhere */
 };
 

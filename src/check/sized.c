@@ -19,7 +19,7 @@ bool sized_call(const struct env *env, const struct tree_expr *tree)
 }
 
 /* Bytes; 0 where controllers differ. */
-static int64_t bytes_of(const struct draft *draft, const struct type *type)
+int64_t sized_bytes(const struct draft *draft, const struct type *type)
 {
     const struct type *base = type_base(type);
 
@@ -29,7 +29,7 @@ static int64_t bytes_of(const struct draft *draft, const struct type *type)
     case TYPE_BITS: return type_width(base) / 8;
     case TYPE_REAL: return base == draft->types.real ? 4 : 8;
     case TYPE_ARRAY:
-        return bytes_of(draft, type->element) *
+        return sized_bytes(draft, type->element) *
                (type->size / type->element->size);
     default: return 0;
     }
@@ -54,7 +54,7 @@ struct code_expr *sized_value(struct env *env, const struct tree_expr *tree)
         return NULL;
     if (found.kind == FOUND_SYMBOL)
         return refuse(env, tree->span);
-    bytes = found.kind == FOUND_VARIABLE ? bytes_of(env->draft, found.type)
+    bytes = found.kind == FOUND_VARIABLE ? sized_bytes(env->draft, found.type)
                                          : 0;
     if (found.kind == FOUND_VARIABLE)
         target_note_read(env, found.variable, found.type, tree->span);

@@ -8,6 +8,9 @@
 /* Is this a call of it, and of no FUNCTION of the texts? */
 bool sized_call(const struct env *env, const struct tree_expr *tree);
 
+/* The bytes that a value takes on every controller; 0: they differ. */
+int64_t sized_bytes(const struct draft *draft, const struct type *type);
+
 /* Of numbers, bit strings, BOOL and arrays of them the bytes that every
  * controller takes; of all else any number.  NULL when a mistake was
  * reported. */

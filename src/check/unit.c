@@ -8,6 +8,7 @@
 #include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
+#include "check/place.h"
 #include "check/standard.h"
 #include "check/typing.h"
 #include "check/wording.h"
@@ -91,6 +92,11 @@ static bool location_fits(struct draft *draft, struct unit_vars *vars,
 
     symbol->at_input = area == 'I' || area == 'i';
     symbol->at_output = area == 'Q' || area == 'q';
+    if (vars->all_temp)
+        return complain(draft, vars, var->located,
+                        "declare it in a program, a function block or as "
+                        "VAR_GLOBAL",
+                        "a function has no place at the terminals");
     if (symbol->section == TREE_VAR || symbol->section == TREE_VAR_GLOBAL ||
         symbol->section == TREE_VAR_INPUT ||
         symbol->section == TREE_VAR_OUTPUT)
@@ -291,6 +297,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+    if (good && var->place)
+        place_declared(draft, var, scope_find(vars->scope, var->name));
 }
 
 /* Does the VAR_EXTERNAL say the type that the global has? */
@@ -349,16 +357,39 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
 }
 
+/* Another name of a variable at the same place. */
+static void declare_shared(struct draft *draft, struct unit_vars *vars,
+                           const struct tree_var *var,
+                           const struct symbol *other)
+{
+    struct symbol copy = *other;
+
+    copy.name = var->name;
+    copy.span = var->span;
+    copy.section = TREE_VAR_EXTERNAL;
+    if (var->initial)
+        complain(draft, vars, var->span,
+                 "write the value where the other is declared",
+                 "this is another name of a variable at the same "
+                 "place");
+    if (!scope_add(vars->scope, draft->arena, draft->diags, &copy))
+        vars->mistaken = true;
+}
+
 void unit_section(struct draft *draft, struct unit_vars *vars,
                   const struct tree_var_block *block)
 {
+    const struct symbol *other;
+
     for (const struct tree_var *var = block->vars.first; var;
          var = var->next)
         if (block->section == TREE_VAR_GLOBAL &&
-            !need_has(draft->need, var->name))
+            !need_global(draft->need, var))
             continue; /* it need not even be readable */
         else if (block->section == TREE_VAR_EXTERNAL)
             declare_external(draft, vars, var);
+        else if ((other = place_shared(draft, vars->scope, var)) != NULL)
+            declare_shared(draft, vars, var, other);
         else
             declare_var(draft, vars, block, var);
 }

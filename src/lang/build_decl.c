@@ -1,6 +1,7 @@
 #include "lang/build_decl.h"
 
 #include "base/arena.h"
+#include "lang/place.h"
 #include "lang/reading.h"
 
 struct tree_ident *build_nameless(struct reading *reading, struct span span)
@@ -27,6 +28,9 @@ struct chain build_located(struct reading *reading, struct chain names,
         var->span = ident->span;
         var->location = location.at;
         var->located = location.span;
+        var->place = location.at ? place_name(reading->context->names,
+                                              location.at)
+                                 : NULL;
         vars = chain_add(vars, var);
     }
     return vars;

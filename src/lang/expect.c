@@ -30,6 +30,9 @@ static const char *const not_read[] = {
 /* Taken only to be refused in better words. */
 static const char *const equals[] = {"=", NULL};
 
+/* Whatever takes a name takes a place, too. */
+static const char *const places[] = {"a place such as %IX0.0", NULL};
+
 static bool is_in(const char *word, const char *const *list)
 {
     for (; *list; list++)
@@ -67,6 +70,8 @@ struct expect expect_of(const char **words, int n)
                                          expect_has(&expect, "TRUE"));
     expect.statement = expect_has(&expect, "IF") &&
                        expect_has(&expect, "CASE");
+    if (expect.name)
+        drop(&expect, places);
     if (expect.value)
         drop(&expect, values);
     if (expect.operators)

@@ -9,6 +9,7 @@
 #include "lang/marked.h"
 #include "lang/noise.h"
 #include "lang/parts.h"
+#include "lang/place.h"
 #include "lang/reading.h"
 #include "lang/spelling.h"
 #include "lang/word.h"
@@ -32,6 +33,16 @@ static void mention(struct parse *parse, const struct name *name,
              ((struct tree_mention){name, from, false, behind}));
 }
 
+static void mention_place(struct parse *parse,
+                          const struct feed_token *token)
+{
+    const struct name *name = place_name(
+        parse->reading.context->names, token->value.string.at);
+
+    if (name)
+        mention(parse, name, token, false);
+}
+
 static int push(struct parse *parse, const struct feed_token *token)
 {
     struct span where = token->where;
@@ -48,6 +59,9 @@ static int push(struct parse *parse, const struct feed_token *token)
         mention(parse, token->value.ident->name, token, last == LANG_DOT);
     else if (token->kind == LANG_TYPED && token->value.expr->type_name)
         mention(parse, token->value.expr->type_name, token, false);
+    else if (token->kind == LANG_LOCATION && last != LANG_AT &&
+             last != LANG_DOT)
+        mention_place(parse, token);
     if (!token->made && token->kind != LANG_END) {
         parse->reading.last = where;
         parse->any |= token->kind != LANG_SEMICOLON;

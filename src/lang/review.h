@@ -368,6 +368,8 @@ enum tree_spelling { TREE_ANY_SPELLING, TREE_TELL_SPELLING, TREE_STRICT };
 struct tree_run {
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
+    TREE_LIST(tree_var) places; /* that statements name, as often as they
+                                   do */
     TREE_LIST(tree_pou) pous;
     TREE_LIST(tree_configuration) configurations;
     struct tree_review review;

@@ -31,6 +31,7 @@ enum spelling {
     SPELLING_ABOUT,      /* VERSION : 0.1, BEGIN, REGION */
     SPELLING_NAMESPACE,  /* NAMESPACE, USING, Space.name */
     SPELLING_COUNTS,     /* += and the like */
+    SPELLING_CHAINED,    /* a := b := c */
     SPELLING_SHORT,      /* W#16#FF */
     SPELLING_IDLE,       /* ; where nothing ends */
     SPELLING_COMMA,      /* , behind the last of a list */

@@ -64,6 +64,9 @@ static const struct {
          "see that no two have the same name"},
     [SPELLING_COUNTS] = {"'+=' and the like are read as := and a sum",
                          "write the assignment out"},
+    [SPELLING_CHAINED] =
+        {"several assignments stand in one: they are read from the right",
+         "write one behind the other"},
     [SPELLING_SHORT] = {"a type is shortened before '#'",
                         "write BYTE#, WORD#, DWORD# or DINT#"},
     [SPELLING_IDLE] = {"this ';' ends nothing", "take it out"},

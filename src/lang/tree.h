@@ -196,6 +196,7 @@ struct tree_var {
     struct span span;
     struct span located;  /* place of AT %..., or none */
     const char *location; /* "%IX0.3" or NULL */
+    const struct name *place; /* its name (place.h), or NULL */
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
     struct tree_part part;     /* of a VAR_GLOBAL outside a POU */

@@ -3,13 +3,14 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/name.h"
 #include "check/model.h"
 #include "present/timing.h"
 #include "study/why.h"
 
 static const char *behind_dot(const char *path)
 {
-    const char *dot = strchr(path, '.');
+    const char *dot = name_point(path);
 
     return dot == NULL ? path : dot + 1;
 }

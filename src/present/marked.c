@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/name.h"
 #include "base/text.h"
 #include "check/model.h"
 #include "present/causewords.h"
@@ -92,7 +93,7 @@ static uint32_t number_of_line(const struct why *why, const char *line,
     if (strncmp(line, "power ", 6) == 0)
         return number_of(why, THING_POWER, 0, scan);
     for (uint32_t s = 0; s < model->n_slots; s++) {
-        const char *path = model->slots[s].path, *dot = strchr(path, '.');
+        const char *path = model->slots[s].path, *dot = name_point(path);
         const char *name = dot != NULL ? dot + 1 : path;
         size_t n = strlen(name);
 

@@ -2,13 +2,14 @@
 
 #include <string.h>
 
+#include "base/name.h"
 #include "base/text.h"
 #include "check/model.h"
 
 void naming_slot(struct text *out, const struct model *model, uint32_t slot)
 {
     const char *path = model->slots[slot].path;
-    const char *dot = strchr(path, '.');
+    const char *dot = name_point(path);
     bool inside = model->slots[slot].home == SLOT_MACHINE ||
                   model->slots[slot].home == SLOT_RECORDER ||
                   (model->slots[slot].home == SLOT_PROGRAM &&

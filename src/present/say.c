@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/name.h"
 #include "base/text.h"
 #include "check/model.h"
 #include "check/real.h"
@@ -190,7 +191,7 @@ static void say_faults(struct text *out, const struct moment *moment)
 
 static const char *behind_dot(const char *path)
 {
-    const char *dot = strchr(path, '.');
+    const char *dot = name_point(path);
 
     return dot == NULL ? path : dot + 1;
 }
@@ -215,7 +216,7 @@ static void say_slot(struct text *out, const struct moment *moment,
     const struct slot *what = &moment->model->slots[slot];
     int64_t now = slot_value(moment, moment->now, slot);
 
-    if (strchr(what->path, '.') != NULL || what->temp ||
+    if (name_point(what->path) != NULL || what->temp ||
         (moment->before != NULL &&
          slot_value(moment, moment->before, slot) == now))
         return; /* inside a block, or as before */

@@ -206,7 +206,7 @@ static bool slot_is_output(const struct tree_run *run,
 
 static bool is_element(const char *path)
 {
-    const char *point = strchr(path, '.');
+    const char *point = name_point(path);
 
     return strchr(path, '[') || (point && strchr(point + 1, '.'));
 }
@@ -226,7 +226,7 @@ static bool is_signal(const struct loaded *loaded, const struct slot *slot,
 
 static const char *name_of(const char *path)
 {
-    const char *point = strchr(path, '.');
+    const char *point = name_point(path);
 
     return point ? point + 1 : path;
 }
@@ -265,7 +265,7 @@ static void set_apart(struct loaded *loaded, struct begun_signal *signal)
 
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const char *path = model->slots[i].path;
-        const char *point = strchr(path, '.');
+        const char *point = name_point(path);
 
         if ((point && strchr(point + 1, '.')) ||
             (model->slots[i].home != SLOT_PROGRAM &&

@@ -16,7 +16,7 @@ static const char *last_part(const char *path)
 {
     const char *dot = strrchr(path, '.');
 
-    return dot == NULL ? path : dot + 1;
+    return dot == NULL || *path == '%' ? path : dot + 1;
 }
 
 static bool is_called(const char *path, const char *name)

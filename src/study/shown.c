@@ -28,7 +28,7 @@ enum { RANK_REAL, RANK_SENSOR, RANK_VARIABLE };
 
 static const char *behind_dot(const char *path)
 {
-    const char *dot = strchr(path, '.');
+    const char *dot = name_point(path);
 
     return dot == NULL ? path : dot + 1;
 }
@@ -277,7 +277,7 @@ static void choose_program(struct finder *f)
         if (slot->home != SLOT_PROGRAM || !can_show(slot) || slot->input ||
             slot->driver != DRIVER_NONE ||
             type_base(slot->type)->kind != TYPE_BOOL ||
-            strchr(behind_dot(slot->path), '.') != NULL)
+            name_point(behind_dot(slot->path)) != NULL)
             continue;
         vec_push(&f->chosen, ((struct shown){
             .kind = SHOWN_SLOT, .index = s, .type = slot->type,
@@ -293,7 +293,7 @@ static const char *some_names(struct finder *f)
     offer_all(f);
     for (size_t i = 0, n = 0; i < f->all.n && n < 8; i++)
         if (f->all.at[i].name == f->all.at[i].shown.name &&
-            strchr(f->all.at[i].name, '.') == NULL)
+            name_point(f->all.at[i].name) == NULL)
             names = arena_printf(f->arena, "%s%s%s", names,
                                  n++ == 0 ? "" : ", ", f->all.at[i].name);
     return names;

@@ -135,7 +135,7 @@ static struct spoken wrong_form(struct speech *s,
 
 static const char *behind_dot(const char *path)
 {
-    const char *dot = strchr(path, '.');
+    const char *dot = name_point(path);
 
     return dot == NULL ? path : dot + 1;
 }
