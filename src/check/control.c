@@ -68,6 +68,8 @@ static void own_inside(struct draft *draft, const struct type *type,
     if (!type->remembers)
         return;
     if (type->kind == TYPE_BLOCK)
+        overlap_instance(draft, type->unit, ++type->unit->laid);
+    if (type->kind == TYPE_BLOCK)
         own_block(draft, &type->unit->scope, program, slot);
     for (uint32_t i = 0; i < type->n_fields; i++)
         own_inside(draft, type->fields[i].type, program,
@@ -164,6 +166,7 @@ static void declare_program(struct draft *draft,
             draft->unlaid = true;
             return;
         }
+        overlap_instance(draft, unit, ++unit->laid);
         own_slots(draft, &unit->scope, unit, frame);
     }
     vec_push(&draft->programs, ((struct program){.pou = unit->pou,
@@ -236,7 +239,6 @@ void control_declare(struct draft *draft)
 
     declare_globals(draft);
     declare_programs(draft);
-    overlap_check(draft);
     if (draft->program_units.n || diags_errors(draft->diags))
         return;
     if (draft->run->review.name && !draft->run->review.controls_in.first &&

@@ -54,6 +54,7 @@ struct unit {
     bool reads_globals; /* its result depends on more than its inputs */
     const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
+    uint32_t laid;      /* instances that have slots */
     unsigned call_depth; /* of the functions that it calls */
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */

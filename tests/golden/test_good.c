@@ -79,6 +79,8 @@ static const struct construct {
      "bad/place-in-statement-type.st"},
     {"several names of one place", "places.review",
      "bad/place-shared-judged.review"},
+    {"one place in several programs", "places-shared.review",
+     "bad/place-in-instances.st"},
     {"AT in a block", "places.review", "bad/location-in-function.st"},
     {"several assignments in one", "chained.review",
      "bad/spelling-chained.st"},
