@@ -2,7 +2,8 @@
  * places that statements name without a declaration.
  *
  * What stands at the same place with the same type as a global variable, or
- * one of a program that was declared before, is that variable.  Others that may share a part of a place: overlap.h.
+ * one of a program that was declared before, is that variable.  Others that
+ * may share a part of a place: overlap.h.
  */
 #ifndef KEEPCLEAR_CHECK_PLACE_H
 #define KEEPCLEAR_CHECK_PLACE_H
