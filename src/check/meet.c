@@ -17,7 +17,7 @@ bool meet_widens(const struct type *from, const struct type *to)
     const struct type *a = type_base(from), *b = type_base(to);
     bool ulint = a->kind == TYPE_INTEGER && !a->low && a->high == INT64_MAX;
 
-    if (a == b)
+    if (a == b || (a->kind == TYPE_ENUM && type_fits(a, b)))
         return true;
     return a->kind == b->kind && has_bits(a) && a->low >= b->low &&
            a->high <= b->high && !ulint;

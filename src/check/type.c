@@ -23,12 +23,27 @@ static bool same_arrays(const struct type *a, const struct type *b)
     return type_same(a->element, b->element);
 }
 
+/* Enumerations written in place are one where their items are. */
+static bool same_items(const struct type *a, const struct type *b)
+{
+    if (a->name || b->name || a->count != b->count)
+        return false;
+    for (uint32_t i = 0; i < a->count; i++)
+        if (a->items[i] != b->items[i] ||
+            (a->item_values ? a->item_values[i] : i) !=
+                (b->item_values ? b->item_values[i] : i))
+            return false;
+    return true;
+}
+
 bool type_fits(const struct type *a, const struct type *b)
 {
     if (type_base(a) == type_base(b))
         return true;
     if (a->kind != b->kind)
         return false;
+    if (a->kind == TYPE_ENUM)
+        return same_items(type_base(a), type_base(b));
     if (a->kind == TYPE_ARRAY)
         return same_arrays(a, b);
     return a->kind == TYPE_BLOCK && a->unit == b->unit;

@@ -83,7 +83,8 @@ const struct type *type_base(const struct type *type);
 bool type_elementary(const struct type *type);
 
 /* May a value of one type meet one of the other in =, :=, IF …: same base.
- * Arrays of the same bounds and the very same elements fit. */
+ * Arrays of the same bounds and the very same elements fit, and enumerations
+ * written in place with the very same items. */
 bool type_fits(const struct type *a, const struct type *b);
 
 /* Do they hold the very same values? */

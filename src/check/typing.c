@@ -101,7 +101,8 @@ const struct symbol *typing_item(const struct draft *draft,
         for (const struct symbol *at = first; at; at = at->same)
             if (type_fits(at->type, wanted))
                 return at;
-    *several = first && first->same;
+    for (const struct symbol *at = first; at && !*several; at = at->same)
+        *several = !type_fits(at->type, first->type);
     return first;
 }
 
@@ -504,8 +505,8 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
     if (!fold(&folding, tree, &constant))
         return false;
     loosen(draft, tree, type, &constant);
-    if (
-type->kind == TYPE_REAL && !fold_real(draft, tree, type, &constant))
+    if (type->kind == TYPE_REAL &&
+        !fold_real(draft, tree, type, &constant))
         return false;
     if (!may_become(&constant, type)) {
         diag_add(draft->diags, DIAG_ERROR, tree->span,

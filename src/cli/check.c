@@ -2,6 +2,7 @@
 #include "check/check.h"
 #include "check/contents.h"
 #include "check/model.h"
+#include "cli/alone.h"
 #include "cli/asked.h"
 #include "cli/exit.h"
 #include "cli/options.h"
@@ -9,6 +10,7 @@
 #include "cli/verbs.h"
 #include "present/listed.h"
 #include "present/result.h"
+#include "study/alone.h"
 #include "study/check.h"
 #include "study/load.h"
 
@@ -17,7 +19,8 @@ static const char help[] =
     "Judges every requirement of a review text, over every reachable "
     "situation.  For what is\nbroken it shows the shortest way.  A control "
     "text alone (one file or several) is judged for "
-    "run-time errors\nand branches nothing can reach.\n\n"
+    "run-time errors\nand branches nothing can reach; without a PROGRAM each "
+    "function and block by itself.\n\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --only R1,R2      these requirements only\n"
@@ -142,6 +145,23 @@ static int list(const struct options *options)
     return code != 0 ? code : wrong;
 }
 
+static int check_texts(const struct options *options)
+{
+    const struct load_request request = asked_request(options);
+    struct loaded *loaded = load_run(&request);
+    const struct alone alone = alone_of(loaded);
+    int code;
+
+    if (alone.n > 0)
+        code = alone_check(options, loaded, &alone);
+    else
+        code = out_diagnostics(loaded);
+    if (alone.n == 0 && code == 0)
+        code = judge(options, loaded);
+    loaded_free(loaded);
+    return code;
+}
+
 int verb_check(int argc, char **argv)
 {
     struct options options = {0};
@@ -157,6 +177,6 @@ int verb_check(int argc, char **argv)
     if (!options.help && options.reading)
         return list(&options);
     if (!options.help)
-        return asked_load(&options, judge);
+        return check_texts(&options);
     return asked_help(help);
 }

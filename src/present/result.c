@@ -88,7 +88,7 @@ static void add_engines(struct text *out, const struct view *view)
     text_add(out, "; what is said is the same, whoever answers.\n");
 }
 
-static void add_cautions(struct text *out)
+void result_cautions(struct text *out)
 {
     text_add(out,
         "Sequences are replayed by a second implementation, which shares "
@@ -107,7 +107,8 @@ void result_go_on(struct text *out, const struct view *view,
     const struct findings *findings = view->findings;
 
     if (!told->begun) {
-        add_heading(out, findings->model);
+        if (!view->part)
+            add_heading(out, findings->model);
         add_errors(out, view);
         told->begun = true;
     }
@@ -138,7 +139,8 @@ void result_end(struct text *out, const struct view *view,
     text_add(out, "\n");
     add_extent(out, findings);
     add_engines(out, view);
-    add_cautions(out);
+    if (!view->part)
+        result_cautions(out);
 }
 
 void result_add(struct text *out, const struct view *view)

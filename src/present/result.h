@@ -9,6 +9,9 @@
  * what this shows. */
 void result_add(struct text *out, const struct view *view);
 
+/* What this can not show, as every result says it. */
+void result_cautions(struct text *out);
+
 /* The same piece by piece, as it becomes known: what was added already, zeros
  * to begin with. */
 struct result_told {

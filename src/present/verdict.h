@@ -22,6 +22,7 @@ struct view {
     bool advice;   /* remarks of a careful reader in full */
     bool apart;    /* sequences have a place of their own: only their heading
                       is said */
+    bool part;     /* of a longer text, which has heading and cautions */
 };
 
 /* "R1 kept in the model · any one of 20 faults · ..." */

@@ -1,0 +1,167 @@
+/* Texts without a PROGRAM: each function and block is judged by itself, with
+ * any inputs, and what is found is what a PROGRAM written by hand finds. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "tests/support/shell.h"
+
+static char folder[] = "/tmp/keepclear-alone-XXXXXX";
+
+/* Judges a control text; its exit code. */
+static int check(const char *text)
+{
+    shell_put(folder, "a.st", text);
+    return shell_run("%s check %s/a.st 2>&1", shell_program(), folder);
+}
+
+static void a_function(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION Half : INT\nVAR_INPUT x : INT (0 .. 100); END_VAR\n"
+        "Half := x / 2;\nEND_FUNCTION\n"), 0);
+    shell_expect("FUNCTION Half (");
+    shell_expect("called once in every scan with any inputs");
+    shell_expect("No run-time error can occur.");
+    shell_expect("1 function or block judged, each by itself: in 1 no");
+    assert_int_equal(check(
+        "FUNCTION Part : INT\nVAR_INPUT x, y : INT (0 .. 100); END_VAR\n"
+        "Part := x / y;\nEND_FUNCTION\n"), 1);
+    shell_expect("a division by zero");
+}
+
+/* A block remembers: the counter overflows after some scans only. */
+static void a_block(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Count\nVAR_INPUT go : BOOL; END_VAR\n"
+        "VAR_OUTPUT n : INT (0 .. 9); END_VAR\n"
+        "IF go THEN n := n + 1; END_IF;\nEND_FUNCTION_BLOCK\n"), 1);
+    shell_expect("a value outside the range of its variable");
+    shell_expect("10 scans");
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Count\nVAR_INPUT go : BOOL; END_VAR\n"
+        "VAR_OUTPUT n : INT (0 .. 9); END_VAR\n"
+        "IF go AND n < 9 THEN n := n + 1; END_IF;\n"
+        "END_FUNCTION_BLOCK\n"), 0);
+}
+
+/* The variable that a caller lends may have any value before each call. */
+static void lent_variables(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Swap\n"
+        "VAR_IN_OUT a, b : INT (0 .. 9); END_VAR\nVAR t : INT (0 .. 9); "
+        "END_VAR\nt := a; a := b; b := t;\nEND_FUNCTION_BLOCK\n"), 0);
+    assert_int_equal(check(
+        "FUNCTION Grow : BOOL\n"
+        "VAR_IN_OUT a : INT (0 .. 9); END_VAR\n"
+        "a := a + 1;\nGrow := TRUE;\nEND_FUNCTION\n"), 1);
+    shell_expect("a value outside the range of its variable");
+}
+
+/* Types written in place, open arrays, names that the PROGRAM would take. */
+static void of_every_type(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Season\n"
+        "VAR_INPUT mode : (Winter, Summer) := Summer; called : BOOL; "
+        "END_VAR\nVAR_OUTPUT heat : BOOL; END_VAR\n"
+        "CASE mode OF Winter: heat := called; Summer: heat := FALSE; "
+        "END_CASE;\nEND_FUNCTION_BLOCK\n"), 0);
+    assert_int_equal(check(
+        "FUNCTION Any : BOOL\nVAR_IN_OUT a : ARRAY [*] OF BOOL; END_VAR\n"
+        "VAR i : INT; END_VAR\n"
+        "FOR i := LOWER_BOUND(a, 1) TO UPPER_BOUND(a, 1) DO\n"
+        "  Any := Any OR a[i];\nEND_FOR;\nEND_FUNCTION\n"), 0);
+    shell_expect("its open arrays with indices 0 to 7");
+    assert_int_equal(check(
+        "TYPE Pair : STRUCT x, y : INT (0 .. 3); END_STRUCT; END_TYPE\n"
+        "FUNCTION Sum : INT\nVAR_INPUT p : Pair; result : INT (0 .. 1); "
+        "END_VAR\nSum := p.x + p.y + result;\nEND_FUNCTION\n"), 0);
+}
+
+/* One that is not read leaves the others to be judged. */
+static void the_others_are_judged(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION Bad : INT\nVAR_INPUT p : POINTER TO INT; END_VAR\n"
+        "Bad := p^;\nEND_FUNCTION\n"
+        "FUNCTION Good : BOOL\nVAR_INPUT a : BOOL; END_VAR\n"
+        "Good := NOT a;\nEND_FUNCTION\n"), 2);
+    shell_expect("Not judged: see the messages.");
+    shell_expect("2 functions and blocks judged, each by itself: in 1 no");
+    shell_expect("1 could not be read");
+}
+
+/* The same question, its PROGRAM written by hand. */
+static void as_by_hand(void **state)
+{
+    static const char block[] =
+        "FUNCTION_BLOCK Delay\nVAR_INPUT in : BOOL; END_VAR\n"
+        "VAR_OUTPUT n : INT (0 .. 5); END_VAR\nVAR t : TON; END_VAR\n"
+        "t(IN := in, PT := T#300ms);\n"
+        "IF t.Q THEN n := n + 1; END_IF;\nEND_FUNCTION_BLOCK\n";
+    char whole[1000];
+
+    (void)state;
+    assert_int_equal(check(block), 1);
+    shell_expect("9 scans, 0.8 s");
+    snprintf(whole, sizeof whole,
+             "%sPROGRAM Main\nVAR_INPUT in : BOOL; END_VAR\n"
+             "VAR d : Delay; END_VAR\nd(in := in);\nEND_PROGRAM\n", block);
+    assert_int_equal(check(whole), 1);
+    shell_expect("9 scans, 0.8 s");
+}
+
+static void into_a_file(void **state)
+{
+    (void)state;
+    shell_put(folder, "b.st", "FUNCTION F : BOOL\nVAR_INPUT a : BOOL; "
+                              "END_VAR\nF := a;\nEND_FUNCTION\n");
+    assert_int_equal(shell_run("%s check -o %s/b.txt %s/b.st 2>&1",
+                               shell_program(), folder, folder), 0);
+    assert_string_equal(shell_output(), "");
+    assert_int_equal(shell_run("cat %s/b.txt", folder), 0);
+    shell_expect("FUNCTION F (");
+    shell_expect("A design aid:");
+}
+
+static int make_folder(void **state)
+{
+    (void)state;
+    return shell_folder(folder);
+}
+
+static int remove_folder(void **state)
+{
+    (void)state;
+    return shell_remove(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_function),
+        cmocka_unit_test(a_block),
+        cmocka_unit_test(lent_variables),
+        cmocka_unit_test(of_every_type),
+        cmocka_unit_test(the_others_are_judged),
+        cmocka_unit_test(as_by_hand),
+        cmocka_unit_test(into_a_file),
+    };
+
+    return cmocka_run_group_tests_name("alone", tests, make_folder,
+                                       remove_folder);
+}
