@@ -64,7 +64,7 @@ void away_error(struct text *out, const struct model *model,
     text_add(out, "\n");
     text_pad(out, ' ', indent);
     text_add(out, "so far away nothing is looked for: more than ");
-    amount_of(out, AWAY_SCANS, "scan");
+    amount_of(out, away_walked(model), "scan");
     text_add(out, "\n");
     add_advice(out, model, finding, indent);
 }

@@ -29,7 +29,7 @@ static bool may_occur(struct study *study, uint32_t watch)
     uint64_t away;
 
     answer_slice(study, &question, &answer);
-    away = away_from(&answer, watch);
+    away = away_from(study, &answer, watch);
     answer_release(&answer);
     return away == 0;
 }

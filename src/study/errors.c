@@ -27,9 +27,10 @@ struct site {
 };
 
 /* Known without a walk: it never occurs, or too far away. */
-static bool known_at_once(struct site *site, const struct answer *answer)
+static bool known_at_once(const struct study *study, struct site *site,
+                          const struct answer *answer)
 {
-    site->away = away_from(answer, site->watch);
+    site->away = away_from(study, answer, site->watch);
     if (site->away == 0)
         return false;
     site->level = 0;
@@ -52,7 +53,7 @@ static bool ask(struct study *study, struct site *site, bool free_times,
     };
 
     answer_slice(study, &question, answer);
-    if (known_at_once(site, answer))
+    if (known_at_once(study, site, answer))
         return site->stop == STOP_NONE;
     answer_ask(study, &question, answer);
     site->level = answer_level(answer, site->watch);

@@ -140,7 +140,7 @@ static void not_passed(struct inquiry *q, struct answer *answer)
 /* Is what is asked too far away to be looked for? */
 static bool is_far(const struct inquiry *q, const struct answer *answer)
 {
-    uint64_t away = away_from(answer, q->watches[NOTICE_PASSED]);
+    uint64_t away = away_from(q->study, answer, q->watches[NOTICE_PASSED]);
 
     return away != 0 && away != DISTANCE_NEVER;
 }

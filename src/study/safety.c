@@ -76,7 +76,7 @@ static bool trigger_level(const struct trial *trial,
 static bool too_far(struct trial *trial, const struct answer *answer)
 {
     struct requirement_finding *finding = trial->finding;
-    uint64_t away = away_from(answer, trial->watches[0]);
+    uint64_t away = away_from(trial->study, answer, trial->watches[0]);
 
     if (away == 0 || away == DISTANCE_NEVER)
         return false;

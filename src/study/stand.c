@@ -45,7 +45,7 @@ static enum stand ask(struct study *study, const struct question *question,
     uint64_t away;
 
     answer_slice(study, question, answer);
-    away = away_from(answer, question->watches[0]);
+    away = away_from(study, answer, question->watches[0]);
     if (away != 0 && away != DISTANCE_NEVER)
         return STAND_OPEN;
     answer_ask(study, question, answer);
