@@ -45,23 +45,110 @@ static uint32_t cells_read(struct flat_builder *builder, flat_expr expr)
     return n;
 }
 
+/* The constant that a thing is compared with for equality; false: none. */
+static bool is_equal_to(const struct flat_builder *builder, flat_expr test,
+                        flat_expr *thing, int64_t *value)
+{
+    const struct flat_node node = builder->nodes[test];
+    flat_expr constant = node.b;
+
+    if (node.op != FLAT_EQ)
+        return false;
+    *thing = node.a;
+    if (table_is_const(builder, *thing)) {
+        *thing = node.b;
+        constant = node.a;
+    }
+    *value = builder->nodes[constant].value;
+    return table_is_const(builder, constant);
+}
+
+/* Parts of a condition that are put in; a longer AND is put in in part. */
+enum { PARTS_MOST = 64 };
+
+static flat_expr put_in(struct flat_builder *builder, flat_expr expr,
+                        flat_expr part)
+{
+    flat_expr thing;
+    int64_t value;
+
+    if (builder->nodes[part].op == FLAT_NOT)
+        return given_value(builder, expr, builder->nodes[part].a, 0);
+    if (is_equal_to(builder, part, &thing, &value))
+        return given_value(builder, expr, thing, value);
+    return given_value(builder, expr, part, 1);
+}
+
+/* What a condition says is known part by part. */
+struct known_parts {
+    flat_expr at[PARTS_MOST];
+    uint32_t n;
+};
+
+static struct known_parts parts_of(const struct flat_builder *builder,
+                                   flat_expr condition)
+{
+    struct known_parts parts = {{0}, 0};
+    flat_expr todo[PARTS_MOST] = {condition};
+    uint32_t n = 1;
+
+    while (n > 0 && parts.n < PARTS_MOST) {
+        flat_expr at = todo[--n];
+        const struct flat_node node = builder->nodes[at];
+
+        if (node.op == FLAT_AND && n + 2 <= PARTS_MOST) {
+            todo[n++] = node.b;
+            todo[n++] = node.a;
+        } else if (node.op != FLAT_CONST) {
+            parts.at[parts.n++] = at;
+        }
+    }
+    return parts;
+}
+
+/* Larger parts first: they would not be found any more with smaller ones put
+ * into them.  A node has a higher number than what it is made of. */
+static flat_expr put_in_all(struct flat_builder *builder, flat_expr expr,
+                            flat_expr condition)
+{
+    struct known_parts parts = parts_of(builder, condition);
+
+    while (parts.n > 0) {
+        uint32_t largest = 0;
+
+        for (uint32_t i = 1; i < parts.n; i++)
+            if (parts.at[i] > parts.at[largest])
+                largest = i;
+        expr = put_in(builder, expr, parts.at[largest]);
+        parts.at[largest] = parts.at[--parts.n];
+    }
+    return expr;
+}
+
+flat_expr given_condition(struct flat_builder *builder, flat_expr expr,
+                          flat_expr condition)
+{
+    flat_expr made;
+
+    if (table_is_const(builder, condition))
+        return expr;
+    made = flat_ite(builder, condition,
+                    put_in_all(builder, expr, condition),
+                    given_value(builder, expr, condition, 0));
+    return cells_read(builder, made) < cells_read(builder, expr) ? made
+                                                                 : expr;
+}
+
 flat_expr given_split(struct flat_builder *builder, flat_expr expr,
                       flat_expr test)
 {
-    const struct flat_node node = builder->nodes[test];
-    flat_expr thing = node.a, constant = node.b, made;
+    flat_expr thing, made;
+    int64_t value;
 
-    if (node.op != FLAT_EQ)
-        return expr;
-    if (table_is_const(builder, thing)) {
-        thing = node.b;
-        constant = node.a;
-    }
-    if (!table_is_const(builder, constant))
+    if (!is_equal_to(builder, test, &thing, &value))
         return expr;
     made = flat_ite(builder, test,
-                    given_value(builder, expr, thing,
-                                builder->nodes[constant].value),
+                    given_value(builder, expr, thing, value),
                     given_value(builder, expr, test, 0));
     return cells_read(builder, made) < cells_read(builder, expr) ? made
                                                                  : expr;

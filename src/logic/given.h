@@ -17,4 +17,10 @@ flat_expr given_value(struct flat_builder *builder, flat_expr expr,
 flat_expr given_split(struct flat_builder *builder, flat_expr expr,
                       flat_expr test);
 
+/* The same, split by a condition of any kind: where it holds, each part of
+ * which it is an AND is known, and the thing of each comparison for
+ * equality among them is its constant. */
+flat_expr given_condition(struct flat_builder *builder, flat_expr expr,
+                          flat_expr condition);
+
 #endif

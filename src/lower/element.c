@@ -57,6 +57,14 @@ static flat_expr split(struct sym *sym, const struct element *element,
         sym->splitting -= steps;
         value = given_split(sym->builder, value, tests.at[i]);
     }
+    for (uint32_t i = 0; i < element->n; i++) {
+        uint32_t steps = flat_builder_count(sym->builder);
+
+        if (steps > sym->splitting)
+            return value;
+        sym->splitting -= steps;
+        value = given_condition(sym->builder, value, element->when[i]);
+    }
     return value;
 }
 

@@ -145,12 +145,43 @@ static void inner_part_is_replaced(void **state)
     close_world(&w);
 }
 
+/* The index is not there any more: `i < 1` and `i < 2` say which it is. */
+static void conditions_of_any_kind(void **state)
+{
+    struct world w;
+    flat_expr first, second, one, at, after, made;
+
+    (void)state;
+    open_world(&w);
+    first = flat_binary(w.b, FLAT_LT, w.index, flat_const(w.b, 1));
+    second = flat_binary(w.b, FLAT_LT, w.index, flat_const(w.b, 2));
+    at = flat_ite(w.b, first, w.cell[0],
+                  flat_ite(w.b, second, w.cell[1], w.cell[2]));
+    one = flat_binary(w.b, FLAT_AND, flat_not(w.b, first), second);
+    after = flat_ite(
+        w.b, flat_binary(w.b, FLAT_LT, at, flat_const(w.b, MOST)),
+        flat_ite(w.b, one,
+                 flat_binary(w.b, FLAT_ADD, at, flat_const(w.b, 1)),
+                 w.cell[1]),
+        w.cell[1]);
+    made = given_condition(w.b, after, one);
+    assert_true(reads(&w, after, w.cell[2]));
+    assert_true(reads(&w, made, w.cell[1]));
+    assert_false(reads(&w, made, w.cell[0]));
+    assert_false(reads(&w, made, w.cell[2]));
+    same_everywhere(&w, after, made);
+    assert_int_equal(given_condition(w.b, at, one), at);
+    assert_int_equal(given_condition(w.b, after, flat_const(w.b, 1)), after);
+    close_world(&w);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(element_reads_itself_alone),
         cmocka_unit_test(else_it_stays),
         cmocka_unit_test(inner_part_is_replaced),
+        cmocka_unit_test(conditions_of_any_kind),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
