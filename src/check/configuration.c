@@ -8,6 +8,23 @@ static void refuse(struct draft *draft, struct span span, const char *hint,
     diag_add(draft->diags, DIAG_ERROR, span, hint, "%s", what);
 }
 
+/* What runs otherwise than once in each scan: refused where a review text
+ * judges it, else told. */
+static bool not_followed(struct draft *draft, struct span span,
+                         const char *hint, const char *what)
+{
+    bool judged = draft->run->review.name ||
+                  draft->run->spelling == TREE_STRICT;
+
+    if (judged)
+        refuse(draft, span, hint, what);
+    else
+        diag_add(draft->diags, DIAG_WARNING, span, hint,
+                 "when this runs is not followed: here every program runs "
+                 "once in each scan, one behind the other");
+    return judged;
+}
+
 static const struct tree_task *
 task_named(const struct tree_configuration *configuration,
            const struct tree_ident *name)
@@ -56,7 +73,7 @@ static void check_task(struct draft *draft, const struct tree_task *task)
          arg = arg->next) {
         cyclic |= is_called(arg, "interval");
         if (is_called(arg, "single"))
-            refuse(draft, arg->span,
+            cyclic |= !not_followed(draft, arg->span,
                    "give the task an INTERVAL, or review its programs by "
                    "themselves",
                    "a task that runs on an event (SINGLE) is not read in "
@@ -93,17 +110,18 @@ static void check_instance(struct draft *draft,
                  "there is no TASK '%s'",
                  instance->task->name->spelling);
     else if (task && !instance->task)
-        refuse(draft, instance->name->span,
+        not_followed(draft, instance->name->span,
                "write WITH and the task behind its name",
                "this program belongs to no task, and others do: how they "
                "interrupt one another is not known");
     else if (task && instance->task->name != task->name->name) {
-        refuse(draft, instance->task->span,
+        if (not_followed(draft, instance->task->span,
                "put all programs under one task, or give each task a "
                "configuration and a review of its own",
                "programs of more than one task are not read in this version: "
-               "they would interrupt one another");
-        diag_also(draft->diags, task->name->span, "the first task is this");
+               "they would interrupt one another"))
+            diag_also(draft->diags, task->name->span,
+                      "the first task is this");
     }
 }
 
@@ -122,7 +140,7 @@ void configuration_check(struct draft *draft)
         diag_also(draft->diags, first->span, "the first stands here");
     }
     if (first->n_resources > 1)
-        refuse(draft, first->span,
+        not_followed(draft, first->span,
                "keep the RESOURCE whose programs are under review; what the "
                "other one writes is named by SHARED in the review text",
                "programs of more than one RESOURCE run side by side, which "

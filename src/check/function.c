@@ -445,7 +445,7 @@ static struct code_expr *shift(struct calling *c)
 static struct code_expr *operators(struct calling *c)
 {
     enum tree_op op = c->function->op;
-    struct code_expr *all;
+    struct code_expr *all, *made[FUNCTION_MOST_ARGS];
 
     if (!check_values(c, 0, NULL))
         return NULL;
@@ -456,13 +456,14 @@ static struct code_expr *operators(struct calling *c)
     if (c->n == 1)
         return arith_unary(c->env, op, all, c->tree->span);
     for (uint32_t i = 1; all && i < c->n; i++) {
-        if (loose_bitwise(c->env, op, all, c->value[i], &all))
-            continue;
-        loose_operands(c->env, op, all, c->value[i]);
-        all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
+        if (!loose_bitwise(c->env, op, all, c->value[i], &all)) {
+            loose_operands(c->env, op, all, c->value[i]);
+            all = arith_binary(c->env, op, all, c->value[i], c->tree->span);
+        }
+        made[i] = all;
     }
-    if (all)
-        all->span = c->tree->span;
+    for (uint32_t i = 1; all && i < c->n; i++)
+        made[i]->span = c->tree->span; /* one operation, opened whole */
     return all;
 }
 

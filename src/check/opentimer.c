@@ -178,6 +178,31 @@ static bool gives_open(const struct draft *draft,
     return false;
 }
 
+/* Comes to the same as often as it is evaluated, and leaves nothing open. */
+static bool is_settled(const struct code_expr *expr)
+{
+    switch (expr->op) {
+    case CODE_CONST: return true;
+    case CODE_VARIABLE: return expr->variable.n_steps == 0;
+    case CODE_CONVERT:
+    case CODE_NEGATE: return is_settled(expr->left);
+    case CODE_ADD:
+    case CODE_SUB:
+    case CODE_MUL:
+    case CODE_DIV:
+    case CODE_MOD: return is_settled(expr->left) && is_settled(expr->right);
+    default: return false;
+    }
+}
+
+static bool are_settled(const struct code_variable *variable)
+{
+    for (uint32_t i = 0; i < variable->n_steps; i++)
+        if (!is_settled(variable->steps[i].value))
+            return false;
+    return true;
+}
+
 bool opentimer_call(struct env *env, const struct found *found,
                     struct code_stmt *out, bool *good)
 {
@@ -187,7 +212,8 @@ bool opentimer_call(struct env *env, const struct found *found,
     bool known;
 
     if (env->text != TEXT_CONTROL || !found->symbol ||
-        found->variable.base == CODE_IN_OUT || found->variable.n_steps ||
+        found->variable.base == CODE_IN_OUT ||
+        !are_settled(&found->variable) ||
         (!count && !is_timer(out->pou)))
         return false;
     known = widening_has(env->draft, found->symbol->span);

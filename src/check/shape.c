@@ -120,7 +120,7 @@ const struct type *shape_array(struct draft *draft, const struct scope *scope,
         struct type_dim *dim = &dims.at[dims.n++];
 
         if (!at->low && draft->may_lack_bounds) {
-            widening_bounds(draft, at->span, dim);
+            widening_bounds(draft, at->span, tree->dims.n, dim);
             continue;
         }
         if (!at->low) {

@@ -15,6 +15,7 @@
 #include "check/shape.h"
 #include "check/target.h"
 #include "check/typing.h"
+#include "check/whole.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -330,6 +331,41 @@ static bool enabled(struct env *env, const struct enabled *parts,
            fill(env, parts, false, &rows[1]);
 }
 
+/* ---- MOVE, SEL and MUX of whole variables ---- */
+
+static bool chosen(struct env *env, const struct whole *whole,
+                   struct code_stmt *out)
+{
+    struct draft *draft = env->draft;
+    struct code_branch *rows;
+    struct code_expr *value;
+
+    if (!whole->selector)
+        return check_one(env, whole->choices[0], out);
+    value = expr_value(env, whole->selector, NULL);
+    if (!value)
+        return false;
+    arith_settle(draft, value);
+    rows = arena_array(draft->arena, whole->n, sizeof *rows);
+    out->kind = CODE_CASE;
+    out->value = value;
+    out->branches = rows;
+    out->n_branches = whole->n;
+    for (uint32_t i = 0; i < whole->n; i++) {
+        struct code_stmt *body = ARENA_NEW(draft->arena, struct code_stmt);
+        struct code_label *label = ARENA_NEW(draft->arena, struct code_label);
+
+        label->low = label->high = i;
+        rows[i] = (struct code_branch){.labels = label, .n_labels = 1,
+                                       .body = body, .n_body = 1,
+                                       .span = whole->choices[i]->span,
+                                       .branch = CODE_NO_SITE};
+        if (!check_one(env, whole->choices[i], body))
+            return false;
+    }
+    return true;
+}
+
 /* ---- branches ---- */
 
 /* A whole number without a type, perhaps with a sign. */
@@ -590,6 +626,7 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
                       struct code_stmt *out)
 {
     struct enabled parts;
+    struct whole whole;
     bool good;
 
     out->span = tree->span;
@@ -597,6 +634,8 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     out->choice = MODEL_NONE;
     if (enabled_split(env, tree, &parts, &good))
         return enabled(env, &parts, out);
+    if (good && whole_split(env, tree, &whole, &good))
+        return chosen(env, &whole, out);
     if (!good)
         return false;
     switch (tree->kind) {

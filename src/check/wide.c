@@ -4,6 +4,7 @@
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/widening.h"
+#include "check/written.h"
 
 /* ---- values ---- */
 
@@ -24,6 +25,12 @@ static bool can_open(const struct code_expr *expr)
 
 enum { MOST_OPERANDS = FUNCTION_MOST_ARGS + 2 };
 
+static bool is_part(const struct code_expr *expr)
+{
+    return (expr->op >= CODE_NEGATE && expr->op <= CODE_MOD) ||
+           (expr->op >= CODE_BIT_AND && expr->op <= CODE_BIT_NOT);
+}
+
 /* All that the expression is made of; what was made for it, such as the
  * products of a power, is gone through. */
 static uint32_t operands(const struct code_expr *expr, struct span span,
@@ -35,8 +42,7 @@ static uint32_t operands(const struct code_expr *expr, struct span span,
     for (int i = 0; i < 2; i++) {
         if (!sides[i])
             continue;
-        if (sides[i]->op >= CODE_NEGATE && sides[i]->op <= CODE_MOD &&
-            widening_same(sides[i]->span, span))
+        if (is_part(sides[i]) && widening_same(sides[i]->span, span))
             n += operands(sides[i], span, operand + n);
         else
             operand[n++] = (struct code_expr *)sides[i];
@@ -61,6 +67,38 @@ static struct code_expr *with_error(struct env *env,
     return out;
 }
 
+static bool is_shift(const struct code_expr *expr)
+{
+    return expr->op == CODE_STANDARD && (expr->function == FUNCTION_SHL ||
+                                         expr->function == FUNCTION_SHR ||
+                                         expr->function == FUNCTION_ROL ||
+                                         expr->function == FUNCTION_ROR);
+}
+
+/* A shift by a number that nobody knows: any from -1, the run-time error, to
+ * the width; farther ones do the same as one of these.  The value that is
+ * shifted is left alone. */
+static struct code_expr *open_shift(struct env *env, struct code_expr *expr)
+{
+    struct code_arg *args = (struct code_arg *)expr->args;
+    struct code_expr *places = (struct code_expr *)args[1].value;
+    const struct type *type = type_base(places->type);
+    int64_t least = type->low < 0 ? -1 : 0;
+
+    if (places->op == CODE_CONST || type->kind != TYPE_INTEGER)
+        return expr;
+    args[1].value = abstract_any(
+        env,
+        (struct open_place){.kind = OPEN_VALUE,
+                            .what = draft_words(env->draft, places->span),
+                            .type = written_subrange(
+                                env->draft, type, least,
+                                type_width(expr->type)),
+                            .span = places->span},
+        &places, 1);
+    return args[1].value ? expr : NULL;
+}
+
 struct code_expr *wide_value(struct env *env, struct code_expr *expr)
 {
     struct code_expr *operand[MOST_OPERANDS], *any;
@@ -69,7 +107,11 @@ struct code_expr *wide_value(struct env *env, struct code_expr *expr)
     uint32_t n;
 
     if (!expr || env->text != TEXT_CONTROL ||
-        !widening_has(env->draft, expr->span) || !can_open(expr))
+        !widening_has(env->draft, expr->span))
+        return expr;
+    if (is_shift(expr) && expr->site != CODE_NO_SITE)
+        return open_shift(env, expr);
+    if (!can_open(expr))
         return expr;
     error = expr->site != CODE_NO_SITE;
     n = operands(expr, expr->span, operand);

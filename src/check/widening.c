@@ -136,14 +136,21 @@ static const struct bounds *known_bounds(const struct draft *draft,
     return NULL;
 }
 
+/* Of each of so many dimensions, until they are known. */
+static int64_t many(uint32_t n_dims)
+{
+    return n_dims <= 1 ? MANY_ELEMENTS : n_dims == 2 ? 100
+           : n_dims == 3 ? 30 : 5;
+}
+
 void widening_bounds(const struct draft *draft, struct span span,
-                     struct type_dim *dim)
+                     uint32_t n_dims, struct type_dim *dim)
 {
     const struct bounds *known = known_bounds(draft, span);
 
     dim->open = span;
     dim->low = known ? known->low : 0;
-    dim->high = known ? known->high : MANY_ELEMENTS;
+    dim->high = known ? known->high : many(n_dims);
 }
 
 bool widening_gives_bounds(struct draft *draft, const struct type *parameter,

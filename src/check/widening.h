@@ -25,10 +25,10 @@ bool widening_has(const struct draft *draft, struct span span);
 /* Does the slot stay as it begins?  *all: its whole variable does. */
 bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all);
 
-/* The bounds of a dimension written [*], as a call of an earlier round gave
- * them. */
+/* The bounds of a dimension written [*], one of so many, as a call of an
+ * earlier round gave them. */
 void widening_bounds(const struct draft *draft, struct span span,
-                     struct type_dim *dim);
+                     uint32_t n_dims, struct type_dim *dim);
 
 /* An array is given to a parameter: where that has none yet, it takes its
  * bounds in another round.  False: it has others already. */

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "lang/reading.h"
 #include "lang/review.h"
+#include "source/diag.h"
 
 static struct tree_configuration *newest(struct reading *reading)
 {
@@ -51,7 +52,14 @@ void build_instance(struct reading *reading, struct tree_ident *name,
 void build_instance_args(struct reading *reading, struct chain args,
                          struct span where)
 {
-    if (args.first)
+    if (args.first && !reading->run->review.name &&
+        reading->run->spelling != TREE_STRICT)
+        diag_add(reading->context->diags, DIAG_WARNING, where,
+                 "connect them through VAR_GLOBAL: with a review text this "
+                 "is an error",
+                 "values given to an instance of a program are not followed: "
+                 "its inputs are taken for free");
+    else if (args.first)
         reading_error(reading, where,
                       "write the assignment into the program, or connect "
                       "them through VAR_GLOBAL",

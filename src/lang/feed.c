@@ -19,6 +19,7 @@
 #include "lang/spelling.h"
 #include "lang/stray.h"
 #include "lang/word.h"
+#include "source/diag.h"
 
 struct feed *feed_open(struct reading *reading)
 {
@@ -375,6 +376,20 @@ static struct open pop(struct feed *feed)
     return open;
 }
 
+/* Some systems leave out the last END_ word.  Where a review text judges, the
+ * text might have been cut off. */
+static bool may_be_open(const struct feed *feed, const struct open *open,
+                        const struct feed_token *next)
+{
+    const struct reading *reading = feed->reading;
+
+    return next->kind == LANG_END && !feed->opens.n &&
+           open->block->rank == BLOCK_UNIT &&
+           reading->kind == PARSE_CONTROL && !reading->stopped &&
+           !reading->run->review.name &&
+           reading->run->spelling != TREE_STRICT;
+}
+
 /* Closes the innermost block, whose END_ word is missing before `next`. */
 static void close_missing(struct feed *feed, const struct feed_token *next)
 {
@@ -388,6 +403,14 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
 
     if (reading->container && open.block->rank <= BLOCK_UNIT)
         spelling_seen(reading, SPELLING_CONTAINER, open.where);
+    else if (may_be_open(feed, &open, next))
+        diag_add(reading->context->diags, DIAG_WARNING, open.where,
+                 reading_printf(reading, "see that nothing is missing at the "
+                                "end of this text, and write %s",
+                                open.block->close_word),
+                 "'%s' is not closed by '%s'",
+                 reading_quote(reading, open.where),
+                 open.block->close_word);
     else if (!reading->stopped)
         reading_error(reading, open.where,
                       reading_printf(reading, "write %s%s before %s%s",

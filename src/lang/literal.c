@@ -13,6 +13,7 @@
 #include "lang/real.h"
 #include "lang/refuse.h"
 #include "lang/spelling.h"
+#include "source/diag.h"
 
 /* A malformed literal: the scanner's token is bad in itself, what follows
  * is not complained of. */
@@ -175,7 +176,7 @@ static const struct unit *unit_at(const char *at)
 }
 
 enum time_fault {
-    TIME_FINE, TIME_WRONG, TIME_ORDER, TIME_LARGE, TIME_FRACTION
+    TIME_FINE, TIME_WRONG, TIME_ORDER, TIME_LARGE, TIME_FRACTION, TIME_TINY
 };
 
 struct time_part {
@@ -233,7 +234,7 @@ static enum time_fault add_part(const struct time_part *part, int64_t *sum)
         return TIME_FINE;
     fraction = (int64_t)((__int128)part->fraction * unit / part->scale);
     if ((__int128)part->fraction * unit % part->scale)
-        return TIME_FRACTION;
+        return TIME_TINY;
     return __builtin_add_overflow(*sum, fraction, sum) ? TIME_LARGE
                                                        : TIME_FINE;
 }
@@ -283,11 +284,31 @@ static void say_time(struct reading *reading, struct span span,
               "is too long");
         break;
     case TIME_FRACTION:
+    case TIME_TINY:
         wrong(reading, span,
               "times are counted in whole milliseconds: round it, and mind "
               "which side is the safe one", "is finer than a millisecond");
         break;
     }
+}
+
+/* Where no review text judges, a time finer than a millisecond is taken for
+ * the next longer one: at times that are whole, a timer with it is over at
+ * the same call. */
+static bool taken_longer(struct reading *reading, struct span span,
+                         enum time_fault fault, int64_t *sum)
+{
+    if (fault != TIME_FRACTION || reading->kind != PARSE_CONTROL ||
+        !reading->run || reading->run->review.name ||
+        reading->run->spelling == TREE_STRICT)
+        return false;
+    *sum += 1000000 - *sum % 1000000;
+    diag_add(reading->context->diags, DIAG_WARNING, span,
+             "mind what is computed with it; a review text needs whole "
+             "milliseconds",
+             "'%s' is taken for %lld ms", reading_quote(reading, span),
+             (long long)(*sum / 1000000));
+    return true;
 }
 
 struct tree_expr *literal_time(struct reading *reading, struct span span)
@@ -302,6 +323,8 @@ struct tree_expr *literal_time(struct reading *reading, struct span span)
     if (*at == '-' || *at == '+')
         at++;
     fault = read_time(at, end, &sum);
+    if (taken_longer(reading, span, fault, &sum))
+        fault = TIME_FINE;
     say_time(reading, span, fault);
     if (fault == TIME_FINE)
         expr->number = minus ? -(sum / 1000000) : sum / 1000000;

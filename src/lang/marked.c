@@ -99,19 +99,29 @@ static bool skip_about(struct feed *feed, const struct feed_token *token)
 {
     int next = feeding_peek(feed).kind;
 
-    if (!feed->reading->marked || !heading_stands(feed) || !is_about(token) ||
+    if (!heading_stands(feed) || !is_about(token) ||
         (next != LANG_COLON && next != LANG_EQ))
         return false;
     skip_line(feed, token->where);
     return true;
 }
 
-static bool skip_begin(const struct feed *feed,
-                       const struct feed_token *token)
+/* Is it a variable of that name? */
+static bool is_named(struct feed *feed)
 {
-    return feed->reading->marked && feeding_in_unit(feed) &&
-           !feeding_in_variables(feed) && feeding_is_word(token, "begin") &&
-           (feed->last == LANG_END_VAR || heading_stands(feed));
+    int next = feeding_peek(feed).kind;
+
+    return next == LANG_BECOMES || next == LANG_DOT || next == LANG_LEFT ||
+           next == LANG_LEFT_SQUARE || next == LANG_COUNTS ||
+           next == LANG_SEMICOLON;
+}
+
+static bool skip_begin(struct feed *feed, const struct feed_token *token)
+{
+    return feeding_in_unit(feed) && !feeding_in_variables(feed) &&
+           feeding_is_word(token, "begin") &&
+           (feed->last == LANG_END_VAR || heading_stands(feed)) &&
+           !is_named(feed);
 }
 
 /* REGION name ... END_REGION */

@@ -10,6 +10,7 @@
 #include "lang/reading.h"
 #include "lang/refuse.h"
 #include "lang/spelling.h"
+#include "source/diag.h"
 #include "lang/word.h"
 
 static const char *folded(const struct feed_token *token)
@@ -193,6 +194,13 @@ static bool skip_heritage(struct feed *feed, const struct feed_token *token)
 
 /* ---- sections ---- */
 
+/* No review text judges what is read. */
+static bool alone(const struct reading *reading)
+{
+    return !reading->run->review.name &&
+           reading->run->spelling != TREE_STRICT;
+}
+
 static bool skip_section(struct feed *feed, const struct feed_token *token)
 {
     static const struct {
@@ -209,7 +217,14 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (strcmp(word, words[i].word) != 0)
             continue;
-        reading_error(feed->reading, token->where, words[i].hint,
+        if (i < 2 && alone(feed->reading))
+            diag_add(feed->reading->context->diags, DIAG_WARNING,
+                     token->where, words[i].hint,
+                     "'%s' is skipped: what others write and where "
+                     "instances stand is not followed",
+                     reading_quote(feed->reading, token->where));
+        else
+            reading_error(feed->reading, token->where, words[i].hint,
                       "'%s' is not read in this version",
                       reading_quote(feed->reading, token->where));
         skip_to(feed, "end_var");

@@ -121,6 +121,9 @@ static const char *limit_words(enum stop_reason stop)
     case STOP_SITUATIONS: return "the limit of situations was reached";
     case STOP_MEMORY: return "the limit of memory was reached";
     case STOP_SIGNAL: return "it was interrupted";
+    case STOP_EFFORT:
+        return "a control text alone is not looked at for longer: write a "
+               "review text, or say --situations N";
     default: return NULL;
     }
 }

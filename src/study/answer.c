@@ -14,15 +14,31 @@ static void distrust(struct study *study, const struct answer *answer)
                               "no run-time error was found");
 }
 
+/* What needed more than the effort ends as if it were interrupted. */
+static void note_spent(struct study *study, struct answer *answer)
+{
+    const struct study_setting *own = &study->setting;
+
+    answer->spent = answer->reach->end == EXPLORE_INTERRUPTED &&
+                    !(own->interrupted != NULL && own->interrupted());
+    if (answer->spent && study->effort > 1)
+        study->effort /= 2;
+}
+
 static void ask_engines(struct study *study, struct answer *answer)
 {
-    const struct engines_found found =
-        engines_find(study->arena, answer->slice, &answer->setting,
-                     study->setting.engine);
+    bool limited = answer->setting.most_effort == 0 && study->effort != 0;
+    struct engines_found found;
 
+    if (limited)
+        answer->setting.most_effort = study->effort;
+    found = engines_find(study->arena, answer->slice, &answer->setting,
+                         study->setting.engine);
     answer->reach = found.reach;
     study->asked.sets += found.by == ENGINE_SETS;
     study->asked.tiles += found.by == ENGINE_TILES;
+    if (limited)
+        note_spent(study, answer);
     if (found.differ != NULL)
         study_internal(study, found.differ);
 }

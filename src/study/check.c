@@ -16,6 +16,20 @@
 /* Looked at, in all, for branches that nothing may reach. */
 enum { BRANCH_SITUATIONS = 120000 };
 
+/* For a question of a control text alone, in nodes that the engine over sets
+ * makes: some seconds. */
+enum { ALONE_EFFORT = 2000000 };
+
+/* Nobody waits for hours to hear of a counter that overflows one day: who
+ * wants to says how many situations, or writes a review text. */
+static uint64_t effort_of(const struct model *model,
+                          const struct study_setting *setting)
+{
+    return model->name == NULL && setting->engine == ENGINE_FIRST &&
+                   setting->most_situations == 0
+               ? ALONE_EFFORT : 0;
+}
+
 /* A check under way. */
 struct check {
     struct study study;
@@ -188,6 +202,7 @@ const struct findings *check_model(struct arena *arena,
 
     if (!study_open(&check.study, arena, model, setting, diags))
         return NULL;
+    check.study.effort = effort_of(model, setting);
     check.findings = ARENA_NEW(arena, struct findings);
     check.findings->model = model;
     check.findings->machine = check.study.machine;

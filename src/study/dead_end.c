@@ -31,7 +31,8 @@ enum stop_reason answer_stop(const struct answer *answer)
     switch (answer->reach->end) {
     case EXPLORE_SITUATIONS: return STOP_SITUATIONS;
     case EXPLORE_MEMORY: return STOP_MEMORY;
-    case EXPLORE_INTERRUPTED: return STOP_SIGNAL;
+    case EXPLORE_INTERRUPTED:
+        return answer->spent ? STOP_EFFORT : STOP_SIGNAL;
     case EXPLORE_COMPLETE:
     case EXPLORE_SEEN: break;
     }

@@ -68,7 +68,8 @@ static void look(struct study *study, struct site *site)
     bool excluded = ask(study, site, true, &answer);
 
     answer_release(&answer);
-    if (!excluded && site->stop != STOP_AWAY) {
+    if (!excluded && site->stop != STOP_AWAY &&
+        site->stop != STOP_EFFORT) {
         excluded = ask(study, site, false, &answer);
         answer_release(&answer);
     }

@@ -28,6 +28,7 @@ enum stop_reason {
     STOP_SITUATIONS, /* limit of situations */
     STOP_MEMORY,     /* limit of bytes */
     STOP_SIGNAL,     /* interrupted */
+    STOP_EFFORT,     /* more steps than a control text alone is given */
     STOP_ERROR,      /* a run-time error is reachable: kept up to it */
     STOP_ERROR_OPEN, /* a run-time error could not be excluded */
     STOP_DEAD_END,   /* assumptions leave no way to go on */

@@ -36,6 +36,7 @@ struct answer {
     const struct reach *reach;       /* NULL after answer_slice */
     struct exploration *exploration; /* NULL until answer_walk */
     struct explore_setting setting;
+    bool spent; /* it needed more than the effort of the study */
 };
 
 /* Builds the slice and the setting for an engine; to be released. */

@@ -56,6 +56,8 @@ struct study {
     struct share *share;
     struct despites *despites;
     struct study_setting setting;
+    uint64_t effort;     /* of the engine over sets, for each question; 0: any.
+                            Half as much from each on that needed more */
     uint32_t most_faults;  /* largest n of any requirement */
     VEC(uint32_t) ends;    /* watches of errors known to be reachable */
     bool errors_judged;    /* ends and errors_open are known */

@@ -69,7 +69,8 @@ static int tear_down(void **state)
 
 /* ---- whatever text ---- */
 
-/* What begins, runs; what does not begin is not read by check either. */
+/* What begins, runs; what does not begin holds no PROGRAM, or something that
+ * a review text refuses and check alone warns of. */
 static void runs_as_it_is(const char *texts)
 {
     char arguments[1024];
@@ -77,9 +78,11 @@ static void runs_as_it_is(const char *texts)
 
     if (code != 0) {
         assert_int_equal(code, 2);
+        if (strstr(shell_output(), "there is no PROGRAM"))
+            return;
         snprintf(arguments, sizeof arguments, "check %s", texts);
-        assert_int_equal(keepclear(arguments), 2);
-        if (!strstr(shell_output(), "there is no PROGRAM"))
+        keepclear(arguments);
+        if (!strstr(shell_output(), ": warning: "))
             fail_msg("%s does not begin:\n%s", texts, shell_output());
         return;
     }
