@@ -81,6 +81,8 @@ static const struct construct {
      "bad/place-shared-judged.review"},
     {"one place in several programs", "places-shared.review",
      "bad/place-in-instances.st"},
+    {"parts that no text writes", "unwritten-parts.review",
+     "bad/input-lent-and-written.st"},
     {"AT in a block", "places.review", "bad/location-in-function.st"},
     {"configurations that a control text alone may have",
      "configuration.review", "bad/unfollowed-text.review"},
