@@ -224,6 +224,8 @@ struct code_stmt {
     uint32_t choice; /* CODE_MAY: row of the choice table; value 0 declined,
                         i > 0 branch i - 1 */
     uint32_t leaves; /* LEAVES_: what running it can do */
+    uint32_t stretch; /* 1 + row in the model's table of stretches, where one
+                         begins with it; else 0 */
     const struct code_loop *loop; /* loops; EXIT, CONTINUE: the one left */
     uint32_t any;        /* CODE_INVOKE: as of a call; loops: added in the first
                             pass */

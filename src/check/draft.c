@@ -142,6 +142,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->uses);
     vec_release(&draft->errors);
     vec_release(&draft->branches);
+    vec_release(&draft->stretches);
     vec_release(&draft->controls);
     vec_release(&draft->contacts);
     vec_release(&draft->sensors);
@@ -219,6 +220,7 @@ void draft_finish(struct draft *draft)
     KEEP(scenarios, n_scenarios);
     KEEP(errors, n_errors);
     KEEP(branches, n_branches);
+    KEEP(stretches, n_stretches);
     KEEP(fixed, n_fixed);
     KEEP(remarks, n_remarks);
     KEEP(acceptances, n_acceptances);

@@ -176,6 +176,7 @@ struct draft {
     VEC(struct use) uses; /* one per slot */
     VEC(struct error_site) errors;
     VEC(struct branch_site) branches;
+    VEC(struct stretch) stretches;
     VEC(struct control) controls;
     VEC(struct contact) contacts;
     VEC(struct sensor) sensors;

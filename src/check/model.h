@@ -453,6 +453,17 @@ struct branch_site {
     struct span span;
 };
 
+/* Statements of control text that stand one behind the other, so that all of
+ * them run or none does: the body of a POU or a branch, anew behind a statement
+ * that can lead away. */
+struct stretch {
+    const char *pou;
+    struct span span;  /* of the first one */
+    uint32_t n;        /* statements, what stands in branches of theirs not
+                          among them */
+    uint32_t branch;   /* it begins the body of this branch, or MODEL_NONE */
+};
+
 /* ---- scenarios: sequences that are played ---- */
 
 enum play_kind {
@@ -532,6 +543,7 @@ struct model {
     const struct scenario *scenarios;     uint32_t n_scenarios;
     const struct error_site *errors;      uint32_t n_errors;
     const struct branch_site *branches;   uint32_t n_branches;
+    const struct stretch *stretches;      uint32_t n_stretches;
     const struct fixed *fixed;            uint32_t n_fixed;
     const struct remark *remarks;         uint32_t n_remarks; /* by place */
     const struct acceptance *acceptances; uint32_t n_acceptances;

@@ -461,6 +461,9 @@ static void branches(struct env *env, const struct tree_stmt *tree,
         row->body = stmt_check(env, at->body.first, &row->n_body);
         for (uint32_t i = 0; i < row->n_body; i++)
             out->leaves |= row->body[i].leaves;
+        if (row->n_body > 0 && row->body[0].stretch > 0)
+            env->draft->stretches.at[row->body[0].stretch - 1].branch =
+                row->branch;
     }
     out->branches = rows;
     out->n_branches = tree->branches.n;
@@ -657,6 +660,37 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     }
 }
 
+/* Begins one with a statement; texts of ours have none. */
+static uint32_t begin_stretch(struct env *env, const struct tree_stmt *tree)
+{
+    if (env->text != TEXT_CONTROL)
+        return 0;
+    vec_push(&env->draft->stretches,
+             ((struct stretch){env->unit->name->spelling, tree->span, 0,
+                               MODEL_NONE}));
+    return (uint32_t)env->draft->stretches.n;
+}
+
+static void check_all(struct env *env, const struct tree_stmt *first,
+                      struct code_stmt *rows, uint32_t *count)
+{
+    uint32_t stretch = 0;
+
+    for (const struct tree_stmt *at = first; at; at = at->next) {
+        bool begins = *count == 0 || rows[*count - 1].leaves != 0;
+
+        if (begins)
+            stretch = begin_stretch(env, at);
+        memset(&rows[*count], 0, sizeof *rows);
+        if (!check_one(env, at, &rows[*count]))
+            continue;
+        rows[*count].stretch = begins ? stretch : 0;
+        if (stretch > 0)
+            env->draft->stretches.at[stretch - 1].n++;
+        ++*count;
+    }
+}
+
 /* Statements stay where they are made: the draft keeps pointers to MAYs. */
 const struct code_stmt *
 stmt_check(struct env *env, const struct tree_stmt *first, uint32_t *count)
@@ -675,11 +709,7 @@ stmt_check(struct env *env, const struct tree_stmt *first, uint32_t *count)
         return rows;
     }
     env->depth++;
-    for (const struct tree_stmt *at = first; at; at = at->next) {
-        memset(&rows[*count], 0, sizeof *rows);
-        if (check_one(env, at, &rows[*count]))
-            ++*count;
-    }
+    check_all(env, first, rows, count);
     env->depth--;
     return rows;
 }

@@ -23,6 +23,8 @@ static const struct verb verbs[] = {
     {"check", verb_check, "judge every requirement of a review text"},
     {"compare", verb_compare, "show what a change of a text does"},
     {"draw", verb_draw, "draw the situations that can be reached"},
+    {"effects", verb_effects,
+     "tell what each input alone does to each output"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
     {"match", verb_match, "see whether a recorded log fits the model"},
@@ -62,6 +64,7 @@ static int help(void)
              "  keepclear check tailgate.st\n"
              "  keepclear compare --control changed.st tailgate.review\n"
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
+             "  keepclear effects tailgate.review\n"
              "  keepclear faults tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
              "  keepclear report -o tailgate.html tailgate.review\n"
@@ -95,8 +98,8 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "faults, format, match, report, run, unguarded and why, and "
-                 "`keepclear --help` tells what they do", word);
+                 "effects, faults, format, match, report, run, unguarded and "
+                 "why, and `keepclear --help` tells what they do", word);
     return CLI_INPUT;
 }
 

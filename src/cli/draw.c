@@ -212,8 +212,8 @@ static int draw(const struct options *options, struct loaded *loaded,
         code = CLI_INTERNAL;
     } else {
         with_branches = *map;
-        with_branches.branches = branches_judge(&study, rehearse(&study),
-                                                BRANCH_SITUATIONS);
+        with_branches.taken = branches_judge(&study, rehearse(&study),
+                                             BRANCH_SITUATIONS);
         code = show(options, loaded, &with_branches, form);
     }
     study_close(&study);

@@ -15,7 +15,8 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_MAP, OPT_TIME,
-       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_SENTENCES };
+       OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
+       OPT_SENTENCES };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -30,6 +31,7 @@ static const struct option table[] = {
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"together", required_argument, NULL, OPT_TOGETHER},
+    {"despite", required_argument, NULL, OPT_DESPITE},
     {"time", required_argument, NULL, OPT_TIME},
     {"jitter", required_argument, NULL, OPT_JITTER},
     {"changes", no_argument, NULL, OPT_CHANGES},
@@ -146,6 +148,8 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_TOGETHER:
         return read_number("together", value, &options->together);
+    case OPT_DESPITE:
+        return read_number("despite", value, &options->despite);
     case OPT_TIME: options->time = value; return 0;
     case OPT_JITTER: return read_number("jitter", value, &options->jitter);
     case OPT_SITUATIONS:

@@ -26,6 +26,7 @@ struct options {
     const char *time;       /* --time COLUMN */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
+    uint64_t despite;       /* --despite N */
     uint64_t situations;    /* --situations N */
     uint64_t memory;        /* --memory SIZE, in bytes */
     uint64_t threads;       /* --threads N, 0: as many as there are cores */

@@ -10,6 +10,7 @@ int verb_begin(int argc, char **argv);
 int verb_check(int argc, char **argv);
 int verb_compare(int argc, char **argv);
 int verb_draw(int argc, char **argv);
+int verb_effects(int argc, char **argv);
 int verb_faults(int argc, char **argv);
 int verb_format(int argc, char **argv);
 int verb_match(int argc, char **argv);

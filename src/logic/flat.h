@@ -104,8 +104,11 @@ enum flat_watch_kind {
     WATCH_TRIGGER, /* requirement index, trigger part */
     WATCH_ERROR,   /* error site `index` */
     WATCH_BRANCH,  /* branch site `index` is taken */
+    WATCH_STRETCH, /* stretch `index` of statements is run */
     WATCH_DIFFERENCE, /* output `index` of two versions differs; part: 0 the
                          new one is ahead, 1 the old one */
+    WATCH_ACT,     /* what an input does to an output: cell `index` of a chart,
+                      part: which */
     WATCH_NOTICE   /* of the faults studied: part is enum notice_part
                       (check/model.h) */
 };

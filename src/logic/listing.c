@@ -25,7 +25,9 @@ static const char *const kind_words[] = {
 static const char *const watch_words[] = {
     [WATCH_BREACH] = "breach", [WATCH_TRIGGER] = "trigger",
     [WATCH_ERROR] = "error",   [WATCH_BRANCH] = "branch",
-    [WATCH_DIFFERENCE] = "difference", [WATCH_NOTICE] = "notice"};
+    [WATCH_STRETCH] = "stretch",
+    [WATCH_DIFFERENCE] = "difference", [WATCH_ACT] = "act",
+    [WATCH_NOTICE] = "notice"};
 
 static const char *const hole_words[] = {[HOLE_FIRST] = "first",
                                          [HOLE_FAULT] = "fault",

@@ -177,6 +177,17 @@ static void watch_branches(struct sym *sym, struct watches *watches,
     lowered->branch = branch;
 }
 
+static void watch_stretches(struct sym *sym, struct watches *watches,
+                            struct lowered *lowered)
+{
+    uint32_t n = sym->model->n_stretches;
+    uint32_t *stretch = numbers(sym, n);
+    for (uint32_t i = 0; i < n; i++)
+        stretch[i] = add_watch(watches, WATCH_STRETCH, i, 0,
+                               sym->stretch[i]);
+    lowered->stretch = stretch;
+}
+
 static void watch_noticing(struct sym *sym, struct watches *watches,
                            struct lowered *lowered)
 {
@@ -193,7 +204,7 @@ static void add_watches(struct sym *sym, struct flat *flat,
 {
     const struct model *model = sym->model;
     uint32_t most = model->n_requirements + sym->n_raised +
-                    model->n_branches +
+                    model->n_branches + model->n_stretches +
                     (model->noticing.demand ? NOTICE_PARTS : 0);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         most += model->requirements[i].n_triggers;
@@ -202,6 +213,7 @@ static void add_watches(struct sym *sym, struct flat *flat,
     watch_requirements(sym, &watches, lowered);
     watch_errors(sym, &watches, lowered);
     watch_branches(sym, &watches, lowered);
+    watch_stretches(sym, &watches, lowered);
     watch_noticing(sym, &watches, lowered);
     ENSURE(watches.n == most);
     flat->watches = watches.at;

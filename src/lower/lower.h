@@ -25,6 +25,7 @@ struct lowered {
                                 a scan the lowest is the error that ends the
                                 path */
     const uint32_t *branch;  /* per branch site: watch */
+    const uint32_t *stretch; /* per stretch: watch */
     uint32_t notice;         /* first of NOTICE_PARTS watches of NOTICING, or
                                 FLAT_NONE without such a section */
     /* Values at a judging for views; flat->value holds them all, in this

@@ -6,6 +6,7 @@
 #include "lower/unfold.h"
 #include "lower/leaf.h"
 #include "lower/term.h"
+#include "lower/will.h"
 
 /* A place of conduction is numbered: contacts, then sensors. */
 static uint32_t n_places(const struct sym *sym)
@@ -201,8 +202,9 @@ void signals_conduct(struct sym *sym)
     flat_expr *sound = arena_array(sym->arena, model->n_sensors,
                                    sizeof *sound);
     for (uint32_t i = 0; i < model->n_sensors; i++)
-        sound[i] = seen(sym, i,
-                        unfold_expr(sym, model->sensors[i].on_when));
+        sound[i] = seen(
+            sym, i, will_sensor(sym, i, unfold_expr(
+                                            sym, model->sensors[i].on_when)));
     for (uint32_t i = 0; i < model->n_contacts; i++)
         conduct_one(sym, i, leaf_contact(sym, i, CODE_NOW),
                     sym->contact_last[i]);

@@ -345,6 +345,7 @@ static void make_results(struct sym *sym)
     sym->clock_value = exprs(sym, model->n_clocks, FLAT_NONE);
     sym->assumption = exprs(sym, model->n_assumptions, FLAT_NONE);
     sym->branch = exprs(sym, model->n_branches, no);
+    sym->stretch = exprs(sym, model->n_stretches, no);
     sym->moved = exprs(sym, model->n_choices, FLAT_NONE);
     sym->timed_may = exprs(sym, model->n_movements, FLAT_NONE);
     sym->timed_must = exprs(sym, model->n_movements, FLAT_NONE);
@@ -478,6 +479,15 @@ void sym_branch(struct sym *sym, uint32_t branch)
     ENSURE(branch < sym->model->n_branches);
     sym->branch[branch] = term_or(sym->builder, sym->branch[branch],
                                    sym->path);
+}
+
+void sym_stretch(struct sym *sym, uint32_t stretch)
+{
+    if (stretch == 0 || sym->silent)
+        return;
+    ENSURE(stretch <= sym->model->n_stretches);
+    sym->stretch[stretch - 1] = term_or(
+        sym->builder, sym->stretch[stretch - 1], sym->path);
 }
 
 flat_expr sym_turn(const struct sym *sym, uint32_t program)

@@ -85,6 +85,7 @@ struct sym {
     flat_expr *clock_value;    /* per clock; FLAT_NONE: not yet */
     flat_expr *assumption;     /* per assumption */
     flat_expr *branch;         /* per branch site: taken */
+    flat_expr *stretch;        /* per stretch: run */
     flat_expr *moved;          /* per choice row, else FLAT_NONE */
     flat_expr *timed_may, *timed_must; /* per movement */
     flat_expr *breach;         /* per requirement */
@@ -131,6 +132,9 @@ flat_expr sym_raised(const struct sym *sym);
 /* Records that the present path takes a branch, unless silent; CODE_NO_SITE
  * is ignored. */
 void sym_branch(struct sym *sym, uint32_t branch);
+
+/* The same of the stretch that a statement begins (check/code.h), or 0. */
+void sym_stretch(struct sym *sym, uint32_t stretch);
 
 /* Is it the program's turn in this scan, if it is lit?  Does it then run: no
  * fault stops it? */

@@ -161,6 +161,8 @@ static bool is_read(const struct slot *slot)
 
 static bool may_be_free(const struct rows *rows, const struct slot *slot)
 {
+    if (rows->way == LOWER_SENSORS_HELD)
+        return false;
     if (rows->way == LOWER_READ_FREE)
         return is_read(slot);
     if (slot->temp || slot->clock || slot->driver == DRIVER_FIXED)
@@ -171,10 +173,25 @@ static bool may_be_free(const struct rows *rows, const struct slot *slot)
                                           slot->home == SLOT_WIRING_OUT);
 }
 
+/* How a sensor is held; in this order. */
+enum { AS_SEEN, HELD_FALSE, HELD_TRUE };
+
+static void hold_sensors(struct rows *rows)
+{
+    static const int64_t ways[] = {AS_SEEN, HELD_FALSE, HELD_TRUE};
+
+    for (uint32_t i = 0; i < rows->model->n_sensors; i++)
+        rows->choices[rows->n++] = (struct choice){
+            .kind = CHOICE_MACHINE,
+            .name = rows->model->sensors[i].name->spelling,
+            .count = sizeof ways / sizeof *ways, .values = ways,
+            .of = MODEL_NONE};
+}
+
 static void begin_rows(struct rows *rows)
 {
     const struct model *model = rows->model;
-    uint32_t most = model->n_choices + model->n_slots;
+    uint32_t most = model->n_choices + model->n_slots + model->n_sensors;
 
     rows->choices = arena_array(rows->arena, most, sizeof *rows->choices);
     rows->rough = arena_array(rows->arena, most, sizeof *rows->rough);
@@ -199,18 +216,35 @@ const struct will *will_new(struct arena *arena, const struct model *model,
         if (may_be_free(&rows, &model->slots[i]))
             add_row(&rows, i);
     }
+    if (way == LOWER_SENSORS_HELD)
+        hold_sensors(&rows);
     *wide = *model;
     wide->choices = rows.choices;
     wide->n_choices = rows.n;
-    *will = (struct will){way, wide, rows.row, rows.rough};
+    *will = (struct will){way, wide, rows.row, rows.rough,
+                          model->n_choices};
     return will;
 }
 
-/* ---- what the programs read ---- */
+/* ---- what the programs read, and whether they run ---- */
 
 bool will_runs_programs(const struct sym *sym)
 {
-    return !sym->will || sym->will->way == LOWER_READ_FREE;
+    return !sym->will || sym->will->way == LOWER_READ_FREE ||
+           sym->will->way == LOWER_SENSORS_HELD;
+}
+
+flat_expr will_sensor(struct sym *sym, uint32_t sensor, flat_expr sees)
+{
+    struct flat_builder *b = sym->builder;
+    flat_expr row;
+
+    if (!sym->will || sym->will->way != LOWER_SENSORS_HELD)
+        return sees;
+    row = sym_choice(sym, sym->will->first_held + sensor);
+    return flat_ite(b, flat_binary(b, FLAT_EQ, row, flat_const(b, AS_SEEN)),
+                    sees,
+                    flat_binary(b, FLAT_EQ, row, flat_const(b, HELD_TRUE)));
 }
 
 /* ---- what a text writes ---- */

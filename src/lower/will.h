@@ -13,8 +13,9 @@
 
 #include "lower/way.h"
 
+#include "logic/flat.h"
+
 struct arena;
-struct flat;
 struct model;
 struct sym;
 
@@ -23,6 +24,7 @@ struct will {
     const struct model *model;  /* the model with the further rows */
     const uint32_t *row;        /* per slot: its row, or MODEL_NONE */
     const bool *rough;          /* per row: a few of too many values */
+    uint32_t first_held;        /* LOWER_SENSORS_HELD: row of sensor 0 */
 };
 
 /* The rows for a way; whole gives the constants that a type of too many
@@ -36,6 +38,9 @@ bool will_runs_programs(const struct sym *sym);
 /* Step 5 of a lit scan, its end: where that is asked, what the programs read
  * has any value. */
 void will_inputs(struct sym *sym);
+
+/* Step 5: what a sensor shows that sees this. */
+flat_expr will_sensor(struct sym *sym, uint32_t sensor, flat_expr sees);
 
 /* Step 6 of a lit scan: whatever the programs write, and every command,
  * takes any value. */

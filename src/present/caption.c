@@ -89,8 +89,8 @@ void caption_legend(struct text *out, const struct map *map,
     if (map->dead_end)
         text_add(out, "Somewhere the assumptions leave no way to go on. "
                       "`keepclear check` shows it.\n");
-    if (map->branches != NULL && sources != NULL)
-        untaken_add(out, map->model, map->branches, sources);
+    if (map->taken != NULL && sources != NULL)
+        untaken_add(out, map->model, map->taken, sources);
 }
 
 /* Bytes of the first line of at most `columns`, broken at a blank. */

@@ -1,5 +1,7 @@
 #include "present/markup.h"
 
+#include <string.h>
+
 #include "base/text.h"
 #include "base/utf8.h"
 
@@ -24,4 +26,21 @@ void markup_add(struct text *out, const char *at, size_t n)
             text_add_bytes(out, at + i, c.bytes);
         i += c.bytes;
     }
+}
+
+size_t markup_line(const char *at, size_t columns)
+{
+    size_t n = strlen(at), used = 0, seen = 0, last = 0;
+
+    while (used < n) {
+        struct utf8_char c = utf8_next(at + used, n - used);
+
+        if (seen + c.columns > columns)
+            return last > 0 ? last : used;
+        if (at[used] == ' ' || (used > 0 && at[used - 1] == '.'))
+            last = used;
+        seen += c.columns;
+        used += c.bytes;
+    }
+    return n;
 }

@@ -10,4 +10,8 @@ struct text;
  * not stand there: no valid UTF-8, control characters. */
 void markup_add(struct text *out, const char *at, size_t n);
 
+/* Bytes of the line that begins at `at`, broken at a blank or behind the point
+ * of a path. */
+size_t markup_line(const char *at, size_t columns);
+
 #endif

@@ -30,9 +30,11 @@ static void add_conditions(struct text *out, const struct view *view)
 {
     struct text words = {0};
 
-    if (view->findings->branches != NULL)
-        untaken_add(&words, view->findings->model, view->findings->branches,
+    if (view->findings->taken != NULL) {
+        untaken_add(&words, view->findings->model, view->findings->taken,
                     view->sources);
+        untaken_count(&words, view->findings->model, view->findings->taken);
+    }
     remarks_add(&words, view->findings->model, view->sources, true);
     templates_add(&words, view->findings->model, view->sources);
     conditions_add(&words, view);

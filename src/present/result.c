@@ -36,9 +36,9 @@ static void add_branches(struct text *out, const struct view *view)
 {
     const struct findings *findings = view->findings;
 
-    if (findings->branches != NULL &&
-        untaken_add(out, findings->model, findings->branches,
-                    view->sources) > 0)
+    if (findings->taken == NULL)
+        return;
+    if (untaken_add(out, findings->model, findings->taken, view->sources) > 0)
         text_add(out, "\n");
 }
 
@@ -138,6 +138,8 @@ void result_end(struct text *out, const struct view *view,
     conditions_add(out, view);
     text_add(out, "\n");
     add_extent(out, findings);
+    if (findings->taken != NULL)
+        untaken_count(out, findings->model, findings->taken);
     add_engines(out, view);
     if (!view->part)
         result_cautions(out);

@@ -70,9 +70,8 @@ void say_value(struct text *out, const struct type *type, int64_t value)
     text_printf(out, "%" PRId64, value);
 }
 
-/* The value of a choice; a cell is said by its ends. */
-static void say_choice(struct text *out, const struct choice *choice,
-                       uint32_t index)
+void say_choice(struct text *out, const struct choice *choice,
+                uint32_t index)
 {
     if (choice->type->kind == TYPE_REAL && choice->cell_low != NULL) {
         say_real(out, choice->type, choice->cell_low[index],

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+struct choice;
 struct findings;
 struct model;
 struct replay;
@@ -18,6 +19,10 @@ void say_value(struct text *out, const struct type *type, int64_t value);
 /* The REALs from low to high: "at least 5000.0". */
 void say_real(struct text *out, const struct type *type, int64_t low,
               int64_t high);
+
+/* The value of a choice; a cell is said by its ends. */
+void say_choice(struct text *out, const struct choice *choice,
+                uint32_t index);
 
 /* How an open place came out, behind its name: "comes out TRUE". */
 void say_outcome(struct text *out, const struct model *model, uint32_t row,

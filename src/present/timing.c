@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "base/utf8.h"
 #include "check/type.h"
 #include "present/amount.h"
 #include "present/lanes.h"
@@ -66,25 +65,6 @@ static void say(struct picture *p, int tenths, int y, const char *how,
     text_add(p->out, "</text>\n");
 }
 
-/* Bytes of the line that begins at `at`, broken at a blank or behind the
- * point of a path. */
-static size_t line_of(const char *at, size_t columns)
-{
-    size_t n = strlen(at), used = 0, seen = 0, last = 0;
-
-    while (used < n) {
-        struct utf8_char c = utf8_next(at + used, n - used);
-
-        if (seen + c.columns > columns)
-            return last > 0 ? last : used;
-        if (at[used] == ' ' || (used > 0 && at[used - 1] == '.'))
-            last = used;
-        seen += c.columns;
-        used += c.bytes;
-    }
-    return n;
-}
-
 enum { NAME_LINES = 4 }; /* of a lane; a title has more room */
 
 /* At most `most` lines, the last one cut with dots; the lines used. */
@@ -94,7 +74,7 @@ static int paragraph(struct picture *p, int y, const char *how,
     int lines = 0;
 
     while (*at != '\0' && lines < most) {
-        size_t n = line_of(at, most == NAME_LINES ? NAME_COLUMNS
+        size_t n = markup_line(at, most == NAME_LINES ? NAME_COLUMNS
                                                  : TITLE_COLUMNS);
         struct text line = {0};
 
@@ -179,7 +159,7 @@ enum { LEVEL_COLUMNS = 16 };
 
 static void level_name(struct picture *p, int y, const char *words)
 {
-    if (line_of(words, LEVEL_COLUMNS) == strlen(words))
+    if (markup_line(words, LEVEL_COLUMNS) == strlen(words))
         say(p, FROM * 10 - 60, y + 4, " class=\"small\" text-anchor=\"end\"",
             words);
     else

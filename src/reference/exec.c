@@ -406,8 +406,11 @@ static enum leaving run(struct scan *scan, const struct frame *frame,
 {
     enum leaving leaving = STAYED;
 
-    for (uint32_t i = 0; i < n && !scan->failed && leaving == STAYED; i++)
+    for (uint32_t i = 0; i < n && !scan->failed && leaving == STAYED; i++) {
+        if (stmts[i].stretch > 0)
+            scan->stretch[stmts[i].stretch - 1] = true;
         leaving = run_one(scan, frame, &stmts[i]);
+    }
     return leaving;
 }
 

@@ -166,6 +166,7 @@ static void show(struct machine *machine, enum step_end end)
     result->trigger = (const bool *const *)scan->trigger;
     result->notice = scan->notice;
     result->branch = scan->branch;
+    result->stretch = scan->stretch;
     result->command = scan->command;
     result->contact = machine->contact;
     result->sensor = scan->sensor;
@@ -182,8 +183,10 @@ static void unjudge(struct scan *scan, enum step_end end)
     const struct model *model = scan->model;
 
     memset(scan->breach, 0, model->n_requirements * sizeof(bool));
-    if (end != STEP_ERROR)
+    if (end != STEP_ERROR) {
         memset(scan->branch, 0, model->n_branches * sizeof(bool));
+        memset(scan->stretch, 0, model->n_stretches * sizeof(bool));
+    }
     memset(scan->notice, 0, sizeof scan->notice);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         memset(scan->trigger[i], 0,

@@ -18,7 +18,7 @@ struct walk_state {
     int64_t *situation;       /* scratch */
     struct odometer *odometer;
     VEC(uint64_t) levels;
-    bool *trigger, *branch;
+    bool *trigger, *branch, *stretch;
     uint32_t *group; /* choices of the group that is looked at, below */
     bool in_group, fits;
 };
@@ -130,6 +130,8 @@ static void note_judging(struct walk_state *walk,
 
     for (uint32_t i = 0; i < walk->model->n_branches; i++)
         walk->branch[i] = walk->branch[i] || step->branch[i];
+    for (uint32_t i = 0; i < walk->model->n_stretches; i++)
+        walk->stretch[i] = walk->stretch[i] || step->stretch[i];
     if (asked != MODEL_NONE) {
         for (uint32_t i = 0; i < walk->model->requirements[asked].n_triggers;
              i++)
@@ -224,6 +226,7 @@ static void finish(struct walk_state *walk, struct arena *arena)
     result->situations = stock_count(walk->situations);
     result->trigger = walk->trigger;
     result->branch = walk->branch;
+    result->stretch = walk->stretch;
     if (result->breach_level > 0 &&
         result->breach_level <= walk->reached.first.n)
         result->sequence = canonical_sequence(arena, &walk->reached,
@@ -254,6 +257,7 @@ const struct naive_result *naive_explore(struct arena *arena,
         .situation = arena_array(scratch, setting->n_places, sizeof(int64_t)),
         .odometer = odometer_new(scratch, machine),
         .branch = arena_array(arena, model->n_branches, sizeof(bool)),
+        .stretch = arena_array(arena, model->n_stretches, sizeof(bool)),
         .group = arena_array(scratch, model->n_choices, sizeof(uint32_t)),
     };
 

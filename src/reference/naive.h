@@ -47,6 +47,7 @@ struct naive_result {
     bool notice[NOTICE_PARTS]; /* seen anywhere */
     const bool *trigger;     /* of the requirement: occurred anywhere */
     const bool *branch;      /* per branch site: taken anywhere */
+    const bool *stretch;     /* per stretch: run anywhere */
 };
 
 /* Explores; everything in the result lies in the arena.  The whole space is

@@ -37,6 +37,7 @@ void scan_init(struct scan *scan, struct arena *arena,
     scan->clock_known = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->clock_value = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->branch = arena_array(arena, model->n_branches, sizeof(bool));
+    scan->stretch = arena_array(arena, model->n_stretches, sizeof(bool));
     scan->movement_held =
         arena_array(arena, model->n_movements, sizeof(bool));
     scan->moved = arena_array(arena, model->n_choices, sizeof(bool));
@@ -60,6 +61,7 @@ void scan_clear(struct scan *scan)
     forget(scan->line_known, lines);
     forget(scan->clock_known, model->n_clocks);
     forget(scan->branch, model->n_branches);
+    forget(scan->stretch, model->n_stretches);
     forget(scan->breach, model->n_requirements);
     forget(scan->notice, NOTICE_PARTS);
     for (uint32_t i = 0; i < model->n_requirements; i++)

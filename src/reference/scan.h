@@ -56,6 +56,7 @@ struct scan {
     bool *clock_known;  /* per TRUE FOR clock: advanced in this scan */
     bool *clock_value;
     bool *branch;       /* per branch site */
+    bool *stretch;      /* per stretch */
     bool *movement_held; /* per movement: FROM and condition */
     bool *moved;        /* per choice row: it moved something */
     bool *breach;       /* per requirement */

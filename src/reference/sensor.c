@@ -24,6 +24,8 @@ void sensor_look(struct scan *scan, uint32_t sensor)
     scan->sensor[sensor] = eval_review(scan, of->on_when);
     tracing_held(scan, CODE_SENSOR, sensor);
     scan->seen[sensor] = scan->sensor[sensor];
+    if (scan->setting->held != 0 && (scan->setting->held - 1) / 2 == sensor)
+        scan->seen[sensor] = (scan->setting->held - 1) % 2;
     if (!of->displaced || !is_displaced(scan, sensor))
         return;
     depth = tracing_depth(scan);

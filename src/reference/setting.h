@@ -26,6 +26,10 @@ struct step_setting {
     bool whole;      /* an ET that goes on beyond PT is exact however long it
                         gets; else it stands where it tells no more */
     const struct step_question *question; /* or NULL */
+    uint32_t held;   /* 0; else 1 + 2 * sensor + (1: TRUE, 0: FALSE): that
+                        sensor shows this, whatever it sees, to all that reads
+                        it but machine, assumptions, recorders and
+                        requirements */
 };
 
 struct code_expr;
@@ -57,8 +61,9 @@ struct step_result {
                                 for is there */
     const bool *const *trigger; /* per requirement, per trigger: occurred */
     const bool *notice;      /* per enum notice_part: seen */
-    const bool *branch;      /* per branch site: taken in this scan;
-                                STEP_ERROR: before the error */
+    const bool *branch;      /* per branch site: taken in this scan; with
+                                STEP_ERROR, before the error */
+    const bool *stretch;     /* per stretch: run in this scan; likewise */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */
     const int64_t *sensor;   /* per sensor: sound value */

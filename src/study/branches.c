@@ -19,11 +19,11 @@ struct manner {
     bool free_times;
 };
 
-/* A branch that is looked for. */
+/* A branch or a stretch of statements that is looked for. */
 struct sought {
-    uint32_t site, watch;
+    uint32_t site, watch; /* stretches are numbered behind the branches */
     struct reads reads;
-    bool open;           /* not known yet */
+    bool open;            /* not known yet */
     bool grouped;
 };
 
@@ -31,7 +31,11 @@ struct sought {
 struct hunt {
     struct study *study;
     struct arena *arena;
-    enum branch_state *states;
+    uint32_t faults;        /* so many may appear */
+    enum branch_state *states; /* per site */
+    struct cause_set *by;
+    uint32_t *twin;         /* per site: the one that is asked instead, for it
+                               is the same; or itself */
     uint64_t steps, share;  /* left of all, situations of one question */
     struct sought *sought;  /* those that lean on little first */
     uint32_t n;
@@ -39,6 +43,9 @@ struct hunt {
     uint32_t n_group;       /* behind the first n_wanted such as were asked */
     uint32_t n_wanted;      /* before and are watched by the way */
     uint32_t n_nodes;       /* of its slice, about */
+    bool has_times;         /* movement times counted in the last question */
+    bool plain_known;       /* what is open of it is not reached without
+                               faults */
 };
 
 /* What a question came to. */
@@ -92,22 +99,6 @@ static void pay_for(struct hunt *h, const struct question *question,
                (uint64_t)h->study->lowered->flat->n_nodes * BUILD);
 }
 
-/* A run of the joint slice is one of the slice of each branch, and the other
- * way round unless assumptions of the others end it. */
-static enum came note(struct hunt *h, const struct answer *answer)
-{
-    for (uint32_t i = 0; i < h->n_group; i++) {
-        struct sought *sought = &h->sought[h->group[i]];
-
-        if (sought->open && answer_level(answer, sought->watch) != 0)
-            settle(h, sought, BRANCH_TAKEN);
-    }
-    if (!answer_complete(answer))
-        return CAME_NOWHERE;
-    return answer_dead_end(answer) && answer->slice->n_watches > 1
-               ? CAME_TO_DEAD_END : CAME_TO_END;
-}
-
 static uint64_t affordable(const struct hunt *h)
 {
     uint64_t most = h->steps / (h->n_nodes + 1);
@@ -115,9 +106,95 @@ static uint64_t affordable(const struct hunt *h)
     return most < h->share ? most : h->share;
 }
 
-/* Asks for all that is open of the group in one run.  same: would a run
- * without movement times be the same one? */
-static enum came look(struct hunt *h, const struct manner *manner, bool *same)
+/* The causes that occur in a sequence. */
+static struct cause_set causes_in(struct hunt *h,
+                                  const struct sequence *sequence)
+{
+    const struct model *model = h->study->model;
+    uint32_t *causes = arena_array(h->study->arena, model->n_causes + 1,
+                                   sizeof *causes);
+    struct cause_set set = {causes, 0};
+
+    for (uint32_t c = 0; c < model->n_causes; c++) {
+        uint32_t row = model->causes[c].choice;
+        bool occurs = false;
+
+        for (uint32_t i = 0; i < sequence->length; i++)
+            occurs = occurs ||
+                     sequence->choices[(size_t)i * sequence->n_choices + row];
+        if (occurs)
+            causes[set.n++] = c;
+    }
+    return set;
+}
+
+/* By which faults, in the shortest sequence; it costs as much again, and is
+ * left out where that is not there. */
+static void settle_fault(struct hunt *h, struct sought *sought,
+                         struct answer *answer)
+{
+    const struct sequence *sequence;
+    uint64_t cost = answer->reach->situations;
+
+    settle(h, sought, h->plain_known ? BRANCH_WITH_FAULT : BRANCH_TAKEN_OPEN);
+    if (cost > affordable(h))
+        return;
+    pay(h, cost * (answer->slice->n_nodes + 1));
+    sequence = answer_sequence(h->study, answer, GOAL_WATCH,
+                               answer_watch(answer, sought->watch));
+    if (sequence != NULL)
+        h->by[sought->site] = causes_in(h, sequence);
+}
+
+/* What was seen is settled where it can occur as it was seen there. */
+static void note_seen(struct hunt *h, struct answer *answer,
+                      const struct manner *manner)
+{
+    if (manner->free_times && answer->slice->has_times)
+        return;
+    for (uint32_t i = 0; i < h->n_group; i++) {
+        struct sought *sought = &h->sought[h->group[i]];
+
+        if (!sought->open || answer_level(answer, sought->watch) == 0)
+            continue;
+        if (manner->faults == 0)
+            settle(h, sought, BRANCH_TAKEN);
+        else
+            settle_fault(h, sought, answer);
+    }
+}
+
+/* What is open and was not seen in a run that looked at everything. */
+static void note_unseen(struct hunt *h, const struct answer *answer,
+                        const struct manner *manner)
+{
+    if (manner->faults < h->faults)
+        h->plain_known = true;
+    else
+        for (uint32_t i = 0; i < h->n_group; i++) {
+            struct sought *sought = &h->sought[h->group[i]];
+
+            if (sought->open && answer_level(answer, sought->watch) == 0)
+                settle(h, sought, BRANCH_NEVER);
+        }
+}
+
+/* A run of the joint slice is one of the slice of each branch, and the other
+ * way round unless assumptions of the others end it. */
+static enum came note(struct hunt *h, struct answer *answer,
+                      const struct manner *manner)
+{
+    note_seen(h, answer, manner);
+    if (!answer_complete(answer))
+        return CAME_NOWHERE;
+    if (answer_dead_end(answer) && answer->slice->n_watches > 1)
+        return CAME_TO_DEAD_END;
+    note_unseen(h, answer, manner);
+    return CAME_TO_END;
+}
+
+/* Asks for all that is open of the group in one run. */
+static enum came look(struct hunt *h, const struct manner *manner)
 {
     struct arena *scratch = arena_new();
     uint32_t *watches = arena_array(scratch, (size_t)h->n_group + 1,
@@ -139,8 +216,8 @@ static enum came look(struct hunt *h, const struct manner *manner, bool *same)
         !is_interrupted(h->study)) {
         answer_find(h->study, &question, &answer);
         pay_for(h, &question, &answer);
-        came = note(h, &answer);
-        *same = !answer.slice->has_times;
+        came = note(h, &answer, manner);
+        h->has_times = answer.slice->has_times;
         answer_release(&answer);
     }
     arena_free(scratch);
@@ -148,17 +225,6 @@ static enum came look(struct hunt *h, const struct manner *manner, bool *same)
 }
 
 /* ---- a group ---- */
-
-/* The paths that were looked at end before a scan with a run-time error. */
-static void settle_open(struct hunt *h)
-{
-    enum branch_state state = h->study->ends.n > 0 ? BRANCH_NEVER_JUDGED
-                                                   : BRANCH_NEVER;
-
-    for (uint32_t i = 0; i < h->n_group; i++)
-        if (h->sought[h->group[i]].open)
-            settle(h, &h->sought[h->group[i]], state);
-}
 
 static bool is_open(const struct hunt *h)
 {
@@ -169,39 +235,39 @@ static bool is_open(const struct hunt *h)
     return open;
 }
 
-/* The likely thing first: it is taken without any fault.  Then a superset,
- * to show that nothing takes it; then all that can happen. */
+/* The likely thing first: it is reached without any fault.  Then a superset,
+ * to show that nothing reaches it; then all that can happen. */
 static enum came look_for(struct hunt *h)
 {
-    const struct manner plain = {0, false};
-    const struct manner wide = {h->study->most_faults, true};
-    const struct manner whole = {h->study->most_faults, false};
-    bool is_whole = h->study->most_faults == 0, same = false;
-    enum came came = look(h, &plain, &same);
+    const struct manner manners[] = {
+        {0, false}, {h->faults, true}, {h->faults, false}};
+    uint32_t n = h->faults == 0 ? 2 : 3;
+    enum came came = CAME_NOWHERE;
 
-    if (!is_open(h) || (is_whole && (came != CAME_NOWHERE || same)))
-        return came;
-    came = look(h, &wide, &same);
-    if (came == CAME_TO_END || !is_open(h) || is_whole)
-        return came;
-    return look(h, &whole, &same);
+    h->plain_known = false;
+    for (uint32_t i = 0; i < n && is_open(h); i++) {
+        if (i > 0 && manners[i].faults == manners[i - 1].faults &&
+            !h->has_times)
+            continue; /* it would be the same run again */
+        came = look(h, &manners[i]);
+        if (came == CAME_TO_DEAD_END)
+            return came;
+    }
+    return came;
 }
 
-/* What nothing took in a run that looked at everything, nothing takes. */
+/* In a run that met a dead end each may have one of its own. */
 static void ask_group(struct hunt *h)
 {
-    enum came came = look_for(h);
     uint32_t n = h->n_wanted;
 
-    if (came == CAME_TO_END)
-        settle_open(h);
-    if (came != CAME_TO_DEAD_END)
+    if (look_for(h) != CAME_TO_DEAD_END)
         return;
     h->n_group = h->n_wanted = 1;
     for (uint32_t i = 0; i < n; i++) {
         h->group[0] = h->group[i];
-        if (is_open(h) && look_for(h) == CAME_TO_END)
-            settle_open(h);
+        if (is_open(h))
+            look_for(h);
     }
 }
 
@@ -247,58 +313,117 @@ static int by_reads(const void *a, const void *b)
 
 /* ---- all ---- */
 
-static bool is_false(const struct flat *flat, uint32_t watch)
+static bool is_constant(const struct flat *flat, uint32_t watch,
+                        int64_t value)
 {
     const struct flat_node *node =
         &flat->nodes[flat->watches[watch].condition];
 
-    return node->op == FLAT_CONST && node->value == 0;
+    return node->op == FLAT_CONST && node->value == value;
 }
 
-/* What is neither seen nor excluded as it stands. */
-static void list_sought(struct hunt *h, const bool *seen)
+static uint32_t watch_of(const struct hunt *h, uint32_t site)
 {
-    const struct lowered *lowered = h->study->lowered;
+    uint32_t n = h->study->model->n_branches;
 
-    for (uint32_t i = 0; i < h->study->model->n_branches; i++) {
-        uint32_t watch = lowered->branch[i];
+    return site < n ? h->study->lowered->branch[site]
+                    : h->study->lowered->stretch[site - n];
+}
 
-        h->states[i] = seen[i] ? BRANCH_TAKEN : BRANCH_NOT_KNOWN;
-        if (seen[i])
-            continue;
-        if (is_false(lowered->flat, watch)) {
-            h->states[i] = BRANCH_NEVER;
-            continue;
+/* A stretch that is the body of a branch is reached as the branch is. */
+static bool has_twin(struct hunt *h, uint32_t site)
+{
+    const struct flat_watch *watches = h->study->lowered->flat->watches;
+
+    for (uint32_t i = 0; i < h->n; i++)
+        if (watches[h->sought[i].watch].condition ==
+            watches[watch_of(h, site)].condition) {
+            h->twin[site] = h->sought[i].site;
+            return true;
         }
+    return false;
+}
+
+/* What is neither seen nor known as it stands. */
+static void list_site(struct hunt *h, uint32_t site, bool seen)
+{
+    const struct flat *flat = h->study->lowered->flat;
+    uint32_t watch = watch_of(h, site);
+
+    h->twin[site] = site;
+    h->states[site] = BRANCH_NOT_KNOWN;
+    if (seen || is_constant(flat, watch, 1))
+        h->states[site] = BRANCH_TAKEN;
+    else if (is_constant(flat, watch, 0))
+        h->states[site] = BRANCH_NEVER;
+    else if (!has_twin(h, site))
         h->sought[h->n++] = (struct sought){
-            .site = i, .watch = watch, .open = true,
-            .reads = reads_of(h->arena, lowered->flat, watch)};
-    }
+            .site = site, .watch = watch, .open = true,
+            .reads = reads_of(h->arena, flat, watch)};
+}
+
+static void list_sought(struct hunt *h, const struct rehearsal *rehearsal)
+{
+    const struct model *model = h->study->model;
+
+    for (uint32_t i = 0; i < model->n_branches; i++)
+        list_site(h, i, rehearsal->branch[i]);
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        list_site(h, model->n_branches + i, rehearsal->stretch[i]);
     qsort(h->sought, h->n, sizeof *h->sought, by_reads);
 }
 
-const enum branch_state *branches_judge(struct study *study,
-                                        const struct rehearsal *rehearsal,
-                                        uint64_t most_situations)
+static const struct taken *conclude(struct hunt *h, uint32_t n)
 {
-    size_t n = (size_t)study->model->n_branches + 1;
+    struct taken *taken = ARENA_NEW(h->study->arena, struct taken);
+    uint32_t n_branches = h->study->model->n_branches;
+
+    for (uint32_t i = 0; i < n; i++) {
+        h->states[i] = h->states[h->twin[i]];
+        h->by[i] = h->by[h->twin[i]];
+    }
+    *taken = (struct taken){
+        .faults = h->faults,
+        .ends = h->study->ends.n > 0,
+        .branch = h->states, .stretch = h->states + n_branches,
+        .branch_by = h->by, .stretch_by = h->by + n_branches};
+    return taken;
+}
+
+/* As many faults as any requirement names, one at least. */
+static uint32_t faults_of(const struct study *study)
+{
+    return study->most_faults > 0 ? study->most_faults
+                                  : study->model->n_causes > 0;
+}
+
+const struct taken *branches_judge(struct study *study,
+                                   const struct rehearsal *rehearsal,
+                                   uint64_t most_situations)
+{
+    uint32_t n = study->model->n_branches + study->model->n_stretches;
     struct hunt h = {
         .study = study,
         .arena = arena_new(),
-        .states = arena_array(study->arena, n, sizeof *h.states),
+        .faults = faults_of(study),
+        .states = arena_array(study->arena, (size_t)n + 1, sizeof *h.states),
+        .by = arena_array(study->arena, (size_t)n + 1, sizeof *h.by),
         .steps = most_situations * USUAL_NODES,
         .share = most_situations / SHARE + 1,
     };
+    const struct taken *taken;
 
-    h.sought = arena_array(h.arena, n, sizeof *h.sought);
-    h.group = arena_array(h.arena, n, sizeof *h.group);
-    list_sought(&h, rehearsal->branch);
+    h.twin = arena_array(h.arena, (size_t)n + 1, sizeof *h.twin);
+    h.sought = arena_array(h.arena, (size_t)n + 1, sizeof *h.sought);
+    h.group = arena_array(h.arena, (size_t)n + 1, sizeof *h.group);
+    list_sought(&h, rehearsal);
     for (uint32_t i = 0; i < h.n; i++) {
         if (h.sought[i].grouped)
             continue;
         gather_group(&h, i);
         ask_group(&h);
     }
+    taken = conclude(&h, n);
     arena_free(h.arena);
-    return h.states;
+    return taken;
 }

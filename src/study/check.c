@@ -163,19 +163,35 @@ static void gather(struct check *check)
     findings->internal_error = check->study.internal_error;
 }
 
-/* What the ways to the errors run into can be reached. */
-static void note_branches(struct check *check)
+static bool has_fault(const struct model *model, const struct replay *way)
 {
-    const struct findings *findings = check->findings;
+    for (uint32_t s = 0; s < way->n_scans; s++)
+        for (uint32_t i = 0; i < model->n_choices; i++)
+            if (model->choices[i].kind == CHOICE_FAULT &&
+                way->scans[s].choices[i] != 0)
+                return true;
+    return false;
+}
 
-    for (uint32_t i = 0; i < findings->n_errors; i++) {
-        const struct replay *way = findings->errors[i].sequence;
+/* What the way to an error runs into without any fault can be reached so. */
+static void note_way(struct check *check, const struct replay *way)
+{
+    const struct model *model = check->study.model;
 
-        for (uint32_t b = 0; way && way->ran &&
-                             b < findings->model->n_branches; b++)
-            if (way->ran[b])
-                check->rehearsal->branch[b] = true;
-    }
+    if (!way || !way->branch || has_fault(model, way))
+        return;
+    for (uint32_t b = 0; b < model->n_branches; b++)
+        if (way->branch[b])
+            check->rehearsal->branch[b] = true;
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        if (way->stretch[i])
+            check->rehearsal->stretch[i] = true;
+}
+
+static void note_ways(struct check *check)
+{
+    for (uint32_t i = 0; i < check->findings->n_errors; i++)
+        note_way(check, check->findings->errors[i].sequence);
 }
 
 static void run_check(struct check *check)
@@ -185,11 +201,11 @@ static void run_check(struct check *check)
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
     gather_errors(check);
-    note_branches(check);
+    note_ways(check);
     judge_requirements(check);
     if (study->setting.only == NULL)
-        check->findings->branches = branches_judge(study, check->rehearsal,
-                                                   BRANCH_SITUATIONS);
+        check->findings->taken = branches_judge(study, check->rehearsal,
+                                                BRANCH_SITUATIONS);
     gather(check);
 }
 

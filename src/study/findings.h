@@ -10,6 +10,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "base/cause_set.h"
+
 struct machine;
 struct model;
 struct replay;
@@ -130,11 +132,24 @@ struct dead_end_finding {
 };
 
 enum branch_state {
-    BRANCH_TAKEN,
-    BRANCH_NEVER,
+    BRANCH_TAKEN,      /* without any fault */
+    BRANCH_NEVER,      /* with no fault either, as many as were let appear */
     BRANCH_NOT_KNOWN,
-    BRANCH_NEVER_JUDGED /* whether a scan that ends in a run-time error runs
-                           into it was not asked */
+    BRANCH_WITH_FAULT, /* only with a fault */
+    BRANCH_TAKEN_OPEN  /* with a fault; whether without is not known */
+};
+
+/* What of the control text is reached at all. */
+struct taken {
+    uint32_t faults;                  /* so many were let appear, at most */
+    bool ends;                        /* run-time errors end paths: whether a
+                                         scan that ends so runs into what is
+                                         never reached was not asked */
+    const enum branch_state *branch;  /* per branch site */
+    const enum branch_state *stretch; /* per stretch of statements */
+    const struct cause_set *branch_by, *stretch_by;
+        /* with a fault: the causes in the shortest sequence there; none
+           where it was not found within bounds */
 };
 
 struct findings {
@@ -147,8 +162,8 @@ struct findings {
     uint32_t n_error_sites;  /* looked at */
     const struct dead_end_finding *dead_ends;
     uint32_t n_dead_ends;
-    const enum branch_state *branches; /* per branch site; NULL when only
-                                          some requirements were asked */
+    const struct taken *taken; /* NULL when only some requirements were
+                                  asked */
     const bool *assumption_idle;       /* per assumption: read by nothing that
                                           was asked */
     const bool *assumption_unneeded;   /* per assumption: read, but needed by

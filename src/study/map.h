@@ -67,7 +67,7 @@ struct map {
                                          end here as well */
     bool dead_end;                    /* the assumptions leave no way on
                                          somewhere */
-    const enum branch_state *branches; /* per branch site; NULL: not asked */
+    const struct taken *taken; /* NULL: not asked */
     bool too_many;                    /* nodes or edges: not all are here, and
                                          no edges */
 };

@@ -26,7 +26,7 @@ struct run {
     uint32_t *choices, *wanted;
     int64_t *state, *spare;
     bool **trigger;
-    bool *branch, *breach;
+    bool *branch, *stretch, *breach;
     uint32_t patience; /* operators change one in so many scans */
     uint32_t calm;     /* and leave it at rest but once in so many times */
     struct beside *beside; /* or NULL */
@@ -70,12 +70,6 @@ static void mark(struct run *run, bool *seen, bool now)
     *seen = *seen || now;
 }
 
-static void note_branches(struct run *run, const struct step_result *result)
-{
-    for (uint32_t b = 0; b < run->study->model->n_branches; b++)
-        mark(run, &run->branch[b], result->branch[b]);
-}
-
 static void note(struct run *run, const struct step_result *result)
 {
     const struct model *model = run->study->model;
@@ -85,7 +79,10 @@ static void note(struct run *run, const struct step_result *result)
             mark(run, &run->trigger[r][t], result->trigger[r][t]);
     for (uint32_t r = 0; r < model->n_requirements; r++)
         run->breach[r] = run->breach[r] || result->breach[r];
-    note_branches(run, result);
+    for (uint32_t b = 0; b < model->n_branches; b++)
+        mark(run, &run->branch[b], result->branch[b]);
+    for (uint32_t s = 0; s < model->n_stretches; s++)
+        mark(run, &run->stretch[s], result->stretch[s]);
 }
 
 static void outputs_at(const struct study *study,
@@ -143,10 +140,8 @@ static bool step(struct run *run, bool first)
             machine_start(run->study->machine, run->wanted, run->state);
         result = machine_step(run->study->machine, &setting, run->wanted,
                               run->state);
-        if (result->end == STEP_ERROR) {
-            note_branches(run, result);
+        if (result->end == STEP_ERROR)
             return false;
-        }
         if (result->end == STEP_NOT_ALLOWED)
             continue;
         memcpy(run->choices, run->wanted,
@@ -169,6 +164,7 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
     run->state = arena_array(arena, machine_words(run->study->machine) + 1,
                              sizeof *run->state);
     run->branch = arena_array(arena, model->n_branches + 1, sizeof(bool));
+    run->stretch = arena_array(arena, model->n_stretches + 1, sizeof(bool));
     run->trigger = arena_array(arena, model->n_requirements + 1,
                                sizeof *run->trigger);
     for (uint32_t r = 0; r < model->n_requirements; r++)
@@ -176,6 +172,7 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
             arena, model->requirements[r].n_triggers + 1, sizeof(bool));
     rehearsal->trigger = run->trigger;
     rehearsal->branch = run->branch;
+    rehearsal->stretch = run->stretch;
     run->breach = arena_array(arena, model->n_requirements + 1,
                               sizeof(bool));
     rehearsal->breach = run->breach;

@@ -13,8 +13,8 @@
 
 struct rehearsal {
     bool *const *trigger; /* per requirement, per trigger: occurred */
-    bool *branch;         /* per branch site: taken, be it in a scan that ends
-                             in a run-time error behind it */
+    bool *branch;         /* per branch site: taken */
+    bool *stretch;        /* per stretch: run; without faults, as all */
     bool *breach;         /* per requirement: broken, without faults; of
                              POSSIBLE: what it looks for was there */
 };

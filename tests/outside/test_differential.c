@@ -142,6 +142,15 @@ static void same_branches(const struct trio *t,
         complain(t);
         fail_msg("program %u: a branch is taken in one only", t->number);
     }
+    for (uint32_t i = 0; i < t->text.model->n_stretches; i++) {
+        const struct flat_watch *watch =
+            &lowered->flat->watches[lowered->stretch[i]];
+
+        if ((t->text.run->node[watch->condition] != 0) == step->stretch[i])
+            continue;
+        complain(t);
+        fail_msg("program %u: statements are run in one only", t->number);
+    }
 }
 
 static const char *name_of(const struct trio *t, uint32_t site)

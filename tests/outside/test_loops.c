@@ -133,6 +133,11 @@ static void scan(struct trio *trio, struct text *wanted, struct tally *tally)
                              [trio->text.lowered->flat
                                   ->watches[trio->text.lowered->branch[i]]
                                   .condition] != 0, step->branch[i]);
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        assert_int_equal(trio->text.run->node
+                             [trio->text.lowered->flat
+                                  ->watches[trio->text.lowered->stretch[i]]
+                                  .condition] != 0, step->stretch[i]);
     same_values(trio);
     for (unsigned i = 0; (name = random_loops_name(i)); i++)
         text_printf(wanted, "%s%lld", i ? " " : "",

@@ -516,6 +516,49 @@ static void reals_in_pictures(void **state)
     shell_expect(">more than 5000.0 and less than 11500.0</text>");
 }
 
+static void cause_and_effect(void **unused)
+{
+    (void)unused;
+    assert_int_equal(run("effects good.review"), 0);
+    shell_expect("go button, held        ");
+    shell_expect("stop button, pressed            stops");
+    assert_int_equal(run("effects -o chart.csv good.review"), 0);
+    assert_int_equal(shell_run("cat %s/chart.csv", folder), 0);
+    shell_expect("input,position,output,what is on,stops,only with it,");
+    shell_expect("\"stop_ok\",\"pressed\",\"run\",\"motor\",yes,no,no,no,yes,"
+                 "yes\n");
+    shell_expect("\"go\",\"held\",\"run\",\"motor\",no,no,yes,no,no,no\n");
+    assert_int_equal(run("effects --as svg good.review"), 0);
+    shell_expect("<svg ");
+    shell_expect(">stops</text>");
+    assert_int_equal(run("effects --of stop_ok,run good.review"), 0);
+    shell_expect("stop button, pressed: stops \"motor\"");
+    shell_expect("stop button, pressed: turns \"motor\" off\n");
+    shell_expect("but stop button not pressed,\n  it would be on.");
+}
+
+static void effects_refused(void **unused)
+{
+    (void)unused;
+    assert_int_equal(run("effects --as pdf good.review 2>&1"), 2);
+    shell_expect("--as takes text, csv or svg");
+    assert_int_equal(run("effects --despite 1 good.review 2>&1"), 2);
+    shell_expect("no fault is declared");
+    assert_int_equal(run("effects --of stop_ok good.review 2>&1"), 2);
+    shell_expect("--of takes one input and one output");
+    assert_int_equal(
+        run("effects --of stop_ok,run --as csv good.review 2>&1"), 2);
+    shell_expect("--of tells of one input and one output, as text");
+    assert_int_equal(run("effects --of brake,run good.review 2>&1"), 2);
+    shell_expect("'brake' is no control, sensor or free input that can stand "
+                 "otherwise; there are go, stop_ok");
+    assert_int_equal(run("effects --of go,brake good.review 2>&1"), 2);
+    shell_expect("'brake' is no actuator or output; there are run");
+    assert_int_equal(
+        run("effects --engine tiles --situations 1 good.review 2>&1"), 3);
+    shell_expect("not known");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -544,6 +587,8 @@ int main(void)
         cmocka_unit_test(unknown_words),
         cmocka_unit_test(formatting),
         cmocka_unit_test(reals_in_pictures),
+        cmocka_unit_test(cause_and_effect),
+        cmocka_unit_test(effects_refused),
     };
 
     return cmocka_run_group_tests_name("program", tests, set_up, tear_down);

@@ -190,6 +190,9 @@ static void same_verdicts(struct pair *pair, const struct step_result *step)
     for (uint32_t i = 0; i < model->n_branches; i++)
         SAME(pair, "branch", model->branches[i].pou,
              watch(pair, lowered->branch[i]), step->branch[i]);
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        SAME(pair, "stretch", model->stretches[i].pou,
+             watch(pair, lowered->stretch[i]), step->stretch[i]);
 }
 
 static void same_views(struct pair *pair, const struct step_result *step)

@@ -33,29 +33,52 @@ enum { MOST = 120000, MOST_BRANCHES = 16 };
 /* Questions to the engines in the last judging. */
 static uint32_t asked;
 
-static const char letter[] = {'t', 'n', '?'};
+static const char letter[] = {'t', 'n', '?', 'f', 'o'};
+
+/* The same letters of the stretches of statements in the last judging, and the
+ * causes named for its branches, "-" for none. */
+static char stretches[MOST_BRANCHES + 1];
+static char causes[8 * MOST_BRANCHES];
+
+static void note_causes(const struct model *model, const struct taken *taken)
+{
+    causes[0] = '\0';
+    for (uint32_t i = 0; i < model->n_branches; i++) {
+        const struct cause_set *by = &taken->branch_by[i];
+
+        strcat(causes, by->n == 0 ? "-"
+                                  : model->causes[by->causes[0]]
+                                        .name->spelling);
+    }
+}
 
 /* Judges with nothing seen beforehand, so that all must be asked for; a
- * letter per branch in the order of the text: taken, never, not known. */
+ * letter per branch in the order of the text: taken, never, not known, only
+ * with a fault, with one and perhaps without. */
 static const char *states_of(const char *control, const char *between,
                              uint64_t most)
 {
     static char line[MOST_BRANCHES + 1];
     static bool unseen[MOST_BRANCHES];
-    const struct rehearsal nothing = {.branch = unseen};
+    const struct rehearsal nothing = {.branch = unseen, .stretch = unseen};
     struct text review = {0};
-    const enum branch_state *states;
+    const struct taken *taken;
     struct trial trial;
-    uint32_t n;
+    const struct model *model;
 
     text_printf(&review, REVIEW "%s" ANY, between);
     trial_open(&trial, control, text_str(&review));
-    n = trial.study.model->n_branches;
-    assert_true(n <= MOST_BRANCHES);
-    states = branches_judge(&trial.study, &nothing, most);
-    for (uint32_t i = 0; i < n; i++)
-        line[i] = letter[states[i]];
-    line[n] = '\0';
+    model = trial.study.model;
+    assert_true(model->n_branches <= MOST_BRANCHES);
+    assert_true(model->n_stretches <= MOST_BRANCHES);
+    taken = branches_judge(&trial.study, &nothing, most);
+    for (uint32_t i = 0; i < model->n_branches; i++)
+        line[i] = letter[taken->branch[i]];
+    line[model->n_branches] = '\0';
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        stretches[i] = letter[taken->stretch[i]];
+    stretches[model->n_stretches] = '\0';
+    note_causes(model, taken);
     asked = trial.study.asked.sets + trial.study.asked.tiles;
     trial_close(&trial);
     text_release(&review);
@@ -149,6 +172,59 @@ static void a_bound_of_work(void **state)
         assert_string_equal(states_of(control, "", 200), first);
 }
 
+#define BOTH_CONTACTS                                                      \
+    "CONTROLS c : BUTTON 'c' CONTACTS c_on CLOSING, c_off OPENING;\n"       \
+    "  d : BUTTON 'd' CONTACTS d_on CLOSING, d_off OPENING;\n"              \
+    "END_CONTROLS\n"                                                        \
+    "FAULTS F1 : c_on DOES NOT OPEN; F2 : d_on DOES NOT OPEN;\n"            \
+    "  F3 : d_off DOES NOT OPEN; END_FAULTS\n"
+
+/* Sound contacts never conduct both; with one fault one pair does, and with
+ * one fault never both pairs. */
+static void only_with_a_fault(void **state)
+{
+    (void)state;
+    assert_string_equal(states_of(
+        "PROGRAM Main VAR_INPUT a, b, c_on, c_off, d_on, d_off : BOOL;\n"
+        "END_VAR VAR_OUTPUT y : BOOL; END_VAR\n"
+        "  IF c_on AND c_off THEN y := a; END_IF;\n"
+        "  IF c_on AND NOT d_on THEN y := b; END_IF;\n"
+        "  IF c_on AND c_off AND d_on AND d_off THEN y := TRUE; END_IF;\n"
+        "  IF d_on AND d_off THEN y := FALSE; y := a; END_IF;\n"
+        "END_PROGRAM\n", BOTH_CONTACTS, MOST), "ftnf");
+    assert_string_equal(stretches, "tftnf");
+    assert_string_equal(causes, "F1--F2");
+}
+
+/* What stands behind a way out is reached where that was not taken. */
+static void statements_behind_a_return(void **state)
+{
+    (void)state;
+    assert_string_equal(states_of(CONTROL
+        "  y := FALSE;\n"
+        "  IF a THEN RETURN; END_IF;\n"
+        "  y := b;\n"
+        "  m := m AND b;\n"
+        "  IF NOT m THEN RETURN; END_IF;\n"
+        "  y := TRUE; n := TRUE;\nEND_PROGRAM\n", "", MOST), "tt");
+    assert_string_equal(stretches, "tttt" "n");
+}
+
+/* A block nobody calls but where nothing gets. */
+static void a_block_that_is_not_called(void **state)
+{
+    (void)state;
+    assert_string_equal(states_of(
+        "FUNCTION_BLOCK Never VAR_OUTPUT q : BOOL; END_VAR\n"
+        "  q := NOT q; q := NOT q;\nEND_FUNCTION_BLOCK\n"
+        "PROGRAM Main VAR_INPUT a, b : BOOL; END_VAR\n"
+        "VAR_OUTPUT y : BOOL; END_VAR VAR f : Never; m : BOOL; END_VAR\n"
+        "  m := m AND a;\n"
+        "  IF m THEN f(); END_IF;\n"
+        "  y := b;\nEND_PROGRAM\n", "", MOST), "n");
+    assert_string_equal(stretches, "ntn");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -157,6 +233,9 @@ int main(void)
         cmocka_unit_test(constants_are_not_asked_for),
         cmocka_unit_test(assumptions_of_one_end_no_other),
         cmocka_unit_test(a_bound_of_work),
+        cmocka_unit_test(only_with_a_fault),
+        cmocka_unit_test(statements_behind_a_return),
+        cmocka_unit_test(a_block_that_is_not_called),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
