@@ -30,6 +30,8 @@ static const struct verb verbs[] = {
     {"match", verb_match, "see whether a recorded log fits the model"},
     {"report", verb_report, "write the record of a check, to be signed"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
+    {"testsheet", verb_testsheet,
+     "write a commissioning test, step by step, for the real machine"},
     {"unguarded", verb_unguarded,
      "tell what of the control text no requirement protects"},
     {"why", verb_why, "tell why a requirement breaks, or what stops it"},
@@ -69,6 +71,7 @@ static int help(void)
              "  keepclear match tailgate.review log.csv\n"
              "  keepclear report -o tailgate.html tailgate.review\n"
              "  keepclear run tailgate.review\n"
+             "  keepclear testsheet -o sheet.txt tailgate.review\n"
              "  keepclear unguarded tailgate.review\n"
              "  keepclear why --control changed.st tailgate.review\n\n");
     for (size_t i = 0; i < VERBS; i++)
@@ -98,8 +101,9 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "effects, faults, format, match, report, run, unguarded and "
-                 "why, and `keepclear --help` tells what they do", word);
+                 "effects, faults, format, match, report, run, testsheet, "
+                 "unguarded and why, and `keepclear --help` tells what they "
+                 "do", word);
     return CLI_INPUT;
 }
 

@@ -9,6 +9,7 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "present/noticewords.h"
 #include "study/check.h"
 #include "study/load.h"
 
@@ -39,7 +40,7 @@ static int take(struct arena *arena, const struct findings *findings,
     found->breach = !possible;
     found->name = requirement->name->spelling;
     found->title = requirement->title;
-    found->what = !possible ? "the shortest way to break it"
+    found->what = !possible ? noticewords_way(finding)
                   : finding->verdict == VERDICT_BROKEN
                       ? "after this it can never be brought about"
                       : "an example";

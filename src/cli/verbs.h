@@ -16,6 +16,7 @@ int verb_format(int argc, char **argv);
 int verb_match(int argc, char **argv);
 int verb_report(int argc, char **argv);
 int verb_run(int argc, char **argv);
+int verb_testsheet(int argc, char **argv);
 int verb_unguarded(int argc, char **argv);
 int verb_why(int argc, char **argv);
 

@@ -3,12 +3,13 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/caption.h"
 #include "present/sheet.h"
 #include "reference/replay.h"
 #include "study/faultclass.h"
 #include "study/noticed.h"
 
-enum { INDENT = 6 };
+enum { INDENT = 6, COLUMNS = 100, HANGING = 6 };
 
 static const struct model *model_of(const struct fault_findings *found)
 {
@@ -61,7 +62,7 @@ void faultnotice_cell(struct text *out, const struct fault_findings *found,
         return;
     text_add(out, noticed_words(noticed->noticed));
     if (noticed->sequence != NULL) {
-        text_add(out, ", not at a demand after ");
+        text_add(out, "; a demand passes unnoticed after ");
         add_demand(out, found, noticed);
     }
     if (n > 1)
@@ -149,18 +150,19 @@ static const char *meaning(enum fault_class class)
 static void add_class(struct text *out, const struct fault_findings *found,
                       enum fault_class class)
 {
-    bool any = false;
+    struct text line = {0}, names = {0};
+    uint32_t n = 0;
 
-    for (uint32_t c = 0; c < model_of(found)->n_causes; c++) {
-        if (!found->of[c] || fault_class_of(found, &c, 1) != class)
-            continue;
-        if (!any)
-            text_printf(out, "  %s%s:", fault_class_words(class),
-                        meaning(class));
-        text_printf(out, "%s %s", any ? "," : "", name_of(found, c));
-        any = true;
-    }
-    text_add(out, any ? "\n" : "");
+    for (uint32_t c = 0; c < model_of(found)->n_causes; c++)
+        if (found->of[c] && fault_class_of(found, &c, 1) == class)
+            text_printf(&names, "%s%s", n++ > 0 ? ", " : "",
+                        name_of(found, c));
+    if (n > 0)
+        text_printf(&line, "  %s%s: %s\n", fault_class_words(class),
+                    meaning(class), text_str(&names));
+    caption_wrap(out, text_str(&line), COLUMNS, HANGING);
+    text_release(&line);
+    text_release(&names);
 }
 
 void faultnotice_summary(struct text *out,

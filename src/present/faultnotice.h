@@ -8,9 +8,9 @@
 struct fault_findings;
 struct text;
 
-/* "never, from a demand after 0.5 s on"; of several also which of them go
- * unnoticed alone, so that the others are second faults after one of these.
- * Nothing where there is no NOTICING. */
+/* "never; a demand passes unnoticed after 0.5 s"; of several also which of
+ * them go unnoticed alone, so that the others are second faults after one of
+ * these.  Nothing where there is no NOTICING. */
 void faultnotice_cell(struct text *out, const struct fault_findings *found,
                       const uint32_t *causes, uint32_t n);
 

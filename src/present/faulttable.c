@@ -3,8 +3,10 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/amount.h"
+#include "present/caption.h"
 #include "present/causewords.h"
 #include "present/columns.h"
+#include "present/faultasked.h"
 #include "present/faultnotice.h"
 #include "present/faultwords.h"
 #include "present/sheet.h"
@@ -15,7 +17,8 @@
 
 #define CAUSE_NONE UINT32_MAX
 
-enum { INDENT = 6, COLUMNS_MOST = 5 };
+enum { INDENT = 6, COLUMNS_MOST = 5, COLUMNS = 100, HANGING = 2,
+       SETS_TOLD = 40 };
 
 static const char *const numbers[] = {"no", "one", "two", "three"};
 
@@ -351,9 +354,27 @@ static uint32_t count_sets(const struct requirement_faults *asked,
     return n;
 }
 
+/* ": F1, F3"; so many of them at most. */
+static void add_sets(struct text *out, const struct fault_findings *found,
+                     const struct requirement_faults *asked, uint32_t size)
+{
+    uint32_t told = 0;
+
+    for (uint32_t i = 0; i < asked->n_sets; i++) {
+        if (asked->sets[i].n != size)
+            continue;
+        if (told++ == SETS_TOLD) {
+            text_add(out, " and others");
+            return;
+        }
+        text_add(out, told == 1 ? ": " : ", ");
+        add_names(out, found, &asked->sets[i]);
+    }
+}
+
 /* "no single fault breaks it" */
-static void add_count(struct text *out, const struct requirement_faults *asked,
-                      uint32_t size)
+static void add_count(struct text *out, const struct fault_findings *found,
+                      const struct requirement_faults *asked, uint32_t size)
 {
     const struct fault_size *end = &asked->sizes[size - 1];
     uint32_t n = count_sets(asked, size);
@@ -382,6 +403,33 @@ static void add_count(struct text *out, const struct requirement_faults *asked,
     else
         text_printf(out, "%u set%s of %s only together", n, n == 1 ? "" : "s",
                     numbers[size]);
+    add_sets(out, found, asked, size);
+}
+
+static void add_counts(struct text *out, const struct fault_findings *found,
+                       const struct requirement_faults *of)
+{
+    for (uint32_t size = 1; size <= of->n_sizes; size++)
+        add_count(out, found, of, size);
+    if (of->n_sizes == 0)
+        text_add(out, "there is no fault to study");
+    if (of->sound.verdict == VERDICT_NOT_TESTED)
+        text_add(out, "; without faults it is not put to the test");
+}
+
+/* Below it, what the requirement asks for. */
+static void add_titled(struct text *out, const struct model *model,
+                       const struct requirement_faults *of, const char *line)
+{
+    static const unsigned width[] = {6, 92};
+    const struct requirement *requirement =
+        &model->requirements[of->requirement];
+
+    columns_row(out, (const char *const[]){requirement->name->spelling, line},
+                width, 2);
+    if (requirement->title != NULL)
+        columns_row(out, (const char *const[]){"", requirement->title},
+                    width, 2);
 }
 
 static void add_requirement(struct text *out,
@@ -389,24 +437,20 @@ static void add_requirement(struct text *out,
 {
     const struct requirement_faults *of = &found->requirements[asked];
 
+    struct text line = {0};
+
     if (of->n_sets == 0 && was_interrupted(of, 1))
         return;
-    text_printf(out, "%-7s ", name_of(found, asked));
     if (of->sound.verdict == VERDICT_KEPT ||
-        of->sound.verdict == VERDICT_NOT_TESTED) {
-        for (uint32_t size = 1; size <= of->n_sizes; size++)
-            add_count(out, of, size);
-        if (of->n_sizes == 0)
-            text_add(out, "there is no fault to study");
-        if (of->sound.verdict == VERDICT_NOT_TESTED)
-            text_add(out, "; without faults it is not put to the test");
-    } else {
-        text_printf(out, "%s without any fault; faults were not asked",
+        of->sound.verdict == VERDICT_NOT_TESTED)
+        add_counts(&line, found, of);
+    else
+        text_printf(&line, "%s without any fault; faults were not asked",
                     verdict_words(of->sound.verdict));
-        if (of->sound.verdict == VERDICT_NOT_FINISHED)
-            text_printf(out, " (%s)", stopped(of->sound.stop));
-    }
-    text_add(out, "\n");
+    if (of->sound.verdict == VERDICT_NOT_FINISHED)
+        text_printf(&line, " (%s)", stopped(of->sound.stop));
+    add_titled(out, model_of(found), of, text_str(&line));
+    text_release(&line);
 }
 
 static void add_requirements(struct text *out,
@@ -454,10 +498,24 @@ static void add_counting(struct text *out, const struct model *model)
     text_release(&lines);
 }
 
+/* What counts, and what was not looked at. */
+static void add_outside(struct text *out, const struct fault_findings *found)
+{
+    struct text lines = {0};
+
+    add_counting(&lines, model_of(found));
+    add_left_out(&lines, found);
+    unfaulted_add(&lines, model_of(found), "");
+    if (lines.n > 0)
+        text_add(&lines, "\n");
+    caption_wrap(out, text_str(&lines), COLUMNS, HANGING);
+    text_release(&lines);
+}
+
 static void add_cautions(struct text *out)
 {
     text_add(out,
-        "\nThat no single fault of a list breaks a requirement is one of the "
+        "That no single fault of a list breaks a requirement is one of the "
         "things that categories 3 and 4\n"
         "of ISO 13849-1 ask, and they ask more. Faults are counted here, not "
         "how often they come: a share\n"
@@ -516,6 +574,7 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
                 model->title == NULL ? "" : model->title);
     add_errors(out, found, sources);
     add_interrupted(out, found);
+    faultasked_totals(out, found);
     add_singles(out, found);
     for (uint32_t size = 2; size <= found->together; size++)
         add_size(out, found, size);
@@ -525,8 +584,7 @@ void faulttable_add(struct text *out, const struct fault_findings *found,
         add_sequences(out, found);
         faultnotice_sequences(out, found);
     }
-    add_counting(out, model);
-    add_left_out(out, found);
-    unfaulted_add(out, model, "");
+    add_outside(out, found);
+    faultasked_legend(out, found);
     add_cautions(out);
 }

@@ -87,3 +87,11 @@ void noticewords_lines(struct text *out, const struct model *model,
     text_add(out, "faults that come and go are taken as staying where it is "
                   "asked whether they are noticed\n");
 }
+
+const char *noticewords_way(const struct requirement_finding *finding)
+{
+    return finding->perhaps_shorter
+               ? "a way to break it (faults that are perhaps not noticed "
+                 "may do so sooner)"
+               : "the shortest way to break it";
+}

@@ -20,4 +20,9 @@ void noticewords_lines(struct text *out, const struct model *model,
                        const struct requirement_finding *finding,
                        uint32_t indent);
 
+/* What the sequence of a breach is: "the shortest way to break it"; or, where a
+ * shorter one takes faults of which it is not known whether they are noticed,
+ * that. */
+const char *noticewords_way(const struct requirement_finding *finding);
+
 #endif

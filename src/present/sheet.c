@@ -11,7 +11,8 @@
 #include "reference/replay.h"
 #include "study/findings.h"
 
-enum { COLUMNS = SHEET_COLUMNS, TIME = 0, GAP = 3, WIDEST = 34, LONGEST = 400 };
+enum { COLUMNS = SHEET_COLUMNS, TIME = 0, GAP = 3, WIDEST = 34,
+       LONGEST = 400, ACROSS = 100, NARROWEST = 12 };
 
 static const char *const headings[COLUMNS] = {
     "time", "operator", "machine", "outputs"};
@@ -155,6 +156,24 @@ static uint32_t left_out(const struct sheet *sheet, uint32_t scan)
     return n > LONGEST && scan == LONGEST / 2 ? n - LONGEST : 0;
 }
 
+/* The widest columns give way until the sheet fits. */
+static void fit(struct sheet *sheet)
+{
+    for (;;) {
+        size_t total = sheet->indent;
+        int widest = 1;
+
+        for (int c = 0; c < COLUMNS; c++) {
+            total += sheet->width[c] + (c > 0 ? GAP : 0);
+            if (c > 1 && sheet->width[c] > sheet->width[widest])
+                widest = c;
+        }
+        if (total <= ACROSS || sheet->width[widest] <= NARROWEST)
+            return;
+        sheet->width[widest]--;
+    }
+}
+
 static void measure_all(struct sheet *sheet)
 {
     for (int c = 0; c < COLUMNS; c++)
@@ -167,6 +186,7 @@ static void measure_all(struct sheet *sheet)
         measure(sheet, &row);
         row_release(&row);
     }
+    fit(sheet);
 }
 
 /* The time of one scan, ms. */

@@ -12,7 +12,8 @@ struct replay;
 struct text;
 struct why;
 
-/* Appends the sheet, indented by `indent` columns, at most 100 wide. */
+/* Appends the sheet, indented by `indent` columns, at most 100 wide with
+ * them. */
 void sheet_add(struct text *out, const struct findings *findings,
                const struct replay *replay, unsigned indent);
 

@@ -228,7 +228,7 @@ static void add_broken(struct text *out, const struct view *view,
                 finding->sequence->trap);
         return;
     }
-    add_sheet(out, view, finding->sequence, "the shortest way to break it");
+    add_sheet(out, view, finding->sequence, noticewords_way(finding));
     add_breach(out, view, requirement, finding->sequence);
 }
 

@@ -97,6 +97,8 @@ struct requirement_finding {
                                       way into the trap; POSSIBLE kept: the
                                       example; not decided: the same,
                                       leaning on open places; else NULL */
+    bool perhaps_shorter; /* AND ANOTHER: a shorter one was found, by faults of
+                             which it is not known whether they are noticed */
     const bool *assumption_used;   /* per assumption of the model */
     const bool *cause_used;        /* per cause: has a part in it */
     const bool *open_read;         /* per open place: has a part in it */

@@ -23,7 +23,7 @@ struct reading {
     struct flat wide;    /* with a cell for each column */
     const struct slice *slice;
     struct follow *follow;
-    struct follow_seen seen, before;
+    struct observed seen, before;
     int64_t *value_before;
     bool *given_before;
     uint64_t least, most; /* scans since the row before */
@@ -106,9 +106,9 @@ static void make_seen(struct reading *r, const uint32_t *with)
     }
     r->value_before = arena_array(r->arena, n, sizeof *r->value_before);
     r->given_before = arena_array(r->arena, n, sizeof *r->given_before);
-    r->seen = (struct follow_seen){n, cell, fixed, r->recording->value,
+    r->seen = (struct observed){n, cell, fixed, r->recording->value,
                                    r->recording->given};
-    r->before = (struct follow_seen){n, cell, fixed, r->value_before,
+    r->before = (struct observed){n, cell, fixed, r->value_before,
                                      r->given_before};
 }
 
@@ -226,7 +226,7 @@ static enum recording_step reading_next(struct reading *r)
  * have been otherwise. */
 static void go(struct reading *r, uint32_t track, uint32_t but)
 {
-    struct follow_seen held = r->before;
+    struct observed held = r->before;
     bool given = but != FLAT_NONE && r->given_before[but];
 
     if (r->recording->rows == 1)
@@ -278,7 +278,7 @@ static void find_possible(struct reading *r, uint32_t i, struct arena *arena,
 static void note_difference(struct reading *r, struct match_findings *found,
                             struct match_column *columns)
 {
-    const struct follow_seen nothing = {0};
+    const struct observed nothing = {0};
 
     found->end = MATCH_DIFFERS;
     found->least = r->least;

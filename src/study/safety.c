@@ -330,6 +330,13 @@ static void add_noticing(const struct trial *trial)
             used[a] = used[a] || noticed[c].assumption_used[a];
 }
 
+static bool is_longer(const struct requirement_finding *a,
+                      const struct requirement_finding *b)
+{
+    return a->sequence == NULL || b->sequence == NULL ||
+           a->sequence->n_scans > b->sequence->n_scans;
+}
+
 /* It may be broken by a pair that does not count only because it is not known
  * whether both are noticed: is it without these? */
 static void judge_again(struct trial *trial,
@@ -346,6 +353,7 @@ static void judge_again(struct trial *trial,
     other.finding = &second;
     judge(&other, rehearsal);
     if (second.verdict == VERDICT_BROKEN) {
+        second.perhaps_shorter = is_longer(&second, trial->finding);
         *trial->finding = second;
         return;
     }

@@ -3,6 +3,7 @@
  * if nothing was found. */
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -100,6 +101,92 @@ static void pairs_are_told_beside_single_ones(void **state)
     text_release(&pairs);
 }
 
+/* ---- the table is complete ---- */
+
+/* Columns of a line, counted from 0, without commas in quotes. */
+static void copy_column(const char *line, unsigned column, char *cell,
+                        size_t room)
+{
+    bool quoted = false;
+    size_t n = 0;
+
+    for (; *line != '\n' && *line != '\r' && *line != '\0'; line++) {
+        quoted = quoted != (*line == '"');
+        if (*line == ',' && !quoted)
+            column--;
+        else if (column == 0 && *line != '"' && n + 1 < room)
+            cell[n++] = *line;
+        if (column == UINT32_MAX)
+            break;
+    }
+    cell[n] = '\0';
+}
+
+static unsigned answers_of(const char *lines, const char *fault,
+                           const char *requirement, const char *effect)
+{
+    unsigned n = 0;
+
+    for (const char *at = lines; *at; at = strchr(at, '\n') + 1) {
+        char cell[3][64];
+
+        copy_column(at, 0, cell[0], sizeof cell[0]);
+        copy_column(at, 7, cell[1], sizeof cell[1]);
+        copy_column(at, 9, cell[2], sizeof cell[2]);
+        n += (fault == NULL || strcmp(cell[0], fault) == 0) &&
+             (requirement == NULL || strcmp(cell[1], requirement) == 0) &&
+             (effect == NULL || strcmp(cell[2], effect) == 0);
+    }
+    return n;
+}
+
+/* Every fault with every requirement, once; and the sentence over the table
+ * for people counts the same. */
+static void every_fault_has_an_answer_for_every_requirement(void **state)
+{
+    struct text lines = {0};
+    char said[128];
+    unsigned broken;
+
+    (void)state;
+    shell_run("%s faults --as csv models/tailgate/tailgate.review",
+              shell_program());
+    add_lines(&lines, "\"");
+    assert_int_equal(lines_of(text_str(&lines)), 14 * 16);
+    for (int f = 1; f <= 14; f++)
+        for (int r = 1; r <= 16; r++) {
+            char fault[16], requirement[16];
+
+            snprintf(fault, sizeof fault, f < 14 ? "F%d" : "sinking", f);
+            snprintf(requirement, sizeof requirement, "R%d", r);
+            assert_int_equal(answers_of(text_str(&lines), fault, requirement,
+                                        NULL), 1);
+        }
+    broken = answers_of(text_str(&lines), NULL, NULL, "broken");
+    assert_int_equal(broken + answers_of(text_str(&lines), NULL, NULL, "kept")
+                     + answers_of(text_str(&lines), NULL, NULL,
+                                  "not put to the test"), 14 * 16);
+    shell_run("%s faults models/tailgate/tailgate.review", shell_program());
+    snprintf(said, sizeof said, "Of 224 answers: in\n%u the fault breaks the "
+             "requirement, in %u it does not.", broken, 14 * 16 - broken);
+    shell_expect(said);
+    text_release(&lines);
+}
+
+/* No line is wider than a terminal of 100 columns, sheets included. */
+static void lines_fit_a_terminal(void **state)
+{
+    (void)state;
+    shell_run("%s faults --examples --only R2,R6,R40 "
+              "models/rear_body/rear_body.review", shell_program());
+    for (const char *at = shell_output(); *at; at = strchr(at, '\n') + 1) {
+        size_t n = strcspn(at, "\n");
+
+        if (text_columns(at, n) > 100)
+            fail_msg("%.*s", (int)n, at);
+    }
+}
+
 /* ---- what is not finished ---- */
 
 static void a_limit_is_told_with_each_fault(void **state)
@@ -111,7 +198,7 @@ static void a_limit_is_told_with_each_fault(void **state)
     shell_expect("nothing found; not finished: R4\n");
     shell_expect("R4 after 0.5 s, R6 after 0.4 s\n");
     shell_expect("R4      single faults: not finished, the limit of "
-                 "situations was reached (3 that break it found)\n");
+                 "situations was reached (3 that break it found)");
     shell_expect_not("nothing that was asked");
     shell_expect_not("nothing found so far");
 }
@@ -147,6 +234,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_fault_by_itself_says_the_same),
         cmocka_unit_test(pairs_are_told_beside_single_ones),
+        cmocka_unit_test(every_fault_has_an_answer_for_every_requirement),
+        cmocka_unit_test(lines_fit_a_terminal),
         cmocka_unit_test(a_limit_is_told_with_each_fault),
         cmocka_unit_test(a_signal_is_told_once),
     };

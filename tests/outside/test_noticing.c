@@ -251,7 +251,7 @@ static void answers_agree_with_enumeration(void **state)
 /* ---- a second fault after one that is not always noticed ---- */
 
 struct pairs_tally {
-    unsigned asked, forbidden, broken, saved;
+    unsigned asked, forbidden, broken, saved, shorter;
 };
 
 /* Pairs of causes that are both always noticed, by enumeration; false: that
@@ -304,6 +304,46 @@ with_pairs(const struct subject *s, uint32_t requirement, const bool *noticed,
     return naive_explore(s->arena, s->machine, &setting);
 }
 
+/* Those of which it is not known whether they are noticed count as well. */
+static bool *with_unknown(const struct subject *s, const bool *noticed,
+                          const struct requirement_finding *finding)
+{
+    uint32_t n = s->model->n_causes;
+    bool *perhaps = arena_array(s->arena, n + 1, sizeof *perhaps);
+
+    for (uint32_t i = 0; i < n; i++) {
+        enum noticed known = finding->despite->noticed[i].noticed;
+
+        perhaps[i] = noticed[i] || known == NOTICED_NOT_FINISHED ||
+                     known == NOTICED_NOT_DECIDED;
+    }
+    return perhaps;
+}
+
+/* What is shown is the shortest of what is known, and it is told where more
+ * than that is shorter. */
+static bool same_lengths(const struct subject *s,
+                         const struct requirement_finding *finding,
+                         const bool *noticed, struct pairs_tally *tally)
+{
+    uint32_t requirement = finding->requirement;
+    struct pairs_tally unused = {0};
+    const bool *perhaps = with_unknown(s, noticed, finding);
+    const struct naive_result *known =
+        with_pairs(s, requirement, perhaps, &unused);
+    const struct naive_result *all =
+        with_pairs(s, requirement, noticed, &unused);
+
+    if (finding->sequence == NULL || !known->complete || !all->complete)
+        return true;
+    tally->shorter += finding->perhaps_shorter;
+    return check_that(s, finding->sequence->n_scans == known->breach_level,
+                      "lengths over pairs differ") &&
+           check_that(s, finding->perhaps_shorter ==
+                             (all->breach_level < known->breach_level),
+                      "whether there may be a shorter one");
+}
+
 static bool same_pairs(struct subject *s,
                        const struct requirement_finding *finding,
                        struct pairs_tally *tally)
@@ -329,12 +369,7 @@ static bool same_pairs(struct subject *s,
     return check_that(s, (finding->verdict == VERDICT_BROKEN) ==
                              (naive->breach_level != 0),
                       "verdicts over pairs differ") &&
-           /* Where something is not known, fewer pairs are tried for it. */
-           check_that(s, finding->sequence == NULL ||
-                             finding->despite->unknown != STOP_NONE ||
-                             finding->sequence->n_scans ==
-                                 naive->breach_level,
-                      "lengths over pairs differ");
+           same_lengths(s, finding, noticed, tally);
 }
 
 static void pairs_agree_with_enumeration(void **state)
@@ -359,11 +394,15 @@ static void pairs_agree_with_enumeration(void **state)
         subject_release(&s);
     }
     print_message("%u asked, %u with pairs left out, %u broken, %u otherwise "
-                  "with all pairs\n", tally.asked, tally.forbidden,
-                  tally.broken, tally.saved);
+                  "with all pairs, %u perhaps shorter\n", tally.asked,
+                  tally.forbidden, tally.broken, tally.saved,
+                  tally.shorter);
     assert_true(agree);
 #ifndef __SANITIZE_ADDRESS__
-    assert_true(tally.forbidden > 0 && tally.broken > 0);
+    /* Seed 22145: its assumptions leave no way to go on somewhere, so that it
+     * is not known of any fault whether it is noticed. */
+    assert_true(tally.forbidden > 0 && tally.broken > 0 &&
+                tally.shorter > 0);
 #endif
 }
 

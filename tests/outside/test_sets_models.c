@@ -89,7 +89,7 @@ static void agrees_on_models(void **state)
     (void)state;
     assert_int_equal(compare_model("models/table/table.review"), 4);
     assert_true(compare_model("models/tailgate/tailgate.review") >= 9);
-    assert_true(compare_model("models/rear_body/rear_body.review") >= 38);
+    assert_true(compare_model("models/rear_body/rear_body.review") >= 36);
 }
 
 int main(void)

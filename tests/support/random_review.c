@@ -661,6 +661,8 @@ static void requirement(struct maker *m, unsigned number)
         expression(m, 1);
         text_add(m->out, " AND ");
         expression(m, 1);
+        if (m->parts->despite)
+            text_printf(m->out, " DESPITE %u FAULTS", 1 + below(m, 2));
         text_add(m->out, ";\n");
         return;
     }
@@ -843,6 +845,7 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
         .power = chance(&m, 35), .faults = chance(&m, 50),
         .movements = chance(&m, 70), .assumptions = chance(&m, 65),
         .timers = chance(&m, 50), .possible = parts->possible,
+        .despite = parts->despite,
         .again = parts->again,
         .leaning = parts->leaning, .range = parts->range,
         .every = parts->every, .loops = parts->loops,
@@ -853,6 +856,11 @@ void random_review(uint64_t seed, struct text *control, struct text *review,
     if (parts->noticing) { /* smaller: noticing and clocks are remembered */
         parts->faults = true;
         parts->power = parts->power && chance(&m, 60);
+        parts->movements = parts->movements && chance(&m, 50);
+        parts->timers = parts->timers && chance(&m, 50);
+    }
+    if (parts->despite) { /* smaller: asked of each set of faults */
+        parts->faults = true;
         parts->movements = parts->movements && chance(&m, 50);
         parts->timers = parts->timers && chance(&m, 50);
     }

@@ -16,6 +16,7 @@ struct random_parts {
     bool assumptions; /* relational, temporal, some that block */
     bool timers;
     bool possible;    /* set by the caller: one requirement, POSSIBLE */
+    bool despite;     /* set by the caller: that one despite faults */
     bool again;       /* set by the caller: one, ALWAYS POSSIBLE AGAIN, some
                          with WHILE, BY, DESPITE; with a free input d, a
                          variable lock, some with a function, a relay in

@@ -22,6 +22,7 @@ void subject_complain(const struct subject *s, const char *what)
     struct text control = {0}, review = {0};
     struct random_parts parts = {.possible = s->possible,
                                  .again = s->again,
+                                 .despite = s->despite,
                                  .leaning = s->leaning,
                                  .range = s->range, .every = s->every,
                                  .loops = s->loops,
@@ -73,6 +74,7 @@ void subject_read(struct subject *s, bool possible)
 
     s->possible = s->parts.possible = possible;
     s->parts.again = s->again;
+    s->parts.despite = s->despite;
     s->parts.leaning = s->leaning;
     s->parts.range = s->range;
     s->parts.every = s->every;

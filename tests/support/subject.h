@@ -11,6 +11,7 @@
 struct subject {
     uint64_t seed; /* set by the caller */
     bool possible;
+    bool despite;  /* set by the caller: a POSSIBLE, despite faults */
     bool again;    /* set by the caller: ALWAYS POSSIBLE AGAIN, one */
     bool leaning;  /* set by the caller: requirements that may follow from
                       assumptions, mechanism or wiring alone */

@@ -4,6 +4,7 @@
 #include "base/ensure.h"
 #include "engine/sets/kinds.h"
 #include "engine/sets/levels.h"
+#include "engine/sets/seen.h"
 
 struct track {
     set at;   /* where it stands */
@@ -16,54 +17,6 @@ struct follow {
     uint32_t n_tracks;
     set held, past, mark, gathered; /* while scans are run */
 };
-
-/* ---- what was seen, as a set ---- */
-
-/* The situations in which a cell has the value; held by the scope. */
-static set having(struct follow *f, uint32_t cell, int64_t value)
-{
-    const struct slice_cell *of = &f->sets->slice->cells[cell];
-    const struct field *field = &f->sets->scheme->cells[cell];
-    struct room *room = f->sets->room;
-    uint64_t units;
-    set made = SET_ALL;
-
-    if (value < of->low || value > of->high)
-        return SET_NONE;
-    units = (uint64_t)value - (uint64_t)of->low;
-    if (units % (uint64_t)of->unit != 0)
-        return SET_NONE;
-    units /= (uint64_t)of->unit;
-    for (uint32_t k = field->n; k-- > 0;) {
-        set bit = room_variable(room, field->variable[k]);
-
-        made = room_apply(room, units >> k & 1 ? ROOM_AND : ROOM_WITHOUT,
-                          made, bit);
-    }
-    return made;
-}
-
-/* The same of number `which` of what was seen. */
-static set showing(struct follow *f, const struct follow_seen *seen,
-                   uint32_t which, int64_t value)
-{
-    if (seen->cell[which] == FLAT_NONE)
-        return value == seen->fixed[which] ? SET_ALL : SET_NONE;
-    return having(f, seen->cell[which], value);
-}
-
-/* Those of a set that agree with all that was seen but number `but`. */
-static set agreeing(struct follow *f, set from,
-                    const struct follow_seen *seen, uint32_t but)
-{
-    struct room *room = f->sets->room;
-
-    for (uint32_t i = 0; i < seen->n && from != SET_NONE; i++)
-        if (seen->given[i] && i != but)
-            from = room_apply(room, ROOM_AND, from,
-                              showing(f, seen, i, seen->value[i]));
-    return from;
-}
 
 /* ---- scans ---- */
 
@@ -113,13 +66,14 @@ static void notice_round(struct follow *f, struct round *round, uint64_t scan)
 }
 
 void follow_scans(struct follow *f, uint32_t track, uint64_t least,
-                  uint64_t most, const struct follow_seen *held)
+                  uint64_t most, const struct observed *held)
 {
     struct track *t = &f->tracks[track];
     struct room *room = f->sets->room;
     struct round round = {0, 1, 0};
     size_t mark = room_mark(room);
-    set hold = held ? agreeing(f, SET_ALL, held, FLAT_NONE) : SET_ALL;
+    set hold = held ? seen_agreeing(f->sets, SET_ALL, held, FLAT_NONE)
+                    : SET_ALL;
 
     put(f, &f->past, t->at);
     put(f, &f->mark, t->at);
@@ -145,23 +99,23 @@ void follow_scans(struct follow *f, uint32_t track, uint64_t least,
 /* ---- tracks ---- */
 
 bool follow_keep(struct follow *f, uint32_t track,
-                 const struct follow_seen *seen, uint32_t but)
+                 const struct observed *seen, uint32_t but)
 {
     struct track *t = &f->tracks[track];
     size_t mark = room_mark(f->sets->room);
 
-    put(f, &t->at, agreeing(f, t->next, seen, but));
+    put(f, &t->at, seen_agreeing(f->sets, t->next, seen, but));
     room_leave(f->sets->room, mark, NULL, 0);
     return guard_passes(&f->sets->guard) && t->at != SET_NONE;
 }
 
 bool follow_join(struct follow *f, uint32_t track, uint32_t from,
-                 const struct follow_seen *seen, uint32_t but)
+                 const struct observed *seen, uint32_t but)
 {
     struct track *t = &f->tracks[track];
     struct room *room = f->sets->room;
     size_t mark = room_mark(room);
-    set more = agreeing(f, f->tracks[from].next, seen, but);
+    set more = seen_agreeing(f->sets, f->tracks[from].next, seen, but);
 
     put(f, &t->at, room_apply(room, ROOM_OR, t->at, more));
     room_leave(room, mark, NULL, 0);
@@ -169,16 +123,16 @@ bool follow_join(struct follow *f, uint32_t track, uint32_t from,
 }
 
 bool follow_could(struct follow *f, uint32_t track,
-                  const struct follow_seen *seen, uint32_t but,
+                  const struct observed *seen, uint32_t but,
                   enum follow_but how)
 {
     struct room *room = f->sets->room;
     size_t mark = room_mark(room);
-    set left = agreeing(f, f->tracks[track].next, seen, but);
+    set left = seen_agreeing(f->sets, f->tracks[track].next, seen, but);
 
     if (but != FLAT_NONE && how == FOLLOW_OTHER)
         left = room_apply(room, ROOM_WITHOUT, left,
-                          showing(f, seen, but, seen->value[but]));
+                          seen_showing(f->sets, seen, but, seen->value[but]));
     room_leave(room, mark, NULL, 0);
     return left != SET_NONE;
 }
@@ -189,20 +143,20 @@ bool follow_stands(struct follow *f, uint32_t track, uint32_t cell,
     struct room *room = f->sets->room;
     size_t mark = room_mark(room);
     set met = room_apply(room, ROOM_AND, f->tracks[track].at,
-                         having(f, cell, value));
+                         seen_having(f->sets, cell, value));
 
     room_leave(room, mark, NULL, 0);
     return met != SET_NONE;
 }
 
 bool follow_comes(struct follow *f, uint32_t track,
-                  const struct follow_seen *seen, uint32_t which,
+                  const struct observed *seen, uint32_t which,
                   int64_t value)
 {
     struct room *room = f->sets->room;
     size_t mark = room_mark(room);
     set met = room_apply(room, ROOM_AND, f->tracks[track].next,
-                         showing(f, seen, which, value));
+                         seen_showing(f->sets, seen, which, value));
 
     room_leave(room, mark, NULL, 0);
     return met != SET_NONE;

@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "engine/explore.h"
+#include "engine/sets/observed.h"
 
 struct follow;
 
@@ -26,37 +27,28 @@ void follow_close(struct follow *follow); /* NULL is allowed */
  * before an answer is believed, and nothing is asked of a run that ended. */
 enum explore_end follow_end(struct follow *follow);
 
-/* What was seen: cells of the slice with their values. */
-struct follow_seen {
-    uint32_t n;
-    const uint32_t *cell; /* FLAT_NONE: it always has the value `fixed` */
-    const int64_t *fixed;
-    const int64_t *value;
-    const bool *given; /* others are not known */
-};
-
 /* What a track may come to after at least `least` and at most `most` scans
  * from where it stands.  held: NULL, or what was seen after each of these
  * scans but the last. */
 void follow_scans(struct follow *follow, uint32_t track, uint64_t least,
-                  uint64_t most, const struct follow_seen *held);
+                  uint64_t most, const struct observed *held);
 
 /* What of that agrees with what was seen, leaving out number `but`
  * (FLAT_NONE: nothing) is where the track now stands; false: no situation
  * does. */
 bool follow_keep(struct follow *follow, uint32_t track,
-                 const struct follow_seen *seen, uint32_t but);
+                 const struct observed *seen, uint32_t but);
 
 /* Adds what track `from` may come to and agrees with all that was seen but
  * number `but` to where a track stands; false: it stands nowhere. */
 bool follow_join(struct follow *follow, uint32_t track, uint32_t from,
-                 const struct follow_seen *seen, uint32_t but);
+                 const struct observed *seen, uint32_t but);
 
 /* Does a situation agree that the track may come to, number `but` not having
  * the value seen, or not looked at?  FLAT_NONE: agreeing with all. */
 enum follow_but { FOLLOW_OTHER, FOLLOW_ANY };
 bool follow_could(struct follow *follow, uint32_t track,
-                  const struct follow_seen *seen, uint32_t but,
+                  const struct observed *seen, uint32_t but,
                   enum follow_but how);
 
 /* Can a cell have the value where a track stands? */
@@ -66,7 +58,7 @@ bool follow_stands(struct follow *follow, uint32_t track, uint32_t cell,
 /* Can number `which` of what may be seen have the value, where a track may
  * come to? */
 bool follow_comes(struct follow *follow, uint32_t track,
-                  const struct follow_seen *seen, uint32_t which,
+                  const struct observed *seen, uint32_t which,
                   int64_t value);
 
 #endif

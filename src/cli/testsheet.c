@@ -1,0 +1,101 @@
+#include "study/testsheet.h"
+
+#include <string.h>
+
+#include "base/os.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "cli/asked.h"
+#include "cli/exit.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/verbs.h"
+#include "present/testsheetwords.h"
+
+static const char help[] =
+    "keepclear testsheet [options] FILE\n\n"
+    "Writes a commissioning test for the real machine: what must be true "
+    "before step 1, then\nsteps that somebody does by hand and what must be "
+    "seen after each, first with movement\nmade impossible, then with "
+    "movement.  What a step expects is so however the machine\nanswers.  What "
+    "cannot be tested by hand is listed with the reason.\n\n"
+    "  --as csv          a line for each step, to be filled in\n"
+    "  --as scenario     the sequences as SCENARIO texts for `run`\n"
+    "  --control FILE    this control text instead of the first one the "
+    "review names\n"
+    "  --situations N    look at no more situations per question\n"
+    "  --memory SIZE     end the run beyond this, such as 512MiB or 4GiB "
+    "(without it 2GiB)\n"
+    "  -o FILE           write the sheet there, whole or not at all\n\n"
+    "exit codes: 0 a sheet was written; 2 the input is wrong; 3 not "
+    "finished; 4 internal error\n";
+
+static int show(const struct options *options, const struct loaded *loaded,
+                const struct testsheet *sheet)
+{
+    struct text text = {0};
+    int code;
+
+    if (sheet->internal_error != NULL) {
+        out_complain("internal error, nothing is shown: %s",
+                     sheet->internal_error);
+        return CLI_INTERNAL;
+    }
+    if (sheet->end != EXPLORE_COMPLETE) {
+        out_complain("not finished: a limit was reached or a signal came "
+                     "before the sheet was made, which takes in all "
+                     "situations of the whole machine at once; use a larger "
+                     "--memory or --situations, or a review text with less "
+                     "in it");
+        return CLI_NOT_FINISHED;
+    }
+    if (options->as == NULL)
+        testsheetwords_add(&text, sheet, loaded->sources);
+    else if (strcmp(options->as, "csv") == 0)
+        testsheetwords_csv(&text, sheet, loaded->sources);
+    else
+        testsheetwords_scenarios(&text, sheet);
+    code = out_result(options->output, &text);
+    text_release(&text);
+    return code;
+}
+
+static int make(const struct options *options, struct loaded *loaded)
+{
+    struct testsheet_setting setting = {0};
+    const struct testsheet *sheet;
+
+    if (loaded->model->n_controls == 0) {
+        out_complain("%s names no control that a hand could move: say under "
+                     "CONTROLS what there is", options->path);
+        return CLI_INPUT;
+    }
+    if (!asked_setting(options, loaded, &setting.study))
+        return CLI_INPUT;
+    os_watch_signals();
+    sheet = testsheet_study(loaded->arena, loaded->model, &setting,
+                            loaded->diags);
+    if (sheet == NULL)
+        return out_diagnostics(loaded) | CLI_INPUT;
+    return show(options, loaded, sheet);
+}
+
+int verb_testsheet(int argc, char **argv)
+{
+    struct options options = {0};
+    int code = options_read(&options,
+                            " control as output situations memory spelling "
+                            "strict ", argc, argv);
+
+    if (code != 0)
+        return code;
+    if (options.help)
+        return asked_help(help);
+    if (options.as != NULL && strcmp(options.as, "csv") != 0 &&
+        strcmp(options.as, "scenario") != 0) {
+        out_complain("--as takes csv or scenario here, not '%s'",
+                     options.as);
+        return CLI_INPUT;
+    }
+    return asked_load(&options, make);
+}

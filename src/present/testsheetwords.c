@@ -1,0 +1,507 @@
+#include "present/testsheetwords.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "base/arena.h"
+#include "base/text.h"
+#include "check/model.h"
+#include "present/byhandwords.h"
+#include "present/columns.h"
+#include "present/csv.h"
+#include "present/quote.h"
+#include "present/say.h"
+#include "study/testsheet.h"
+
+/* What a view is made from. */
+struct page {
+    struct text *out;
+    const struct testsheet *sheet;
+    const struct sources *sources;
+    uint32_t number; /* of the sequence within its round, from 1 */
+};
+
+static const unsigned step_width[] = {6, 30, 28, 21, 7};
+enum { STEP_CELLS = sizeof step_width / sizeof step_width[0] };
+
+/* A paragraph, indented. */
+static void paragraph(struct text *out, const char *words)
+{
+    const char *const cells[] = {"", words};
+    static const unsigned width[] = {2, 92};
+
+    columns_row(out, cells, width, 2);
+}
+
+/* ---- before step 1 ---- */
+
+static const char before[] =
+    "BEFORE STEP 1\n"
+    "  Everything in this list is true, or there is no step 1.\n\n"
+    "  competent person in charge (name) ......................................"
+    "................\n"
+    "  this control text is on the controller, checked by ....................."
+    "...............\n"
+    "  instructions of the maker, standards in force and local law read by ...."
+    "...............\n"
+    "  area closed off by ....................................................."
+    "...............\n"
+    "  nobody in the danger zone, looked at by ................................"
+    "...............\n"
+    "  second person at a stop, who does nothing else (name) .................."
+    "...............\n"
+    "  every stop tried before, by ............................................"
+    "...............\n"
+    "  parts that can fall or sink supported with ............................."
+    "...............\n"
+    "  vehicle secured against moving with ...................................."
+    "...............\n"
+    "  signs agreed on for go, stop and danger ................................"
+    "...............\n\n"
+    "BREAKING OFF\n"
+    "  Whoever sees one of these presses the nearest stop at once; then the "
+    "energy is taken away:\n"
+    "  a person comes near; something moves that no step names, or moves in "
+    "round one at all;\n"
+    "  something does not stop; a step is not as expected.  It goes on only "
+    "when the competent\n"
+    "  person has found the reason and written it down.  From a sequence that "
+    "was broken off\n"
+    "  everything is put back to rest, and the sequence begins anew.\n\n";
+
+static const char round_one[] =
+    "ROUND ONE: MOVEMENT MADE IMPOSSIBLE\n"
+    "  energy of every movement taken away, locked and tagged, by ............."
+    "...............\n"
+    "  tried that nothing moves, by ..........................................."
+    "...............\n"
+    "  The machine is brought where a sequence wants it by its own controls, "
+    "before that.\n"
+    "  Watched are lamps, or a meter, at the plug of each actuator: ON is what "
+    "would move it.\n\n";
+
+static const char round_two[] =
+    "ROUND TWO: WITH MOVEMENT\n"
+    "  Only if every step of round one is as expected.  Every line of BEFORE "
+    "STEP 1 is looked at\n"
+    "  once more.  No safeguard is bridged, removed or held for any step: a "
+    "step that cannot be\n"
+    "  done without that is not possible here.\n\n"
+    "  round one passed, released by .........................................."
+    "...............\n"
+    "  supports and locks taken away by ......................................."
+    "...............\n\n";
+
+static const char after[] =
+    "AFTER THE LAST STEP\n"
+    "  all controls at rest, stops let out ...................................."
+    "...............\n"
+    "  machine stands safely, energy as it was before ........................."
+    "...............\n"
+    "  locks, tags, lamps, meters and supports taken away ....................."
+    "...............\n"
+    "  area given back by ....................................................."
+    "...............\n\n"
+    "  date, name, signature .................................................."
+    "...............\n\n"
+    "This sheet tests what is written on it and nothing else.  It is made from "
+    "the texts, gives no\n"
+    "performance level or category, and does not replace the review of a "
+    "competent person.\n";
+
+static void add_title(const struct page *p)
+{
+    const struct model *model = p->sheet->model;
+
+    text_printf(p->out, "TEST SHEET  %s\n",
+                model->title != NULL ? model->title
+                : model->name != NULL ? model->name : "");
+    text_add(p->out, "  machine (maker's number) ......................  "
+                     "date ..............  sheet kept by ..............\n\n");
+}
+
+static void add_assumptions(const struct page *p)
+{
+    const struct model *model = p->sheet->model;
+    struct text line = {0};
+
+    for (uint32_t i = 0; i < model->n_assumptions; i++) {
+        const struct assumption *a = &model->assumptions[i];
+
+        if (a->name == NULL)
+            continue;
+        text_clear(&line);
+        text_printf(&line, "%s %s%s", a->name->spelling,
+                    a->title != NULL ? a->title : "",
+                    a->confirmed_by != NULL ? ""
+                                            : " (not confirmed by anybody)");
+        paragraph(p->out, text_str(&line));
+    }
+    text_release(&line);
+}
+
+static void add_basis(const struct page *p)
+{
+    const struct model *model = p->sheet->model;
+    struct text line = {0};
+
+    text_add(p->out, "WHAT IT LEANS ON\n");
+    text_printf(&line,
+                "What a step expects is so, as far as the texts are right, "
+                "however the machine answers and whatever inputs do that "
+                "nobody operates, if nothing is broken, no run-time error "
+                "occurs (see `check`) and power stays. A "
+                "wait is kept to %d s, and may be as long as you like; two "
+                "hands together differ by no more than %u.%u s. A scan takes "
+                "%" PRId64 " ms%s.", HAND_EARLY_MS / 1000,
+                HAND_APART_MS / 1000, HAND_APART_MS % 1000 / 100,
+                model->scan, model->scan_assumed ? " (assumed)" : "");
+    paragraph(p->out, text_str(&line));
+    text_release(&line);
+    add_assumptions(p);
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        if (p->sheet->left_out[i])
+            text_printf(p->out, "  %s has too many positions and stays at "
+                                "rest.\n", model->controls[i].title);
+    text_add(p->out, "\n");
+}
+
+/* What stands for "all" in a step. */
+static void add_watched(const struct page *p)
+{
+    const struct model *model = p->sheet->model;
+    struct text line = {0};
+
+    text_add(p->out, "WHAT IS WATCHED\n");
+    for (uint32_t i = 0; i < model->n_actuators; i++) {
+        const struct actuator *a = &model->actuators[i];
+
+        text_clear(&line);
+        text_printf(&line, "- %s (%s)%s%s", a->title, a->name->spelling,
+                    a->place != NULL ? ", " : "",
+                    a->place != NULL ? a->place : "");
+        paragraph(p->out, text_str(&line));
+    }
+    text_release(&line);
+    text_add(p->out, "\n");
+}
+
+/* ---- steps ---- */
+
+static const char boxes[] =
+    "[ ] as expected\n[ ] not\n[ ] not possible here";
+
+static void add_step(const struct page *p, const struct hand_step *step,
+                     uint32_t number)
+{
+    struct text cell[4] = {{0}};
+    const char *cells[STEP_CELLS];
+
+    text_printf(&cell[0], "%u.%u", p->number, number);
+    byhandwords_station(&cell[1], p->sheet, step);
+    text_add(&cell[1], cell[1].n > 0 ? ":\n" : "");
+    byhandwords_do(&cell[1], p->sheet, step);
+    text_add(&cell[1], step->n_changes > 0 ? "; " : "");
+    byhandwords_wait(&cell[1], p->sheet, step);
+    byhandwords_expected(&cell[2], p->sheet, step);
+    byhandwords_reached(&cell[3], p->sheet, p->sources, step);
+    cells[0] = text_str(&cell[0]);
+    cells[1] = text_str(&cell[1]);
+    cells[2] = text_str(&cell[2]);
+    cells[3] = boxes;
+    cells[4] = text_str(&cell[3]);
+    columns_row(p->out, cells, step_width, STEP_CELLS);
+    text_add(p->out, "        remark ....................................."
+                     "...........................................\n");
+    for (int i = 0; i < 4; i++)
+        text_release(&cell[i]);
+}
+
+static bool is_used(const struct hand_sequence *sequence, uint32_t control)
+{
+    for (uint32_t k = 0; k < sequence->n_steps; k++)
+        for (uint32_t i = 0; i < sequence->steps[k].n_changes; i++)
+            if (sequence->steps[k].changes[i].control == control)
+                return true;
+    return false;
+}
+
+/* Has an earlier control that is used the same place? */
+static bool is_told(const struct model *model,
+                    const struct hand_sequence *sequence, uint32_t control)
+{
+    for (uint32_t i = 0; i < control; i++)
+        if (is_used(sequence, i) && model->controls[i].place != NULL &&
+            strcmp(model->controls[i].place,
+                   model->controls[control].place) == 0)
+            return true;
+    return false;
+}
+
+/* Where somebody stands during a sequence. */
+static void add_stations(const struct page *p,
+                         const struct hand_sequence *sequence)
+{
+    const struct model *model = p->sheet->model;
+    const char *between = "Hands at: ";
+    struct text line = {0};
+
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        const char *place = model->controls[i].place;
+
+        if (place == NULL || !is_used(sequence, i) ||
+            is_told(model, sequence, i))
+            continue;
+        text_printf(&line, "%s%s", between, place);
+        between = "; ";
+    }
+    if (line.n > 0)
+        paragraph(p->out, text_str(&line));
+    text_release(&line);
+}
+
+static void add_sequence(const struct page *p,
+                         const struct hand_sequence *sequence)
+{
+    static const char *const headings[STEP_CELLS] = {
+        "step", "do", "must be", "", "for"};
+
+    text_printf(p->out, "%s %u.  The machine stands: ",
+                sequence->round == ROUND_STANDING ? "Sequence" : "Movement",
+                p->number);
+    byhandwords_stands(p->out, p->sheet, sequence);
+    text_printf(p->out, ".\n    Everything at rest for %u s, power on.\n",
+                HAND_REST_S);
+    add_stations(p, sequence);
+    columns_row(p->out, headings, step_width, STEP_CELLS);
+    columns_rule(p->out, step_width, STEP_CELLS);
+    for (uint32_t k = 0; k < sequence->n_steps; k++)
+        add_step(p, &sequence->steps[k], k + 1);
+    text_add(p->out, "  All controls are at rest again.");
+    if (!sequence->quiet)
+        text_add(p->out, "  Something may still be ON: that is not judged "
+                         "here; take the energy\n  away before you go "
+                         "near.");
+    text_add(p->out, "\n\n");
+}
+
+static const char *standing_nothing(const struct testsheet *sheet)
+{
+    return sheet->can_stand
+               ? "  No step was found that can be tested so.\n\n"
+               : "  A text of the mechanism changes the machine by itself, so "
+                 "nothing is promised of a\n  machine that cannot move: "
+                 "there is no step here.  Round two then needs the more "
+                 "care.\n\n";
+}
+
+static void add_round(struct page *p, enum hand_round round)
+{
+    uint32_t n = 0;
+
+    text_add(p->out, round == ROUND_STANDING ? round_one : round_two);
+    for (uint32_t i = 0; i < p->sheet->n_sequences; i++) {
+        p->number = i + 1;
+        if (p->sheet->sequences[i].round != round)
+            continue;
+        add_sequence(p, &p->sheet->sequences[i]);
+        n++;
+    }
+    if (n == 0)
+        text_add(p->out, round == ROUND_STANDING
+                             ? standing_nothing(p->sheet)
+                             : "  No step was found that shows more than "
+                               "round one.\n\n");
+}
+
+/* ---- what is not on it ---- */
+
+static const struct {
+    enum obligation_state state;
+    const char *why;
+} reasons[] = {
+    {OBLIGATION_TIMING,
+     "Operators can bring it about, but no sequence was found that does so "
+     "for sure in steps a hand can keep; it needs a signal source, or a "
+     "recorded log (match)"},
+    {OBLIGATION_ELSEWHERE,
+     "It comes from the machine, or from inputs that nobody operates, and "
+     "hands do not bring it about for sure; it needs a recorded log"},
+    {OBLIGATION_POWER, "Power must go for it"},
+    {OBLIGATION_FAULT, "Something must break for it; nothing is broken for a "
+                       "test of this kind (see `faults`)"},
+    {OBLIGATION_NEVER, "No reachable situation has it, with as many faults "
+                       "as the requirements name"},
+    {OBLIGATION_NOT_KNOWN, "Not known: a limit was met (--situations, "
+                           "--memory)"},
+};
+
+static void add_reason(const struct page *p, enum obligation_state state,
+                       const char *why)
+{
+    const struct obligations *all = &p->sheet->obligations;
+    bool any = false;
+
+    for (uint32_t i = 0; i < all->n_watched; i++) {
+        struct text line = {0};
+
+        if (all->at[i].state != state)
+            continue;
+        if (!any)
+            paragraph(p->out, why);
+        any = true;
+        text_add(&line, "- ");
+        byhandwords_obligation(&line, p->sheet, p->sources, i);
+        if (all->at[i].scans > 0)
+            text_printf(&line, " (from %u scan%s on)", all->at[i].scans,
+                        all->at[i].scans == 1 ? "" : "s");
+        paragraph(p->out, text_str(&line));
+        text_release(&line);
+    }
+    if (any)
+        text_add(p->out, "\n");
+}
+
+static uint32_t count_by_hand(const struct obligations *all,
+                              enum obligation_kind kind, uint32_t *of)
+{
+    uint32_t n = 0;
+
+    *of = 0;
+    for (uint32_t i = 0; i < all->n; i++) {
+        if (all->at[i].kind != kind)
+            continue;
+        ++*of;
+        n += all->at[i].state == OBLIGATION_BY_HAND;
+    }
+    return n;
+}
+
+/* Is there something that hands might bring about, by more steps? */
+static bool is_open(const struct obligations *all)
+{
+    for (uint32_t i = 0; i < all->n_watched; i++)
+        if (all->at[i].state == OBLIGATION_TIMING ||
+            all->at[i].state == OBLIGATION_ELSEWHERE)
+            return true;
+    return false;
+}
+
+static void add_reach(const struct page *p)
+{
+    const struct testsheet *sheet = p->sheet;
+    uint32_t triggers, branches, effects, n, m, k;
+
+    n = count_by_hand(&sheet->obligations, OBLIGATION_TRIGGER, &triggers);
+    m = count_by_hand(&sheet->obligations, OBLIGATION_BRANCH, &branches);
+    k = count_by_hand(&sheet->obligations, OBLIGATION_EFFECT, &effects);
+    text_add(p->out, "WHAT IT REACHES\n");
+    text_printf(p->out,
+                "  %u of %u parts of the requirements come to bear, %u of %u "
+                "branches of the control text are\n  taken; played and "
+                "counted once more by the reference interpreter.\n", n,
+                triggers, m, branches);
+    text_printf(p->out, "  In %u cases one control, or two buttons "
+                        "together, turn something that moves on or off.\n",
+                k);
+    text_add(p->out,
+             "  Not asked for: that each single condition of a decision makes "
+             "a difference, and what\n  happens with a fault.\n");
+    if (sheet->gave_up && is_open(&sheet->obligations))
+        text_printf(p->out, "  The search ended after %u steps: with more, "
+                            "more may be found.\n", sheet->tried);
+    if (sheet->n_dropped > 0)
+        text_printf(p->out, "  %u sequence%s could not be played to the end "
+                            "and %s not on the sheet.\n", sheet->n_dropped,
+                    sheet->n_dropped == 1 ? "" : "s",
+                    sheet->n_dropped == 1 ? "is" : "are");
+    text_add(p->out, "\n");
+}
+
+static void add_not_by_hand(const struct page *p)
+{
+    bool any = false;
+
+    for (uint32_t i = 0; i < p->sheet->obligations.n_watched; i++)
+        any = any ||
+              p->sheet->obligations.at[i].state != OBLIGATION_BY_HAND;
+    if (!any)
+        return;
+    text_add(p->out, "NOT TESTED BY THIS SHEET\n");
+    for (size_t i = 0; i < sizeof reasons / sizeof *reasons; i++)
+        add_reason(p, reasons[i].state, reasons[i].why);
+}
+
+void testsheetwords_add(struct text *out, const struct testsheet *sheet,
+                        const struct sources *sources)
+{
+    struct page page = {.out = out, .sheet = sheet, .sources = sources};
+
+    add_title(&page);
+    text_add(out, before);
+    add_basis(&page);
+    add_watched(&page);
+    add_round(&page, ROUND_STANDING);
+    add_round(&page, ROUND_MOVING);
+    text_add(out, after);
+    text_add(out, "\n");
+    add_reach(&page);
+    add_not_by_hand(&page);
+}
+
+/* ---- to be filled in ---- */
+
+/* Lines become parts of one line. */
+static void csv_cell(struct text *out, struct text *cell)
+{
+    struct text line = {0};
+
+    for (size_t i = 0; i < cell->n; i++)
+        if (cell->at[i] != '\n')
+            text_add_char(&line, cell->at[i]);
+        else if (i + 1 < cell->n)
+            text_add(&line, "; ");
+    csv_quoted(out, text_str(&line));
+    text_release(&line);
+    text_add(out, ",");
+    text_clear(cell);
+}
+
+static void csv_step(const struct page *p,
+                     const struct hand_sequence *sequence, uint32_t k)
+{
+    const struct hand_step *step = &sequence->steps[k];
+    struct text cell = {0};
+
+    text_printf(p->out, "%u,%u,%u,", sequence->round == ROUND_STANDING ? 1
+                                                                       : 2,
+                p->number, k + 1);
+    byhandwords_stands(&cell, p->sheet, sequence);
+    csv_cell(p->out, &cell);
+    byhandwords_station(&cell, p->sheet, step);
+    csv_cell(p->out, &cell);
+    byhandwords_do(&cell, p->sheet, step);
+    csv_cell(p->out, &cell);
+    byhandwords_wait(&cell, p->sheet, step);
+    csv_cell(p->out, &cell);
+    byhandwords_expected(&cell, p->sheet, step);
+    csv_cell(p->out, &cell);
+    byhandwords_reached(&cell, p->sheet, p->sources, step);
+    csv_cell(p->out, &cell);
+    text_add(p->out, ",,,\r\n");
+    text_release(&cell);
+}
+
+void testsheetwords_csv(struct text *out, const struct testsheet *sheet,
+                        const struct sources *sources)
+{
+    struct page page = {.out = out, .sheet = sheet, .sources = sources};
+
+    text_add(out, "round,sequence,step,machine stands,station,do,wait,must "
+                  "be,for,as expected,not,not possible here,remark\r\n");
+    for (uint32_t i = 0; i < sheet->n_sequences; i++) {
+        page.number = i + 1;
+        for (uint32_t k = 0; k < sheet->sequences[i].n_steps; k++)
+            csv_step(&page, &sheet->sequences[i], k);
+    }
+}

@@ -1,0 +1,437 @@
+#include "study/byhand.h"
+
+#include <string.h>
+
+#include "base/arena.h"
+#include "check/model.h"
+#include "check/type.h"
+#include "study/handsearch.h"
+
+enum {
+    MOST_POSITIONS = 8, /* of a control that is tried */
+    MOST_PLACES = 16    /* where the machine can be put for the first round */
+};
+
+struct finder {
+    struct study *study;
+    const struct handlogic *logic;
+    const struct obligations *obligations;
+    struct handsearch search;
+    bool *reached;  /* per obligation, by a sequence */
+    VEC(struct hand_sequence) sequences;
+};
+
+/* ---- controls ---- */
+
+static bool *find_left_out(struct arena *arena, const struct model *model)
+{
+    bool *left_out = arena_array(arena, model->n_controls + 1,
+                                 sizeof *left_out);
+
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        left_out[i] = model->choices[model->controls[i].choice].count >
+                      MOST_POSITIONS;
+    return left_out;
+}
+
+/* ---- what a step shows ---- */
+
+/* Is every actuator off for sure? */
+static bool is_quiet(const struct model *model,
+                     const struct hand_expected *expected)
+{
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (!expected[i].sure || expected[i].value != 0)
+            return false;
+    return true;
+}
+
+/* ---- a sequence ---- */
+
+struct writing {
+    VEC(struct hand_step) steps;
+    VEC(bool) happened; /* n_obligations of each step */
+    struct hand_stand stand;
+    const struct hand_expected *expected; /* there */
+    struct hand_stand begin;
+};
+
+static void add_step(struct finder *f, struct writing *w,
+                     const struct hand_act *act, bool back)
+{
+    uint32_t n = f->obligations->n;
+    bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
+    struct hand_step step = {.n_changes = act->n_changes,
+                             .seconds = act->seconds,
+                             .movement = MODEL_NONE,
+                             .seen = act->seen, .back = back};
+    struct hand_shown shown;
+    struct hand_stand to;
+
+    memcpy(step.changes, act->changes, sizeof step.changes);
+    if (act->machine != MODEL_NONE)
+        step.movement = f->logic->movement[act->machine];
+    to = handsearch_step(&f->search, &w->stand, act, happened);
+    step.expected = handsearch_expect(&f->search, to.place);
+    shown = (struct hand_shown){&w->stand, act, w->expected, step.expected};
+    handsearch_effects(&f->search, &shown, happened);
+    w->stand = to;
+    w->expected = step.expected;
+    for (uint32_t i = 0; i < n; i++)
+        vec_push(&w->happened, happened[i] || f->logic->always[i]);
+    vec_push(&w->steps, step);
+}
+
+/* One control to a position, if that is allowed. */
+static bool try_change(struct finder *f, struct writing *w,
+                       struct hand_change change, bool back)
+{
+    const struct hand_act act = {.changes = {change}, .n_changes = 1,
+                                 .seconds = HAND_USUAL_S,
+                                 .machine = MODEL_NONE};
+    struct hand_stand to = handsearch_step(&f->search, &w->stand, &act, NULL);
+
+    if (steer_is_empty(f->search.steer, to.place))
+        return false;
+    add_step(f, w, &act, back);
+    return true;
+}
+
+static const struct choice *choice_of(const struct model *model,
+                                      uint32_t control)
+{
+    return &model->choices[model->controls[control].choice];
+}
+
+/* Lets go of one control that is away from rest; false: of none. */
+static bool put_one_back(struct finder *f, struct writing *w, bool *all)
+{
+    const struct model *model = f->logic->model;
+
+    *all = true;
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        struct hand_change change = {i, w->stand.position[i],
+                                     choice_of(model, i)->rest};
+
+        if (change.from == change.to)
+            continue;
+        *all = false;
+        if (try_change(f, w, change, true))
+            return true;
+    }
+    return false;
+}
+
+/* Everything to rest; false: the assumptions leave no way. */
+static bool put_back(struct finder *f, struct writing *w)
+{
+    bool all;
+
+    while (put_one_back(f, w, &all))
+        ;
+    return all;
+}
+
+/* Does pressing a stop and letting go of it end what still runs?  Then it is
+ * done. */
+static bool press_a_stop(struct finder *f, struct writing *w)
+{
+    const struct model *model = f->logic->model;
+
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        uint32_t rest = choice_of(model, i)->rest, steps = (uint32_t)w->steps.n;
+        struct hand_stand before = w->stand;
+        const struct hand_expected *expected = w->expected;
+
+        if (model->controls[i].kind != SIGNAL_STOP)
+            continue;
+        if (try_change(f, w, (struct hand_change){i, rest, 1 - rest}, true) &&
+            try_change(f, w, (struct hand_change){i, 1 - rest, rest}, true) &&
+            is_quiet(model, w->expected))
+            return true;
+        w->steps.n = steps;
+        w->happened.n = (size_t)steps * f->obligations->n;
+        w->stand = before;
+        w->expected = expected;
+    }
+    return false;
+}
+
+/* What each step is the first to reach. */
+static void mark_reached(struct finder *f, struct writing *w)
+{
+    uint32_t n = f->obligations->n;
+
+    for (size_t k = 0; k < w->steps.n; k++) {
+        struct hand_step *step = &w->steps.at[k];
+        uint32_t *list = arena_array(f->study->arena, n + 1, sizeof *list);
+
+        step->reached = list;
+        for (uint32_t i = 0; i < n; i++) {
+            if (!w->happened.at[k * n + i] || f->reached[i])
+                continue;
+            f->reached[i] = true;
+            f->search.pending[i] = false;
+            f->obligations->at[i].state = OBLIGATION_BY_HAND;
+            list[step->n_reached++] = i;
+        }
+    }
+}
+
+static void keep_sequence(struct finder *f, const struct writing *w)
+{
+    const struct hand_stand *begin = &w->begin;
+    struct hand_sequence made = {
+        .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
+        .movement = begin->machine == MODEL_NONE
+                        ? MODEL_NONE : f->logic->movement[begin->machine],
+        .at = begin->at, .n_steps = (uint32_t)w->steps.n};
+    struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
+                                          sizeof *steps);
+
+    made.quiet = is_quiet(f->logic->model, w->expected);
+    memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
+    made.steps = steps;
+    vec_push(&f->sequences, made);
+}
+
+/* The way to a node. */
+static void write_way(struct finder *f, struct writing *w, uint32_t node)
+{
+    const struct hand_node *nodes = f->search.nodes.at;
+    uint32_t *way = arena_array(f->study->arena, f->search.nodes.n + 1,
+                                sizeof *way);
+    uint32_t n = 0, begin = node;
+
+    for (; nodes[begin].parent != MODEL_NONE; begin = nodes[begin].parent)
+        way[n++] = begin;
+    w->begin = nodes[begin].stand;
+    w->stand = nodes[begin].stand;
+    w->expected = nodes[begin].expected;
+    while (n-- > 0)
+        add_step(f, w, &nodes[way[n]].act, false);
+}
+
+/* Puts everything back; the sequence counts if that is possible. */
+static void finish(struct finder *f, struct writing *w)
+{
+    if (put_back(f, w)) {
+        if (!is_quiet(f->logic->model, w->expected))
+            press_a_stop(f, w);
+        if (steer_end(f->search.steer) == EXPLORE_COMPLETE) {
+            mark_reached(f, w);
+            keep_sequence(f, w);
+        }
+    }
+    vec_release(&w->steps);
+    vec_release(&w->happened);
+}
+
+/* What two hands together do must not be done by one after the other: no
+ * duty, but worth a look where it is so. */
+static void write_one_by_one(struct finder *f, const struct obligation *effect,
+                             uint32_t node, uint32_t first)
+{
+    const struct hand_node *nodes = f->search.nodes.at;
+    const struct hand_act *both = &nodes[node].act;
+    struct writing w = {0};
+    bool off = true;
+
+    write_way(f, &w, nodes[node].parent);
+    for (uint32_t i = 0; i < 2 && off; i++)
+        off = try_change(f, &w, both->changes[i == 0 ? first : 1 - first],
+                         false) &&
+              w.expected[effect->index].sure &&
+              w.expected[effect->index].value == 0;
+    if (off) {
+        finish(f, &w);
+        return;
+    }
+    vec_release(&w.steps);
+    vec_release(&w.happened);
+}
+
+static void write_sequence(struct finder *f, uint32_t node)
+{
+    struct writing w = {0};
+
+    write_way(f, &w, node);
+    finish(f, &w);
+}
+
+/* ---- which sequences ---- */
+
+/* The longest ways first: they reach much on the way. */
+static uint32_t farthest_open(const struct finder *f, const bool *asked)
+{
+    uint32_t best = MODEL_NONE, cost = 0;
+
+    for (uint32_t i = 0; i < f->obligations->n; i++) {
+        uint32_t node = f->search.first[i];
+
+        if (f->reached[i] || asked[i] || node == MODEL_NONE ||
+            (best != MODEL_NONE && f->search.nodes.at[node].cost <= cost))
+            continue;
+        best = i;
+        cost = f->search.nodes.at[node].cost;
+    }
+    return best;
+}
+
+/* What no sequence reaches yet is looked for in its steps. */
+static void expect_open(struct finder *f)
+{
+    for (uint32_t i = 0; i < f->obligations->n; i++)
+        f->search.pending[i] =
+            !f->reached[i] &&
+            f->obligations->at[i].state == OBLIGATION_OPEN;
+}
+
+static void write_sequences(struct finder *f)
+{
+    bool *asked = arena_array(f->study->arena, f->obligations->n + 1,
+                              sizeof *asked);
+    uint32_t next;
+
+    while ((next = farthest_open(f, asked)) != MODEL_NONE &&
+           steer_end(f->search.steer) == EXPLORE_COMPLETE) {
+        asked[next] = true;
+        expect_open(f);
+        write_sequence(f, f->search.first[next]);
+    }
+}
+
+/* Was it told of the same two buttons already? */
+static bool is_told(const struct finder *f, uint32_t number)
+{
+    const struct obligation *all = f->obligations->at;
+
+    for (uint32_t i = f->obligations->n_watched; i < number; i++)
+        if (f->reached[i] && f->search.first[i] != MODEL_NONE &&
+            all[i].control == all[number].control &&
+            all[i].other == all[number].other)
+            return true;
+    return false;
+}
+
+static void write_negatives(struct finder *f)
+{
+    for (uint32_t i = f->obligations->n_watched; i < f->obligations->n; i++) {
+        const struct obligation *what = &f->obligations->at[i];
+        uint32_t node = f->search.first[i];
+
+        if (what->other == MODEL_NONE || !f->reached[i] ||
+            node == MODEL_NONE || is_told(f, i) ||
+            steer_end(f->search.steer) != EXPLORE_COMPLETE)
+            continue;
+        write_one_by_one(f, what, node, 0);
+        write_one_by_one(f, what, node, 1);
+    }
+}
+
+/* ---- rounds ---- */
+
+/* Can the machine stand there when power comes?  Elsewhere it would have to
+ * be brought first, and the playing begins with power-up. */
+static bool can_begin(const struct finder *f, uint32_t machine, int64_t at)
+{
+    const struct model *model = f->logic->model;
+    uint32_t number = model->movements[f->logic->movement[machine]].slot;
+    const struct slot *slot = &model->slots[number];
+
+    if (slot->start == MODEL_NONE)
+        return slot->initial == at;
+    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
+        if (model->choices[slot->start].values[i] == at)
+            return true;
+    return false;
+}
+
+/* Wherever the machine stands, and at each place where it can begin. */
+static void begin(struct finder *f)
+{
+    struct handsearch *s = &f->search;
+
+    handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
+    for (uint32_t i = 0; i < f->logic->n_machine; i++) {
+        const struct hand_value *value = &f->logic->machine[i];
+
+        if (value->cell == FLAT_NONE ||
+            value->high - value->low >= MOST_PLACES)
+            continue;
+        for (int64_t at = value->low; at <= value->high; at++)
+            if (can_begin(f, i, at))
+                handsearch_begin(s, handsearch_rest(s, i, at));
+    }
+}
+
+static void run_round(struct finder *f, enum hand_round round)
+{
+    struct handsearch *s = &f->search;
+
+    vec_clear(&s->nodes);
+    s->moving = round == ROUND_MOVING;
+    s->tried = 0;
+    for (uint32_t i = 0; i < f->obligations->n; i++)
+        s->first[i] = MODEL_NONE;
+    begin(f);
+    expect_open(f);
+    handsearch_go(s);
+    write_sequences(f);
+    write_negatives(f);
+}
+
+static void start_search(struct finder *f,
+                         const struct byhand_setting *setting)
+{
+    struct handsearch *s = &f->search;
+    uint32_t n = f->obligations->n;
+
+    s->arena = f->study->arena;
+    s->logic = f->logic;
+    s->left_out = find_left_out(s->arena, f->logic->model);
+    s->obligations = f->obligations;
+    s->first = arena_array(s->arena, n + 1, sizeof *s->first);
+    s->pending = arena_array(s->arena, n + 1, sizeof *s->pending);
+    s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
+    s->most_tried = setting->most_tried;
+    s->for_effects = setting->for_effects;
+    s->seen = handlogic_seen(s->arena, f->logic, f->obligations->n_watched,
+                             &s->value, &s->given);
+    f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
+    s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
+                          f->obligations->n_watched);
+}
+
+const struct byhand *byhand_find(struct study *study,
+                                 const struct handlogic *logic,
+                                 const struct obligations *obligations,
+                                 const struct byhand_setting *setting)
+{
+    struct byhand *found = ARENA_NEW(study->arena, struct byhand);
+    struct finder f = {.study = study, .logic = logic,
+                       .obligations = obligations};
+    struct hand_sequence *sequences;
+
+    start_search(&f, setting);
+    for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
+        if (steer_end(f.search.steer) == EXPLORE_COMPLETE &&
+            (round == ROUND_MOVING || logic->can_stand)) {
+            run_round(&f, (enum hand_round)round);
+            found->tried += f.search.tried;
+        }
+    found->end = steer_end(f.search.steer);
+    found->gave_up = f.search.gave_up;
+    found->can_stand = logic->can_stand;
+    found->left_out = f.search.left_out;
+    found->n_sequences = (uint32_t)f.sequences.n;
+    sequences = arena_array(study->arena, f.sequences.n + 1,
+                            sizeof *sequences);
+    if (f.sequences.n > 0)
+        memcpy(sequences, f.sequences.at, f.sequences.n * sizeof *sequences);
+    found->sequences = sequences;
+    steer_close(f.search.steer);
+    vec_release(&f.search.nodes);
+    vec_release(&f.sequences);
+    return found;
+}

@@ -1,0 +1,95 @@
+/* handsearch.h - where hands can lead the machine, step by step.
+ *
+ * Nodes are reached by a step each; the cheapest is
+ * looked at first, so that what is found is short and natural.
+ */
+#ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
+#define KEEPCLEAR_STUDY_HANDSEARCH_H
+
+#include "base/vec.h"
+#include "engine/sets/steer.h"
+#include "study/handlogic.h"
+#include "study/handstep.h"
+
+/* What a step does. */
+struct hand_act {
+    struct hand_change changes[2];
+    uint32_t n_changes;
+    uint32_t seconds; /* 0: until seen */
+    uint32_t machine; /* variable of the logic, if until seen; else NONE */
+    int64_t seen;
+};
+
+/* Where a sequence stands. */
+struct hand_stand {
+    uint32_t place;
+    const uint32_t *position; /* per control: value index */
+    uint32_t machine; int64_t at; /* variable that was at `at` when it began,
+                                     or MODEL_NONE */
+    bool kept;                /* and stays there */
+};
+
+struct hand_node {
+    struct hand_stand stand;
+    uint32_t parent; /* MODEL_NONE: a beginning */
+    uint32_t cost;   /* how long and how awkward the way here is */
+    bool done;       /* all its steps were looked at */
+    struct hand_act act;     /* that led here */
+    const struct hand_expected *expected; /* per actuator */
+};
+
+struct handsearch {
+    struct arena *arena;
+    const struct handlogic *logic;
+    struct steer *steer;
+    const bool *left_out;
+    bool moving;             /* steps may wait for the machine */
+    VEC(struct hand_node) nodes;
+    uint32_t *first;         /* per obligation: node, or MODEL_NONE */
+    bool *pending;           /* per obligation: it is still looked for */
+    bool *happened;          /* in the step that is looked at */
+    const struct obligations *obligations;
+    uint32_t tried, most_tried;
+    uint32_t for_effects;    /* of them as long as only effects are pending */
+    bool gave_up;
+    /* what is seen, while a step is looked at */
+    struct observed seen;
+    int64_t *value;
+    bool *given;
+};
+
+/* What a step leads to: a place that may be empty (it is not allowed), and
+ * what happened in it; happened: n_obligations, or NULL. */
+struct hand_stand handsearch_step(struct handsearch *search,
+                                  const struct hand_stand *from,
+                                  const struct hand_act *act,
+                                  bool *happened);
+
+/* Every control at rest, power on, for HAND_REST_S; the variable `machine`
+ * (MODEL_NONE: none) is then at `at`, and where movement is impossible it
+ * stays there. */
+struct hand_stand handsearch_rest(struct handsearch *search,
+                                  uint32_t machine, int64_t at);
+
+/* What the actuators do there for sure; lies in the arena. */
+const struct hand_expected *handsearch_expect(struct handsearch *search,
+                                              uint32_t place);
+
+/* A step with what the actuators did before and after it. */
+struct hand_shown {
+    const struct hand_stand *from;
+    const struct hand_act *act;
+    const struct hand_expected *before, *after;
+};
+
+/* Marks the effects that a step has. */
+void handsearch_effects(struct handsearch *search,
+                        const struct hand_shown *shown, bool *happened);
+
+/* Adds a beginning. */
+void handsearch_begin(struct handsearch *search, struct hand_stand stand);
+
+/* Looks on until nothing is pending, or a limit is reached. */
+void handsearch_go(struct handsearch *search);
+
+#endif
