@@ -348,7 +348,8 @@ static bool hold(struct draft *draft, uint32_t number)
         return false;
     draft->slots.at[number].driver = DRIVER_FIXED;
     vec_push(&draft->fixed,
-             ((struct fixed){number, "no text writes it", NULL, false}));
+             ((struct fixed){number, "no text writes it, and not each value "
+                                     "can be tried", NULL, false}));
     return true;
 }
 

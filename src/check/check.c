@@ -17,6 +17,7 @@
 #include "check/missing.h"
 #include "check/need.h"
 #include "check/noticing.h"
+#include "check/overlap.h"
 #include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
@@ -52,6 +53,7 @@ static void check_control(struct draft *draft)
     control_declare(draft);
     typing_finish(draft);
     control_bodies(draft);
+    overlap_check(draft);
 }
 
 static void check_review(struct draft *draft)

@@ -1,6 +1,7 @@
 #include "check/control.h"
 
 #include "base/text.h"
+#include "check/alias.h"
 #include "check/called.h"
 #include "check/need.h"
 #include "check/overlap.h"
@@ -66,6 +67,8 @@ static void own_inside(struct draft *draft, const struct type *type,
 {
     if (!type->remembers)
         return;
+    if (type->kind == TYPE_BLOCK)
+        overlap_instance(draft, type->unit, ++type->unit->laid);
     if (type->kind == TYPE_BLOCK)
         own_block(draft, &type->unit->scope, program, slot);
     for (uint32_t i = 0; i < type->n_fields; i++)
@@ -163,6 +166,7 @@ static void declare_program(struct draft *draft,
             draft->unlaid = true;
             return;
         }
+        overlap_instance(draft, unit, ++unit->laid);
         own_slots(draft, &unit->scope, unit, frame);
     }
     vec_push(&draft->programs, ((struct program){.pou = unit->pou,
@@ -235,7 +239,6 @@ void control_declare(struct draft *draft)
 
     declare_globals(draft);
     declare_programs(draft);
-    overlap_check(draft);
     if (draft->program_units.n || diags_errors(draft->diags))
         return;
     if (draft->run->review.name && !draft->run->review.controls_in.first &&
@@ -292,7 +295,6 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
-    share_uses(draft, unit, env.frame);
 }
 
 /* A body may need units that stand earlier in the list: go round until
@@ -306,6 +308,10 @@ void control_bodies(struct draft *draft)
         for (size_t i = 0; i < draft->units.n; i++)
             check_body(draft, draft->units.at[i]);
     } while (draft->functions.n != before);
+    alias_note(draft);
+    for (size_t i = 0; i < draft->units.n; i++)
+        share_uses(draft, draft->units.at[i],
+                   frame_of(draft, draft->units.at[i]));
 }
 
 /* ---- recursion ---- */

@@ -170,6 +170,8 @@ void draft_release(struct draft *draft)
     vec_release(&draft->choices);
     vec_release(&draft->told);
     vec_release(&draft->lent);
+    vec_release(&draft->aliases);
+    vec_release(&draft->handed);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);

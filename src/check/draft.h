@@ -54,6 +54,7 @@ struct unit {
     bool reads_globals; /* its result depends on more than its inputs */
     const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
+    uint32_t laid;      /* instances that have slots */
     unsigned call_depth; /* of the functions that it calls */
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
@@ -77,14 +78,31 @@ struct lent {
     enum kept kept;
     const struct name *name;
     struct span span;
-    const struct code_pou *pou;
+    const struct unit *unit;
     uint32_t in_out;
+};
+
+/* One VAR_IN_OUT of a unit, slot by slot (alias.h), and a variable that was
+ * handed over to one. */
+struct touched;
+struct alias {
+    const struct unit *unit;
+    uint32_t in_out, size;
+    struct touched *at;
+};
+struct handed {
+    const struct unit *by, *to;
+    uint32_t frame; /* of `by`, a PROGRAM, or MODEL_NONE */
+    uint32_t in_out;
+    struct code_variable variable;
+    struct span span;
 };
 
 /* What a further round of the check leaves open or holds (wide.h). */
 struct held {
     struct span span; /* of the variable */
     bool all;         /* no part of it is written */
+    bool wide;        /* only parts of so many values that not each is tried */
 };
 
 /* Of one dimension that is written [*], at its place. */
@@ -190,6 +208,8 @@ struct draft {
     struct widening *widening; /* or NULL */
     VEC(struct told_row) told;
     VEC(struct lent) lent;
+    VEC(struct alias) aliases;
+    VEC(struct handed) handed;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
     VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */

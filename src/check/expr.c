@@ -5,6 +5,7 @@
 
 #include "check/abstract.h"
 #include "check/advice/operators.h"
+#include "check/alias.h"
 #include "check/arith.h"
 #include "check/enabled.h"
 #include "check/function.h"
@@ -335,7 +336,7 @@ static bool lend(struct env *env, const struct unit *unit,
     if (good && env->text == TEXT_CONTROL && found->kept != KEPT_NOT)
         vec_push(&env->draft->lent,
                  ((struct lent){found->kept, found->symbol->name,
-                                arg->value->path->span, unit->pou,
+                                arg->value->path->span, unit,
                                 symbol->variable.index}));
     return good;
 }
@@ -385,7 +386,8 @@ static bool take_target(struct env *env, const struct unit *unit,
         return output_fits(env, arg, symbol, type) &&
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
-    target_note_read(env, found.variable, type, arg->span);
+    if (env->text == TEXT_CONTROL)
+        alias_hand(env, unit, out->parameter, &found.variable, arg->span);
     if (!sized_takes(env, arg->span, symbol, type))
         return false;
     return type_same(type, symbol->type) || sized_waits(env, symbol->type) ||

@@ -5,11 +5,13 @@
 #include <string.h>
 
 #include "check/sized.h"
+#include "check/widening.h"
 
 enum {
     MOST_REPORTS = 10,
     MOST_PAIRS = 1000000, /* looked at: then it is told that they are many */
     MOST_NUMBERS = 8,
+    TEXT_BYTES = 82, /* a text of the usual length, a date */
     MOST_NUMBER = 1 << 24
 };
 
@@ -56,19 +58,47 @@ static int64_t width_of(char size)
     }
 }
 
-/* Of so many bits is the variable itself: an array goes on behind the
- * place. */
+/* Bytes of a value on the controllers that take the most, each part at a
+ * multiple of its own size; *align: that of the largest part. */
+static int64_t most_bytes(const struct draft *draft, const struct type *type,
+                          int64_t *align)
+{
+    int64_t bytes = sized_bytes(draft, type), inner = 1;
+
+    if (type->kind == TYPE_ARRAY) {
+        int64_t one = most_bytes(draft, type->element, align);
+
+        return one * (type->size / type->element->size);
+    }
+    if (type->kind == TYPE_STRUCT) {
+        *align = 1;
+        for (uint32_t i = 0; i < type->n_fields; i++) {
+            int64_t one = most_bytes(draft, type->fields[i].type, &inner);
+
+            bytes += (inner - bytes % inner) % inner + one;
+            *align = inner > *align ? inner : *align;
+        }
+        return bytes + (*align - bytes % *align) % *align;
+    }
+    if (!bytes)
+        bytes = type->kind == TYPE_ENUM ? 4 : TEXT_BYTES;
+    if (type->kind == TYPE_TIME || type_base(type)->kind == TYPE_TIME)
+        bytes = 8;
+    *align = bytes < 8 ? bytes : 8;
+    return bytes;
+}
+
+/* Of so many bits is the variable itself: an array goes on behind the place,
+ * where some controllers give each BOOL a byte. */
 static int64_t bits_of(const struct draft *draft, const struct type *type,
                        char size)
 {
-    int64_t bits = 8 * sized_bytes(draft, type);
+    int64_t bits = 8 * sized_bytes(draft, type), align;
 
-    if (!bits && !type_elementary(type))
-        bits = 8 * (int64_t)type->size; /* at least */
+    if (!type_elementary(type))
+        bits = 8 * most_bytes(draft, type, &align);
     if (size == 'X' && type->kind == TYPE_BOOL)
         bits = 1;
-    if (size == 'X' && type->kind == TYPE_ARRAY)
-        bits = type->size;
     return bits < width_of(size) ? width_of(size) : bits;
 }
 
@@ -140,12 +170,61 @@ static bool is_told(const struct draft *draft, const struct placed *a,
     return false;
 }
 
+/* Does a text read the variable, or write it?  Of a block nobody asks. */
+static void ask(const struct draft *draft, const struct placed *placed,
+                bool *is_read, bool *is_written)
+{
+    bool known = false;
+
+    for (uint32_t i = 0; i < draft->uses.n; i++) {
+        const struct use *use = &draft->uses.at[i];
+
+        if (!use->symbol || !widening_same(use->symbol->span, placed->span))
+            continue;
+        known = true;
+        *is_read |= use->read.file != 0;
+        *is_written |= use->written.file != 0;
+    }
+    *is_read |= !known;
+    *is_written |= !known;
+}
+
+/* What is only read, or only written, does no harm by standing for two where
+ * nobody asks more than which run-time errors occur. */
+static bool is_harmless(const struct draft *draft, const struct extent *x,
+                        const struct extent *y)
+{
+    bool is_read = false, is_written = false;
+
+    ask(draft, x->placed, &is_read, &is_written);
+    ask(draft, y->placed, &is_read, &is_written);
+    return !draft->run->review.name && !(is_read && is_written);
+}
+
+static bool has_booleans(const struct extent *x)
+{
+    return x->placed->type->kind == TYPE_ARRAY &&
+           x->placed->type->element->kind == TYPE_BOOL;
+}
+
+/* What to do about two that are not the same place. */
+static const char *way_out(const struct extent *x, const struct extent *y)
+{
+    return has_booleans(x) || has_booleans(y)
+               ? "declare both as one array; or take AT out where your "
+                 "controller packs the BOOLs of an array into bits: others "
+                 "give each a byte"
+               : "declare it once, as VAR_GLOBAL, and name its bits as x.3; "
+                 "or take AT out where your controller has two places";
+}
+
 static void tell(struct draft *draft, const struct extent *x,
                  const struct extent *y)
 {
     const struct placed *first = x->placed, *second = y->placed;
-    enum severity level =
-        draft->run->review.name ? DIAG_ERROR : DIAG_WARNING;
+    bool harmless = is_harmless(draft, x, y);
+    enum severity level = harmless ? DIAG_WARNING : DIAG_ERROR;
+    const char *taken = harmless ? ": they are taken for two" : "";
 
     if (is_told(draft, first, second) || draft->meeting.n >= MOST_REPORTS)
         return;
@@ -157,14 +236,11 @@ static void tell(struct draft *draft, const struct extent *x,
     if (x->from == y->from && x->to == y->to && x->size == y->size)
         diag_add(draft->diags, level, second->where,
                  "declare it once, as VAR_GLOBAL",
-                 "this place is declared twice: the variables are taken for "
-                 "two");
+                 "this place is declared twice%s", taken);
     else
-        diag_add(draft->diags, level, second->where,
-                 "declare it once, as VAR_GLOBAL, and name its bits as x.3; "
-                 "or take AT out where your controller has two places",
-                 "%s may be a part of the place %s: they are taken for two",
-                 second->location, first->location);
+        diag_add(draft->diags, level, second->where, way_out(x, y),
+                 "%s may be a part of the place %s%s", second->location,
+                 first->location, taken);
     diag_also(draft->diags, first->where, "the other is this");
 }
 
@@ -225,4 +301,22 @@ void overlap_check(struct draft *draft)
     if (!left)
         too_many(draft);
     vec_release(&all);
+}
+
+void overlap_instance(struct draft *draft, const struct unit *unit,
+                      uint32_t count)
+{
+    for (size_t i = 0; count == 2 && i < draft->placed.n; i++) {
+        const struct placed *placed = &draft->placed.at[i];
+
+        if (placed->unit != unit ||
+            (toupper((unsigned char)placed->location[1]) == 'I' &&
+             !draft->run->review.name))
+            continue;
+        diag_add(draft->diags, DIAG_ERROR, placed->where,
+                 "declare it as VAR_GLOBAL, or hand it over as VAR_IN_OUT",
+                 "'%s' is there more than once, and all would stand at the "
+                 "same place %s",
+                 unit->name->spelling, placed->location);
+    }
 }

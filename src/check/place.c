@@ -27,24 +27,30 @@ void place_declared(struct draft *draft, const struct tree_var *var,
         scope_put(&draft->places, draft->arena, &entry);
 }
 
+static uint32_t frame_of(const struct draft *draft, const struct unit *unit)
+{
+    for (size_t i = 0; i < draft->program_units.n; i++)
+        if (draft->program_units.at[i] == unit)
+            return draft->programs.at[i].frame;
+    return MODEL_NONE;
+}
+
 const struct symbol *place_shared(struct draft *draft,
                                   const struct scope *scope,
                                   const struct tree_var *var)
 {
-    const struct symbol *entry =
-        var->place ? scope_find(&draft->places, var->place) : NULL;
-    const struct symbol *global = entry ? entry->placed : NULL;
+    struct symbol *other = ARENA_NEW(draft->arena, struct symbol);
     const struct type *type;
 
-    if (!entry ||
-        (entry->placed_in && entry->placed_in != unit_at_hand(draft)))
+    if (!var->place ||
+        !place_find(draft, unit_at_hand(draft), var->place, other))
         return NULL;
     type = draft->type_of(draft, scope, var->type);
-    return type && global->type &&
-                   (type_same(type, global->type) ||
+    return type && other->type &&
+                   (type_same(type, other->type) ||
                     (type_elementary(type) &&
-                     type_base(type) == type_base(global->type)))
-               ? global : NULL;
+                     type_base(type) == type_base(other->type)))
+               ? other : NULL;
 }
 
 /* Does a PROGRAM that is needed declare it? */
@@ -67,14 +73,6 @@ bool place_needed(const struct draft *draft, const struct tree_var *var)
 {
     return !scope_find(&draft->places, var->name) &&
            need_has(draft->need, var->name) && !in_program(draft, var->name);
-}
-
-static uint32_t frame_of(const struct draft *draft, const struct unit *unit)
-{
-    for (size_t i = 0; i < draft->program_units.n; i++)
-        if (draft->program_units.at[i] == unit)
-            return draft->programs.at[i].frame;
-    return MODEL_NONE;
 }
 
 bool place_find(const struct draft *draft, const struct unit *unit,

@@ -1,8 +1,9 @@
 /* place.h - variables that stand at places in the controller, AT %QX0.1, and
  * places that statements name without a declaration.
  *
- * What stands at the same place with the same type as a global variable is
- * that variable.  Others that may share a part of a place: overlap.h.
+ * What stands at the same place with the same type as a global variable, or
+ * one of a program that was declared before, is that variable.  Others that
+ * may share a part of a place: overlap.h.
  */
 #ifndef KEEPCLEAR_CHECK_PLACE_H
 #define KEEPCLEAR_CHECK_PLACE_H
@@ -14,8 +15,9 @@
 void place_declared(struct draft *draft, const struct tree_var *var,
                     const struct symbol *symbol);
 
-/* The variable, of the globals or declared before in this unit, that this one
- * is: at its place, and of its type.  NULL: it is one of its own. */
+/* The variable, of the globals, of a program or declared before in this unit,
+ * that this one is: at its place, and of its type.  NULL: it is one of its
+ * own. */
 const struct symbol *place_shared(struct draft *draft,
                                   const struct scope *scope,
                                   const struct tree_var *var);

@@ -51,7 +51,7 @@ struct symbol {
     const int64_t *values;     /* initial values of one with several */
     enum tree_section section; /* of a variable */
     struct code_variable variable;
-    bool constant;
+    bool constant, retain;    /* as its section says */
     bool begins;              /* its declaration says with which value */
     bool hidden;              /* a block's own, not to be named */
     bool at_input, at_output; /* AT %I.., AT %Q.. */

@@ -1,7 +1,9 @@
 #include "check/target.h"
 
+#include "check/alias.h"
 #include "check/function.h"
 #include "check/rights.h"
+#include "check/spread.h"
 #include "check/told.h"
 
 static bool refuse(struct env *env, struct span span, const char *hint,
@@ -12,40 +14,47 @@ static bool refuse(struct env *env, struct span span, const char *hint,
     return false;
 }
 
-/* The first of the slots that a variable of a program or a global can be,
- * and how many; 0 for any other. */
-static uint32_t slots_of(const struct env *env,
-                         const struct code_variable *variable,
-                         const struct type *type, uint32_t *first)
-{
-    uint32_t reach = code_reach(variable, type ? type->size : 1);
+/* Where a text touches control variables. */
+struct touch {
+    struct draft *draft;
+    bool writes;
+    struct span span;
+};
 
-    *first = variable->index;
-    if (variable->base == CODE_IN_OUT ||
-        (variable->base == CODE_LOCAL && env->frame == MODEL_NONE))
-        return 0;
+static void touch_slot(void *context, uint32_t slot)
+{
+    struct touch *touch = context;
+    struct use *use;
+
+    if (slot >= touch->draft->uses.n)
+        return;
+    use = &touch->draft->uses.at[slot];
+    draft_note(touch->writes ? &use->written : &use->read, touch->span);
+}
+
+/* Notes all the slots of a variable of a program or a global that can be
+ * meant, and those of a VAR_IN_OUT for its callers. */
+static void touch_all(struct env *env, const struct code_variable *variable,
+                      const struct type *type, bool writes, struct span span)
+{
+    struct touch touch = {env->draft, writes, span};
+    uint32_t size = type ? type->size : 1, first = variable->index;
+
+    if (variable->base == CODE_IN_OUT) {
+        alias_touch(env, variable, size, writes);
+        return;
+    }
+    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE)
+        return;
     if (variable->base == CODE_LOCAL)
-        *first += env->frame;
-    return *first + (uint64_t)reach <= env->draft->uses.n ? reach : 0;
+        first += env->frame;
+    spread_visit(variable, size, first, touch_slot, &touch);
 }
 
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span)
 {
-    uint32_t first, n = slots_of(env, &variable, type, &first);
-
-    for (uint32_t i = 0; i < n; i++)
-        draft_note(&env->draft->uses.at[first + i].read, span);
-}
-
-static void note_written(struct env *env, const struct found *found,
-                         struct span span)
-{
-    uint32_t first,
-        n = slots_of(env, &found->variable, found->type, &first);
-
-    for (uint32_t i = 0; i < n; i++)
-        draft_note(&env->draft->uses.at[first + i].written, span);
+    touch_all(env, &variable, type, false, span);
 }
 
 /* ---- control text ---- */
@@ -89,7 +98,8 @@ static bool control_target(struct env *env, const struct tree_path *path,
     if (found->member && symbol->section != TREE_VAR_INPUT)
         return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);
-    note_written(env, found, path->span);
+    if (!env->lends)
+        touch_all(env, &found->variable, found->type, true, path->span);
     return true;
 }
 

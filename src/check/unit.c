@@ -265,7 +265,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .kind = SYMBOL_VARIABLE,
                             .span = var->span,
                             .section = block->section,
-                            .constant = block->constant};
+                            .constant = block->constant,
+                            .retain = block->retain};
     bool good;
 
     if (block->is_static && vars->all_temp)
@@ -388,7 +389,9 @@ void unit_section(struct draft *draft, struct unit_vars *vars,
             continue; /* it need not even be readable */
         else if (block->section == TREE_VAR_EXTERNAL)
             declare_external(draft, vars, var);
-        else if ((other = place_shared(draft, vars->scope, var)) != NULL)
+        else if ((other = place_shared(draft, vars->scope, var)) != NULL &&
+                 other->retain == block->retain &&
+                 other->constant == block->constant)
             declare_shared(draft, vars, var, other);
         else
             declare_var(draft, vars, block, var);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/alias.h"
 #include "check/target.h"
 
 static void refuse(struct draft *draft, const struct tree_ident *name,
@@ -141,6 +142,8 @@ void unknown_body(struct draft *draft, struct unit *unit)
         if (!is_changed(unit, symbol))
             continue;
         note_global(draft, unit, symbol);
+        if (symbol->section == TREE_VAR_IN_OUT)
+            alias_touch(&env, &symbol->variable, symbol->type->size, true);
         giving.symbol = symbol;
         give(&giving, symbol->variable, symbol->type);
     }

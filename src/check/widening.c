@@ -74,6 +74,15 @@ static bool is_untouched(const struct draft *draft,
     return true;
 }
 
+/* Has the part more values than are ever tried? */
+static bool is_wide(const struct draft *draft, uint32_t slot)
+{
+    const struct type *type = draft->slots.at[slot].type;
+
+    return type->kind == TYPE_REAL ||
+           (uint64_t)type->high - (uint64_t)type->low >= DRAFT_MAX_VALUES;
+}
+
 bool widening_hold(struct draft *draft, uint32_t slot)
 {
     const struct symbol *symbol = draft->uses.at[slot].symbol;
@@ -86,10 +95,14 @@ bool widening_hold(struct draft *draft, uint32_t slot)
         (draft->slots.at[slot].retain && draft->model->retain_any))
         return false;
     for (size_t i = 0; i < w->held.n; i++)
-        if (widening_same(w->held.at[i].span, symbol->span))
+        if (widening_same(w->held.at[i].span, symbol->span)) {
+            w->again |= w->held.at[i].wide && !is_wide(draft, slot);
+            w->held.at[i].wide &= is_wide(draft, slot);
             return w->again;
+        }
     vec_push(&w->held, ((struct held){symbol->span,
-                                      is_untouched(draft, symbol)}));
+                                      is_untouched(draft, symbol),
+                                      is_wide(draft, slot)}));
     w->again = true;
     return true;
 }
@@ -98,13 +111,12 @@ bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
 {
     const struct symbol *symbol =
         slot < draft->uses.n ? draft->uses.at[slot].symbol : NULL;
+    const struct widening *w = draft->widening;
 
-    for (size_t i = 0; symbol && draft->widening &&
-                       i < draft->widening->held.n;
-         i++)
-        if (widening_same(draft->widening->held.at[i].span, symbol->span)) {
-            *all = draft->widening->held.at[i].all;
-            return true;
+    for (size_t i = 0; symbol && w && i < w->held.n; i++)
+        if (widening_same(w->held.at[i].span, symbol->span)) {
+            *all = w->held.at[i].all;
+            return !w->held.at[i].wide || is_wide(draft, slot);
         }
     return false;
 }

@@ -79,7 +79,9 @@ uint32_t untaken_add(struct text *out, const struct model *model,
     uint32_t n = 0;
 
     n += add_branches(&group, BRANCH_NEVER,
-                      "Branches that nothing can reach");
+                      taken->ends ? "Branches that nothing can reach, unless "
+                                    "in a scan that ends in a run-time error"
+                                  : "Branches that nothing can reach");
     n += add_branches(&group, BRANCH_WITH_FAULT,
                       "Branches that are reached only with a fault");
     n += add_branches(&group, BRANCH_TAKEN_OPEN,
@@ -89,8 +91,12 @@ uint32_t untaken_add(struct text *out, const struct model *model,
                       "Branches for which it is not known whether "
                       "anything reaches them");
     n += add_stretches(&group, BRANCH_NEVER,
-                       "Statements, and those behind them, that nothing can "
-                       "reach");
+                       taken->ends
+                           ? "Statements, and those behind them, that nothing "
+                             "can reach, unless in a scan that ends in a "
+                             "run-time error"
+                           : "Statements, and those behind them, that nothing "
+                             "can reach");
     n += add_stretches(&group, BRANCH_WITH_FAULT,
                        "Statements, and those behind them, that are reached "
                        "only with a fault");
@@ -142,7 +148,9 @@ void untaken_count(struct text *out, const struct model *model,
         text_printf(out, ", %u of them with a fault and perhaps without",
                     (unsigned)open);
     if (never > 0)
-        text_printf(out, "; nothing reaches %u", (unsigned)never);
+        text_printf(out, "; nothing reaches %u%s", (unsigned)never,
+                    taken->ends ? ", unless in a scan that ends in a run-time "
+                                  "error" : "");
     if (unknown > 0)
         text_printf(out, "; of %u it is not known", (unsigned)unknown);
     if (model->n_causes > 0 && taken->faults == 1)

@@ -176,14 +176,17 @@ static void show(struct machine *machine, enum step_end end)
     show_contacts(machine);
 }
 
-/* Nothing is judged in a scan that has no judging. */
-static void unjudge(struct scan *scan)
+/* Nothing is judged in a scan that has no judging; one that ends in a run-time
+ * error has run into branches all the same. */
+static void unjudge(struct scan *scan, enum step_end end)
 {
     const struct model *model = scan->model;
 
     memset(scan->breach, 0, model->n_requirements * sizeof(bool));
-    memset(scan->branch, 0, model->n_branches * sizeof(bool));
-    memset(scan->stretch, 0, model->n_stretches * sizeof(bool));
+    if (end != STEP_ERROR) {
+        memset(scan->branch, 0, model->n_branches * sizeof(bool));
+        memset(scan->stretch, 0, model->n_stretches * sizeof(bool));
+    }
     memset(scan->notice, 0, sizeof scan->notice);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         memset(scan->trigger[i], 0,
@@ -204,7 +207,7 @@ const struct step_result *machine_step(struct machine *machine,
     scan->before = state;
     end = step_run(scan, &machine->result.assumption);
     if (end != STEP_JUDGED)
-        unjudge(scan);
+        unjudge(scan, end);
     show(machine, end);
     if (end == STEP_JUDGED)
         memcpy(state, scan->now, machine->layout->words * sizeof *state);

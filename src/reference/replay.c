@@ -119,6 +119,10 @@ static bool check_error(struct player *player, uint32_t scan,
                       arena_printf(player->arena,
                                    "a run-time error ends scan %u",
                                    (unsigned)scan));
+    player->replay->branch = copy(player->arena, step->branch,
+                                  player->model->n_branches, sizeof(bool));
+    player->replay->stretch = copy(player->arena, step->stretch,
+                                   player->model->n_stretches, sizeof(bool));
     return step->error == player->asked->index ||
            refuse(player, "another run-time error comes first");
 }

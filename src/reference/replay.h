@@ -48,6 +48,9 @@ struct replay {
     const char *why_not; /* a sentence for the internal error, or NULL */
     const struct replay_scan *scans;
     uint32_t n_scans;
+    const bool *branch;      /* REPLAY_ERROR: per branch site, and */
+    const bool *stretch;     /* per stretch, the last scan runs into it before
+                                the error; else NULL */
     const struct trap *trap; /* REPLAY_TRAP: what was walked; else NULL */
 };
 

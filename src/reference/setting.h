@@ -50,8 +50,8 @@ enum step_end {
 };
 
 /* What one scan showed.  Arrays are owned by the machine and valid until its
- * next step.  breach, trigger, branch and stretch count only when end is
- * STEP_JUDGED; they are all FALSE otherwise. */
+ * next step.  breach and trigger count only when end is STEP_JUDGED; they
+ * are all FALSE otherwise. */
 struct step_result {
     enum step_end end;
     uint32_t assumption;     /* STEP_NOT_ALLOWED: which */
@@ -61,8 +61,9 @@ struct step_result {
                                 for is there */
     const bool *const *trigger; /* per requirement, per trigger: occurred */
     const bool *notice;      /* per enum notice_part: seen */
-    const bool *branch;      /* per branch site: taken in this scan */
-    const bool *stretch;     /* per stretch: run in this scan */
+    const bool *branch;      /* per branch site: taken in this scan; with
+                                STEP_ERROR, before the error */
+    const bool *stretch;     /* per stretch: run in this scan; likewise */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */
     const int64_t *sensor;   /* per sensor: sound value */

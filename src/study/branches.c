@@ -384,6 +384,7 @@ static const struct taken *conclude(struct hunt *h, uint32_t n)
     }
     *taken = (struct taken){
         .faults = h->faults,
+        .ends = h->study->ends.n > 0,
         .branch = h->states, .stretch = h->states + n_branches,
         .branch_by = h->by, .stretch_by = h->by + n_branches};
     return taken;

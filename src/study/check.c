@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "check/model.h"
+#include "reference/replay.h"
 #include "study/atwill.h"
 #include "study/branches.h"
 #include "study/dead_end.h"
@@ -162,6 +163,37 @@ static void gather(struct check *check)
     findings->internal_error = check->study.internal_error;
 }
 
+static bool has_fault(const struct model *model, const struct replay *way)
+{
+    for (uint32_t s = 0; s < way->n_scans; s++)
+        for (uint32_t i = 0; i < model->n_choices; i++)
+            if (model->choices[i].kind == CHOICE_FAULT &&
+                way->scans[s].choices[i] != 0)
+                return true;
+    return false;
+}
+
+/* What the way to an error runs into without any fault can be reached so. */
+static void note_way(struct check *check, const struct replay *way)
+{
+    const struct model *model = check->study.model;
+
+    if (!way || !way->branch || has_fault(model, way))
+        return;
+    for (uint32_t b = 0; b < model->n_branches; b++)
+        if (way->branch[b])
+            check->rehearsal->branch[b] = true;
+    for (uint32_t i = 0; i < model->n_stretches; i++)
+        if (way->stretch[i])
+            check->rehearsal->stretch[i] = true;
+}
+
+static void note_ways(struct check *check)
+{
+    for (uint32_t i = 0; i < check->findings->n_errors; i++)
+        note_way(check, check->findings->errors[i].sequence);
+}
+
 static void run_check(struct check *check)
 {
     struct study *study = &check->study;
@@ -169,6 +201,7 @@ static void run_check(struct check *check)
     check->rehearsal = rehearse(study);
     errors_judge(study, &check->errors);
     gather_errors(check);
+    note_ways(check);
     judge_requirements(check);
     if (study->setting.only == NULL)
         check->findings->taken = branches_judge(study, check->rehearsal,

@@ -144,6 +144,9 @@ enum branch_state {
 /* What of the control text is reached at all. */
 struct taken {
     uint32_t faults;                  /* so many were let appear, at most */
+    bool ends;                        /* run-time errors end paths: whether a
+                                         scan that ends so runs into what is
+                                         never reached was not asked */
     const enum branch_state *branch;  /* per branch site */
     const enum branch_state *stretch; /* per stretch of statements */
     const struct cause_set *branch_by, *stretch_by;

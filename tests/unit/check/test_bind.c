@@ -72,6 +72,47 @@ static void unwritten_is_free_unless_fixed(void **state)
     checked_release(&it);
 }
 
+/* docs/language.md, "Program inputs": an element behind a computed index, and
+ * what a callee does with a VAR_IN_OUT, part by part. */
+static const char parts[] =
+    "TYPE S : STRUCT r, w, rw, no : BOOL; END_STRUCT END_TYPE\n"
+    "FUNCTION Inner : BOOL\nVAR_IN_OUT x : S; END_VAR\n"
+    "  x.w := x.r; x.rw := NOT x.rw; Inner := TRUE;\nEND_FUNCTION\n"
+    "FUNCTION_BLOCK Outer\n"
+    "VAR_IN_OUT all : ARRAY [1..2] OF S; n : INT (1..2); END_VAR\n"
+    "VAR done : BOOL; END_VAR\n"
+    "  done := Inner(x := all[n]);\nEND_FUNCTION_BLOCK\n"
+    "PROGRAM Main\n"
+    "VAR row, lent : ARRAY [1..2] OF S; i, n : INT (1..2) := 1;\n"
+    "  one : S; outer : Outer; done : BOOL; END_VAR\n"
+    "  FOR i := 1 TO 1 DO row[i].w := row[i].r; END_FOR;\n"
+    "  n := 2; outer(all := lent, n := n);\n"
+    "  done := Inner(one);\nEND_PROGRAM\n";
+
+static void parts_are_free_one_by_one(void **state)
+{
+    static const char *const is_free[] = {
+        "Main.row[1].r", "Main.row[2].r", "Main.lent[1].r",
+        "Main.lent[2].r", "Main.one.r"};
+    static const char *const own[] = {
+        "Main.row[1].w",   "Main.row[2].w",   "Main.row[2].no",
+        "Main.lent[1].w",  "Main.lent[2].w",  "Main.lent[1].rw",
+        "Main.lent[2].rw", "Main.lent[2].no", "Main.one.w",
+        "Main.one.rw",     "Main.one.no",     "Main.n"};
+    struct checked it;
+
+    (void)state;
+    checked_init(&it, parts, "REVIEW P 'p'\n CONTROL 'test.st';\n"
+                             "SCAN T#50ms;\nEND_REVIEW\n");
+    assert_non_null(it.model);
+    for (size_t i = 0; i < sizeof is_free / sizeof *is_free; i++)
+        assert_int_equal(checked_slot(&it, is_free[i])->driver,
+                         DRIVER_CHOICE);
+    for (size_t i = 0; i < sizeof own / sizeof *own; i++)
+        assert_int_equal(checked_slot(&it, own[i])->driver, DRIVER_NONE);
+    checked_release(&it);
+}
+
 static void shared_is_no_input(void **state)
 {
     struct checked it;
@@ -119,6 +160,7 @@ int main(void)
         cmocka_unit_test(wiring_drives_inputs),
         cmocka_unit_test(two_programs_need_wiring),
         cmocka_unit_test(unwritten_is_free_unless_fixed),
+        cmocka_unit_test(parts_are_free_one_by_one),
         cmocka_unit_test(shared_is_no_input),
         cmocka_unit_test(refusals)};
 

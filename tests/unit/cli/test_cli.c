@@ -262,6 +262,47 @@ static void drawing_tells_untaken_branches(void **state)
     shell_expect("nothing can reach");
 }
 
+/* The way to the error runs into the first, and only such a way: the text is
+ * not told that nothing can reach it.  Of the other, of which no shown way
+ * says anything, no more is said than was asked. */
+static void ways_to_errors_reach_branches(void **state)
+{
+    (void)state;
+    put("ends.st",
+        "PROGRAM Main\nVAR_INPUT a, b : BOOL; END_VAR\n"
+        "VAR n, z : INT; END_VAR\nz := 1;\n"
+        "IF a THEN z := 0; END_IF;\n"
+        "IF a AND b THEN n := 3; END_IF;\n"
+        "n := 10 / z;\nEND_PROGRAM\n");
+    assert_int_equal(run("check ends.st 2>&1"), 1);
+    shell_expect("a division by zero");
+    shell_expect_not("Branches that nothing can reach\n");
+    shell_expect_not("line 5: a");
+}
+
+/* docs/language.md, "Inputs with many values": what cannot be tried value by
+ * value stays as it begins and is named; a BOOL beside it is free. */
+static void only_numbers_are_held(void **state)
+{
+    (void)state;
+    put("held.st",
+        "TYPE S : STRUCT n : DINT; on : BOOL; END_STRUCT END_TYPE\n"
+        "PROGRAM Main\n"
+        "VAR row : ARRAY [1..2] OF S := [2((n := 7, on := FALSE))];\n"
+        "i, z, n : INT; sum : DINT; END_VAR\n"
+        "sum := 0; z := 1;\n"
+        "FOR i := 1 TO 2 DO\n"
+        "  sum := sum + row[i].n * row[i].n;\n"
+        "  IF row[i].on THEN z := 0; END_IF;\n"
+        "END_FOR;\n"
+        "n := 10 / z;\nEND_PROGRAM\n");
+    assert_int_equal(run("check held.st 2>&1"), 1);
+    shell_expect("a division by zero");
+    shell_expect("free: Main.row[1].on, Main.row[2].on\n");
+    shell_expect("fixed: Main.row[1].n := 7, because no text writes it");
+    shell_expect("fixed: Main.row[2].n := 7, because no text writes it");
+}
+
 static void missing_file(void **state)
 {
     (void)state;
@@ -531,6 +572,8 @@ int main(void)
         cmocka_unit_test(sizes_have_units),
         cmocka_unit_test(control_text_alone),
         cmocka_unit_test(drawing_tells_untaken_branches),
+        cmocka_unit_test(ways_to_errors_reach_branches),
+        cmocka_unit_test(only_numbers_are_held),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
         cmocka_unit_test(first_control_replaced),

@@ -1,0 +1,32 @@
+#include "check/spread.h"
+
+struct spread {
+    const struct code_variable *variable;
+    uint32_t size;
+    void (*visit)(void *context, uint32_t slot);
+    void *context;
+};
+
+static void visit_from(const struct spread *s, uint32_t step, uint32_t first)
+{
+    const struct code_index *index;
+
+    if (step == s->variable->n_steps) {
+        for (uint32_t i = 0; i < s->size; i++)
+            s->visit(s->context, first + i);
+        return;
+    }
+    index = &s->variable->steps[step];
+    for (int64_t i = index->low; i <= index->high; i++)
+        visit_from(s, step + 1,
+                   first + (uint32_t)(i - index->low) * index->stride);
+}
+
+void spread_visit(const struct code_variable *variable, uint32_t size,
+                  uint32_t first, void (*visit)(void *context, uint32_t slot),
+                  void *context)
+{
+    struct spread spread = {variable, size, visit, context};
+
+    visit_from(&spread, 0, first);
+}
