@@ -30,7 +30,7 @@ static void listen(void *context, const struct findings *so_far)
                               .sources = seen->loaded->sources};
     size_t before = seen->text.n;
 
-    assert_null(so_far->branches);
+    assert_null(so_far->taken);
     assert_int_equal(so_far->n_requirements, seen->calls);
     seen->calls++;
     seen->requirements = so_far->n_requirements;
@@ -55,7 +55,7 @@ static uint32_t told_as_the_whole(const char *path)
     findings = check_model(seen.loaded->arena, seen.loaded->model, &setting,
                            seen.loaded->diags);
     assert_non_null(findings);
-    assert_non_null(findings->branches);
+    assert_non_null(findings->taken);
     assert_int_equal(seen.calls, n + 1);
     assert_int_equal(seen.requirements, n);
     view.findings = findings;
