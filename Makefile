@@ -48,7 +48,7 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         tests/docs/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare fault_random match models noticing possible \
-        puzzles slices unguarded
+        puzzles slices testsheet taken effects unguarded
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
 endif

@@ -217,7 +217,7 @@ static unsigned times(const char *what)
 static void a_signal_is_told_once(void **state)
 {
     (void)state;
-    assert_int_equal(shell_run("timeout -s TERM -k 60 1 %s faults "
+    assert_int_equal(shell_run("timeout -s TERM -k 60 3 %s faults "
                                "--together 3 "
                                "models/rear_body/rear_body.review; "
                                "test $? = 124 && exit 3", shell_program()),

@@ -70,6 +70,8 @@ static void set_free(struct change *c, uint32_t slot)
     branch->body = assign(c, slot, 1);
     branch->n_body = 1;
     branch->branch = CODE_NO_SITE;
+    c->slots[slot].input = false; /* it is assigned from now on */
+    c->slots[slot].driver = DRIVER_NONE;
     c->stmts[c->n_stmts] = *assign(c, slot, 0);
     memset(may, 0, sizeof *may);
     may->kind = CODE_MAY;
