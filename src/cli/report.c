@@ -12,6 +12,7 @@
 #include "cli/verbs.h"
 #include "cli/version.h"
 #include "present/report.h"
+#include "study/charting.h"
 #include "study/check.h"
 #include "study/load.h"
 
@@ -100,22 +101,57 @@ static int say_back(const struct options *options, struct loaded *loaded)
     return code;
 }
 
-static int write(const struct options *options, struct loaded *loaded,
-                 const struct findings *findings)
+/* An internal error: nothing is written. */
+static int failed(const char *what)
 {
-    const struct report report = report_of(options, loaded, findings);
+    out_complain("internal error, nothing is written: %s", what);
+    return CLI_INTERNAL;
+}
+
+static int write(const struct options *options, struct loaded *loaded,
+                 const struct findings *findings, const struct chart *chart)
+{
+    struct report report = report_of(options, loaded, findings);
     struct text text = {0};
     int code;
 
-    if (findings->internal_error != NULL) {
-        out_complain("internal error, nothing is written: %s",
-                     findings->internal_error);
-        return CLI_INTERNAL;
-    }
+    report.chart = chart;
     report_add(&text, &report);
     code = out_result(options->output, &text);
     text_release(&text);
     return code != 0 ? code : findings_exit_code(findings);
+}
+
+static void progress(uint32_t done, uint32_t all)
+{
+    out_part(done, all, "outputs");
+}
+
+/* Cause and effect; a machine that has none is no mistake here. */
+static int with_chart(const struct options *options, struct loaded *loaded,
+                      const struct findings *findings)
+{
+    struct study_setting setting;
+    struct charting_asked asked = {.setting = &setting};
+    struct charting charting;
+    const struct chart *chart = NULL;
+    const char *wrong = NULL;
+    int code;
+
+    if (!asked_setting(options, loaded, &setting))
+        return CLI_INPUT;
+    if (charting_open(&charting, loaded, &asked) == NULL) {
+        charting_judge(&charting, progress);
+        out_progress_end();
+        chart = &charting.chart;
+        wrong = chart->internal_error != NULL
+                    ? chart->internal_error
+                    : charting.study.internal_error;
+    }
+    code = wrong != NULL ? failed(wrong)
+                         : write(options, loaded, findings, chart);
+    charting_close(&charting);
+    return code;
 }
 
 static int judge(const struct options *options, struct loaded *loaded)
@@ -126,7 +162,11 @@ static int judge(const struct options *options, struct loaded *loaded)
     if (code != 0)
         return code;
     findings = asked_judge(options, loaded, false, NULL, &code);
-    return findings == NULL ? code : write(options, loaded, findings);
+    if (findings == NULL)
+        return code;
+    return findings->internal_error != NULL
+               ? failed(findings->internal_error)
+               : with_chart(options, loaded, findings);
 }
 
 int verb_report(int argc, char **argv)

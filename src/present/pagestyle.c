@@ -33,6 +33,7 @@ static const char style[] =
     "  border: 1px solid #888; overflow-wrap: anywhere; }\n"
     "th { border-bottom: 2px solid #000; }\n"
     "td:first-child { min-width: 3.2em; }\n"
+    "table.trace td:last-child { min-width: 5em; }\n"
     "table.digests td:nth-child(2) { white-space: nowrap; }\n"
     "table.digests td:last-child { font-family: monospace;\n"
     "  font-size: .85em; }\n"

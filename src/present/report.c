@@ -26,6 +26,7 @@ static void add_parts(struct text *out, const struct report *report)
     report_identification(out, report);
     report_review(out, report);
     report_trace(out, report);
+    report_effects(out, report);
     report_requirements(out, report);
     report_limits(out, report);
 }

@@ -5,6 +5,7 @@
 #define KEEPCLEAR_PRESENT_REPORT_H
 
 struct arena;
+struct chart;
 struct findings;
 struct sources;
 struct text;
@@ -13,6 +14,7 @@ struct report {
     struct arena *arena;
     const struct findings *findings;
     const struct sources *sources;
+    const struct chart *chart; /* cause and effect, or NULL: left out */
     const char *tool;    /* name and version */
     const char *digest;  /* fingerprint of the program, or NULL: not known */
     const char *command; /* as it was called, without folders */

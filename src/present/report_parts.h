@@ -8,6 +8,9 @@ struct text;
 /* First page: what was shown, under which assumptions, what was not. */
 void report_summary(struct text *out, const struct report *report);
 
+/* Which valves and motors may be on while a stop is pressed. */
+void report_motion(struct text *out, const struct report *report);
+
 /* What was looked at by what: machine, texts with fingerprints, program;
  * statements that a person fills in. */
 void report_identification(struct text *out, const struct report *report);
@@ -17,6 +20,9 @@ void report_review(struct text *out, const struct report *report);
 
 /* Hazard, requirement, logic, result, row by row. */
 void report_trace(struct text *out, const struct report *report);
+
+/* What each input alone does to each output, as far as that was asked. */
+void report_effects(struct text *out, const struct report *report);
 
 /* Each requirement with what belongs to it. */
 void report_requirements(struct text *out, const struct report *report);

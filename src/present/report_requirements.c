@@ -210,7 +210,7 @@ void report_trace(struct text *out, const struct report *report)
                                            "refers to", "result"};
 
     page_element(out, "h2", NULL, "4  From hazard to result");
-    page_table(out, NULL, headings, 4);
+    page_table(out, "trace", headings, 4);
     for (uint32_t i = 0; i < report->findings->n_requirements; i++)
         add_trace_row(out, report, &report->findings->requirements[i]);
     page_close(out, "table");

@@ -219,4 +219,5 @@ void report_summary(struct text *out, const struct report *report)
     add_shown(out, report);
     add_assumptions(out, report);
     add_left_out(out, report);
+    report_motion(out, report);
 }

@@ -25,9 +25,9 @@
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
-enum { MODELS = 40, WANTED = 12, PACED = 8, OPEN = 20 };
+enum { MODELS = 40, WANTED = 10, PACED = 4, OPEN = 12, SET = 2 };
 #else
-enum { MODELS = 400, WANTED = 120, PACED = 32, OPEN = 300 };
+enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6 };
 #endif
 
 /* What a number of machines must have shown; so few as with sanitizers need
@@ -346,7 +346,7 @@ static void controllers_agree(void **state)
     (void)state;
     for (size_t i = 0; i < sizeof seeds / sizeof *seeds; i++) {
         struct tally tally = explore_like(
-            &(struct subject){.seed = seeds[i], .settings = true}, 9, 6);
+            &(struct subject){.seed = seeds[i], .settings = true}, 9, SET);
 
         broken += tally.broken;
         errors += tally.errors;
@@ -354,7 +354,7 @@ static void controllers_agree(void **state)
     shown(broken > 6 && errors > 0);
     explore_like(
         &(struct subject){.seed = 14501, .settings = true, .range = true}, 9,
-        5);
+        SET - 1);
 }
 
 int main(void)

@@ -536,7 +536,7 @@ static void changes_differ(const char *folder, const char *review,
 enum { ONE_IN = 10, ONE_IN_BODY = 50 };
 #else
 /* All 50 of the body take two minutes. */
-enum { ONE_IN = 3, ONE_IN_BODY = 5 };
+enum { ONE_IN = 5, ONE_IN_BODY = 10 };
 #endif
 
 static void test_changes(void **unused)

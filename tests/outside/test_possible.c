@@ -25,7 +25,7 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { CHECKED = 25, PACED = 8, DESPITE = 10 };
 #else
-enum { CHECKED = 60, PACED = 32, DESPITE = 80 };
+enum { CHECKED = 60, PACED = 24, DESPITE = 48 };
 #endif
 
 struct tally {

@@ -122,6 +122,9 @@ static void of_a_machine(void **state)
     assert_true(seen.pictures >= 1); /* what is possible has an example */
     page_holds("kept.html", "Of 16 requirements 16 kept.", true);
     page_holds("kept.html", "NOT CONFIRMED BY ANYBODY", true);
+    page_holds("kept.html", "<b><bdi>left rear stop</bdi></b> <bdi>no valve "
+                            "and no motor</bdi>", true);
+    page_holds("kept.html", "What each input alone does to each output", true);
     page_holds("kept.html", "NOT FINISHED", false);
 }
 

@@ -20,7 +20,7 @@
 #include "tests/support/shell.h"
 
 /* Each takes some seconds, once by either road. */
-enum { ONE_IN = 45 };
+enum { ONE_IN = 110 };
 
 static const char review[] = "models/rear_body/rear_body.review";
 

@@ -22,7 +22,7 @@
 #ifdef __SANITIZE_ADDRESS__
 enum { CHECKED = 25, PACED = 8 };
 #else
-enum { CHECKED = 60, PACED = 32 };
+enum { CHECKED = 60, PACED = 24 };
 #endif
 
 /* Every time of a scan is one more way on: smaller machines there. */
