@@ -19,7 +19,8 @@ struct tally {
     int code; /* of the whole so far */
 };
 
-static void count(struct tally *tally, int code)
+/* The precedence of exit codes. */
+static void raise_to(struct tally *tally, int code)
 {
     static const int order[] = {CLI_KEPT, CLI_NOT_FINISHED, CLI_BROKEN,
                                 CLI_INPUT, CLI_INTERNAL};
@@ -31,6 +32,11 @@ static void count(struct tally *tally, int code)
     }
     if (is > was)
         tally->code = code;
+}
+
+static void count(struct tally *tally, int code)
+{
+    raise_to(tally, code);
     tally->n++;
     tally->safe += code == CLI_KEPT;
     tally->broken += code == CLI_BROKEN;
@@ -95,8 +101,14 @@ static int check_one(const struct options *options,
     return code;
 }
 
-static void add_end(struct text *out, const struct tally *tally)
+static void add_end(struct text *out, const struct tally *tally,
+                    uint32_t left)
 {
+    if (left > 0) {
+        text_add(out, "Interrupted: of ");
+        amount_add(out, left);
+        text_add(out, " more nothing was judged.\n");
+    }
     amount_add(out, tally->n);
     text_printf(out, "%s judged, each by itself: in %u no run-time error can "
                      "occur, in %u one can be reached,\nof %u it is not "
@@ -126,12 +138,15 @@ int alone_check(const struct options *options, const struct loaded *loaded,
     text_add(&text, "Without knowledge of the machine, and without a PROGRAM: "
                     "each function and block is judged\nby itself, for "
                     "run-time errors and branches nothing can reach\n\n");
-    for (uint32_t i = 0; i < alone->n && code == 0 && !os_interrupted(); i++) {
-        count(&tally, check_one(options, loaded, &alone->at[i], &text));
+    os_watch_signals();
+    while (tally.n < alone->n && code == 0 && !os_interrupted()) {
+        count(&tally, check_one(options, loaded, &alone->at[tally.n], &text));
         code = pass_on(options, &text);
     }
+    if (tally.n < alone->n)
+        raise_to(&tally, CLI_NOT_FINISHED);
     if (code == 0) {
-        add_end(&text, &tally);
+        add_end(&text, &tally, alone->n - tally.n);
         code = out_result(options->output, &text);
     }
     text_release(&text);

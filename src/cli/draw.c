@@ -1,5 +1,4 @@
 #include <string.h>
-#include <strings.h>
 
 #include "base/arena.h"
 #include "base/os.h"
@@ -46,21 +45,16 @@ static const char help[] =
     "exit codes: 0 drawn; 2 the input is wrong, or too much for one picture; "
     "3 not complete;\n4 internal error, or it could not be written\n";
 
-static bool ends_in(const char *path, const char *ending)
-{
-    size_t n = strlen(path), m = strlen(ending);
-
-    return n >= m && strcasecmp(path + n - m, ending) == 0;
-}
-
 static int read_form(const struct options *options, enum form *form)
 {
     static const char *const words[] = {"text", "dot", "svg"};
     const char *path = options->output == NULL ? "" : options->output;
 
-    *form = ends_in(path, ".svg") ? FORM_SVG
-            : ends_in(path, ".dot") || ends_in(path, ".gv") ? FORM_OF_DOT
-                                                            : FORM_TEXT;
+    *form = options_ending(path, ".svg")   ? FORM_SVG
+            : options_ending(path, ".dot") ||
+                    options_ending(path, ".gv")
+                ? FORM_OF_DOT
+                : FORM_TEXT;
     if (options->as == NULL)
         return 0;
     for (int i = 0; i < 3; i++)

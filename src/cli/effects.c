@@ -41,20 +41,13 @@ static const char help[] =
 
 enum chart_form { CHART_TEXT, CHART_CSV, CHART_SVG };
 
-static bool ends_in(const char *path, const char *ending)
-{
-    size_t n = strlen(path), m = strlen(ending);
-
-    return n >= m && strcmp(path + n - m, ending) == 0;
-}
-
 static int read_form(const struct options *options, enum chart_form *form)
 {
     static const char *const words[] = {"text", "csv", "svg"};
     const char *path = options->output == NULL ? "" : options->output;
 
-    *form = ends_in(path, ".svg")   ? CHART_SVG
-            : ends_in(path, ".csv") ? CHART_CSV
+    *form = options_ending(path, ".svg")   ? CHART_SVG
+            : options_ending(path, ".csv") ? CHART_CSV
                                     : CHART_TEXT;
     for (int i = 0; options->as != NULL; i++) {
         if (i == 3) {

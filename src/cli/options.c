@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "base/os.h"
 #include "cli/exit.h"
@@ -222,6 +223,13 @@ int options_read(struct options *options, const char *allowed, int argc,
             return code;
     }
     return read_files(options, allowed, argc, argv);
+}
+
+bool options_ending(const char *path, const char *ending)
+{
+    size_t n = strlen(path), m = strlen(ending);
+
+    return n >= m && strcasecmp(path + n - m, ending) == 0;
 }
 
 uint32_t options_threads(const struct options *options)

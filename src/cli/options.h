@@ -54,6 +54,9 @@ struct options {
 int options_read(struct options *options, const char *allowed, int argc,
                  char **argv);
 
+/* Does the path end so, in whatever case? */
+bool options_ending(const char *path, const char *ending);
+
 /* How many threads to use. */
 uint32_t options_threads(const struct options *options);
 

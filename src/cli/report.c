@@ -119,7 +119,9 @@ static int write(const struct options *options, struct loaded *loaded,
     report_add(&text, &report);
     code = out_result(options->output, &text);
     text_release(&text);
-    return code != 0 ? code : findings_exit_code(findings);
+    if (code == 0)
+        code = findings_exit_code(findings);
+    return code == 0 && chart != NULL ? chart_exit_code(chart) : code;
 }
 
 static void progress(uint32_t done, uint32_t all)

@@ -256,18 +256,23 @@ static void add_left_out(struct text *out, const struct chart *chart)
     for (uint32_t i = 0; i < chart->n_left_out; i++)
         text_printf(out, "%s%s",
                     i == 0 ? "Not in the chart, being numbers of which only "
-                             "the ranges are known that texts\ncompare with: "
+                             "the ranges are known\nthat texts compare with: "
                            : ", ",
                     chartlist_output_name(chart, &chart->left_out[i]));
     if (chart->n_left_out > 0)
         text_add(out, "\n");
 }
 
-void chartwords_conditions(struct text *out, const struct chart *chart,
-                           const struct sources *sources)
+void chartwords_limits(struct text *out, const struct chart *chart)
 {
     add_cut(out, chart);
     add_left_out(out, chart);
+}
+
+void chartwords_conditions(struct text *out, const struct chart *chart,
+                           const struct sources *sources)
+{
+    chartwords_limits(out, chart);
     text_add(out,
              "An input stands so, or does not, in one scan; all else is the "
              "same: what was before, movements,\nfaults, other inputs. A "

@@ -42,6 +42,10 @@ enum { CHARTWORDS_WORDS = 7 };
 unsigned chartwords_meanings(const struct chart *chart,
                              struct chartwords_row *rows);
 
+/* What cuts it short and which outputs are not in it, one sentence a line;
+ * nothing where it is whole. */
+void chartwords_limits(struct text *out, const struct chart *chart);
+
 /* Under which conditions it stands, what cuts it short, and what it does not
  * show. */
 void chartwords_conditions(struct text *out, const struct chart *chart,

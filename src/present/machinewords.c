@@ -66,20 +66,63 @@ void machinewords_movement(const struct plainly *plainly,
     duration(plainly, movement);
 }
 
-static bool is_said(const struct code_stmt *stmt)
+void machinewords_statement(const struct plainly *plainly,
+                            const struct code_stmt *stmt)
+{
+    text_add(plainly->out, "As it is written: `");
+    quote_span(plainly->out, plainly->sources, stmt->span);
+    text_add(plainly->out, "`");
+}
+
+/* ---- wiring ---- */
+
+static bool is_plain(const struct code_stmt *stmt)
 {
     return stmt->kind == CODE_ASSIGN && stmt->value != NULL &&
            stmt->target.base == CODE_GLOBAL && stmt->target.n_steps == 0 &&
            type_base(stmt->target_type)->kind == TYPE_BOOL;
 }
 
-void machinewords_statement(const struct plainly *plainly,
-                            const struct code_stmt *stmt)
+static bool reads(const struct code_expr *expr, uint32_t slot)
 {
-    if (!is_said(stmt)) {
-        text_add(plainly->out, "As it is written: `");
-        quote_span(plainly->out, plainly->sources, stmt->span);
-        text_add(plainly->out, "`");
+    if (expr == NULL)
+        return false;
+    return (expr->op == CODE_VARIABLE && expr->variable.index == slot) ||
+           reads(expr->left, slot) || reads(expr->right, slot);
+}
+
+static bool calls(const struct code_expr *expr)
+{
+    return expr != NULL && (expr->n_args > 0 || expr->op == CODE_CALL ||
+                            calls(expr->left) || calls(expr->right));
+}
+
+/* Assigned nowhere else, and from nothing that is assigned later: then it
+ * has this value at the end of every scan. */
+static bool is_said(const struct body *wiring, uint32_t i)
+{
+    const struct code_stmt *stmt = &wiring->stmts[i];
+
+    if (!is_plain(stmt) || calls(stmt->value))
+        return false;
+    for (uint32_t k = 0; k < wiring->n_stmts; k++) {
+        const struct code_stmt *other = &wiring->stmts[k];
+
+        if (!is_plain(other) ||
+            (k != i && other->target.index == stmt->target.index) ||
+            (k >= i && reads(stmt->value, other->target.index)))
+            return false;
+    }
+    return true;
+}
+
+void machinewords_wiring(const struct plainly *plainly,
+                         const struct body *wiring, uint32_t i)
+{
+    const struct code_stmt *stmt = &wiring->stmts[i];
+
+    if (!is_said(wiring, i)) {
+        machinewords_statement(plainly, stmt);
         return;
     }
     plainly_slot(plainly, stmt->target.index);

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+struct body;
 struct code_stmt;
 struct movement;
 struct plainly;
@@ -19,9 +20,13 @@ bool machinewords_begins(const struct plainly *plainly, uint32_t slot);
 void machinewords_movement(const struct plainly *plainly,
                            const struct movement *movement);
 
-/* An assignment of a BOOL as "... is on exactly while ...", everything else
- * as it is written. */
+/* A statement as it is written. */
 void machinewords_statement(const struct plainly *plainly,
                             const struct code_stmt *stmt);
+
+/* Statement number i of a wiring: "... is on exactly while ..." where that is
+ * the whole truth, else as it is written. */
+void machinewords_wiring(const struct plainly *plainly,
+                         const struct body *wiring, uint32_t i);
 
 #endif

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/naming.h"
 #include "present/say.h"
 #include "study/map.h"
 
@@ -9,11 +10,11 @@
 
 static const char *hand_word(enum signal_kind kind, bool operated)
 {
-    if (kind == SIGNAL_STOP)
-        return operated ? "pressed" : "not pressed";
-    if (kind == SIGNAL_SWITCH)
-        return operated ? "on" : "off";
-    return operated ? "held" : "released";
+    if (operated)
+        return naming_operated(kind);
+    return kind == SIGNAL_STOP     ? "not pressed"
+           : kind == SIGNAL_SWITCH ? "off"
+                                   : "released";
 }
 
 static void add_hand(struct text *out, const struct control *control,

@@ -35,3 +35,10 @@ void naming_place(struct text *out, const struct sources *sources,
     text_printf(out, "%s, line %u", naming_file(sources, span.file),
                 (unsigned)sources_place(sources, span).line);
 }
+
+const char *naming_operated(enum signal_kind kind)
+{
+    return kind == SIGNAL_STOP     ? "pressed"
+           : kind == SIGNAL_SWITCH ? "on"
+                                   : "held";
+}

@@ -4,9 +4,9 @@
 
 #include <stdint.h>
 
+#include "check/model.h"
 #include "source/source.h"
 
-struct model;
 struct text;
 
 /* "two_hand.out": without the program, where there is only one; "COMMANDED
@@ -19,5 +19,8 @@ const char *naming_file(const struct sources *sources, uint32_t file);
 /* "tailgate.st, line 41" */
 void naming_place(struct text *out, const struct sources *sources,
                   struct span span);
+
+/* What a hand does to a control of that kind: "pressed", "on", "held". */
+const char *naming_operated(enum signal_kind kind);
 
 #endif

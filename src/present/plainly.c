@@ -109,17 +109,10 @@ static void fact(const struct plainly *plainly, const struct code_expr *expr,
                 moment(expr));
 }
 
-static const char *operated(enum signal_kind kind)
-{
-    return kind == SIGNAL_STOP     ? "pressed"
-           : kind == SIGNAL_SWITCH ? "on"
-                                   : "held";
-}
-
 static void hand(const struct plainly *plainly, const struct code_expr *expr,
                  const struct control *control, bool holds)
 {
-    fact(plainly, expr, control->title, operated(control->kind), holds);
+    fact(plainly, expr, control->title, naming_operated(control->kind), holds);
 }
 
 /* A sound contact says where the hand is. */

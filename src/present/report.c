@@ -6,11 +6,16 @@
 #include "check/model.h"
 #include "present/page.h"
 #include "present/report_parts.h"
+#include "study/chart.h"
 #include "study/findings.h"
 
 /* Anything not finished or not decided: then no page may pass for a proof. */
-static const char *unfinished(const struct findings *findings)
+static const char *unfinished(const struct report *report)
 {
+    const struct findings *findings = report->findings;
+
+    if (report->chart != NULL && report->chart->stop != STOP_NONE)
+        return "NOT FINISHED: this record is no proof";
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         if (findings->requirements[i].verdict == VERDICT_NOT_FINISHED)
             return "NOT FINISHED: this record is no proof";
@@ -40,7 +45,7 @@ void report_add(struct text *out, const struct report *report)
         model->title != NULL ? model->title : "");
     struct text parts = {0}, digest = {0};
 
-    page_begin(out, title, unfinished(report->findings));
+    page_begin(out, title, unfinished(report));
     page_element(out, "h1", NULL, title);
     add_parts(&parts, report);
     text_add_bytes(out, text_str(&parts), parts.n);

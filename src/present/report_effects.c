@@ -94,6 +94,19 @@ static void add_meanings(struct text *out, const struct chart *chart)
     page_close(out, "ul");
 }
 
+void report_chart_limits(struct text *out, const struct report *report)
+{
+    struct text limits = {0};
+
+    chartwords_limits(&limits, report->chart);
+    if (limits.n > 0) {
+        page_open(out, "div", "frame");
+        page_lines(out, text_str(&limits));
+        page_close(out, "div");
+    }
+    text_release(&limits);
+}
+
 void report_effects(struct text *out, const struct report *report)
 {
     const struct chart *chart = report->chart;
@@ -104,9 +117,7 @@ void report_effects(struct text *out, const struct report *report)
     chartwords_title(&title, chart);
     page_element(out, "h3", NULL, text_str(&title));
     text_release(&title);
-    if (chart->stop != STOP_NONE)
-        page_element(out, "p", "verdict other",
-                     "A limit was reached: not all of it is known.");
+    report_chart_limits(out, report);
     for (uint32_t first = 0; first < chart->n_outputs; first += COLUMNS)
         add_table(out, report, first);
     add_meanings(out, chart);

@@ -70,6 +70,8 @@ void report_motion(struct text *out, const struct report *report)
 
     page_element(out, "h3", NULL,
                  "Motion that remains possible while a stop is pressed");
+    if (chart != NULL)
+        report_chart_limits(out, report);
     page_open(out, "ul", NULL);
     for (uint32_t i = 0; chart != NULL && i < chart->n_inputs; i++) {
         const struct control *stop = stop_of(chart, &chart->inputs[i]);

@@ -30,4 +30,7 @@ void report_requirements(struct text *out, const struct report *report);
 /* Conditions, limits, warnings; lines for signatures. */
 void report_limits(struct text *out, const struct report *report);
 
+/* What cuts the chart short, as far as that is so. */
+void report_chart_limits(struct text *out, const struct report *report);
+
 #endif

@@ -191,6 +191,7 @@ static void add_left_out(struct text *out, const struct report *report)
 
 static void add_count(struct text *out, const struct findings *findings)
 {
+    bool cut = findings->n_errors + findings->n_dead_ends > 0;
     struct text words = {0};
     uint32_t n[5] = {0};
 
@@ -202,10 +203,12 @@ static void add_count(struct text *out, const struct findings *findings)
         if (n[v] > 0 || v == VERDICT_KEPT)
             text_printf(&words, "%s %u %s", v == 0 ? "" : ",", n[v],
                         verdict_words((enum verdict)v));
-    text_add(&words, ".");
+    text_add(&words, cut ? ". All of that up to a run-time error or a dead "
+                           "end only: see what was NOT shown."
+                         : ".");
     page_element(out, "p",
                  n[VERDICT_KEPT] == findings->n_requirements &&
-                         findings->n_errors + findings->n_dead_ends == 0
+                         findings->n_requirements > 0 && !cut
                      ? "verdict"
                      : "verdict other",
                  text_str(&words));

@@ -178,11 +178,19 @@ static void add_requirements(struct writer *w)
     end_group(w, "What is required");
 }
 
+static void add_wired(struct writer *w, const struct body *wiring)
+{
+    for (uint32_t i = 0; i < wiring->n_stmts; i++) {
+        machinewords_wiring(&w->plainly, wiring, i);
+        end_sentence(w, NULL);
+    }
+}
+
 static void add_wiring(struct writer *w)
 {
-    add_body(w, &w->model->wiring_in);
+    add_wired(w, &w->model->wiring_in);
     end_group(w, "What lies between the controls and the program");
-    add_body(w, &w->model->wiring_out);
+    add_wired(w, &w->model->wiring_out);
     end_group(w, "What lies between the program and what it moves");
 }
 

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/naming.h"
 #include "present/plainly.h"
 #include "present/say.h"
 
@@ -31,13 +32,6 @@ static void introduce(const struct plainly *plainly, const char *title,
         text_printf(plainly->out, " at %s", place);
 }
 
-static const char *operated(enum signal_kind kind)
-{
-    return kind == SIGNAL_STOP     ? "it is pressed"
-           : kind == SIGNAL_SWITCH ? "it is on"
-                                   : "it is held";
-}
-
 static void contact(const struct plainly *plainly,
                     const struct control *control,
                     const struct contact *contact)
@@ -45,11 +39,12 @@ static void contact(const struct plainly *plainly,
     text_printf(plainly->out, " Contact %s ", contact->name->spelling);
     switch (contact->kind) {
     case CONTACT_CLOSING:
-        text_printf(plainly->out, "conducts while %s.",
-                    operated(control->kind));
+        text_printf(plainly->out, "conducts while it is %s.",
+                    naming_operated(control->kind));
         break;
     case CONTACT_OPENING:
-        text_printf(plainly->out, "opens while %s.", operated(control->kind));
+        text_printf(plainly->out, "opens while it is %s.",
+                    naming_operated(control->kind));
         break;
     case CONTACT_ON:
         text_add(plainly->out, "conducts at ");

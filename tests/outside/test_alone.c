@@ -138,6 +138,29 @@ static void into_a_file(void **state)
     shell_expect("A design aid:");
 }
 
+/* Nothing that was not judged passes for judged. */
+static void an_interrupted_run(void **state)
+{
+    char text[4000] = "";
+    size_t n = 0;
+
+    (void)state;
+    for (int i = 0; i < 12; i++)
+        n += (size_t)snprintf(
+            text + n, sizeof text - n,
+            "FUNCTION_BLOCK F%d\nVAR_INPUT b : BOOL; END_VAR\n"
+            "VAR x, y, z : INT (0 .. 4000); q : INT; END_VAR\n"
+            "IF b THEN x := (x + 7) MOD 3989; y := (y + x) MOD 3967; "
+            "z := (z + y) MOD 3931; END_IF;\n"
+            "q := 9 / (z * 2 - 7861 + y / 3966);\nEND_FUNCTION_BLOCK\n", i);
+    shell_put(folder, "long.st", text);
+    assert_int_equal(shell_run("timeout -s INT -k 60 2 %s check %s/long.st "
+                               "2>&1; test $? = 124 && exit 3",
+                               shell_program(), folder), 3);
+    shell_expect("Interrupted: of ");
+    shell_expect(" more nothing was judged.");
+}
+
 static int make_folder(void **state)
 {
     (void)state;
@@ -160,6 +183,7 @@ int main(void)
         cmocka_unit_test(the_others_are_judged),
         cmocka_unit_test(as_by_hand),
         cmocka_unit_test(into_a_file),
+        cmocka_unit_test(an_interrupted_run),
     };
 
     return cmocka_run_group_tests_name("alone", tests, make_folder,

@@ -205,6 +205,32 @@ static void names_are_inert(void **state)
     free(title);
 }
 
+/* A path that ends at a run-time error is no proof that nothing moves behind
+ * it: the first page says so. */
+static void cut_short_by_an_error(void **state)
+{
+    (void)state;
+    shell_put(folder, "cut.st",
+              "PROGRAM Main\nVAR_INPUT b, halt_ok : BOOL; END_VAR\n"
+              "VAR_OUTPUT m : BOOL; END_VAR\n"
+              "VAR n : INT (0 .. 3); END_VAR\n"
+              "IF b THEN n := n + 1; END_IF;\nm := n = 3 AND b;\n"
+              "END_PROGRAM\n");
+    shell_put(folder, "cut.review",
+              "REVIEW Cut 'invented'\n  CONTROL 'cut.st';\n"
+              "  SCAN T#100ms;\n  CONTROLS\n    b : BUTTON 'go';\n"
+              "    halt_ok : STOP 'halt' CONTACTS OPENING;\n"
+              "    m : MOTOR 'motor';\n  END_CONTROLS\n"
+              "  REQUIREMENTS\n    R1 'r' : NEVER m AND NOT b;\n"
+              "  END_REQUIREMENTS\nEND_REVIEW\n");
+    assert_int_equal(shell_run("%s report -o %s/cut.html %s/cut.review",
+                               shell_program(), folder, folder), 1);
+    looked_at("cut.html");
+    page_holds("cut.html", "up to a run-time error or a dead end only", true);
+    page_holds("cut.html", "what comes behind was not looked at", true);
+    page_holds("cut.html", "<b><bdi>halt</bdi></b> <bdi>motor</bdi>", true);
+}
+
 static void needs_a_review(void **state)
 {
     (void)state;
@@ -235,6 +261,7 @@ int main(void)
         cmocka_unit_test(of_a_broken_one),
         cmocka_unit_test(unfinished_is_no_proof),
         cmocka_unit_test(names_are_inert),
+        cmocka_unit_test(cut_short_by_an_error),
         cmocka_unit_test(needs_a_review),
     };
 

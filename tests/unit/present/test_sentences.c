@@ -199,12 +199,48 @@ static void all_of_a_review(void **state)
     checked_release(&checked);
 }
 
+/* What is assigned twice, or made of what comes later, is no sentence. */
+static void wiring(void **state)
+{
+    static const char *const texts[] = {
+        "run := COMMANDED run AND ok;",
+        "run := COMMANDED run; run := run AND ok;",
+        "run := COMMANDED run; IF NOT ok THEN run := FALSE; END_IF;",
+        "run := bell; bell := COMMANDED bell;"};
+    static const char *const wanted[] = {
+        "hook rises is on exactly while the program asks for hook rises and "
+        "contact ok is conducting.",
+        "As it is written: `run := COMMANDED run;`",
+        "As it is written: `run := COMMANDED run;`",
+        "As it is written: `run := bell;`"};
+
+    (void)state;
+    for (int i = 0; i < 4; i++) {
+        struct checked checked;
+        char review[4000];
+        const struct sentence_group *groups;
+        uint32_t n;
+
+        snprintf(review, sizeof review,
+                 "%s R1 'r' : NEVER bell;\n  END_REQUIREMENTS\n"
+                 "  WIRING OUT %s END_WIRING\nEND_REVIEW\n", before,
+                 texts[i]);
+        checked_init(&checked, control, review);
+        assert_non_null(checked.model);
+        groups = sentences_make(checked.arena, checked.model,
+                                checked.sources, &n);
+        assert_non_null(sentence(groups, n, wanted[i]));
+        checked_release(&checked);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_form),
         cmocka_unit_test(conditions),
         cmocka_unit_test(all_of_a_review),
+        cmocka_unit_test(wiring),
     };
 
     return cmocka_run_group_tests_name("sentences", tests, NULL, NULL);
