@@ -47,8 +47,9 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
         tests/docs/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
-LONG_TESTS := at_will compare fault_random match models noticing possible why \
-        puzzles slices testsheet taken effects threads unguarded verdicts
+LONG_TESTS := at_will compare compare_random effects fault_random match \
+        models noticing possible puzzles slices taken testsheet threads \
+        unguarded verdicts why
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
 endif

@@ -66,7 +66,8 @@ static enum os_status status_of(int error, enum os_status denied)
 enum { GRACE_SECONDS = 10 };
 
 static atomic_int signals_seen, first_signal;
-static atomic_bool listened; /* somebody asked os_interrupted */
+static atomic_bool listened; /* somebody asked os_interrupted: from then on
+                                there may be results to keep */
 
 /* Ends the program when the handler that calls it returns. */
 static void die_of(int number)
@@ -95,7 +96,6 @@ void os_watch_signals(void)
 {
     struct sigaction action = {0};
 
-    atomic_store(&listened, false);
     action.sa_handler = on_signal;
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);

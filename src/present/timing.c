@@ -431,7 +431,7 @@ static void draw_notes(struct picture *p)
     if (*p->lanes->never_on != '\0')
         text_printf(&note, " Off all the time: %s.", p->lanes->never_on);
     p->top += LINE + 8;
-    p->top += paragraph(p, p->top, " class=\"note\"", text_str(&note), 6) *
+    p->top += paragraph(p, p->top, " class=\"note\"", text_str(&note), 14) *
               LINE;
     text_release(&note);
 }
