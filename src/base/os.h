@@ -58,8 +58,7 @@ const char *os_environment(const char *name);
  * ends the program, and so does the first, 10 s later, where it is still at
  * work: then nobody listens.  While nobody has asked os_interrupted yet,
  * nothing is found that could be kept, and the first one ends it at once.
- * os_interrupted is cheap and safe in inner
- * loops. */
+ * os_interrupted is cheap and safe in inner loops. */
 void os_watch_signals(void);
 bool os_interrupted(void);
 

@@ -400,6 +400,8 @@ static void every_status_has_words(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        /* first: others listen */
+        cmocka_unit_test(before_anybody_listens_the_first_ends),
         WITH_FOLDER(what_is_written_is_read),
         WITH_FOLDER(large_files_are_whole),
         WITH_FOLDER(reading_says_what_is_wrong),
@@ -412,7 +414,6 @@ int main(void)
         cmocka_unit_test(hanging_children_are_ended),
         cmocka_unit_test(first_signal_is_counted_second_ends),
         cmocka_unit_test(deaf_work_ends_some_seconds_later),
-        cmocka_unit_test(before_anybody_listens_the_first_ends),
         cmocka_unit_test(maps_are_zeroed),
         cmocka_unit_test(every_status_has_words),
     };
