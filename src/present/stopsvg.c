@@ -13,8 +13,8 @@
 enum {
     MARGIN = SVGSHEET_MARGIN, LINE = SVGSHEET_LINE, FROM = 196, MOST_CELL = 120,
     COLUMNS = 6, PAD = 5, GAP = 24, LETTER = 7,
-    LABEL_LETTERS = 24, NOTE_LETTERS = 104, WORD_LETTERS = 96,
-    WORD = 100, MEANING_LETTERS = 88, NUMBER = 30
+    LABEL_LETTERS = 24, NOTE_LETTERS = 112, WORD_LETTERS = 106,
+    WORD = 100, MEANING_LETTERS = 96, NUMBER = 30
 };
 
 struct picture {
@@ -59,6 +59,27 @@ static void draw_head(struct picture *p, uint32_t first, uint32_t columns)
     rule(p, "thick", columns);
 }
 
+/* Framed, and therefore in small letters. */
+static void quietly(struct text *words)
+{
+    for (size_t i = 0; i < words->n; i++)
+        if (words->at[i] >= 'A' && words->at[i] <= 'Z')
+            words->at[i] = (char)(words->at[i] - 'A' + 'a');
+}
+
+static void draw_number(struct picture *p, uint32_t note, int right)
+{
+    struct text number = {0};
+
+    if (note > 0)
+        text_printf(&number, "%u", (unsigned)note);
+    svgsheet_say(&p->sheet,
+                 (const int[2]){right - 8 * (int)number.n,
+                                p->sheet.top + LINE - 2},
+                 "group", text_str(&number));
+    text_release(&number);
+}
+
 static int draw_cell(struct picture *p, uint32_t line, uint32_t column,
                      int x)
 {
@@ -67,9 +88,12 @@ static int draw_cell(struct picture *p, uint32_t line, uint32_t column,
     bool motion = stopwords_motion(p->map, line, column);
     int lines;
 
-    stopwords_cell(&words, p->map, line, column, note);
-    lines = paragraph(p, x, (size_t)(p->cell / (motion ? LETTER + 2 : LETTER)),
-                      motion ? "motion" : "small", text_str(&words));
+    stopwords_cell(&words, p->map, line, column, 0);
+    if (motion) {
+        quietly(&words);
+        draw_number(p, note, x - PAD + p->cell - 4);
+    }
+    lines = paragraph(p, x, (size_t)(p->cell / LETTER), motion ? "motion" : "small", text_str(&words));
     text_release(&words);
     return lines;
 }
@@ -142,11 +166,11 @@ static void draw_notes(struct picture *p)
     for (uint32_t i = 0; i < p->notes->n; i++) {
         struct text number = {0};
 
-        text_printf(&number, "(%u)", (unsigned)(i + 1));
+        text_printf(&number, "%u", (unsigned)(i + 1));
         svgsheet_say(&p->sheet, (const int[2]){MARGIN, p->sheet.top + LINE},
-                     "act", text_str(&number));
+                     "small", text_str(&number));
         text_release(&number);
-        p->sheet.top += paragraph(p, MARGIN + NUMBER, WORD_LETTERS, "act",
+        p->sheet.top += paragraph(p, MARGIN + NUMBER, WORD_LETTERS, "small",
                                   p->notes->at[i]) * LINE;
     }
     p->sheet.top += PAD;
@@ -158,8 +182,13 @@ static void draw_meanings(struct picture *p)
     unsigned n = stopwords_meanings(p->map, rows);
 
     for (unsigned i = 0; i < n; i++) {
+        struct text word = {0};
+
+        text_add(&word, rows[i].word);
+        quietly(&word);
         svgsheet_say(&p->sheet, (const int[2]){MARGIN, p->sheet.top + LINE},
-                     "note", rows[i].word);
+                     "note", text_str(&word));
+        text_release(&word);
         p->sheet.top += paragraph(p, MARGIN + WORD, MEANING_LETTERS, "note",
                                   rows[i].meaning) * LINE;
     }
@@ -192,8 +221,8 @@ static void draw_scope(struct picture *p)
     struct text words = {0};
 
     stopwords_scope(&words, p->map);
-    text_add(&words, " Assumptions and other conditions stand in the map as "
-                     "text. A design aid: standards in force, local law, "
+    text_add(&words, " The map as text names the controls that must be at "
+                     "rest, and assumptions and other conditions. A design aid: standards in force, local law, "
                      "tests on the machine and the review of a competent "
                      "person decide.");
     draw_words(p, NOTE_LETTERS, "note", text_str(&words));
@@ -203,7 +232,7 @@ static void draw_scope(struct picture *p)
 void stopsvg_add(struct text *out, const struct stopmap *map)
 {
     struct arena *arena = arena_new();
-    const struct stopnotes notes = stopwords_notes(arena, map);
+    const struct stopnotes notes = stopwords_notes(arena, map, true);
     struct picture p = {.map = map, .notes = &notes, .sheet.top = 8};
     struct text title = {0};
 

@@ -143,7 +143,7 @@ void stoptext_add(struct text *out, const struct stopmap *map,
                   const struct sources *sources)
 {
     struct arena *arena = arena_new();
-    const struct stopnotes notes = stopwords_notes(arena, map);
+    const struct stopnotes notes = stopwords_notes(arena, map, false);
 
     stopwords_title(out, map);
     text_add(out, "\n\n");

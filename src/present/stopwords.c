@@ -169,6 +169,7 @@ unsigned stopwords_meanings(const struct stopmap *map,
 struct note {
     struct text text;
     unsigned n;
+    bool brief;
 };
 
 static void join(struct note *note, const char *with)
@@ -230,6 +231,7 @@ static void add_resting(struct note *note, const struct stopmap *map,
                         const struct stopmap_cell *cell)
 {
     const struct chart chart = {.model = map->model};
+    unsigned n = 0;
     bool first = true;
 
     for (uint32_t i = 0; i < cell->n_needs; i++) {
@@ -237,11 +239,19 @@ static void add_resting(struct note *note, const struct stopmap *map,
 
         if (is_active(map, &cell->needs[i]))
             continue;
+        n++;
+        if (note->brief)
+            continue;
         if (first)
             join(note, "; ");
         text_add(&note->text, first ? "at rest: " : ", ");
         chartwords_input(&note->text, &chart, &input);
         first = false;
+    }
+    if (note->brief && n > 0) {
+        join(note, "; ");
+        text_printf(&note->text, "%u control%s at rest", n,
+                    n == 1 ? "" : "s");
     }
 }
 
@@ -341,7 +351,7 @@ static void group_columns(struct arena *arena, struct stopnotes *notes,
 }
 
 struct stopnotes stopwords_notes(struct arena *arena,
-                                 const struct stopmap *map)
+                                 const struct stopmap *map, bool brief)
 {
     size_t most = (size_t)map->n_lines * map->n_columns + 1;
     struct stopnotes notes = {.at = arena_array(arena, most,
@@ -350,7 +360,7 @@ struct stopnotes stopwords_notes(struct arena *arena,
 
     for (uint32_t c = 0; c < map->n_lines * map->n_columns; c++) {
         uint32_t line = c / map->n_columns, column = c % map->n_columns;
-        struct note note = {0};
+        struct note note = {.brief = brief};
 
         if (map->cells[c].on == CHART_SEEN) {
             if (map->lines[line].part)

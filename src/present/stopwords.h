@@ -22,9 +22,10 @@ struct stopnotes {
     uint32_t n_columns;
 };
 
-/* All of a map; lies in the arena. */
+/* All of a map; lies in the arena.  brief: of controls that must be at rest
+ * only how many there are. */
 struct stopnotes stopwords_notes(struct arena *arena,
-                                 const struct stopmap *map);
+                                 const struct stopmap *map, bool brief);
 
 /* What the whole is, one line, without its end. */
 void stopwords_title(struct text *out, const struct stopmap *map);
