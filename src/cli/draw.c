@@ -7,6 +7,7 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/signal.h"
 #include "cli/stops.h"
 #include "cli/unroll.h"
 #include "cli/verbs.h"
@@ -226,8 +227,12 @@ static int fits_together(const struct options *options, enum form form)
         out_complain("what the stops stop is drawn as svg or as text");
         return CLI_INPUT;
     }
-    if (options->stops && (options->sequence != NULL || options->by != NULL)) {
-        out_complain("--stops takes neither --sequence nor --by");
+    if ((options->stops || options->signal != NULL) &&
+        (options->sequence != NULL || options->by != NULL ||
+         (options->stops && options->signal != NULL))) {
+        out_complain("--stops, --signal and --sequence are three pictures: "
+                     "one at a time, and --by goes with none of the first "
+                     "two");
         return CLI_INPUT;
     }
     if (!options->stops && options->despite != 0) {
@@ -251,7 +256,12 @@ static int run(const struct options *options)
     loaded = load_run(&request);
     code = out_diagnostics(loaded);
     if (code == 0)
-        code = options->stops ? stops(options, loaded, form == FORM_SVG)
+        code = options->signal != NULL
+                   ? signal_draw(options, loaded,
+                                 form == FORM_SVG      ? SIGNAL_AS_SVG
+                                 : form == FORM_OF_DOT ? SIGNAL_AS_DOT
+                                                       : SIGNAL_AS_TEXT)
+               : options->stops ? stops(options, loaded, form == FORM_SVG)
                : options->sequence != NULL
                    ? unroll(options, loaded, form == FORM_SVG)
                    : draw(options, loaded, form);
@@ -264,7 +274,7 @@ int verb_draw(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " files by as control output sequence situations "
-                            "memory stops despite ",
+                            "memory stops signal despite ",
                             argc, argv);
 
     if (code != 0 || !options.help)
