@@ -174,9 +174,13 @@ static void add_grain(struct text *out, const struct signal_way *way)
                 (unsigned)way->n_finest);
     if (way->grain == WAY_PROGRAMS)
         text_add(out, ", and a program for all of its own");
-    text_printf(out, ". Finer: name one end, too, such as --signal %.*s,"
-                     "NAME.\n",
-                NAME, way->from);
+    if (way->to != NULL)
+        text_add(out, ".\n");
+    else
+        text_printf(out, ". Finer: name the other end, too: --signal "
+                         "%s%.*s%s.\n",
+                    way->forward ? "" : "NAME,", NAME, way->from,
+                    way->forward ? ",NAME" : "");
 }
 
 static void add_legend(struct text *out, const struct signal_way *way)
