@@ -67,6 +67,7 @@ static void add_warnings(struct text *out)
 
 static void add_signatures(struct text *out)
 {
+    page_open(out, "div", "keep");
     page_element(out, "h2", NULL, "9  Review and signature");
     page_blank(out, "Open points and remarks of the reviewer:");
     page_blank(out, "");
@@ -75,6 +76,7 @@ static void add_signatures(struct text *out)
     page_blank(out, "Written by (name, date):");
     page_blank(out, "Reviewed by a competent person (name, date, signature):");
     page_blank(out, "Approved by (name, date, signature):");
+    page_close(out, "div");
 }
 
 void report_limits(struct text *out, const struct report *report)
