@@ -282,6 +282,20 @@ static void tell_on(struct note *note, const struct stopmap *map,
                               "came first");
 }
 
+/* Was the same change named before, by another MOVES? */
+static bool named_before(const struct stopmap *map,
+                         const struct stopmap_line *line, uint32_t number)
+{
+    const struct movement *all = map->model->movements;
+    const struct movement *of = &all[line->movements[number]];
+
+    for (uint32_t i = 0; i < number; i++)
+        if (all[line->movements[i]].from == of->from &&
+            all[line->movements[i]].to == of->to)
+            return true;
+    return false;
+}
+
 static void tell_moves(struct note *note, const struct stopmap *map,
                        uint32_t line, uint32_t column)
 {
@@ -293,7 +307,7 @@ static void tell_moves(struct note *note, const struct stopmap *map,
             &map->model->movements[of->movements[i]];
         const struct type *type = map->model->slots[movement->slot].type;
 
-        if (cell->moves[i] != CHART_SEEN)
+        if (cell->moves[i] != CHART_SEEN || named_before(map, of, i))
             continue;
         join(note, ", ");
         say_value(&note->text, type, movement->from);

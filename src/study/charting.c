@@ -521,8 +521,8 @@ static void ask_column(struct column *column, bool free_times)
 
     if (column->n == 0)
         return;
+    exact = !free_times || !question_has_times(&charting->study, &question);
     answer_find(&charting->study, &question, &answer);
-    exact = !free_times || !answer.slice->has_times;
     note(&charting->chart, &answer, exact);
     settle(column, &answer, exact);
     if (exact) {

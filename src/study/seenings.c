@@ -142,8 +142,8 @@ static void ask(struct group *group, bool free_times)
 
     if (group->n == 0)
         return;
+    exact = !free_times || !question_has_times(s->study, &question);
     answer_find(s->study, &question, &answer);
-    exact = !free_times || !answer.slice->has_times;
     note(s, &answer, exact);
     settle(group, &answer, exact);
     if (exact) {
@@ -176,6 +176,7 @@ static void ask_group(struct seenings *s, size_t from, size_t to)
 void seenings_ask(struct seenings *s,
                   void (*progress)(uint32_t done, uint32_t all))
 {
+    s->ends.without_sequences = true;
     take_in(s);
     for (size_t from = 0, to; from < s->open.n; from = to) {
         for (to = from + 1;
