@@ -54,7 +54,7 @@ static void judge(int code, const char *file, uint64_t seed)
     if (code > 3)
         fail_msg("seed %llu: ended with %d; the text is %s\n%s",
                  (unsigned long long)seed, code, file, shell_output());
-    if (code == 2 && strstr(shell_output(), ": error: ") == NULL &&
+    if (code == 2 && strstr(shell_output(), "error: ") == NULL &&
         strstr(shell_output(), "keepclear: ") == NULL)
         fail_msg("seed %llu: refused without a word; the text is %s\n%s",
                  (unsigned long long)seed, file, shell_output());
