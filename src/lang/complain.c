@@ -344,7 +344,7 @@ static bool is_cascade(const struct reading *reading, struct span where)
 {
     struct span bad = reading->bad;
 
-    if (reading->stopped || reading->quiet)
+    if (reading->quiet)
         return true;
     return bad.file && (bad.from == where.from ||
                         (reading->last.file && bad.to >= reading->last.to));
@@ -366,7 +366,10 @@ void complain_syntax(struct reading *reading, struct span where,
         reading, where, found, NULL, expect_of(expected, n),
         where.from == where.to || strcmp(found, THE_END) == 0};
 
-    if (is_cascade(reading, where) || is_left_over(&c))
+    /* What the grammar did not take is left out of the tree: never without
+     * a word. */
+    if (reading->stopped ||
+        (reading->told && (is_cascade(reading, where) || is_left_over(&c))))
         return;
     c.quote = c.at_end ? THE_END
                        : reading_printf(reading, "'%s'",
