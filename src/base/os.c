@@ -1,5 +1,6 @@
 #define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity, RTLD_NEXT */
 #include "base/os.h"
+#include "base/os_folder.h"
 
 #include <dlfcn.h>
 #include <errno.h>

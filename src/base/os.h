@@ -10,22 +10,9 @@
 #include <stddef.h>
 #include <stdint.h>
 
-struct text;
+#include "base/os_status.h"
 
-enum os_status {
-    OS_OK,
-    OS_NOT_FOUND,
-    OS_NOT_READABLE,
-    OS_IS_FOLDER,
-    OS_TOO_LARGE,
-    OS_NOT_WRITABLE,
-    OS_FULL,
-    OS_CLOSED,
-    OS_TIMED_OUT,
-    OS_CHILD_FAILED,
-    OS_EXISTS,
-    OS_FAILED
-};
+struct text;
 
 /* A phrase without final stop: "no such file or folder". */
 const char *os_explain(enum os_status status);
@@ -37,14 +24,6 @@ enum os_status os_read_file(const char *path, size_t limit,
 /* Writes a file whole or not at all: a temporary file beside it, renamed at
  * the end. */
 enum os_status os_write_file(const char *path, const char *bytes, size_t n);
-
-/* Makes a folder, the one around it being there; OS_EXISTS: something is
- * called so already. */
-enum os_status os_make_folder(const char *path);
-
-/* Gives a folder another name in one step; OS_EXISTS: something that is not
- * an empty folder is called so. */
-enum os_status os_name_folder(const char *from, const char *to);
 
 /* Writes to standard output / standard error, whole; stdout is checked, a
  * closed pipe gives OS_CLOSED and raises no signal. */

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "base/digest.h"
 #include "base/os.h"
+#include "base/os_folder.h"
 #include "base/text.h"
 #include "base/vec.h"
 #include "cli/exit.h"

@@ -8,8 +8,8 @@
 
 /* Units of the sheet (present/svgsheet.h). */
 enum {
-    MARGIN = SVGSHEET_MARGIN, LINE = SVGSHEET_LINE, FROM = 240, CELL = 100, COLUMNS = 5,
-    PAD = 6, HEADING = 22,
+    MARGIN = SVGSHEET_MARGIN, LINE = SVGSHEET_LINE, FROM = 240, CELL = 100,
+    COLUMNS = 5, PAD = 6, HEADING = 22,
     LABEL_LETTERS = 29, HEAD_LETTERS = 12, NOTE_LETTERS = 104,
     MEANING_LETTERS = 90
 };
@@ -187,8 +187,10 @@ static void draw_blocks(struct picture *p)
         draw_head(p, first, columns);
         draw_lines(p, first, columns, &idle);
         uprights(p, from, columns);
-        p->sheet.top += paragraph(p, (const int[2]){MARGIN, p->sheet.top + LINE},
-                            NOTE_LETTERS, "note", text_str(&idle)) * LINE;
+        p->sheet.top += paragraph(p, (const int[2]){MARGIN,
+                                                    p->sheet.top + LINE},
+                                  NOTE_LETTERS, "note", text_str(&idle)) *
+                        LINE;
         p->sheet.top += HEADING;
         text_release(&idle);
     }
@@ -203,8 +205,10 @@ static void draw_meaning(struct picture *p)
 
     for (unsigned i = 0; i < n; i++) {
         say(p, MARGIN, p->sheet.top + LINE, "note", rows[i].word);
-        p->sheet.top += paragraph(p, (const int[2]){MARGIN + CELL, p->sheet.top + LINE},
-                            MEANING_LETTERS, "note", rows[i].meaning) * LINE;
+        p->sheet.top += paragraph(p, (const int[2]){MARGIN + CELL,
+                                                    p->sheet.top + LINE},
+                                  MEANING_LETTERS, "note", rows[i].meaning) *
+                        LINE;
     }
 }
 

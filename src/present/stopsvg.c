@@ -50,8 +50,9 @@ static void draw_head(struct picture *p, uint32_t first, uint32_t columns)
         int lines;
 
         stopwords_column(&words, p->map, p->notes, first + i);
-        lines = paragraph(p, FROM + (int)i * p->cell + PAD, (size_t)(p->cell / LETTER),
-                          "small", text_str(&words));
+        lines = paragraph(p, FROM + (int)i * p->cell + PAD,
+                          (size_t)(p->cell / LETTER), "small",
+                          text_str(&words));
         most = lines > most ? lines : most;
         text_release(&words);
     }
@@ -93,7 +94,8 @@ static int draw_cell(struct picture *p, uint32_t line, uint32_t column,
         quietly(&words);
         draw_number(p, note, x - PAD + p->cell - 4);
     }
-    lines = paragraph(p, x, (size_t)(p->cell / LETTER), motion ? "motion" : "small", text_str(&words));
+    lines = paragraph(p, x, (size_t)(p->cell / LETTER),
+                      motion ? "motion" : "small", text_str(&words));
     text_release(&words);
     return lines;
 }
@@ -222,7 +224,8 @@ static void draw_scope(struct picture *p)
 
     stopwords_scope(&words, p->map);
     text_add(&words, " The map as text names the controls that must be at "
-                     "rest, and assumptions and other conditions. A design aid: standards in force, local law, "
+                     "rest, and assumptions and other conditions. A design "
+                     "aid: standards in force, local law, "
                      "tests on the machine and the review of a competent "
                      "person decide.");
     draw_words(p, NOTE_LETTERS, "note", text_str(&words));

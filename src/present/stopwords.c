@@ -14,7 +14,8 @@ static const char OFF[] = "off", OFF_BOTH[] = "off: both",
                   OFF_WIRING[] = "off: wiring", OFF_PROGRAM[] = "off: program",
                   NEVER_ON[] = "never on", STANDS[] = "stands still",
                   CAN_ON[] = "CAN BE ON", CAN_MOVE[] = "CAN MOVE",
-                  NOT_KNOWN[] = "not known", CANNOT[] = "cannot be so", AT_REST[] = "at rest";
+                  NOT_KNOWN[] = "not known", CANNOT[] = "cannot be so",
+                  AT_REST[] = "at rest";
 
 /* ---- lines and columns ---- */
 

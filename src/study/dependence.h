@@ -28,7 +28,8 @@ struct dependence {
     const struct dependence_arrow *arrows; /* by from, then to; each once */
     uint32_t n_arrows;
     const uint32_t *first;  /* per node and one more: its first arrow */
-    const uint32_t *array;  /* per slot: the first one of its array, or itself */
+    const uint32_t *array;  /* per slot: the first one of its array, or
+                               itself */
     /* Per slot: the first slot of the instance that it lies in, or
        MODEL_NONE, and the block; of a standard block, or of the outermost
        one that is none. */
