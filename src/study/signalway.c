@@ -191,7 +191,8 @@ static enum waypoint_kind kind_of(const struct finding *f, uint32_t node,
     }
     if (is_command(f, node))
         return WAYPOINT_COMMAND;
-    if (slot->driver == DRIVER_CHOICE || slot->driver == DRIVER_WIRING)
+    if (slot->driver == DRIVER_WIRING ||
+        (slot->driver == DRIVER_CHOICE && f->d->place[node].file == 0))
         return WAYPOINT_INPUT;
     if (grain == WAY_PROGRAMS && program_of(f, node) != MODEL_NONE &&
         f->model->programs[program_of(f, node)].frame == node)
@@ -237,6 +238,9 @@ static struct waypoint point_of(const struct finding *f, uint32_t node,
     if (is_slot(f, node)) {
         name_slot(f, node, grain, &point);
         point.place = f->d->place[node];
+        if (point.kind == WAYPOINT_ACTUATOR && point.place.file == 0 &&
+            model->actuators[point.of].command != MODEL_NONE)
+            point.place = f->d->place[model->actuators[point.of].command];
     } else if (node < dependence_contact(model, 0)) {
         point.kind = WAYPOINT_CONTROL;
         point.of = node - dependence_control(model, 0);
