@@ -25,7 +25,7 @@ static bool take(struct draft *draft, const struct tree_path *path,
     if (found->kind == FOUND_VARIABLE && !type_elementary(found->type))
         return refuse(draft, path->span, "name one of its elements or fields",
                       "has several values", found->symbol->name);
-    if (found->kind != FOUND_VARIABLE || found->member ||
+    if (found->kind != FOUND_VARIABLE || found_inside(draft, found) ||
         draft->slots.at[found->variable.index].temp)
         return refuse(draft, path->span,
                       "name a variable of a program or a "

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "check/alias.h"
 #include "check/called.h"
+#include "check/inside.h"
 #include "check/need.h"
 #include "check/overlap.h"
 #include "check/place.h"
@@ -43,8 +44,8 @@ static void own_slot(struct draft *draft, const struct type *type,
 static void own_inside(struct draft *draft, const struct type *type,
                        struct unit *program, uint32_t slot);
 
-/* Of an instance of a block only what stands at an input (AT %I) comes from
- * outside. */
+/* Of an instance of a block what stands at an input (AT %I) comes from
+ * outside; what else does is known behind the bodies (inside.h). */
 static void own_block(struct draft *draft, const struct scope *scope,
                       struct unit *program, uint32_t slot)
 {
@@ -67,10 +68,11 @@ static void own_inside(struct draft *draft, const struct type *type,
 {
     if (!type->remembers)
         return;
-    if (type->kind == TYPE_BLOCK)
+    if (type->kind == TYPE_BLOCK) {
         overlap_instance(draft, type->unit, ++type->unit->laid);
-    if (type->kind == TYPE_BLOCK)
+        inside_laid(draft, type->unit, program, slot);
         own_block(draft, &type->unit->scope, program, slot);
+    }
     for (uint32_t i = 0; i < type->n_fields; i++)
         own_inside(draft, type->fields[i].type, program,
                    slot + type->fields[i].offset);
@@ -309,6 +311,7 @@ void control_bodies(struct draft *draft)
             check_body(draft, draft->units.at[i]);
     } while (draft->functions.n != before);
     alias_note(draft);
+    inside_note(draft);
     for (size_t i = 0; i < draft->units.n; i++)
         share_uses(draft, draft->units.at[i],
                    frame_of(draft, draft->units.at[i]));

@@ -172,6 +172,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->lent);
     vec_release(&draft->aliases);
     vec_release(&draft->handed);
+    vec_release(&draft->laid);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);

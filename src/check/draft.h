@@ -43,6 +43,7 @@ struct meeting {
 };
 
 /* A POU on its way into the model. */
+struct inner;
 struct unit {
     const struct tree_pou *tree; /* NULL: standard block */
     const struct name *name;
@@ -55,10 +56,17 @@ struct unit {
     const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
     uint32_t laid;      /* instances that have slots */
+    struct inner *inner; /* of a block, per slot (inside.h), or NULL */
     unsigned call_depth; /* of the functions that it calls */
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
+};
+
+/* An instance of a block that has its slots (inside.h). */
+struct laid {
+    struct unit *unit, *program; /* program NULL: of the globals */
+    uint32_t slot;
 };
 
 struct elementary {
@@ -91,7 +99,8 @@ struct alias {
     struct touched *at;
 };
 struct handed {
-    const struct unit *by, *to;
+    struct unit *by;
+    const struct unit *to;
     uint32_t frame; /* of `by`, a PROGRAM, or MODEL_NONE */
     uint32_t in_out;
     struct code_variable variable;
@@ -210,6 +219,7 @@ struct draft {
     VEC(struct lent) lent;
     VEC(struct alias) aliases;
     VEC(struct handed) handed;
+    VEC(struct laid) laid;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
     VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */

@@ -387,7 +387,7 @@ static struct code_expr *read_input(struct env *env,
     if (!resolve_control_bit(env->draft, tree->path, &found) ||
         !rights_read(env, THING_READ, tree->span))
         return NULL;
-    if (!found_single(&found) || found.member ||
+    if (!found_single(&found) || found_inside(env->draft, &found) ||
         !leaf_is_input(env->draft, found.variable.index))
         return refuse(env, tree->span,
                       "READ takes an input of a program; "

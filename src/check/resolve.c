@@ -201,6 +201,12 @@ bool found_single(const struct found *found)
            !found->variable.n_steps;
 }
 
+bool found_inside(const struct draft *draft, const struct found *found)
+{
+    return found->member && found->variable.index < draft->uses.n &&
+           !draft->uses.at[found->variable.index].symbol;
+}
+
 /* False without a report when the declaration itself had a mistake. */
 static bool start_at(const struct symbol *symbol, struct found *found)
 {

@@ -2,6 +2,7 @@
 
 #include "check/alias.h"
 #include "check/function.h"
+#include "check/inside.h"
 #include "check/rights.h"
 #include "check/spread.h"
 #include "check/told.h"
@@ -33,7 +34,8 @@ static void touch_slot(void *context, uint32_t slot)
 }
 
 /* Notes all the slots of a variable of a program or a global that can be
- * meant, and those of a VAR_IN_OUT for its callers. */
+ * meant, those of a VAR_IN_OUT for its callers, and those of a block for its
+ * instances. */
 static void touch_all(struct env *env, const struct code_variable *variable,
                       const struct type *type, bool writes, struct span span)
 {
@@ -44,8 +46,13 @@ static void touch_all(struct env *env, const struct code_variable *variable,
         alias_touch(env, variable, size, writes);
         return;
     }
-    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE)
+    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE) {
+        if (inside_has(env->unit))
+            inside_touch(env->draft, env->unit, variable, first, size,
+                         writes ? (struct inner){.written = span}
+                                : (struct inner){.read = span});
         return;
+    }
     if (variable->base == CODE_LOCAL)
         first += env->frame;
     spread_visit(variable, size, first, touch_slot, &touch);
@@ -55,6 +62,43 @@ void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span)
 {
     touch_all(env, &variable, type, false, span);
+}
+
+/* The input that begins there in the frame. */
+static const struct symbol *input_at(const struct unit *unit, uint32_t offset)
+{
+    for (size_t i = 0; i < unit->scope.all.n; i++) {
+        const struct symbol *symbol = unit->scope.all.at[i];
+
+        if (symbol->section == TREE_VAR_INPUT &&
+            symbol->variable.index == offset)
+            return symbol;
+    }
+    return NULL;
+}
+
+bool target_gives(struct env *env, const struct unit *unit,
+                  const struct code_stmt *call)
+{
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
+        const struct symbol *symbol = input_at(unit, arg->parameter);
+        struct code_variable input;
+
+        if (arg->kind != ARG_INPUT || env->text != TEXT_CONTROL)
+            continue;
+        if (symbol && symbol->at_input) {
+            diag_add(env->draft->diags, DIAG_ERROR, call->span,
+                     "leave it out of the call",
+                     "'%s' stands at the terminals: its value comes from "
+                     "there",
+                     symbol->name->spelling);
+            return false;
+        }
+        input = code_behind(call->instance, arg->parameter);
+        touch_all(env, &input, arg->target_type, true, call->span);
+    }
+    return true;
 }
 
 /* ---- control text ---- */
@@ -153,7 +197,7 @@ static bool wiring_in_target(struct env *env, const struct tree_path *path,
         return not_here(env, path, symbol);
     if (!resolve_control_bit(env->draft, path, found))
         return false;
-    if (found->kind != FOUND_VARIABLE || found->member)
+    if (found->kind != FOUND_VARIABLE || found_inside(env->draft, found))
         return not_here(env, path, found->symbol);
     if (found->symbol->constant)
         return refuse(env, path->span, "assign a program input",

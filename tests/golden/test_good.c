@@ -84,6 +84,8 @@ static const struct construct {
     {"parts that no text writes", "unwritten-parts.review",
      "bad/input-lent-and-written.st"},
     {"AT in a block", "places.review", "bad/location-in-function.st"},
+    {"a place in a block that nobody writes", "places-inside.review",
+     "bad/place-given-in-call.st"},
     {"configurations that a control text alone may have",
      "configuration.review", "bad/unfollowed-text.review"},
     {"MOVE, SEL and MUX of whole variables", "whole-values.review",
