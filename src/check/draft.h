@@ -40,6 +40,7 @@ struct placed {
 };
 struct meeting {
     const struct placed *a, *b;
+    bool open, error; /* open: by what the controller does */
 };
 
 /* A POU on its way into the model. */
