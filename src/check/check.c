@@ -9,6 +9,7 @@
 #include "check/controller.h"
 #include "check/draft.h"
 #include "check/effect.h"
+#include "check/elsewhere.h"
 #include "check/expr.h"
 #include "check/fault.h"
 #include "check/lent.h"
@@ -53,6 +54,7 @@ static void check_control(struct draft *draft)
     control_declare(draft);
     typing_finish(draft);
     control_bodies(draft);
+    elsewhere_read(draft);
     overlap_check(draft);
 }
 

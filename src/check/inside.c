@@ -76,7 +76,7 @@ static void note_instance(struct draft *draft, const struct laid *laid)
         const struct symbol *symbol = scope->all.at[i];
 
         if (symbol->kind == SYMBOL_VARIABLE && symbol->type &&
-            symbol->located && !symbol->constant &&
+            symbol->location && !symbol->constant &&
             symbol->variable.base == CODE_LOCAL)
             own(draft, laid, symbol);
     }

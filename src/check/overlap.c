@@ -281,7 +281,7 @@ static void ask(const struct draft *draft, const struct placed *placed,
         *is_written |= use->written.file != 0;
     }
     *is_read |= !known;
-    *is_written |= !known;
+    *is_written |= !known && area_of(placed) != 'I';
 }
 
 /* What is only read, or only written, does no harm by standing for two where

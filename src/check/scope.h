@@ -54,7 +54,7 @@ struct symbol {
     bool constant, retain;    /* as its section says */
     bool begins;              /* its declaration says with which value */
     bool hidden;              /* a block's own, not to be named */
-    bool located;             /* AT %.. */
+    const char *location;     /* AT "%IX0.3", or NULL */
     bool at_input, at_output; /* of it, AT %I.., AT %Q.. */
     enum slot_home home;      /* of a variable of a review text */
     uint32_t owner;           /* its recorder or mechanism */

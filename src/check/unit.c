@@ -90,7 +90,7 @@ static bool location_fits(struct draft *draft, struct unit_vars *vars,
 {
     char area = var->location[1];
 
-    symbol->located = true;
+    symbol->location = var->location;
     symbol->at_input = area == 'I' || area == 'i';
     symbol->at_output = area == 'Q' || area == 'q';
     if (vars->all_temp)

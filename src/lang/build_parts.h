@@ -16,6 +16,12 @@ struct build_parts {
     struct tree_type *result;
 };
 
+/* : type := initial */
+struct build_value {
+    struct tree_type *type;
+    struct tree_expr *initial;
+};
+
 struct build_movement {
     struct build_bounds places, times;
     struct tree_expr *condition;

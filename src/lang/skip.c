@@ -194,21 +194,11 @@ static bool skip_heritage(struct feed *feed, const struct feed_token *token)
 
 /* ---- sections ---- */
 
-/* No review text judges what is read. */
-static bool alone(const struct reading *reading)
-{
-    return !reading->run->review.name &&
-           reading->run->spelling != TREE_STRICT;
-}
-
 static bool skip_section(struct feed *feed, const struct feed_token *token)
 {
     static const struct {
         const char *word, *hint;
     } words[] = {
-        {"var_access", "take it out; what others write is named by SHARED "
-                       "in the review text"},
-        {"var_config", "write the place (AT %...) at the variable itself"},
         {"var_inst", "declare it with VAR of a function block"},
         {"var_generic", "declare it with VAR CONSTANT"},
     };
@@ -217,14 +207,7 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (strcmp(word, words[i].word) != 0)
             continue;
-        if (i < 2 && alone(feed->reading))
-            diag_add(feed->reading->context->diags, DIAG_WARNING,
-                     token->where, words[i].hint,
-                     "'%s' is skipped: what others write and where "
-                     "instances stand is not followed",
-                     reading_quote(feed->reading, token->where));
-        else
-            reading_error(feed->reading, token->where, words[i].hint,
+        reading_error(feed->reading, token->where, words[i].hint,
                       "'%s' is not read in this version",
                       reading_quote(feed->reading, token->where));
         skip_to(feed, "end_var");

@@ -186,10 +186,12 @@ struct tree_type_decl {
 
 enum tree_section {
     TREE_VAR, TREE_VAR_INPUT, TREE_VAR_OUTPUT, TREE_VAR_IN_OUT,
-    TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL
+    TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL,
+    TREE_VAR_CONFIG, TREE_VAR_ACCESS
 };
 
-/* One variable; "a, b : INT" makes two that share type and initial. */
+/* One variable; "a, b : INT" makes two that share type and initial.  A line of
+ * VAR_CONFIG or VAR_ACCESS speaks of one that is declared elsewhere. */
 struct tree_var {
     struct tree_var *next;
     const struct name *name;
@@ -199,6 +201,8 @@ struct tree_var {
     const struct name *place; /* its name (place.h), or NULL */
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
+    struct tree_path *path;    /* the one that is spoken of, else NULL */
+    bool access, writes;       /* of VAR_ACCESS; READ_WRITE */
     struct tree_part part;     /* of a VAR_GLOBAL outside a POU */
 };
 
