@@ -162,12 +162,12 @@ static void begin(struct draft *draft, const struct tree_var *var,
         draft->slots.at[first + i].initial = values[i];
 }
 
-static void configure(struct draft *draft, const struct tree_var *var)
+static void configure(struct draft *draft, const struct tree_var *var,
+                      const struct tree_path *path)
 {
-    const struct tree_path *path = within(draft, var->path);
     struct found found;
 
-    if (!path || !resolve_control(draft, path, &found) ||
+    if (!resolve_control(draft, path, &found) ||
         !is_value(draft, var, &found) || !type_is_said(draft, var, &found))
         return;
     if (!var->location || place(draft, var, &found))
@@ -206,23 +206,68 @@ static void share_place(struct draft *draft, const struct tree_var *var)
                                   NULL}));
 }
 
-static void give_access(struct draft *draft, const struct tree_var *var)
+static void give_access(struct draft *draft, const struct tree_var *var,
+                        const struct tree_path *path)
 {
-    const struct name *first = var->path->parts.first->name;
-    struct tree_path *path;
-    struct symbol symbol;
     struct found found;
 
-    if (!var->writes)
+    if (resolve_control_bit(draft, path, &found) &&
+        is_value(draft, var, &found) && type_is_said(draft, var, &found))
+        share(draft, var, &found);
+}
+
+/* ---- each line ---- */
+
+static void apply(struct draft *draft, const struct tree_var *var,
+                  const struct tree_path *path)
+{
+    if (var->access)
+        give_access(draft, var, path);
+    else
+        configure(draft, var, path);
+}
+
+/* A program that runs as several instances: what is said of it holds for
+ * each.  False: the name is not that of such a program. */
+static bool apply_to_each(struct draft *draft, const struct tree_var *var,
+                          const struct tree_path *path)
+{
+    const struct name *first = path->parts.first->name;
+    uint32_t n = 0;
+
+    for (size_t i = 0; i < draft->program_units.n; i++) {
+        if (draft->program_names.at[i] == first)
+            return false;
+        n += draft->program_units.at[i]->name == first;
+    }
+    for (size_t i = 0; n && i < draft->program_units.n; i++) {
+        struct path_part part = *path->parts.first;
+        struct tree_path one = *path;
+
+        if (draft->program_units.at[i]->name != first)
+            continue;
+        part.name = draft->program_names.at[i];
+        one.parts.first = &part;
+        apply(draft, var, &one);
+    }
+    return n;
+}
+
+static void read_line(struct draft *draft, const struct tree_var *var)
+{
+    const struct name *first = var->path->parts.first->name;
+    struct symbol symbol;
+    struct tree_path *path;
+
+    if (var->access && !var->writes)
         return;
     if (first->folded[0] == '%' && !place_find(draft, NULL, first, &symbol)) {
         share_place(draft, var);
         return;
     }
     path = within(draft, var->path);
-    if (path && resolve_control_bit(draft, path, &found) &&
-        is_value(draft, var, &found) && type_is_said(draft, var, &found))
-        share(draft, var, &found);
+    if (path && !apply_to_each(draft, var, path))
+        apply(draft, var, path);
 }
 
 void elsewhere_read(struct draft *draft)
@@ -233,8 +278,5 @@ void elsewhere_read(struct draft *draft)
          block; block = block->next)
         for (const struct tree_var *var = block->vars.first; var;
              var = var->next)
-            if (var->access)
-                give_access(draft, var);
-            else
-                configure(draft, var);
+            read_line(draft, var);
 }
