@@ -13,6 +13,7 @@
 #include "check/typing.h"
 #include "check/wording.h"
 #include "check/unknown.h"
+#include "lang/place.h"
 
 enum { MAX_NESTING = 64 };
 
@@ -329,6 +330,23 @@ static bool external_fits(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* The place is that of the global variable, if it is written at all. */
+static bool external_stands(struct draft *draft, struct unit_vars *vars,
+                            const struct tree_var *var,
+                            const struct symbol *global)
+{
+    const struct name *own =
+        global->location ? place_name(draft->names, global->location) : NULL;
+
+    if (!var->location || (own && own == var->place))
+        return true;
+    complain(draft, vars, var->located,
+             "leave AT out here, and write it where VAR_GLOBAL declares it",
+             "VAR_EXTERNAL stands where the global variable does");
+    diag_also(draft->diags, global->span, "the global variable is this");
+    return false;
+}
+
 static void declare_external(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var)
 {
@@ -349,7 +367,8 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         copy = (struct symbol){
             .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
-        if (!external_fits(draft, vars, var, global))
+        if (!external_fits(draft, vars, var, global) ||
+            !external_stands(draft, vars, var, global))
             vars->mistaken = true;
         copy = *global;
         copy.span = var->span;

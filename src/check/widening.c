@@ -90,7 +90,7 @@ bool widening_hold(struct draft *draft, uint32_t slot)
 
     if (draft->run->review.name) /* its author says FIXED, or does not */
         return false;
-    if (!w || w->closed || !symbol || symbol->at_input ||
+    if (!w || w->closed || !symbol || symbol->location ||
         symbol->section == TREE_VAR_INPUT || draft->uses.at[slot].shared ||
         (draft->slots.at[slot].retain && draft->model->retain_any))
         return false;
