@@ -98,6 +98,7 @@ static void note(void *context, uint32_t slot)
         draft_note(&n->draft->uses.at[slot].read, n->handed->span);
     if (n->writes)
         draft_note(&n->draft->uses.at[slot].written, n->handed->span);
+    n->draft->uses.at[slot].whole_written |= n->writes;
 }
 
 /* One slot of a callee's VAR_IN_OUT, seen in what was handed over to it. */
@@ -110,6 +111,7 @@ static bool pass_slot(struct draft *draft, const struct handed *handed,
         variable->index +
         (variable->base == CODE_LOCAL && !inside ? handed->frame : 0);
     struct noting n = {draft, handed, touched->read, touched->written};
+    struct code_variable part = *variable;
     const struct span none = {0};
 
     if (variable->base == CODE_IN_OUT) {
@@ -120,10 +122,13 @@ static bool pass_slot(struct draft *draft, const struct handed *handed,
         spread_visit(variable, 1, variable->offset + slot, mark, &m);
         return m.news;
     }
+    part.index += slot;
     if (inside)
-        inside_touch(draft, handed->by, variable, first + slot, 1,
-                     (struct inner){touched->read ? handed->span : none,
-                                    touched->written ? handed->span : none});
+        inside_touch(draft, handed->by, &part, 1,
+                     (struct inner){
+                         .read = touched->read ? handed->span : none,
+                         .written = touched->written ? handed->span : none,
+                         .whole_written = touched->written});
     else
         spread_visit(variable, 1, first + slot, note, &n);
     return false;

@@ -19,6 +19,7 @@
 #include "check/need.h"
 #include "check/noticing.h"
 #include "check/overlap.h"
+#include "check/partly.h"
 #include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
@@ -114,6 +115,10 @@ static const struct model *check_once(const struct check_context *context,
     rhythm_scan(&draft);
     controller_read(&draft);
     check_control(&draft);
+    if (!diags_errors(draft.diags) && !draft.unlaid && partly_ask(&draft)) {
+        draft_release(&draft);
+        return NULL; /* the review text may name what is new */
+    }
     rhythm_runs(&draft);
     judge_power(&draft);
     if (!draft.unlaid)
@@ -123,6 +128,8 @@ static const struct model *check_once(const struct check_context *context,
     if (!diags_errors(draft.diags))
         lent_report(&draft);
     told_report(&draft);
+    if (!diags_errors(draft.diags) && !draft.unlaid)
+        partly_ask(&draft);
     if (!diags_errors(draft.diags))
         controller_slots(&draft);
     if (!diags_errors(draft.diags))
@@ -152,6 +159,7 @@ const struct model *check_run(const struct check_context *context,
         widening.closed = ++rounds >= MOST_ROUNDS;
         model = check_once(context, run, &widening);
     } while (!model && widening.again && !diags_errors(context->diags));
+    vec_release(&widening.parts);
     vec_release(&widening.open);
     vec_release(&widening.few);
     vec_release(&widening.bounds);

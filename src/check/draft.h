@@ -24,6 +24,8 @@ enum {
 struct use {
     struct span read, written;
     struct span wired;  /* assigned in WIRING IN */
+    uint64_t bits_read, bits_written; /* alone */
+    bool whole_written;               /* or more than one bit of it */
     struct span driven; /* the signal, FIXED or SHARED that drives it */
     bool shared;
     const struct symbol *symbol; /* of a program or global, else NULL */
@@ -121,7 +123,14 @@ struct bounds {
     int64_t low, high;
 };
 
+/* Bits of a word that come from outside (partly.h). */
+struct part {
+    struct span span; /* of the variable */
+    uint64_t bits;
+};
+
 struct widening {
+    VEC(struct part) parts;
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */

@@ -22,18 +22,21 @@ static void note(void *context, uint32_t slot)
         draft_note(&n->unit->inner[slot].read, n->done.read);
     if (n->done.written.file)
         draft_note(&n->unit->inner[slot].written, n->done.written);
+    n->unit->inner[slot].bits_read |= n->done.bits_read;
+    n->unit->inner[slot].bits_written |= n->done.bits_written;
+    n->unit->inner[slot].whole_written |= n->done.whole_written;
 }
 
 void inside_touch(struct draft *draft, struct unit *unit,
-                  const struct code_variable *variable, uint32_t first,
-                  uint32_t size, struct inner done)
+                  const struct code_variable *variable, uint32_t size,
+                  struct inner done)
 {
     struct noting noting = {unit, done};
 
     if (!unit->inner)
         unit->inner = arena_array(draft->arena, (size_t)unit->pou->size + 1,
                                   sizeof *unit->inner);
-    spread_visit(variable, size, first, note, &noting);
+    spread_visit(variable, size, variable->index, note, &noting);
 }
 
 void inside_laid(struct draft *draft, struct unit *unit,
@@ -71,6 +74,9 @@ static void note_instance(struct draft *draft, const struct laid *laid)
             draft_note(&use->read, unit->inner[i].read);
         if (unit->inner[i].written.file)
             draft_note(&use->written, unit->inner[i].written);
+        use->bits_read |= unit->inner[i].bits_read;
+        use->bits_written |= unit->inner[i].bits_written;
+        use->whole_written |= unit->inner[i].whole_written;
     }
     for (size_t i = 0; i < scope->all.n; i++) {
         const struct symbol *symbol = scope->all.at[i];

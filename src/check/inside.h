@@ -11,19 +11,21 @@
 
 #include "check/draft.h"
 
-/* What is done with one slot: where it is first read and written. */
+/* What is done with one slot: where it is first read and written, which bits
+ * alone, and whether more than one is written. */
 struct inner {
     struct span read, written;
+    uint64_t bits_read, bits_written;
+    bool whole_written;
 };
 
 /* Does the body of the unit work on instances? */
 bool inside_has(const struct unit *unit);
 
-/* The body of the block does that with so many slots of its own from `first`
- * on, behind the indices of the variable. */
+/* The body of the block does that with so many slots of its own. */
 void inside_touch(struct draft *draft, struct unit *unit,
-                  const struct code_variable *variable, uint32_t first,
-                  uint32_t size, struct inner done);
+                  const struct code_variable *variable, uint32_t size,
+                  struct inner done);
 
 /* An instance of the block has its slots from there on, in a program (NULL:
  * the globals). */

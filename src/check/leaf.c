@@ -3,6 +3,7 @@
 #include "check/abstract.h"
 #include "check/arith.h"
 #include "check/loose.h"
+#include "check/partly.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
@@ -26,7 +27,7 @@ variable(struct env *env, const struct found *found, struct span span)
 
     expr->variable = found->variable;
     if (env->text == TEXT_CONTROL || found->control)
-        target_note_read(env, found->variable, found->type, span);
+        target_note_found(env, found, span);
     return expr;
 }
 
@@ -78,6 +79,29 @@ static bool is_held(const struct env *env, const struct found *found)
     return widening_is_held(env->draft, slot, &all) && all;
 }
 
+/* A word of which bits come from outside is read with what these are. */
+static struct code_expr *with_outside(struct env *env,
+                                      const struct found *found,
+                                      struct code_expr *whole)
+{
+    const struct type *back = loose_bits(env, whole, NULL);
+
+    for (uint32_t bit = 0; bit < 63; bit++) {
+        struct found part = *found;
+        struct code_expr *with;
+
+        if (!partly_found(env->draft, &part, bit))
+            continue;
+        with = arith_new(env->draft, CODE_WITH_BIT, type_base(whole->type),
+                         whole->span);
+        with->left = whole;
+        with->right = variable(env, &part, whole->span);
+        with->index = bit;
+        whole = with;
+    }
+    return loose_back(env, back, whole);
+}
+
 static struct code_expr *
 read_variable(struct env *env, const struct found *found, struct span span)
 {
@@ -110,6 +134,9 @@ static struct code_expr *bit_or_whole(struct env *env,
 {
     struct code_expr *expr;
 
+    if (whole && !found->bit && whole->op == CODE_VARIABLE &&
+        found->type == found->symbol->type && found->symbol->outside)
+        return with_outside(env, found, whole);
     if (!whole || !found->bit)
         return whole;
     expr = arith_new(env->draft, CODE_BIT, env->draft->types.boolean,

@@ -5,6 +5,7 @@
 #include "check/element.h"
 #include "check/loose.h"
 #include "check/missing.h"
+#include "check/partly.h"
 #include "check/place.h"
 #include "check/standard.h"
 #include "check/told.h"
@@ -111,6 +112,8 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
                  "bit 63 of an LWORD is not read in this version");
         return false;
     }
+    if (partly_found(draft, found, (uint32_t)part->bit))
+        return true;
     found->bit = true;
     found->index = (uint32_t)part->bit;
     return true;

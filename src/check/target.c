@@ -15,10 +15,11 @@ static bool refuse(struct env *env, struct span span, const char *hint,
     return false;
 }
 
-/* Where a text touches control variables. */
+/* How a text touches control variables. */
 struct touch {
     struct draft *draft;
     bool writes;
+    uint64_t bits; /* alone; 0: the whole */
     struct span span;
 };
 
@@ -31,26 +32,39 @@ static void touch_slot(void *context, uint32_t slot)
         return;
     use = &touch->draft->uses.at[slot];
     draft_note(touch->writes ? &use->written : &use->read, touch->span);
+    if (touch->writes)
+        use->bits_written |= touch->bits;
+    else
+        use->bits_read |= touch->bits;
+    use->whole_written |= touch->writes && !touch->bits;
+}
+
+static struct inner done_inside(const struct touch *touch)
+{
+    return touch->writes ? (struct inner){.written = touch->span,
+                                          .bits_written = touch->bits,
+                                          .whole_written = !touch->bits}
+                         : (struct inner){.read = touch->span,
+                                          .bits_read = touch->bits};
 }
 
 /* Notes all the slots of a variable of a program or a global that can be
  * meant, those of a VAR_IN_OUT for its callers, and those of a block for its
  * instances. */
 static void touch_all(struct env *env, const struct code_variable *variable,
-                      const struct type *type, bool writes, struct span span)
+                      const struct type *type, struct touch touch)
 {
-    struct touch touch = {env->draft, writes, span};
     uint32_t size = type ? type->size : 1, first = variable->index;
 
+    touch.draft = env->draft;
     if (variable->base == CODE_IN_OUT) {
-        alias_touch(env, variable, size, writes);
+        alias_touch(env, variable, size, touch.writes);
         return;
     }
     if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE) {
         if (inside_has(env->unit))
-            inside_touch(env->draft, env->unit, variable, first, size,
-                         writes ? (struct inner){.written = span}
-                                : (struct inner){.read = span});
+            inside_touch(env->draft, env->unit, variable, size,
+                         done_inside(&touch));
         return;
     }
     if (variable->base == CODE_LOCAL)
@@ -61,7 +75,19 @@ static void touch_all(struct env *env, const struct code_variable *variable,
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span)
 {
-    touch_all(env, &variable, type, false, span);
+    touch_all(env, &variable, type, (struct touch){.span = span});
+}
+
+static uint64_t bits_of(const struct found *found)
+{
+    return found->bit && !found->letter ? UINT64_C(1) << found->index : 0;
+}
+
+void target_note_found(struct env *env, const struct found *found,
+                       struct span span)
+{
+    touch_all(env, &found->variable, found->type,
+              (struct touch){.bits = bits_of(found), .span = span});
 }
 
 /* The input that begins there in the frame. */
@@ -96,7 +122,8 @@ bool target_gives(struct env *env, const struct unit *unit,
             return false;
         }
         input = code_behind(call->instance, arg->parameter);
-        touch_all(env, &input, arg->target_type, true, call->span);
+        touch_all(env, &input, arg->target_type,
+                  (struct touch){.writes = true, .span = call->span});
     }
     return true;
 }
@@ -143,7 +170,10 @@ static bool control_target(struct env *env, const struct tree_path *path,
         return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);
     if (!env->lends)
-        touch_all(env, &found->variable, found->type, true, path->span);
+        touch_all(env, &found->variable, found->type,
+                  (struct touch){.writes = true,
+                                 .bits = bits_of(found),
+                                 .span = path->span});
     return true;
 }
 

@@ -8,6 +8,7 @@
 #include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
+#include "check/partly.h"
 #include "check/place.h"
 #include "check/standard.h"
 #include "check/typing.h"
@@ -300,6 +301,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+    if (good)
+        partly_declare(draft, vars, scope_find(vars->scope, var->name));
     if (good && var->place)
         place_declared(draft, var, scope_find(vars->scope, var->name));
 }

@@ -125,9 +125,12 @@ static void note_global(struct draft *draft, struct unit *unit,
     if (symbol->variable.base != CODE_GLOBAL)
         return;
     unit->reads_globals = true;
-    for (uint32_t k = 0; k < symbol->type->size; k++)
-        draft_note(&draft->uses.at[symbol->variable.index + k].written,
-                   symbol->span);
+    for (uint32_t k = 0; k < symbol->type->size; k++) {
+        struct use *use = &draft->uses.at[symbol->variable.index + k];
+
+        draft_note(&use->written, symbol->span);
+        use->whole_written = true;
+    }
 }
 
 /* ---- statements that are there all the same ---- */

@@ -121,6 +121,39 @@ bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
     return false;
 }
 
+/* ---- words in part ---- */
+
+static struct part *part_of(const struct draft *draft, struct span variable)
+{
+    const struct widening *w = draft->widening;
+
+    for (size_t i = 0; w && i < w->parts.n; i++)
+        if (widening_same(w->parts.at[i].span, variable))
+            return &w->parts.at[i];
+    return NULL;
+}
+
+bool widening_part(struct draft *draft, struct span variable, uint64_t bits)
+{
+    struct part *part = part_of(draft, variable);
+
+    if (!draft->widening || draft->widening->closed)
+        return false;
+    draft->widening->again = true;
+    if (part)
+        part->bits |= bits;
+    else
+        vec_push(&draft->widening->parts, ((struct part){variable, bits}));
+    return true;
+}
+
+uint64_t widening_bits(const struct draft *draft, struct span variable)
+{
+    const struct part *part = part_of(draft, variable);
+
+    return part ? part->bits : 0;
+}
+
 /* ---- ARRAY [*] ---- */
 
 enum { MANY_ELEMENTS = 1000 };
