@@ -3,7 +3,6 @@
 #include "check/abstract.h"
 #include "check/arith.h"
 #include "check/loose.h"
-#include "check/partly.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/target.h"
@@ -90,7 +89,7 @@ static struct code_expr *with_outside(struct env *env,
         struct found part = *found;
         struct code_expr *with;
 
-        if (!partly_found(env->draft, &part, bit))
+        if (!found_outside(env->draft, &part, bit))
             continue;
         with = arith_new(env->draft, CODE_WITH_BIT, type_base(whole->type),
                          whole->span);

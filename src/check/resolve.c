@@ -5,7 +5,6 @@
 #include "check/element.h"
 #include "check/loose.h"
 #include "check/missing.h"
-#include "check/partly.h"
 #include "check/place.h"
 #include "check/standard.h"
 #include "check/told.h"
@@ -88,6 +87,26 @@ static bool no_name(struct draft *draft, const struct path_part *part,
     return false;
 }
 
+/* The BOOLs in the order of their bits. */
+static uint32_t rank_of(uint64_t bits, uint32_t bit)
+{
+    return (uint32_t)__builtin_popcountll(bits & ((UINT64_C(1) << bit) - 1));
+}
+
+bool found_outside(const struct draft *draft, struct found *found,
+                   uint32_t bit)
+{
+    const struct symbol *word = found->symbol;
+
+    if (found->kind != FOUND_VARIABLE || found->type != word->type ||
+        found->variable.n_steps || !(word->outside >> bit & 1))
+        return false;
+    found->variable = code_behind(found->variable,
+                                  1 + rank_of(word->outside, bit));
+    found->type = draft->types.boolean;
+    return true;
+}
+
 /* Bit 63 is beyond what a value can hold here. */
 static bool step_bit(struct draft *draft, const struct path_part *part,
                      struct found *found)
@@ -112,7 +131,7 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
                  "bit 63 of an LWORD is not read in this version");
         return false;
     }
-    if (partly_found(draft, found, (uint32_t)part->bit))
+    if (found_outside(draft, found, (uint32_t)part->bit))
         return true;
     found->bit = true;
     found->index = (uint32_t)part->bit;

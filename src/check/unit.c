@@ -8,15 +8,15 @@
 #include "check/instance.h"
 #include "check/missing.h"
 #include "check/need.h"
-#include "check/partly.h"
 #include "check/place.h"
 #include "check/standard.h"
 #include "check/typing.h"
+#include "check/widening.h"
 #include "check/wording.h"
 #include "check/unknown.h"
 #include "lang/place.h"
 
-enum { MAX_NESTING = 64 };
+enum { MAX_NESTING = 64, MOST_BITS = 63 };
 
 /* ---- names ---- */
 
@@ -258,6 +258,47 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
            (!var->location || location_fits(draft, vars, var, symbol));
 }
 
+static void declare_bit(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *word, uint32_t bit)
+{
+    const struct name *name = names_of(
+        draft->names, arena_printf(draft->arena, "%s.%u",
+                                   draft_spelling(draft, word->name,
+                                                  word->span), bit));
+    struct symbol symbol = {
+        .name = name,
+        .kind = SYMBOL_VARIABLE,
+        .span = word->span,
+        .type = draft->types.boolean,
+        .section = TREE_VAR,
+        .variable = {.base = CODE_LOCAL, .index = vars->size},
+        .hidden = true,
+        .location = word->location};
+    struct code_frame_var row = {.name = name,
+                                 .type = draft->types.boolean,
+                                 .offset = vars->size,
+                                 .initial = word->value >> bit & 1};
+
+    vars->size++;
+    vec_push(&vars->rows, row);
+    scope_put(vars->scope, draft->arena, &symbol);
+}
+
+/* Bits that come from outside (partly.h) are BOOLs behind their word. */
+static void declare_bits(struct draft *draft, struct unit_vars *vars,
+                         struct symbol *symbol)
+{
+    if (symbol->kind != SYMBOL_VARIABLE ||
+        vars->size + MOST_BITS > DRAFT_MAX_SLOTS ||
+        symbol->variable.base != CODE_LOCAL || !vars->control ||
+        vars->all_temp)
+        return;
+    symbol->outside = widening_bits(draft, symbol->span);
+    for (uint32_t bit = 0; bit < MOST_BITS; bit++)
+        if (symbol->outside >> bit & 1)
+            declare_bit(draft, vars, symbol, bit);
+}
+
 /* A name whose type is wrong is entered too, without a type: what uses it
  * stays silent. */
 static void declare_var(struct draft *draft, struct unit_vars *vars,
@@ -302,7 +343,7 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
     if (good)
-        partly_declare(draft, vars, scope_find(vars->scope, var->name));
+        declare_bits(draft, vars, scope_find(vars->scope, var->name));
     if (good && var->place)
         place_declared(draft, var, scope_find(vars->scope, var->name));
 }

@@ -137,7 +137,8 @@ bool widening_part(struct draft *draft, struct span variable, uint64_t bits)
 {
     struct part *part = part_of(draft, variable);
 
-    if (!draft->widening || draft->widening->closed)
+    if (!draft->widening || draft->widening->closed ||
+        (part && (bits & ~part->bits) == 0))
         return false;
     draft->widening->again = true;
     if (part)
