@@ -54,8 +54,8 @@ static void check_control(struct draft *draft)
     unknown_mark(draft);
     control_declare(draft);
     typing_finish(draft);
-    control_bodies(draft);
     elsewhere_read(draft);
+    control_bodies(draft);
     overlap_check(draft);
 }
 

@@ -9,7 +9,7 @@
 
 #include "check/draft.h"
 
-/* Everything has its slots; before overlap_check. */
+/* Everything has its slots, and no body is checked yet. */
 void elsewhere_read(struct draft *draft);
 
 #endif

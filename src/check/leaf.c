@@ -50,32 +50,43 @@ static bool is_later_recorder(const struct env *env,
            found->root->owner > env->owner;
 }
 
-static struct code_expr *named_constant(struct env *env,
-                                        const struct found *found,
-                                        struct span span)
+static struct code_expr *known(struct env *env, const struct found *found,
+                               int64_t value, struct span span)
 {
-    const struct symbol *symbol = found->symbol;
-    struct code_expr *expr = arith_constant(
-        env->draft, found->type,
-        symbol->values ? symbol->values[found->part] : symbol->value, span);
+    struct code_expr *expr =
+        arith_constant(env->draft, found->type, value, span);
 
     if (expr)
         expr->declared = found->symbol->span;
     return expr;
 }
 
+static struct code_expr *named_constant(struct env *env,
+                                        const struct found *found,
+                                        struct span span)
+{
+    const struct symbol *symbol = found->symbol;
+
+    return known(env, found,
+                 symbol->values ? symbol->values[found->part]
+                                : symbol->value, span);
+}
+
+static uint32_t slot_of(const struct env *env, const struct found *found)
+{
+    return found->variable.index +
+           (found->variable.base == CODE_LOCAL ? env->frame : 0);
+}
+
 /* Does the whole variable stay as it begins (wide.h)? */
 static bool is_held(const struct env *env, const struct found *found)
 {
-    uint32_t slot = found->variable.index;
     bool all = false;
 
     if (env->text != TEXT_CONTROL || found->variable.base == CODE_IN_OUT ||
         (found->variable.base == CODE_LOCAL && env->frame == MODEL_NONE))
         return false;
-    if (found->variable.base == CODE_LOCAL)
-        slot += env->frame;
-    return widening_is_held(env->draft, slot, &all) && all;
+    return widening_is_held(env->draft, slot_of(env, found), &all) && all;
 }
 
 /* A word of which bits come from outside is read with what these are. */
@@ -106,8 +117,10 @@ read_variable(struct env *env, const struct found *found, struct span span)
 {
     if (is_held(env, found) && !found->member && !found->variable.n_steps &&
         type_elementary(found->type)) {
+        uint32_t slot = slot_of(env, found);
+
         target_note_read(env, found->variable, found->type, span);
-        return named_constant(env, found, span);
+        return known(env, found, env->draft->slots.at[slot].initial, span);
     }
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
         !found->member && !found->variable.n_steps &&
