@@ -142,6 +142,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
 %token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
+%token EXTENDS "EXTENDS"
 %token POINTER "POINTER" EDGE "R_EDGE"
 
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
@@ -336,6 +337,9 @@ type_decls
 type_decl
     : IDENT ":" type initial semicolon
         { $$ = build_type_decl(reading, $1, $3, $4, @$); }
+    | IDENT "EXTENDS" IDENT ":" type initial semicolon
+        { $$ = build_type_decl(reading, $1, build_heir(reading, $3, $5),
+                               $6, @$); }
     ;
 
 type
@@ -363,6 +367,8 @@ plain_type
         { $$ = build_refused_type(reading, "POINTER", @1); }
     | "STRUCT" vars "END_STRUCT"
         { $$ = build_structure(reading, $2, @$); }
+    | "STRUCT" "EXTENDS" IDENT vars "END_STRUCT"
+        { $$ = build_heir(reading, $3, build_structure(reading, $4, @$)); }
     ;
 
 bounds

@@ -192,6 +192,23 @@ static bool skip_heritage(struct feed *feed, const struct feed_token *token)
     return true;
 }
 
+/* STRUCT EXTENDS other, and TYPE name EXTENDS other : STRUCT. */
+static bool extends_structure(struct feed *feed,
+                              const struct feed_token *token)
+{
+    bool named = feed->last == LANG_IDENT &&
+                 feeding_stands_in(feed, LANG_TYPE) &&
+                 (feed->last2 == LANG_TYPE || feed->last2 == LANG_SEMICOLON);
+    struct feed_token extends = *token;
+
+    if ((!named && feed->last != LANG_STRUCT) ||
+        strcmp(folded(token), "extends") != 0)
+        return false;
+    extends.kind = LANG_EXTENDS;
+    feeding_queue(feed, extends);
+    return true;
+}
+
 /* ---- sections ---- */
 
 /* No review text judges what is read. */
@@ -279,5 +296,5 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
                         : !word_follows(feed))
         return false;
     return skip_access(feed, token) || skip_heritage(feed, token) ||
-           skip_inner(feed, token) || skip_outer(feed, token);
+           extends_structure(feed, token) || skip_inner(feed, token) || skip_outer(feed, token);
 }

@@ -171,6 +171,7 @@ struct tree_type {
     TREE_LIST(tree_dim) dims;
     struct tree_type *element;
     TREE_LIST(tree_var) fields;
+    struct tree_type *heritage; /* STRUCT EXTENDS: its name, or NULL */
     struct span span;
 };
 
