@@ -51,6 +51,8 @@ static const struct construct {
      "bad/extends-wrong.st"},
     {"EXTENDS of a type", "extends.review",
      "bad/extends-misplaced.st"},
+    {"VAR_STAT of a function", "function-statics.review",
+     "bad/function-remembers.st"},
     {"initial values in ( )", "structure.review",
      "bad/initial-values-wrong.st"},
     {"ARRAY of several dimensions", "array.review",
