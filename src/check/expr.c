@@ -308,9 +308,12 @@ static bool output_fits(struct env *env, const struct tree_arg *arg,
 {
     const struct type *given = symbol->type;
 
+    bool wide = type_unsigned(given) || type_unsigned(type);
+
     if (!type_elementary(given) || given->kind == TYPE_REAL ||
-        meet_stores(given, type) || (is_whole(given) && is_whole(type) &&
-                                     env->text == TEXT_CONTROL))
+        meet_stores(given, type) ||
+        (is_whole(given) && is_whole(type) && !wide &&
+         env->text == TEXT_CONTROL))
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, arg->span,
              arena_printf(env->draft->arena,
@@ -699,7 +702,7 @@ static struct code_expr *number(struct env *env,
                       "write an integer type, a bit string or BOOL "
                       "before the #",
                       "this is no typed number");
-    if (type && (tree->number < type->low || tree->number > type->high))
+    if (type && !typing_holds(type, tree))
         return refuse(env, tree->span, "choose a wider type",
                       "the number does not fit its type");
     return type ? arith_constant(env->draft, type, tree->number, tree->span)

@@ -411,7 +411,8 @@ static bool label(struct env *env, const struct tree_label *tree,
     if (tree->high &&
         !typing_constant(env->draft, scope, tree->high, type, &out->high))
         return false;
-    if (out->low <= out->high)
+    if (type_unsigned(type) ? (uint64_t)out->low <= (uint64_t)out->high
+                            : out->low <= out->high)
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, tree->span,
              "write the smaller value first",
@@ -419,16 +420,26 @@ static bool label(struct env *env, const struct tree_label *tree,
     return false;
 }
 
+/* Labels with values of an LWORD on both sides of 2^63 become two. */
 static void labels(struct env *env, const struct tree_branch *tree,
                    const struct code_expr *value, struct code_branch *out)
 {
     struct code_label *rows =
-        arena_array(env->draft->arena, tree->labels.n, sizeof *rows);
+        arena_array(env->draft->arena, 2 * tree->labels.n, sizeof *rows);
+    struct code_label *row;
 
     for (const struct tree_label *at = tree->labels.first; at && value;
-         at = at->next)
-        if (label(env, at, value, &rows[out->n_labels]))
-            out->n_labels++;
+         at = at->next) {
+        row = &rows[out->n_labels];
+        if (!label(env, at, value, row))
+            continue;
+        out->n_labels++;
+        if (row->low <= row->high)
+            continue;
+        row[1] = (struct code_label){INT64_MIN, row->high};
+        row->high = INT64_MAX; /* an LWORD: below and above bit 63 */
+        out->n_labels++;
+    }
     out->labels = rows;
 }
 

@@ -118,6 +118,7 @@ struct tree_expr {
     enum tree_expr_kind kind;
     struct span span;
     int64_t number;
+    bool beyond; /* TREE_INTEGER: from 2^63 on, number being its 64 bits */
     double real;
     const struct name *type_name;
     struct tree_path *path;

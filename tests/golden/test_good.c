@@ -53,6 +53,8 @@ static const struct construct {
      "bad/extends-misplaced.st"},
     {"VAR_STAT of a function", "function-statics.review",
      "bad/function-remembers.st"},
+    {"bit 63 of an LWORD", "long-bits.review",
+     "bad/long-bits-wrong.st"},
     {"initial values in ( )", "structure.review",
      "bad/initial-values-wrong.st"},
     {"ARRAY of several dimensions", "array.review",
