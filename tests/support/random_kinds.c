@@ -20,7 +20,8 @@ static const struct kind plain[ELEMENTARY] = {
     [BYTE] = {SHAPE_BITS, "BYTE", "I", 0, UINT8_MAX, .width = 8},
     [WORD] = {SHAPE_BITS, "WORD", "I", 0, UINT16_MAX, .width = 16},
     [DWORD] = {SHAPE_BITS, "DWORD", "I", 0, UINT32_MAX, .width = 32},
-    [LWORD] = {SHAPE_BITS, "LWORD", "I", 0, INT64_MAX, .width = 64},
+    [LWORD] = {SHAPE_BITS, "LWORD", "I", INT64_MIN, INT64_MAX,
+               .width = 64},
     [TIME] = {SHAPE_TIME, "TIME", "I", -(INT64_C(1) << 53),
               INT64_C(1) << 53},
 };
@@ -102,6 +103,9 @@ static int64_t some_value(struct maker *m, const struct kind *kind)
     case SHAPE_REAL: return any(m, 4);
     case SHAPE_TIME: return (int64_t)any(m, 6) * 100;
     case SHAPE_BITS:
+        if (kind->width == 64 && chance(m, 40))
+            return chance(m, 50) ? -1 - (int64_t)any(m, 65536)
+                                 : INT64_MIN + any(m, 65536);
         if (chance(m, 10))
             return kind->high;
         return any(m, kind->width == 8 ? 256 : 65536);

@@ -62,7 +62,7 @@ static bool assign_bit(struct maker *m)
 {
     static const enum elementary which[] = {BYTE, WORD, DWORD, LWORD};
     const struct kind *kind = elementary(which[any(m, 4)]);
-    unsigned bit = any(m, kind->width < 64 ? kind->width : 63);
+    unsigned bit = any(m, kind->width);
     struct place place;
     struct both value;
 
@@ -191,7 +191,8 @@ static void choice(struct maker *m, unsigned depth)
         if (kind->shape == SHAPE_ENUM)
             case_of_items(m, kind, i);
         else
-            case_of_numbers(m, kind->low < 0 ? -2 : 0, i);
+            case_of_numbers(m, kind->low < 0 && kind->shape != SHAPE_BITS ? -2 : 0,
+                            i);
         text_add(&m->st, ":\n");
         statements(m, 1, depth - 1);
     }
