@@ -10,6 +10,7 @@
 #include "check/need.h"
 #include "check/place.h"
 #include "check/standard.h"
+#include "check/start.h"
 #include "check/typing.h"
 #include "check/wording.h"
 #include "check/unknown.h"
@@ -182,6 +183,18 @@ static bool take_slots(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* What stands behind := and behind BEGIN. */
+static const int64_t *values_of(struct draft *draft, struct unit_vars *vars,
+                                const struct tree_var *var,
+                                const struct type *type)
+{
+    int64_t *values = typing_values(draft, vars->scope, var->initial, type);
+
+    return values && start_values(draft, vars->scope, var->starts, type,
+                                  values)
+               ? values : NULL;
+}
+
 static bool declare_instance(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var, struct unit *unit,
                              struct symbol *symbol)
@@ -197,10 +210,9 @@ static bool declare_instance(struct draft *draft, struct unit_vars *vars,
     symbol->type = instance_type(draft, unit);
     if (!take_slots(draft, vars, var, symbol, unit->pou->size))
         return false;
-    if (var->initial)
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       symbol->type);
-    return !var->initial || symbol->values;
+    if (var->initial || var->starts)
+        symbol->values = values_of(draft, vars, var, symbol->type);
+    return !(var->initial || var->starts) || symbol->values;
 }
 
 static bool declare_value(struct draft *draft, struct unit_vars *vars,
@@ -215,8 +227,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
     if (!take_slots(draft, vars, var, symbol, type->size))
         return false;
     if (!type_elementary(type)) {
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       type);
+        symbol->values = values_of(draft, vars, var, type);
         if (!symbol->values)
             return false;
     } else if (var->initial &&

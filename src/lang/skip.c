@@ -129,7 +129,7 @@ static bool skip_outer(struct feed *feed, const struct feed_token *token)
 {
     static const char *const words[] = {"class", "interface",
                                         "method", "property", "action",
-                                        "data_block", NULL};
+                                        NULL};
     const char *word = folded(token);
     struct feed_token name;
     struct span end;
@@ -288,10 +288,6 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
         return skip_section(feed, token);
     if (skip_union(feed, token) || skip_reference(feed, token))
         return true;
-    if (strcmp(folded(token), "data_block") == 0)
-        return (feeding_peek(feed).kind == LANG_IDENT ||
-                feeding_peek(feed).kind == LANG_WORD) &&
-               skip_outer(feed, token);
     if (feed->has_ahead ? feed->ahead.kind != LANG_WORD
                         : !word_follows(feed))
         return false;

@@ -191,6 +191,8 @@ enum tree_section {
     TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL
 };
 
+struct tree_stmt;
+
 /* One variable; "a, b : INT" makes two that share type and initial. */
 struct tree_var {
     struct tree_var *next;
@@ -201,6 +203,8 @@ struct tree_var {
     const struct name *place; /* its name (place.h), or NULL */
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
+    struct tree_stmt *starts;  /* of a DATA_BLOCK, or NULL */
+    struct span whole;         /* DATA_BLOCK: all of it, else no place */
     struct tree_part part;     /* of a VAR_GLOBAL outside a POU */
 };
 
