@@ -59,6 +59,8 @@ static const struct construct {
      "bad/data-block-misplaced.st"},
     {"start values behind BEGIN", "data-block.review",
      "bad/data-block-wrong.st"},
+    {"EN and ENO of its own", "enabled-declared.review",
+     "bad/enabled-wrong.st"},
     {"initial values in ( )", "structure.review",
      "bad/initial-values-wrong.st"},
     {"ARRAY of several dimensions", "array.review",
