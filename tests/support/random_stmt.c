@@ -397,14 +397,18 @@ static bool one(struct maker *m, unsigned what, unsigned depth)
         return call_block(m);
     if (what < 18 && m->where != IN_FUNCTION)
         return assign_input(m);
-    return what < 19 && assign_enabled(m);
+    if (what < 19)
+        return assign_enabled(m);
+    if (what < 20)
+        return assign_chained(m);
+    return what < 21 && assign_chosen(m);
 }
 
 void statements(struct maker *m, unsigned n, unsigned depth)
 {
     for (unsigned i = 0; i < n; i++) {
         m->cost += m->weight;
-        if (m->cost < 300 && one(m, any(m, 24), depth))
+        if (m->cost < 300 && one(m, any(m, 26), depth))
             continue;
         if (!assign(m) && !assign(m)) {
             text_add(&m->st, ";\n");
