@@ -358,6 +358,39 @@ static void a_signal_ends_the_search(void **state)
     end(&t);
 }
 
+/* Their sum is odd: 20 ** 16 / 2 ways that cost the same.  The first of them
+ * has 1 in the last row, whichever row is read first. */
+static void of_many_ways_the_first(void **state)
+{
+    static const bool until[1] = {true};
+    const struct explore_setting setting = {.until = until};
+    enum { ROWS = 16, VALUES = 20 };
+
+    (void)state;
+    for (int turned = 0; turned < 2; turned++) {
+        const struct sequence *s;
+        flat_expr row[ROWS], sum;
+        struct trial t;
+
+        begin(&t);
+        for (int i = 0; i < ROWS; i++)
+            row[i] = hand_choice(&t.h, FLAT_ANY, VALUES, 0);
+        sum = row[turned ? ROWS - 1 : 0];
+        for (int i = 1; i < ROWS; i++)
+            sum = op(&t, FLAT_ADD, sum, row[turned ? ROWS - 1 - i : i]);
+        sum = op(&t, FLAT_EQ, op(&t, FLAT_MOD, sum, number(&t, 2)),
+                 number(&t, 1));
+        hand_watch(&t.h, sum, sum);
+        t.x = explore(hand_slice(&t.h), &setting);
+        s = sequence_find(t.arena, t.x, GOAL_WATCH, 0);
+        assert_non_null(s);
+        assert_int_equal(s->length, 1);
+        for (uint32_t i = 0; i < ROWS; i++)
+            assert_int_equal(choice_at(s, 1, i), i == ROWS - 1);
+        end(&t);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -370,6 +403,7 @@ int main(void)
         cmocka_unit_test(leads_to_an_error),
         cmocka_unit_test(completes_to_a_given_length),
         cmocka_unit_test(leads_into_what_is_marked),
+        cmocka_unit_test(of_many_ways_the_first),
         cmocka_unit_test(a_signal_ends_the_search),
     };
 
