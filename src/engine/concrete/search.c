@@ -62,6 +62,10 @@ struct expander *search_walker(struct search *s, uint32_t row)
 
 bool search_is_left(struct search *s)
 {
+    uint64_t most = s->exploration->most_work;
+
+    if (most && s->first->eval->work + s->next->eval->work > most)
+        s->interrupted = true;
     if (++s->unlooked >= WAYS_PER_LOOK) {
         s->unlooked = 0;
         s->interrupted = s->interrupted ||
