@@ -37,7 +37,10 @@ LEXERS := $(sort $(wildcard grammar/*.l))
 PARSERS := $(sort $(wildcard grammar/*.y))
 GEN_C := $(LEXERS:%.l=$(B)/gen/%.lex.c) $(PARSERS:%.y=$(B)/gen/%.tab.c)
 GEN_H := $(GEN_C:.c=.h)
-OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(GEN_C:.c=.o) \
+# Scripts and style sheets of pages become texts of the program.
+EMBEDDED := $(sort $(wildcard src/present/*.js src/present/*.css))
+GEN_TEXT := $(EMBEDDED:%=$(B)/gen/%.c)
+OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(GEN_C:.c=.o) $(GEN_TEXT:.c=.o) \
         $(patsubst %.c,$(B)/%.o,$(sort $(wildcard grammar/*.c)))
 MAIN := $(B)/src/main.o
 LIBRARY := $(B)/libkeepclear.a
@@ -89,7 +92,7 @@ MAKEFLAGS += --no-print-directory
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.SECONDARY: $(GEN_C)
+.SECONDARY: $(GEN_C) $(GEN_TEXT)
 .PHONY: all build deps demo test test-programs bench bench-programs \
         check-floors \
         check-headers format install clean help FORCE
@@ -158,6 +161,12 @@ $(B)/gen/%.lex.c $(B)/gen/%.lex.h &: %.l Makefile
 	$(SAY) FLEX $<
 	@mkdir -p $(@D)
 	$(Q)$(FLEX) --header-file=$(B)/gen/$*.lex.h -o $(B)/gen/$*.lex.c $<
+
+# src/present/lesson.js becomes what embedded_lesson_js gives back.
+$(B)/gen/src/present/%.c: src/present/% tests/tools/embed.sh
+	$(SAY) EMBED $<
+	@mkdir -p $(@D)
+	$(Q)sh tests/tools/embed.sh $< >$@
 
 # ---- tests ----
 

@@ -24,6 +24,9 @@ struct options {
     const char *sequence;   /* --sequence R3 */
     const char *map;        /* --map OLD=NEW, COLUMN=NAME, ... */
     const char *time;       /* --time COLUMN */
+    const char *text;       /* --text FILE */
+    const char *language;   /* --language de */
+    const char *words;      /* --words FILE */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
     uint64_t one_in;        /* --one-in N, 0: every one */

@@ -53,3 +53,25 @@ void lesson_release(const struct lesson_logic *logic)
     if (logic != NULL)
         lowered_free(logic->lowered);
 }
+
+static bool stands_for(const struct choice *own, uint32_t i, int64_t value)
+{
+    if (own->bits != 0)
+        return (value & own->bits) == own->values[i];
+    return own->cell_low != NULL && value >= own->cell_low[i] &&
+           value <= own->cell_high[i];
+}
+
+int64_t lesson_value(const struct lesson_logic *logic,
+                     const struct model *model, uint32_t row, uint32_t index)
+{
+    const struct choice *own = &logic->model->choices[row];
+    int64_t value = model->choices[row].values[index];
+
+    if (index < own->count)
+        return value;
+    for (uint32_t i = 0; i < own->count; i++)
+        if (stands_for(own, i, value))
+            return own->values[i];
+    return value;
+}
