@@ -601,7 +601,7 @@ function begin() {
         showMachine(story.machine);
       page.load(story);
     });
-    document.getElementById(story.id).prepend(walk);
+    document.querySelector(`#${story.id} h3`).after(walk);
   }
   showMachine(0);
 }

@@ -68,6 +68,16 @@ static void begin_value(struct writer *w, const flat_expr *at)
 
 /* ---- values ---- */
 
+/* What an actuator is told is no thing of its own to those who look at the
+ * machine: the condition goes on behind it. */
+static bool is_command(const struct model *model, uint32_t slot)
+{
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (model->actuators[i].command == slot)
+            return true;
+    return false;
+}
+
 static void name_slots(struct writer *w, bool machine)
 {
     for (uint32_t s = 0; s < w->model->n_slots; s++) {
@@ -75,7 +85,8 @@ static void name_slots(struct writer *w, bool machine)
 
         if (slot->temp || slot->clock || slot->home == SLOT_FUNCTION ||
             slot->home == SLOT_SETTING || slot->home == SLOT_ACTUATOR ||
-            (slot->home == SLOT_MACHINE) != machine)
+            (slot->home == SLOT_MACHINE) != machine ||
+            is_command(w->model, s))
             continue;
         begin_value(w, &w->logic->lowered->slot_value[s]);
         naming_slot(&w->text, w->model, s);

@@ -221,7 +221,11 @@ void lessonpage_add(struct text *out, const struct lesson *lesson)
     struct text made = {0};
 
     add_head(out, lesson);
+    /* The foot of a table stands on every page of paper. */
+    text_add(out, "<table class=\"paper\" role=\"presentation\"><tfoot>"
+                  "<tr><td>");
     add_notice(out, lesson);
+    text_add(out, "</td></tr></tfoot><tbody><tr><td>");
     page_open(out, "main", NULL);
     page_element(out, "h1", NULL, machine_name(lesson));
     page_element(out, "p", "first", word(lesson, "first"));
@@ -237,6 +241,7 @@ void lessonpage_add(struct text *out, const struct lesson *lesson)
     page_element(out, "p", "made", text_str(&made));
     text_release(&made);
     page_close(out, "main");
+    text_add(out, "</td></tr></tbody></table>\n");
     add_data(out, lesson);
     add_scripts(out);
     text_add(out, "</body>\n</html>\n");

@@ -42,7 +42,7 @@ static const struct row {
     {"hands", "operator", "Bediener"},
     {"moving", "machine", "Maschine"},
     {"switched", "outputs", "Ausgänge"},
-    {"no_change", "(no change for {} s)", "({} s lang keine Änderung)"},
+    {"no_change", "(no change for {})", "({} lang keine Änderung)"},
     {"hold_on", "hold {}", "{} drücken und halten"},
     {"hold_off", "release {}", "{} loslassen"},
     {"press_on", "press {}", "{} drücken"},

@@ -13,7 +13,46 @@ function Reasons(machine, words) {
   this.logic = machine.logic;
   this.words = words;
   this.named = [null, this.nameNodes(1), this.nameNodes(2)];
+  this.faulty = this.ofFaults();
 }
+
+/* Per node: does it read faults, and nothing else? */
+Reasons.prototype.ofFaults = function () {
+  const logic = this.logic, only = new Uint8Array(logic.n);
+  for (let i = 0; i < logic.n; i++) {
+    const a = logic.a[i], b = logic.b[i], c = logic.c[i];
+    if (logic.op[i] === OP.CELL)
+      only[i] = this.m.cells[a].kind === "fault" ? 1 : 0;
+    else if (logic.op[i] === OP.CHOICE)
+      only[i] = logic.choices[a].kind === KIND_FAULT ? 1 : 0;
+    else if (logic.op[i] !== OP.CONST)
+      only[i] = [a, b, c].every(k => k < 0 || only[k]) ? 1 : 0;
+  }
+  return only;
+};
+
+/* The first fault below a node that is there or appears, or null. */
+Reasons.prototype.faultBelow = function (node) {
+  const logic = this.logic;
+  if (logic.op[node] <= OP.CHOICE)
+    return logic.op[node] !== OP.CONST && logic.value[node] != 0
+      ? this.nameOf(node) : null;
+  for (const k of [logic.a[node], logic.b[node], logic.c[node]]) {
+    const found = k < 0 ? null : this.faultBelow(k);
+    if (found)
+      return found;
+  }
+  return null;
+};
+
+/* Faults that are not there are not spoken of. */
+Reasons.prototype.fault = function (node, not) {
+  const found = this.faultBelow(node);
+  const so = (this.logic.value[node] != 0) !== not;
+  return found === null ? so
+                        : {text: this.fill(so ? "is_there" : "is_not_there",
+                                           found.text), holds: so, node: -1};
+};
 
 /* Which node is which named value, in one of the two forms; the first name
  * that a node gets stays.  Hands and constants need no name. */
@@ -145,6 +184,8 @@ Reasons.prototype.tree = function (node, not, top, depth) {
   const go = (k, n) => this.tree(k, n, false, depth + 1);
   if (logic.op[node] === OP.CONST)
     return (logic.value[node] != 0) !== not;
+  if (this.faulty[node])
+    return this.fault(node, not);
   if ((!top && this.named[logic.form].has(node)) || depth > DEEPEST)
     return this.leaf(node, not);
   switch (logic.op[node]) {
