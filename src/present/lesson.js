@@ -125,7 +125,7 @@ Page.prototype.nextByHand = function () {
 
 Page.prototype.back = function () {
   this.stop();
-  if (this.m.scans() === 0)
+  if (!this.m.canGoBack())
     return;
   this.m.back();
   const last = this.m.last();
@@ -472,26 +472,22 @@ Page.prototype.refreshReasons = function (now) {
 };
 
 Page.prototype.explain = function (actuator, into) {
-  const root = this.m.logic.data.values[actuator.value];
-  const node = this.m.logic.node(root);
-  if (actuator.type !== null) {
-    into.replaceChildren(make("p", {}, W.no_reason));
-    return;
-  }
-  into.replaceChildren(...this.reason(node, actuator.title, 0));
+  into.replaceChildren(...this.reason(actuator.value, actuator.title, 0));
 };
 
-/* What is behind a node, as elements. */
-Page.prototype.reason = function (node, title, depth) {
-  const why = this.reasons.why(node), made = [];
+/* What is behind a value, as elements. */
+Page.prototype.reason = function (value, title, depth) {
+  const why = this.reasons.why(value), made = [];
+  if (why === null)
+    return [make("p", {}, W.no_reason)];
+  if (why.apart)
+    return [make("p", {}, words(why.on ? "on_apart" : "off_apart", title))];
   if (why.tree === true || why.tree === false)
     return [make("p", {}, words(why.tree ? "always" : "never", title))];
   made.push(make("p", {}, words(why.on ? "on_because" : "off_because",
-                                title)));
-  if (why.large)
-    made.push(make("p", {}, W.too_much));
-  else
-    made.push(this.list(why.tree, depth));
+                                title, why.place)));
+  made.push(why.large ? make("p", {}, W.too_much)
+                      : this.list(why.tree, depth));
   if (why.missing.length > 0)
     made.push(make("p", {class: "missing"},
                    words(why.on ? "to_go_off" : "to_come_on", title) + " " +
@@ -518,21 +514,20 @@ Page.prototype.list = function (tree, depth) {
 
 Page.prototype.truth = function (yes) {
   return make("b", {class: yes ? "so" : "not-so"},
-              W[yes ? "is_so" : "is_not_so"]);
+              W[yes === null ? "not_known" : yes ? "is_so" : "is_not_so"]);
 };
 
 Page.prototype.leaf = function (leaf, depth) {
   const item = make("li", {}, this.truth(leaf.holds), " ",
                     make("bdi", {}, leaf.text));
-  if (leaf.node >= 0 && depth < 4) {
+  if (leaf.value !== undefined && depth < 6) {
     const ask = make("button", {type: "button", class: "deeper"}, W.why);
     ask.setAttribute("aria-label", `${W.why}: ${leaf.text}`);
     ask.addEventListener("click", () => {
       this.stop();
-      this.m.show();
-      const name = this.reasons.nameOf(leaf.node);
+      const name = this.reasons.names.get(leaf.value);
       ask.replaceWith(make("div", {class: "deep"}, ...this.reason(
-        leaf.node, name ? name.text : leaf.text, depth + 1)));
+        leaf.value, name ? name.text : leaf.text, depth + 1)));
     });
     item.append(" ", ask);
   }

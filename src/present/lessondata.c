@@ -10,6 +10,7 @@
 #include "logic/flatdata.h"
 #include "present/json.h"
 #include "present/lessonnames.h"
+#include "present/lessonreasons.h"
 #include "present/quote.h"
 #include "present/say.h"
 #include "reference/replay.h"
@@ -336,6 +337,7 @@ void lessondata_machine(struct text *out, const struct lesson_machine *machine)
     add_judged(out, machine);
     add_rest(out, machine);
     lessonnames_add(out, machine->logic);
+    lessonreasons_add(out, machine);
     text_add(out, ",\n\"logic\":");
     flatdata_add(out, machine->logic->slice);
     text_add(out, "}");

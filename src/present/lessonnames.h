@@ -9,8 +9,8 @@ struct lesson_logic;
 struct text;
 struct type;
 
-/* Members `names` (values that have a name), `cells` (per cell of the slice)
- * and `rows` (per choice), each begun by a comma. */
+/* Member `names`, begun by a comma: the values that have a name, each with
+ * kind, text and type. */
 void lessonnames_add(struct text *out, const struct lesson_logic *logic);
 
 /* null (two values), "time", "number", or the list of items. */

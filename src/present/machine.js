@@ -5,7 +5,8 @@
  */
 
 
-const KIND_FAULT = 2, KIND_MACHINE = 5;
+/* So many scans can be taken back. */
+const MOST_BACK = 3000;
 
 function Machine(said) {
   Object.assign(this, said);
@@ -19,12 +20,14 @@ function Machine(said) {
 Machine.prototype.powerUp = function () {
   this.logic.begin();
   this.past = [];
+  this.count = 0;
   this.time = 0;
+  this.were = null;
   this.appearing = new Map();
 };
 
 Machine.prototype.scans = function () {
-  return this.past.length;
+  return this.count;
 };
 
 Machine.prototype.last = function () {
@@ -36,10 +39,19 @@ Machine.prototype.value = function (index) {
   return this.logic.at(this.logic.data.values[index]);
 };
 
+/* The same one scan earlier, or null. */
+Machine.prototype.before = function (index) {
+  return this.were === null ? null : Number(this.were[index]);
+};
+
+Machine.prototype.allValues = function () {
+  return this.logic.data.values.map(root => this.logic.at(root));
+};
+
 /* ---- faults ---- */
 
 function stored(machine, cell) {
-  return cell >= 0 && machine.past.length > 0 &&
+  return cell >= 0 && machine.count > 0 &&
          machine.logic.cell[cell] != 0;
 }
 
@@ -55,7 +67,7 @@ Machine.prototype.isEnabled = function (fault) {
 /* With the next scan the fault appears, or, where it comes and goes, goes.
  * False: it would have to be there from power-up. */
 Machine.prototype.appear = function (fault) {
-  const enabled = this.isEnabled(fault), later = this.past.length > 0;
+  const enabled = this.isEnabled(fault), later = this.count > 0;
   const cause = this.causes[fault.cause];
   if (later && (fault.from_power_up || (!enabled && cause.first_only)))
     return false;
@@ -70,7 +82,7 @@ Machine.prototype.appear = function (fault) {
 Machine.prototype.explains = function (asked, from, left, chosen) {
   for (let f = from; f < this.faults.length; f++) {
     const fault = this.faults[f];
-    if (!this.past.some(scan => scan.present[f]) ||
+    if (!this.last().ever[f] ||
         fault.causes.some(c => chosen.has(c)))
       continue;
     return left > 0 && fault.causes.some(c =>
@@ -111,7 +123,7 @@ Machine.prototype.errorNow = function () {
 /* Movements that are made by themselves are made as soon as they may: the
  * first that changes where something stands. */
 Machine.prototype.chooseMoves = function (choice) {
-  if (this.past.length === 0)
+  if (this.count === 0)
     return;
   this.logic.look(choice);
   let stands = this.positionValues();
@@ -135,7 +147,12 @@ Machine.prototype.chooseMoves = function (choice) {
 /* Runs one scan with these choices.  {refused} or {error} when it was not
  * run, else {broken: [requirements]}. */
 Machine.prototype.run = function (choice) {
-  const before = this.logic.state();
+  const before = this.logic.state(), earlier = this.last();
+  let were = null;
+  if (this.count > 0) {
+    this.show();
+    were = this.allValues();
+  }
   this.logic.look(choice);
   const refused = this.logic.refused(), error = this.errorNow();
   if (refused >= 0 || error >= 0) {
@@ -143,14 +160,16 @@ Machine.prototype.run = function (choice) {
     return refused >= 0 ? {refused} : {error};
   }
   this.logic.accept();
-  this.past.push({before, choice: choice.slice(), appearing: this.appearing,
-                  time: this.past.length === 0 ? 0
-                        : this.time + Number(this.elapsed(choice))});
-  this.time = this.last().time;
+  this.were = were;
+  this.time = this.count === 0 ? 0 : this.time + Number(this.elapsed(choice));
+  this.count++;
+  this.past.push({before, choice: choice.slice(), time: this.time,
+                  ever: this.faults.map((fault, f) => this.isPresent(fault) ||
+                    (earlier !== null && earlier.ever[f]))});
+  if (this.past.length > MOST_BACK)
+    this.past.shift();
   this.appearing = new Map();
-  this.last().present = this.faults.map(fault => this.isPresent(fault));
-  this.last().broken = this.brokenNow();
-  return {broken: this.last().broken};
+  return {broken: this.brokenNow()};
 };
 
 Machine.prototype.elapsed = function (choice) {
@@ -178,11 +197,27 @@ Machine.prototype.show = function () {
   this.logic.accept();
 };
 
+Machine.prototype.canGoBack = function () {
+  return this.past.length > 1 || (this.count === 1 && this.past.length === 1);
+};
+
 Machine.prototype.back = function () {
   this.past.pop();
+  this.count--;
   this.appearing = new Map();
-  this.time = this.past.length > 0 ? this.last().time : 0;
+  this.time = this.count > 0 ? this.last().time : 0;
+  this.were = this.valuesBefore();
   this.show();
+};
+
+/* Of the scan before the last one. */
+Machine.prototype.valuesBefore = function () {
+  const earlier = this.past[this.past.length - 2];
+  if (!earlier)
+    return null;
+  this.logic.restore(earlier.before);
+  this.logic.look(earlier.choice);
+  return this.allValues();
 };
 
 /* ---- what would change it ---- */

@@ -1,80 +1,32 @@
-/* reasons.js - why something is as it is: the condition behind a node of the
- * flat logic as a small tree of sentences, cut where a value has a name.
+/* reasons.js - why something is as it is: the statements behind it as a tree
+ * of sentences (src/present/lessonreasons.h), with what is true and not true
+ * after the last scan.
  *
- * A tree is {all: [...]}, {any: [...]} or a leaf {text, holds, node}; node is
- * there where the leaf has a condition of its own to be asked for.
+ * A tree is true, false, {all: [...]}, {any: [...]} or a leaf {text, holds,
+ * value}; holds is null where nothing is known; value is there where the leaf
+ * can be asked for its own reason.
  */
 
-
-const DEEPEST = 7, MOST_LEAVES = 40;
+const MOST_LEAVES = 60;
 
 function Reasons(machine, words) {
   this.m = machine;
-  this.logic = machine.logic;
   this.words = words;
-  this.named = [null, this.nameNodes(1), this.nameNodes(2)];
-  this.faulty = this.ofFaults();
+  this.names = new Map();
+  for (const name of machine.names)
+    if (!this.names.has(name.value))
+      this.names.set(name.value, name);
+  this.written = new Map(machine.written.map(
+    ([value, expr, place]) => [value, {expr, place}]));
 }
-
-/* Per node: does it read faults, and nothing else? */
-Reasons.prototype.ofFaults = function () {
-  const logic = this.logic, only = new Uint8Array(logic.n);
-  for (let i = 0; i < logic.n; i++) {
-    const a = logic.a[i], b = logic.b[i], c = logic.c[i];
-    if (logic.op[i] === OP.CELL)
-      only[i] = this.m.cells[a].kind === "fault" ? 1 : 0;
-    else if (logic.op[i] === OP.CHOICE)
-      only[i] = logic.choices[a].kind === KIND_FAULT ? 1 : 0;
-    else if (logic.op[i] !== OP.CONST)
-      only[i] = [a, b, c].every(k => k < 0 || only[k]) ? 1 : 0;
-  }
-  return only;
-};
-
-/* The first fault below a node that is there or appears, or null. */
-Reasons.prototype.faultBelow = function (node) {
-  const logic = this.logic;
-  if (logic.op[node] <= OP.CHOICE)
-    return logic.op[node] !== OP.CONST && logic.value[node] != 0
-      ? this.nameOf(node) : null;
-  for (const k of [logic.a[node], logic.b[node], logic.c[node]]) {
-    const found = k < 0 ? null : this.faultBelow(k);
-    if (found)
-      return found;
-  }
-  return null;
-};
-
-/* Faults that are not there are not spoken of. */
-Reasons.prototype.fault = function (node, not) {
-  const found = this.faultBelow(node);
-  const so = (this.logic.value[node] != 0) !== not;
-  return found === null ? so
-                        : {text: this.fill(so ? "is_there" : "is_not_there",
-                                           found.text), holds: so, node: -1};
-};
-
-/* Which node is which named value, in one of the two forms; the first name
- * that a node gets stays.  Hands and constants need no name. */
-Reasons.prototype.nameNodes = function (form) {
-  const found = new Map();
-  for (const name of this.m.names) {
-    const node = this.logic.data.values[name.value][form];
-    const op = this.logic.op[node];
-    const below = op === OP.NOT ? this.logic.op[this.logic.a[node]] : op;
-    if (below > OP.CHOICE && !found.has(node))
-      found.set(node, name);
-  }
-  return found;
-};
 
 Reasons.prototype.fill = function (key, ...with_) {
   return with_.reduce((text, value) => text.replace("{}", () => value),
                       this.words[key]);
 };
 
-/* A value as people read it; type: null (BOOL), "time", "number" or the list
- * of items. */
+/* A value as people read it; type: null (two values), "time", "number" or the
+ * list of items. */
 Reasons.prototype.say = function (type, value) {
   if (Array.isArray(type))
     return type[Number(value)] === undefined ? String(value)
@@ -84,81 +36,149 @@ Reasons.prototype.say = function (type, value) {
   return type === "time" ? value + " ms" : String(value);
 };
 
-/* "left rescue button is held", "plate opens is off", ... */
-Reasons.prototype.sayNamed = function (name, value) {
-  if (name.type !== null)
-    return this.fill("is", name.text, this.say(name.type, value));
-  const yes = Number(value) !== 0;
+/* "plate opens is off", "Packing.rescue_runs is TRUE" */
+Reasons.prototype.sayNamed = function (name, yes) {
   switch (name.kind) {
-  case "held": return this.fill(yes ? "is_held" : "is_not_held", name.text);
-  case "pressed":
-    return this.fill(yes ? "is_pressed" : "is_not_pressed", name.text);
   case "power": return this.words[yes ? "no_power" : "with_power"];
-  case "fault": return this.fill(yes ? "is_there" : "is_not_there",
-                                 name.text);
   case "on": return this.fill(yes ? "is_on" : "is_off", name.text);
   default: return this.fill(yes ? "is_true" : "is_false", name.text);
   }
 };
 
-/* What a node is called inside a longer sentence, or null. */
-Reasons.prototype.nameOf = function (node) {
-  const logic = this.logic, named = this.named[logic.form].get(node);
-  if (named)
-    return named;
-  if (logic.op[node] === OP.CHOICE)
-    return this.m.rows[logic.a[node]] || null;
-  if (logic.op[node] === OP.CELL)
-    return this.m.cells[logic.a[node]];
-  return null;
+/* "left rescue button is held" */
+Reasons.prototype.sayHand = function (control, yes) {
+  const key = {button: ["is_held", "is_not_held"],
+               stop: ["is_pressed", "is_not_pressed"]}[control.kind] ||
+              ["is_on", "is_off"];
+  return this.fill(key[yes ? 0 : 1], control.title);
 };
 
-Reasons.prototype.phrase = function (node, depth) {
-  const logic = this.logic, name = this.nameOf(node);
-  if (logic.op[node] === OP.CONST)
-    return String(logic.value[node]);
-  if (name)
-    return name.before ? this.fill("before", name.text) : name.text;
-  if (depth > 3)
-    return "…";
-  const sign = {11: "+", 12: "−", 13: "×", 14: "÷", 15: "mod"}[logic.op[node]];
-  if (sign)
-    return `${this.phrase(logic.a[node], depth + 1)} ${sign} ` +
-           this.phrase(logic.b[node], depth + 1);
-  return this.words.reckoned;
-};
+/* ---- values ---- */
 
-/* A leaf that says what is wanted of a comparison. */
-Reasons.prototype.compared = function (node, holds) {
-  const logic = this.logic, op = logic.op[node];
-  let left = logic.a[node], right = logic.b[node], name;
-  if (op === OP.EQ && logic.op[left] === OP.CONST)
-    [left, right] = [right, left];
-  name = this.nameOf(left);
-  if (op === OP.EQ && name && logic.op[right] === OP.CONST) {
-    const what = name.before ? this.fill("before", name.text) : name.text;
-    return this.fill(holds ? "is" : "is_not", what,
-                     this.say(name.type, logic.value[right]));
+function truth(value) {
+  return value === null ? null : value != 0;
+}
+
+/* The value of an expression after the last scan, or null. */
+Reasons.prototype.value = function (expr) {
+  const [op, a, b, c] = expr, go = e => this.value(e);
+  switch (op) {
+  case "c": return a;
+  case "v": case "k": return Number(this.m.value(a));
+  case "b": return this.m.before(a);
+  case "h": return Number(this.m.last().choice[this.m.controls[a].row]);
+  case "u": return null;
+  case "!": return go(a) === null ? null : go(a) ? 0 : 1;
+  case "&": return this.both(go(a), go(b), 0);
+  case "|": return this.both(go(a), go(b), 1);
+  case "?": return go(a) === null ? null : go(a) ? go(b) : go(c);
   }
-  const key = {8: ["is", "is_not"], 9: ["is_below", "is_at_least"],
-               10: ["is_at_most", "is_above"]}[op];
-  return this.fill(key[holds ? 0 : 1], this.phrase(left, 0),
-                   this.phrase(right, 0));
+  const x = go(a), y = go(b);
+  if (x === null || y === null)
+    return null;
+  return {"^": x !== y, "=": x === y, "<": x < y, "<=": x <= y}[op] ? 1 : 0;
 };
 
-Reasons.prototype.leaf = function (node, not) {
-  const logic = this.logic, holds = (logic.value[node] != 0) !== not;
-  const op = logic.op[node], name = this.nameOf(node);
-  let text;
-  if (name)
-    text = name.before
-      ? this.fill("was_before", this.sayNamed(name, not ? 0 : 1))
-      : this.sayNamed(name, not ? 0 : 1);
-  else if (op === OP.EQ || op === OP.LT || op === OP.LE)
-    text = this.compared(node, !not);
-  else
-    text = this.fill(not ? "is_false" : "is_true", this.phrase(node, 0));
-  return {text, holds, node: this.named[logic.form].has(node) ? node : -1};
+/* Of AND and OR; decides: the value of either side that decides it. */
+Reasons.prototype.both = function (x, y, decides) {
+  if (x === decides || y === decides)
+    return decides;
+  return x === null || y === null ? null : 1 - decides;
+};
+
+/* ---- sentences ---- */
+
+Reasons.prototype.contact = function (expr, not) {
+  const [, value, at, kind, position] = expr;
+  const control = this.m.controls[at];
+  const conducts = Number(this.m.value(value)) !== 0, wants = !not;
+  const hand = Number(this.m.last().choice[control.row]);
+  const sound = kind === 2 ? hand === position
+                           : (hand !== 0) === (kind === 0);
+  let text = kind === 2
+    ? this.fill(wants ? "is" : "is_not", control.title,
+                control.labels ? String(position)
+                               : this.say(control.type, position))
+    : this.sayHand(control, (kind === 0) === wants);
+  if (sound !== conducts)
+    text = this.fill("as_read", text);
+  return {text, holds: conducts === wants};
+};
+
+/* What an expression is called inside a longer sentence. */
+Reasons.prototype.phrase = function (expr) {
+  const [op, a] = expr;
+  if (op === "h")
+    return this.m.controls[a].title;
+  if (op === "k")
+    return this.m.controls[expr[2]].title;
+  if (op === "c")
+    return String(a);
+  const name = op === "v" || op === "b" ? this.names.get(a) : null;
+  if (!name)
+    return this.words.reckoned;
+  return op === "b" ? this.fill("before", name.text) : name.text;
+};
+
+Reasons.prototype.typeOf = function (expr) {
+  const [op, a] = expr;
+  if (op === "h" || op === "k")
+    return this.m.controls[op === "h" ? a : expr[2]].type;
+  const name = op === "v" || op === "b" ? this.names.get(a) : null;
+  return name ? name.type : "number";
+};
+
+Reasons.prototype.compared = function (expr, not) {
+  let [op, a, b] = expr;
+  if (a[0] === "c" && op === "=")
+    [a, b] = [b, a];
+  const key = {"=": ["is", "is_not"], "^": ["is_not", "is"],
+               "<": ["is_below", "is_at_least"],
+               "<=": ["is_at_most", "is_above"]}[op][not ? 1 : 0];
+  const right = b[0] === "c" ? this.say(this.typeOf(a), b[1])
+                             : this.phrase(b);
+  const now = truth(this.value(expr));
+  return {text: this.fill(key, this.phrase(a), right),
+          holds: now === null ? null : now !== not};
+};
+
+Reasons.prototype.named = function (expr, not) {
+  const [op, a] = expr, name = this.names.get(a);
+  const now = truth(this.value(expr));
+  let text = name ? this.sayNamed(name, !not)
+                  : this.fill(not ? "is_false" : "is_true",
+                              this.words.reckoned);
+  if (op === "b")
+    text = this.fill("was_before", text);
+  return {text, holds: now === null ? null : now !== not,
+          value: op === "v" && this.written.has(a) ? a : undefined};
+};
+
+Reasons.prototype.tree = function (expr, not) {
+  const [op, a, b, c] = expr;
+  switch (op) {
+  case "c": return (a != 0) !== not;
+  case "!": return this.tree(a, !not);
+  case "&":
+    return joined(not ? "any" : "all",
+                  [this.tree(a, not), this.tree(b, not)]);
+  case "|":
+    return joined(not ? "all" : "any",
+                  [this.tree(a, not), this.tree(b, not)]);
+  case "?":
+    return joined("any", [
+      joined("all", [this.tree(a, false), this.tree(b, not)]),
+      joined("all", [this.tree(a, true), this.tree(c, not)])]);
+  case "v": case "b": return this.named(expr, not);
+  case "k": return this.contact(expr, not);
+  case "h": {
+    const control = this.m.controls[a];
+    return {text: this.sayHand(control, !not),
+            holds: (this.value(expr) !== 0) !== not};
+  }
+  case "u": return {text: this.words.not_followed, holds: null};
+  default: return this.compared(expr, not);
+  }
 };
 
 function joined(kind, trees) {
@@ -169,55 +189,37 @@ function joined(kind, trees) {
         return tree;
       continue;
     }
-    list.push(...(tree[kind] || [tree]));
+    for (const part of tree[kind] || [tree])
+      if (!list.some(other => part.text !== undefined &&
+                              other.text === part.text))
+        list.push(part);
   }
   if (list.length === 0)
     return kind === "all";
   return list.length === 1 ? list[0] : {[kind]: list};
 }
 
-/* The condition under which a node holds (not: does not hold); top: its own
- * name does not end it. */
-Reasons.prototype.tree = function (node, not, top, depth) {
-  const logic = this.logic, a = logic.a[node], b = logic.b[node];
-  const c = logic.c[node];
-  const go = (k, n) => this.tree(k, n, false, depth + 1);
-  if (logic.op[node] === OP.CONST)
-    return (logic.value[node] != 0) !== not;
-  if (this.faulty[node])
-    return this.fault(node, not);
-  if ((!top && this.named[logic.form].has(node)) || depth > DEEPEST)
-    return this.leaf(node, not);
-  switch (logic.op[node]) {
-  case OP.NOT: return this.tree(a, !not, top, depth);
-  case OP.AND:
-    return joined(not ? "any" : "all", [go(a, not), go(b, not)]);
-  case OP.OR: return joined(not ? "all" : "any", [go(a, not), go(b, not)]);
-  case OP.ITE:
-    return joined("any", [joined("all", [go(a, false), go(b, not)]),
-                          joined("all", [go(a, true), go(c, not)])]);
-  default: return this.leaf(node, not);
-  }
-};
-
+/* Does it hold?  null: that is not known. */
 function holds(tree) {
   if (tree === true || tree === false)
     return tree;
-  if (tree.all)
-    return tree.all.every(holds);
-  return tree.any ? tree.any.some(holds) : tree.holds;
+  const parts = tree.all || tree.any;
+  if (!parts)
+    return tree.holds;
+  const decides = !tree.all, known = parts.map(holds);
+  if (known.includes(decides))
+    return decides;
+  return known.includes(null) ? null : !decides;
 }
 
 function leaves(tree) {
-  if (tree === true || tree === false)
-    return 0;
   return (tree.all || tree.any || []).reduce((n, t) => n + leaves(t), 0) ||
          1;
 }
 
-/* The fewest leaves that would have to become true. */
+/* The fewest leaves that would have to become true; null: none would do. */
 function missing(tree) {
-  if (holds(tree))
+  if (holds(tree) === true)
     return [];
   if (tree === false)
     return null;
@@ -231,14 +233,21 @@ function missing(tree) {
   return [tree];
 }
 
-/* Why the node is as it is: {tree, holds, missing}; the condition is that
- * of what is not so. */
-Reasons.prototype.why = function (node) {
-  const on = this.logic.value[node] != 0;
-  const tree = this.tree(node, false, true, 0);
-  const away = on ? this.tree(node, true, true, 0) : tree;
-  const wanted = missing(away) || [];
-  return {tree, on, large: leaves(tree) > MOST_LEAVES,
-          missing: wanted.filter((leaf, i) =>
-            wanted.findIndex(other => other.text === leaf.text) === i)};
+/* Why the value is as it is: {on, tree, missing, place}; null where nothing is
+ * written that could be followed; {apart: true} where what is written does
+ * not lead to what is there: a fault, no power, a program at rest. */
+Reasons.prototype.why = function (value) {
+  const written = this.written.get(value);
+  if (!written)
+    return null;
+  const on = Number(this.m.value(value)) !== 0;
+  const reckoned = truth(this.value(written.expr));
+  if (reckoned !== null && reckoned !== on)
+    return {apart: true, on};
+  const tree = this.tree(written.expr, false);
+  const wanted = missing(on ? this.tree(written.expr, true) : tree) || [];
+  return {tree, on, place: written.place,
+          large: leaves(tree) > MOST_LEAVES,
+          missing: wanted.filter((leaf, i) => wanted.findIndex(
+            other => other.text === leaf.text) === i)};
 };
