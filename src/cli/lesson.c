@@ -15,6 +15,8 @@
 #include "cli/version.h"
 #include "present/lessonpage.h"
 #include "present/lessonwords.h"
+#include "present/naming.h"
+#include "source/source.h"
 #include "study/lesson.h"
 #include "study/load.h"
 #include "study/outing.h"
@@ -57,19 +59,25 @@ struct making {
 
 /* ---- machines ---- */
 
-/* The remark at the head of a control text tells what was changed. */
-static const char *title_of(struct making *m, const char *control)
+/* Its control texts by name; those of a review text are the first ones. */
+static const char *title_of(struct making *m,
+                            const struct lesson_machine *machine,
+                            bool changed)
 {
-    const char *slash;
-    struct text title = {0};
+    const struct sources *sources = machine->loaded->sources;
+    struct text title = {0}, names = {0};
     const char *kept;
 
-    if (control == NULL)
-        return m->machines.at[0].loaded->model->name;
-    slash = strrchr(control, '/');
-    lessonwords_put(&title, m->words, "changed",
-                    slash == NULL ? control : slash + 1, NULL);
+    for (uint32_t f = 2; f <= sources_count(sources); f++)
+        if (sources_cause(sources, f).file == 0)
+            text_printf(&names, "%s%s", names.n > 0 ? ", " : "",
+                        naming_file(sources, f));
+    if (changed)
+        lessonwords_put(&title, m->words, "changed", text_str(&names), NULL);
+    else
+        text_add(&title, text_str(&names));
     kept = arena_copy(m->arena, text_str(&title), title.n);
+    text_release(&names);
     text_release(&title);
     return kept;
 }
@@ -107,10 +115,10 @@ static int add_machine(struct making *m, const char *control)
     code = out_diagnostics(machine.loaded);
     if (code == 0)
         code = ready(m, &machine);
+    if (code == 0)
+        machine.title = title_of(m, &machine, control != NULL);
     vec_push(&m->machines, machine);
     vec_push(&m->controls, control);
-    if (code == 0)
-        m->machines.at[m->machines.n - 1].title = title_of(m, control);
     return code;
 }
 

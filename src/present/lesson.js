@@ -496,19 +496,29 @@ Page.prototype.reason = function (value, title, depth) {
   return made;
 };
 
+/* Of several ways that would do, one that does is shown before the others; of
+ * several things needed, what is missing stands first. */
 Page.prototype.list = function (tree, depth) {
   const kind = tree.all ? "all" : tree.any ? "any" : null;
   const box = make("div", {class: "condition"});
+  const item = part => part.all || part.any
+    ? make("li", {}, this.truth(holds(part)), " ", this.list(part, depth))
+    : this.leaf(part, depth);
   if (kind === null) {
     box.append(make("ul", {}, this.leaf(tree, depth)));
     return box;
   }
+  const first = tree[kind].filter(part => holds(part) === (kind === "any"));
+  const others = tree[kind].filter(part => !first.includes(part));
   box.append(make("p", {}, W[kind === "all" ? "all_of" : "one_of"]));
-  box.append(make("ul", {}, ...tree[kind].map(part =>
-    part.all || part.any
-      ? make("li", {}, this.truth(holds(part)), " ",
-             this.list(part, depth))
-      : this.leaf(part, depth))));
+  if (kind === "any" && first.length > 0 && others.length > 0) {
+    box.append(make("ul", {}, ...first.map(item)));
+    box.append(make("details", {},
+                    make("summary", {}, words("other_ways", others.length)),
+                    make("ul", {}, ...others.map(item))));
+  } else {
+    box.append(make("ul", {}, ...[...first, ...others].map(item)));
+  }
   return box;
 };
 

@@ -48,6 +48,7 @@ static bool add_leaf(struct text *out, const struct lesson_logic *logic,
         text_printf(out, "[\"v\",%u]",
                     value_of(logic, &logic->lowered->sensor[expr->index]));
         return true;
+    case WRITTEN_TIME: text_add(out, "[\"t\"]"); return true;
     case WRITTEN_HAND: text_printf(out, "[\"h\",%u]", expr->index);
         return true;
     case WRITTEN_CONTACT: add_contact(out, logic, expr); return true;

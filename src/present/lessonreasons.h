@@ -12,7 +12,8 @@ struct text;
  * An expression: ["c", number] · ["v", value] now · ["b", value] one scan
  * before · ["h", control] its position · ["k", value, control, kind,
  * position] a contact (kind: 0 closing, 1 opening, 2 at that position, 3 the
- * position itself) · ["u"] not followed · ["!", a] · ["&", a, b] · ["|", a,
+ * position itself) · ["u"] not followed · ["t"] the set
+ * time has run · ["!", a] · ["&", a, b] · ["|", a,
  * b] · ["^", a, b] · ["?", a, b, c] · ["=", a, b] · ["<", a, b] · ["<=", a,
  * b] */
 void lessonreasons_add(struct text *out, const struct lesson_machine *machine);

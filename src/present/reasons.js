@@ -67,7 +67,7 @@ Reasons.prototype.value = function (expr) {
   case "v": case "k": return Number(this.m.value(a));
   case "b": return this.m.before(a);
   case "h": return Number(this.m.last().choice[this.m.controls[a].row]);
-  case "u": return null;
+  case "u": case "t": return null;
   case "!": return go(a) === null ? null : go(a) ? 0 : 1;
   case "&": return this.both(go(a), go(b), 0);
   case "|": return this.both(go(a), go(b), 1);
@@ -177,6 +177,8 @@ Reasons.prototype.tree = function (expr, not) {
             holds: (this.value(expr) !== 0) !== not};
   }
   case "u": return {text: this.words.not_followed, holds: null};
+  case "t":
+    return {text: this.words[not ? "time_runs" : "time_over"], holds: null};
   default: return this.compared(expr, not);
   }
 };

@@ -14,6 +14,7 @@ struct walk {
     struct written_slot *slots;
     bool counting;
     bool uncertain; /* a RETURN may have come before */
+    bool early;     /* in WIRING IN: what comes behind is as it was */
 };
 
 static const struct written unknown = {.op = WRITTEN_UNKNOWN, .size = 1};
@@ -76,12 +77,18 @@ static const struct written *slot_now(struct walk *w, uint32_t slot)
 {
     const struct slot *what = &w->model->slots[slot];
 
+    if (what->home == SLOT_FUNCTION) /* always of the call at hand */
+        return w->now[slot] != NULL ? w->now[slot]
+                                    : constant(w, what->initial, what->type);
     if (what->driver == DRIVER_CONTACT && w->total[slot] == 0)
         return make(w, (struct written){
             .op = WRITTEN_CONTACT, .index = what->driver_index,
             .value = (int64_t)slot + 1, .type = what->type});
     if (what->driver == DRIVER_SENSOR && w->total[slot] == 0)
         return leaf(w, WRITTEN_SENSOR, what->driver_index, what->type);
+    if (w->early &&
+        (what->home == SLOT_ACTUATOR || what->home == SLOT_WIRING_OUT))
+        return leaf(w, WRITTEN_BEFORE, slot, what->type);
     if (w->done[slot] == w->total[slot])
         return leaf(w, WRITTEN_NOW, slot, what->type);
     if (w->now[slot] == NULL)
@@ -157,6 +164,31 @@ static const struct written *eval_pair(struct walk *w, uint32_t base,
     }
 }
 
+/* A function is written out where it is called. */
+static const struct written *call(struct walk *w, uint32_t base,
+                                  const struct code_expr *expr)
+{
+    const struct code_pou *pou = expr->pou;
+    const struct written **value =
+        arena_array(w->arena, expr->n_args + 1, sizeof *value);
+    bool uncertain = w->uncertain;
+
+    for (uint32_t i = 0; i < expr->n_args; i++) {
+        if (expr->args[i].kind != ARG_INPUT ||
+            (expr->args[i].target_type && expr->args[i].target_type->size != 1))
+            return &unknown;
+        value[i] = eval(w, base, expr->args[i].value);
+    }
+    for (uint32_t i = 0; i < pou->size; i++)
+        w->now[pou->frame + i] = NULL;
+    for (uint32_t i = 0; i < expr->n_args; i++)
+        w->now[pou->frame + expr->args[i].parameter] = value[i];
+    w->uncertain = false;
+    run(w, pou->frame, pou->body, pou->n_body);
+    w->uncertain = uncertain;
+    return slot_now(w, pou->frame + pou->result);
+}
+
 static const struct written *eval(struct walk *w, uint32_t base,
                                   const struct code_expr *expr)
 {
@@ -168,6 +200,8 @@ static const struct written *eval(struct walk *w, uint32_t base,
         return eval_leaf(w, base, expr);
     if (expr->op == CODE_NOT)
         return not_of(w, eval(w, base, expr->left));
+    if (expr->op == CODE_CALL)
+        return call(w, base, expr);
     if (expr->op <= CODE_GE && expr->place == CODE_NO_SITE)
         return eval_pair(w, base, expr);
     return &unknown;
@@ -182,6 +216,10 @@ static void assign(struct walk *w, uint32_t slot,
 
     if (w->counting) {
         w->total[slot]++;
+        return;
+    }
+    if (w->model->slots[slot].home == SLOT_FUNCTION) {
+        w->now[slot] = w->uncertain ? &unknown : value;
         return;
     }
     w->done[slot]++;
@@ -267,8 +305,39 @@ static void call_outputs(struct walk *w, uint32_t base, uint32_t inner,
     }
 }
 
-/* Inputs of a standard block are what the call gives; all else is its own
- * affair. */
+/* What Q of a standard block says, as far as it can be said in words. */
+static const struct written *standard_q(struct walk *w, uint32_t inner,
+                                        enum code_standard standard)
+{
+    const struct type *truth = w->model->slots[inner].type;
+    const struct written *in, *before, *time;
+
+    if (w->counting)
+        return &unknown;
+    in = slot_now(w, inner);
+    before = leaf(w, WRITTEN_BEFORE, inner, truth);
+    time = leaf(w, WRITTEN_TIME, inner, truth);
+    switch (standard) {
+    case STANDARD_TON: return pair(w, WRITTEN_AND, in, time);
+    case STANDARD_TOF: return pair(w, WRITTEN_OR, in, not_of(w, time));
+    case STANDARD_R_TRIG:
+        return pair(w, WRITTEN_AND, in, not_of(w, before));
+    case STANDARD_F_TRIG:
+        return pair(w, WRITTEN_AND, not_of(w, in), before);
+    default: return &unknown;
+    }
+}
+
+static bool is_q(enum code_standard standard, uint32_t offset)
+{
+    bool timer = standard == STANDARD_TON || standard == STANDARD_TOF;
+    bool edge = standard == STANDARD_R_TRIG || standard == STANDARD_F_TRIG;
+
+    return (timer && offset == TIMER_Q) || (edge && offset == EDGE_Q);
+}
+
+/* Inputs of a standard block are what the call gives, its Q is told in words;
+ * all else is its own affair. */
 static void standard_call(struct walk *w, uint32_t inner,
                           const struct code_stmt *stmt)
 {
@@ -280,7 +349,10 @@ static void standard_call(struct walk *w, uint32_t inner,
             given = given || (stmt->args[k].kind == ARG_INPUT &&
                               stmt->args[k].parameter == offset);
         if (!given)
-            assign(w, inner + offset, &unknown, stmt->span);
+            assign(w, inner + offset,
+                   is_q(stmt->pou->standard, offset)
+                       ? standard_q(w, inner, stmt->pou->standard)
+                       : &unknown, stmt->span);
     }
 }
 
@@ -449,7 +521,9 @@ static void scan(struct walk *w, bool counting)
 
     w->counting = counting;
     w->uncertain = false;
+    w->early = true;
     run(w, 0, model->wiring_in.stmts, model->wiring_in.n_stmts);
+    w->early = false;
     for (uint32_t p = 0; p < model->n_programs; p++) {
         const struct program *program = &model->programs[p];
 
@@ -476,7 +550,8 @@ const struct written_slot *written_find(struct arena *arena,
     scan(&w, false);
     actuators(&w);
     for (uint32_t s = 0; s < model->n_slots; s++)
-        if (w.now[s] != NULL && w.now[s]->op != WRITTEN_UNKNOWN)
+        if (w.now[s] != NULL && w.now[s]->op != WRITTEN_UNKNOWN &&
+            model->slots[s].home != SLOT_FUNCTION && !model->slots[s].temp)
             w.slots[s].expr = w.now[s];
     return w.slots;
 }

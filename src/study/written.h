@@ -27,6 +27,7 @@ enum written_op {
     WRITTEN_CONTACT, /* contact `index`; value: 1 + the program input that
                         samples it, or 0 */
     WRITTEN_SENSOR,  /* sensor `index` */
+    WRITTEN_TIME,    /* the time of the timer at variable `index` has run */
     WRITTEN_NOT, WRITTEN_AND, WRITTEN_OR, WRITTEN_XOR,
     WRITTEN_IF,      /* a ? b : c */
     WRITTEN_EQ, WRITTEN_LT, WRITTEN_LE

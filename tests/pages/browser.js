@@ -94,10 +94,11 @@ class Browser {
     await this.ask("Page.bringToFront");
   }
 
-  /* The value of an expression in the page. */
-  async value(expression) {
+  /* The value of an expression in the page; wait: of what it promises. */
+  async value(expression, wait) {
     const said = await this.ask("Runtime.evaluate",
-                                {expression, returnByValue: true});
+                                {expression, returnByValue: true,
+                                 awaitPromise: !!wait});
     if (said.exceptionDetails)
       throw new Error(JSON.stringify(said.exceptionDetails));
     return said.result.value;
