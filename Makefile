@@ -48,7 +48,7 @@ PROGRAM := $(B)/keepclear
 
 TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
-        tests/docs/test_*.c tests/pages/test_*.c))
+        tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random match \
         models noticing possible puzzles slices taken testsheet threads \
@@ -163,10 +163,10 @@ $(B)/gen/%.lex.c $(B)/gen/%.lex.h &: %.l Makefile
 	$(Q)$(FLEX) --header-file=$(B)/gen/$*.lex.h -o $(B)/gen/$*.lex.c $<
 
 # src/present/lesson.js becomes what embedded_lesson_js gives back.
-$(B)/gen/src/present/%.c: src/present/% tests/tools/embed.sh
+$(B)/gen/src/present/%.c: src/present/% src/present/embed.sh
 	$(SAY) EMBED $<
 	@mkdir -p $(@D)
-	$(Q)sh tests/tools/embed.sh $< >$@
+	$(Q)sh src/present/embed.sh $< >$@
 
 # ---- tests ----
 
@@ -191,7 +191,7 @@ $(BENCH_PROGRAMS): $(B)/%: $(B)/%.o $(BENCH_LIBRARY) $(SUPPORT) $(LIBRARY)
 test-programs: build $(TEST_PROGRAMS)
 
 test:
-	@$(MAKE) deps
+	$(Q)CC='$(CC)' sh tests/tools/install-deps.sh test
 	@$(MAKE) test-programs
 	@failed=0; \
 	$(MAKE) check-headers || failed=$$((failed + 1)); \

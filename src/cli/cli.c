@@ -27,7 +27,7 @@ static const struct verb verbs[] = {
      "tell what each input alone does to each output"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
-    {"lesson", verb_lesson, "write a page on which a crew operates the machine"},
+    {"lesson", verb_lesson, "write a page on which a crew runs the machine"},
     {"match", verb_match, "see whether a recorded log fits the model"},
     {"report", verb_report, "write the record of a check, to be signed"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
@@ -104,8 +104,8 @@ static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
                  "effects, faults, format, lesson, match, report, run, "
-                 "testsheet, unguarded and why, and `keepclear --help` tells what they "
-                 "do", word);
+                 "testsheet, unguarded and why, and `keepclear --help` tells "
+                 "what they do", word);
     return CLI_INPUT;
 }
 

@@ -63,8 +63,18 @@ static void go_on(struct reader *r, const char *words)
     last->words = arena_printf(r->arena, "%s %s", last->words, words);
 }
 
+/* What stands behind that word at the beginning of a line, or NULL. */
+static const char *behind(const char *line, const char *word)
+{
+    size_t n = strlen(word);
+
+    return strncmp(line, word, n) == 0 && strchr(" \t", line[n]) != NULL
+               ? line + n : NULL;
+}
+
 static void read_line(struct reader *r, const char *line)
 {
+    const char *play = behind(line, "PLAY"), *way = behind(line, "BREAK");
     bool open = r->open;
 
     r->open = false;
@@ -72,10 +82,10 @@ static void read_line(struct reader *r, const char *line)
         return;
     if (strncmp(line, "# ", 2) == 0) {
         push(r, PLAN_HEADING, line + 2);
-    } else if (strncmp(line, "PLAY ", 5) == 0) {
-        read_story(r, PLAN_PLAY, line + 5);
-    } else if (strncmp(line, "BREAK ", 6) == 0) {
-        read_story(r, PLAN_BREAK, line + 6);
+    } else if (play != NULL) {
+        read_story(r, PLAN_PLAY, play);
+    } else if (way != NULL) {
+        read_story(r, PLAN_BREAK, way);
     } else if (strncmp(line, "- ", 2) == 0) {
         push(r, PLAN_ITEM, line + 2);
         r->open = true;
