@@ -20,7 +20,9 @@ function make(tag, set, ...inside) {
   return made;
 }
 
-/* changed(): a hand did something; words: the table; machine: what is run. */
+/* changed(): a hand did something; changed("let_go"): what was held is
+ * released because the page was left; changed("left"): nothing was held.
+ * words: the table; machine: what is run. */
 function Hands(machine, words, changed) {
   this.m = machine;
   this.words = words;
@@ -229,10 +231,7 @@ Hands.prototype.refresh = function () {
 
 Hands.prototype.listen = function () {
   const stop = new AbortController(), on = {signal: stop.signal};
-  const lost = () => {
-    if (this.letAllGo())
-      this.changed("let_go");
-  };
+  const lost = () => this.changed(this.letAllGo() ? "let_go" : "left");
   this.close = () => stop.abort();
   document.addEventListener("keydown", event => this.key(event, true), on);
   document.addEventListener("keyup", event => this.key(event, false), on);

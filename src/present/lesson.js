@@ -48,7 +48,9 @@ Page.prototype.say = function (text, kind) {
 Page.prototype.handMoved = function (reason) {
   if (reason === "let_go")
     this.say(W.let_go);
-  if (this.play !== null && this.m.scans() > 0) {
+  if (document.hidden)
+    this.stop();
+  if (reason === undefined && this.play !== null && this.m.scans() > 0) {
     const last = this.m.last().choice;
     this.play = null;
     this.say(W.left_story);
@@ -93,7 +95,8 @@ Page.prototype.step = function () {
 
 Page.prototype.ran = function (went) {
   if (this.play !== null) {
-    this.play.at++;
+    if (this.play.at++ === 0)
+      this.say("");
     this.hands.follow(this.m.last().choice);
     this.tellStory();
   }

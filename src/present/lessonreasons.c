@@ -79,21 +79,21 @@ static void add_expr(struct text *out, const struct lesson_logic *logic,
     text_add(out, "]");
 }
 
-/* "rear_body.st, lines 573 and 581" */
+/* "rear_body.st: 573, 581": no word of any language. */
 static void add_places(struct text *out, const struct sources *sources,
                        const struct written_slot *written)
 {
     struct text words = {0};
 
     for (uint32_t i = 0; i < written->n_places; i++) {
-        if (i == 0 || written->places[i].file != written->places[i - 1].file) {
-            text_add(&words, i > 0 ? "; " : "");
-            naming_place(&words, sources, written->places[i]);
-        } else {
-            text_printf(&words, ", %u",
-                        (unsigned)sources_place(sources,
-                                                written->places[i]).line);
-        }
+        struct span at = written->places[i];
+
+        if (i == 0 || at.file != written->places[i - 1].file)
+            text_printf(&words, "%s%s: ", i > 0 ? "; " : "",
+                        naming_file(sources, at.file));
+        else
+            text_add(&words, ", ");
+        text_printf(&words, "%u", (unsigned)sources_place(sources, at).line);
     }
     json_string(out, text_str(&words));
     text_release(&words);
