@@ -68,14 +68,15 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
     slot->initial = value;
     vec_push(&draft->fixed,
              ((struct fixed){found.variable.index, tree->reason.because.at,
-                             tree->reason.confirmed_by.at, false}));
+                             tree->reason.confirmed_by.at, false, false}));
 }
 
 static void fix_constants(struct draft *draft)
 {
     for (uint32_t i = 0; i < draft->slots.n; i++)
         if (draft->uses.at[i].symbol && draft->uses.at[i].symbol->constant)
-            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true}));
+            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true,
+                                                    false}));
 }
 
 void bind_fixed(struct draft *draft)
@@ -349,7 +350,7 @@ static bool hold(struct draft *draft, uint32_t number)
     draft->slots.at[number].driver = DRIVER_FIXED;
     vec_push(&draft->fixed,
              ((struct fixed){number, "no text writes it, and not each value "
-                                     "can be tried", NULL, false}));
+                                     "can be tried", NULL, false, true}));
     return true;
 }
 
