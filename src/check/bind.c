@@ -79,6 +79,17 @@ static void fix_constants(struct draft *draft)
                                                     false}));
 }
 
+/* What runs alone shares its globals with all that does not run here. */
+static void share_globals(struct draft *draft)
+{
+    for (uint32_t i = 0; i < draft->slots.n; i++) {
+        struct use *use = &draft->uses.at[i];
+
+        if (use->symbol && !use->program && !use->symbol->constant)
+            use->shared = true;
+    }
+}
+
 void bind_fixed(struct draft *draft)
 {
     struct found found;
@@ -90,6 +101,8 @@ void bind_fixed(struct draft *draft)
          tree; tree = tree->next)
         if (take(draft, tree->path, &found))
             draft->uses.at[found.variable.index].shared = true;
+    if (draft->run->alone)
+        share_globals(draft);
     fix_constants(draft);
 }
 
