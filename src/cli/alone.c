@@ -16,6 +16,7 @@
 /* How many came to which end. */
 struct tally {
     uint32_t n, safe, broken, open, unread;
+    struct text told; /* messages so far */
     int code; /* of the whole so far */
 };
 
@@ -85,7 +86,7 @@ static int judge(const struct options *options, struct loaded *loaded,
 
 static int check_one(const struct options *options,
                      const struct loaded *whole, const struct alone_pou *pou,
-                     struct text *out)
+                     struct text *told, struct text *out)
 {
     struct load_request request = asked_request(options);
     struct loaded *loaded;
@@ -95,7 +96,7 @@ static int check_one(const struct options *options,
     request.alone = pou->runs;
     loaded = load_run(&request);
     add_heading(out, whole, pou);
-    code = out_diagnostics(loaded);
+    code = out_diagnostics_once(loaded, told);
     if (code == 0)
         code = judge(options, loaded, out);
     else
@@ -160,7 +161,8 @@ int alone_check(const struct options *options, const struct loaded *loaded,
                    "run-time errors and branches nothing can reach\n\n");
     os_watch_signals();
     while (tally.n < alone->n && code == 0 && !os_interrupted()) {
-        count(&tally, check_one(options, loaded, &alone->at[tally.n], &text));
+        count(&tally, check_one(options, loaded, &alone->at[tally.n],
+                                &tally.told, &text));
         code = pass_on(options, &text);
     }
     if (tally.n < alone->n)
@@ -170,5 +172,6 @@ int alone_check(const struct options *options, const struct loaded *loaded,
         code = out_result(options->output, &text);
     }
     text_release(&text);
+    text_release(&tally.told);
     return code != 0 ? code : tally.code;
 }

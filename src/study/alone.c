@@ -256,12 +256,18 @@ static bool lacks(const struct loaded *loaded)
         .diags = loaded->diags,
     };
     const struct contents contents = contents_of(&context, loaded->run);
+    bool lacks = false;
 
-    for (uint32_t i = 0; i < contents.n; i++)
-        if (contents.rows[i].state == CONTENT_UNREADABLE &&
-            contents.rows[i].why != NULL && contents.rows[i].why->beyond)
-            return true;
-    return false;
+    for (uint32_t i = 0; i < contents.n; i++) {
+        const struct content *row = &contents.rows[i];
+
+        if (row->state == CONTENT_UNREADABLE && row->why != NULL) {
+            if (!row->why->beyond)
+                return false;
+            lacks = true;
+        }
+    }
+    return lacks;
 }
 
 struct alone alone_of(const struct loaded *loaded)
