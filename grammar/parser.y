@@ -598,6 +598,9 @@ elsif
 else
     : %empty                    { $$ = NULL; }
     | "ELSE" statements         { $$ = build_branch(reading, NULL, $2, @1); }
+    | "ELSE" ":" statements
+        { build_else_colon(reading, @2);
+          $$ = build_branch(reading, NULL, $3, @1); }
     ;
 
 of

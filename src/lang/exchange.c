@@ -399,8 +399,9 @@ static enum kind of_type(const char *name)
 static const char *left_out(const char *name)
 {
     static const char *const words[][2] = {
-        {"transition", "the transition"}, {"Method", "the method"},     {"Property", "the property"},
-        {"Inheritance", "EXTENDS"},   {"Extends", "EXTENDS"},
+        {"transition", "the transition"}, {"Method", "the method"},
+        {"Property", "the property"}, {"Inheritance", "EXTENDS"},
+        {"Extends", "EXTENDS"},
     };
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
