@@ -30,6 +30,9 @@ struct options {
     const char *before;     /* --signed FILE */
     const char *folder;     /* --folder DIR */
     const char *loaded;     /* --loaded WORDS */
+    const char *text;       /* --text FILE */
+    const char *language;   /* --language de */
+    const char *words;      /* --words FILE */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
     uint64_t one_in;        /* --one-in N, 0: every one */
