@@ -24,9 +24,10 @@ struct asked {
     struct map map;
 };
 
-/* The sequence of one requirement through the map by these variables. */
+/* The sequence of one requirement through the map by these variables,
+ * without faults. */
 static void begin(struct asked *asked, const char *control,
-                  const char *requirement, const char *by, uint32_t faults)
+                  const char *requirement, const char *by)
 {
     const struct load_request request = {
         .path = "models/tailgate/tailgate.review", .control = control};
@@ -50,7 +51,7 @@ static void begin(struct asked *asked, const char *control,
     setting.only = NULL;
     assert_true(study_open(&asked->study, asked->loaded->arena, model,
                            &setting, asked->loaded->diags));
-    asked->map = *map_build(&asked->study, &shown, faults);
+    asked->map = *map_build(&asked->study, &shown, 0);
     asked->map.path = mappath_find(asked->loaded->arena, &asked->map,
                                    findings->requirements[0].sequence);
 }
@@ -76,7 +77,7 @@ static void test_example(void **unused)
     struct text dot = {0};
 
     (void)unused;
-    begin(&a, NULL, "R15", "gap", 0);
+    begin(&a, NULL, "R15", "gap");
     path = a.map.path;
     assert_null(path->internal_error);
     assert_int_equal(path->n_steps, 1);
@@ -95,30 +96,15 @@ static void test_example(void **unused)
     end(&a);
 }
 
-/* A wire that touches another one lowers the gate at 0.3 s, with one hand. */
-static void test_with_a_fault(void **unused)
-{
-    struct asked a;
-
-    (void)unused;
-    begin(&a, "models/tailgate/changes/single_contacts.st", "R1",
-          "gap,lower_valve", 1);
-    assert_null(a.map.path->internal_error);
-    assert_int_equal(a.map.path->n_steps, 1);
-    assert_int_equal(a.map.path->steps[0].time, 300);
-    value_is(&a, a.map.path->first, 1, 0);
-    value_is(&a, a.map.edges[a.map.path->steps[0].edge].to, 1, 1);
-    end(&a);
-}
-
-/* Without that fault there is no such way in the map. */
+/* A wire that touches another one lowers the gate with one hand.  In the map
+ * without faults there is no such way. */
 static void test_no_such_way(void **unused)
 {
     struct asked a;
 
     (void)unused;
     begin(&a, "models/tailgate/changes/single_contacts.st", "R1",
-          "close_left,close_right,lower_valve", 0);
+          "close_left,close_right,lower_valve");
     assert_non_null(a.map.path->internal_error);
     end(&a);
 }
@@ -127,7 +113,6 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_example),
-        cmocka_unit_test(test_with_a_fault),
         cmocka_unit_test(test_no_such_way),
     };
 
