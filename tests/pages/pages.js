@@ -70,7 +70,7 @@ const checks = {
         .map(e => e.outerHTML)`);
       assert.deepStrictEqual(unnamed, []);
       /* Clock and notice stay in sight wherever one reads. */
-      await b.value("document.querySelector('.more').scrollIntoView()");
+      await b.value("document.querySelector('.outputs').scrollIntoView()");
       assert.strictEqual(await b.value(
         "document.querySelector('.bar').getBoundingClientRect().top"), 0);
       assert.ok((await b.value(
