@@ -642,12 +642,34 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
     walk_branches(flow, pou, stmt);
 }
 
+/* w.3 := b leaves the other bits of w as they are: no more than this one
+ * matters. */
+static bool sets_bit(struct flow *flow, const struct code_pou *pou,
+                     const struct code_stmt *stmt)
+{
+    const struct code_expr *value = stmt->value;
+    uint32_t target = variable_node(flow, pou, &stmt->target), source;
+
+    if (!value || value->op != CODE_WITH_BIT)
+        return false;
+    source = node_of(flow, pou, value->left);
+    if (target == MODEL_NONE || source == MODEL_NONE ||
+        flow_class(flow, target) != flow_class(flow, source))
+        return false;
+    read_bits(flow, target, INT64_C(1) << value->index, stmt->span);
+    visit_place(flow, pou, &stmt->target);
+    visit(flow, pou, value->right);
+    return true;
+}
+
 static void walk(struct flow *flow, const struct code_pou *pou,
                  const struct code_stmt *stmts, uint32_t count)
 {
     for (uint32_t i = 0; i < count; i++) {
         const struct code_stmt *stmt = &stmts[i];
 
+        if (stmt->kind == CODE_ASSIGN && sets_bit(flow, pou, stmt))
+            continue;
         if (stmt->kind == CODE_ASSIGN) {
             visit_place(flow, pou, &stmt->target);
             store(flow, pou, variable_node(flow, pou, &stmt->target),
