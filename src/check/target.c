@@ -83,6 +83,17 @@ void target_note_found(struct env *env, const struct found *found,
               reading(bits_of(found), span));
 }
 
+void target_note_masked(struct env *env, const struct code_expr *both)
+{
+    bool left = both->left->op == CODE_VARIABLE;
+    const struct code_expr *word = left ? both->left : both->right;
+    const struct code_expr *mask = left ? both->right : both->left;
+
+    if (word->op == CODE_VARIABLE && mask->op == CODE_CONST)
+        touch_all(env, &word->variable, word->type,
+                  reading((uint64_t)mask->value, both->span));
+}
+
 /* The input that begins there in the frame. */
 static const struct symbol *input_at(const struct unit *unit, uint32_t offset)
 {
