@@ -36,6 +36,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_configuration.h"
 #include "lang/build_chained.h"
 #include "lang/build_chunk.h"
+#include "lang/build_data.h"
 #include "lang/build_decl.h"
 #include "lang/build_edge.h"
 #include "lang/build_expr.h"
@@ -99,6 +100,7 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct tree_reason reason;
     struct chain chain;
     struct build_bounds bounds;
+    struct build_data data;
     struct build_references references;
     struct build_despite despite;
     struct tree_scan scan;
@@ -129,6 +131,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PROGRAM "PROGRAM" END_PROGRAM "END_PROGRAM"
 %token FUNCTION "FUNCTION" END_FUNCTION "END_FUNCTION"
 %token FUNCTION_BLOCK "FUNCTION_BLOCK" END_FUNCTION_BLOCK "END_FUNCTION_BLOCK"
+%token DATA_BLOCK "DATA_BLOCK" END_DATA_BLOCK "END_DATA_BLOCK"
 %token TYPE "TYPE" END_TYPE "END_TYPE"
 %token <number> VAR "VAR"
 %token END_VAR "END_VAR" CONSTANT "CONSTANT" RETAIN "RETAIN"
@@ -143,6 +146,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
 %token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
+%token EXTENDS "EXTENDS"
 %token POINTER "POINTER" EDGE "R_EDGE"
 
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
@@ -225,13 +229,14 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> givens
 %type <chain> chained linked
 %type <chain> dims enum_items elements element_list fields
+%type <data> data
 %type <references> references
 %type <despite> despite excepted except exception
 %type <number> another another_said
 %type <limits> strict
 %type <bounds> bounds times
 %type <scan> scan_times
-%type <number> section qualifiers qualifier equal compare additive
+%type <number> not_kept section qualifiers qualifier equal compare additive
 %type <number> multiplicative signal_word sampled contact_kind signal_term
 %type <number> past_term wiring_side fault_phrase
 
@@ -251,22 +256,58 @@ control
     | control type_block        { build_types_global(reading, $2); yyerrok; }
     | control var_block         { build_globals(reading, $2); yyerrok; }
     | control pou               { yyerrok; }
+    | control data_block        { yyerrok; }
     | control configuration     { yyerrok; }
     | control ";"               { build_idle(reading, @2); }
     | control error
     ;
 
+/* What is wrong at the end of a body does not take the END_ word with it. */
 pou
     : "PROGRAM" name var_blocks statements "END_PROGRAM"
         { build_pou(reading, TREE_PROGRAM, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "PROGRAM" name var_blocks statements error "END_PROGRAM"
+        { build_pou(reading, TREE_PROGRAM, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION_BLOCK" name var_blocks statements "END_FUNCTION_BLOCK"
+        { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "FUNCTION_BLOCK" name var_blocks statements error "END_FUNCTION_BLOCK"
         { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION" name result var_blocks statements "END_FUNCTION"
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
+    | "FUNCTION" name result var_blocks statements error "END_FUNCTION"
+        { build_pou(reading, TREE_FUNCTION, $2,
+                    (struct build_parts){.blocks = $4, .body = $5,
+                                         .result = $3}, @$); }
+    ;
+
+data_block
+    : "DATA_BLOCK" name not_kept data statements "END_DATA_BLOCK"
+        { build_data_block(reading, $2, (struct build_data){
+                               $4.type, $4.sections, $3}, $5, @$); }
+    ;
+
+not_kept
+    : %empty                    { $$ = 0; }
+    | "NON_RETAIN"              { $$ = BUILD_NON_RETAIN; }
+    ;
+
+data
+    : var_block
+        { $$ = (struct build_data){
+              .sections = chain_add((struct chain){0}, $1)}; }
+    | data var_block
+        { $1.sections = chain_add($1.sections, $2); $$ = $1; }
+    | "STRUCT" vars "END_STRUCT" semicolon
+        { $$ = (struct build_data){
+              .type = build_structure(reading, $2, @$)}; }
+    | IDENT
+        { $$ = (struct build_data){.type = build_type_name(reading, $1)}; }
     ;
 
 configuration
@@ -337,6 +378,9 @@ type_decls
 type_decl
     : IDENT ":" type initial semicolon
         { $$ = build_type_decl(reading, $1, $3, $4, @$); }
+    | IDENT "EXTENDS" IDENT ":" type initial semicolon
+        { $$ = build_type_decl(reading, $1, build_heir(reading, $3, $5),
+                               $6, @$); }
     ;
 
 type
@@ -364,6 +408,8 @@ plain_type
         { $$ = build_refused_type(reading, "POINTER", @1); }
     | "STRUCT" vars "END_STRUCT"
         { $$ = build_structure(reading, $2, @$); }
+    | "STRUCT" "EXTENDS" IDENT vars "END_STRUCT"
+        { $$ = build_heir(reading, $3, build_structure(reading, $4, @$)); }
     ;
 
 bounds
@@ -620,6 +666,9 @@ elsif
 else
     : %empty                    { $$ = NULL; }
     | "ELSE" statements         { $$ = build_branch(reading, NULL, $2, @1); }
+    | "ELSE" ":" statements
+        { build_else_colon(reading, @2);
+          $$ = build_branch(reading, NULL, $3, @1); }
     ;
 
 of

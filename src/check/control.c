@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "check/alias.h"
 #include "check/called.h"
+#include "check/execution.h"
 #include "check/inside.h"
 #include "check/need.h"
 #include "check/overlap.h"
@@ -300,6 +301,7 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
+    execution_wrap(&env, unit);
 }
 
 /* A body may need units that stand earlier in the list: go round until

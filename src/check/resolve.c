@@ -107,7 +107,6 @@ bool found_outside(const struct draft *draft, struct found *found,
     return true;
 }
 
-/* Bit 63 is beyond what a value can hold here. */
 static bool step_bit(struct draft *draft, const struct path_part *part,
                      struct found *found)
 {
@@ -126,9 +125,10 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
                  (long long)part->bit);
         return false;
     }
-    if (part->bit == 63) {
-        diag_add(draft->diags, DIAG_ERROR, part->span, "use another bit",
-                 "bit 63 of an LWORD is not read in this version");
+    if (part->bit == 63 && type->kind == TYPE_INTEGER && type->low >= 0) {
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 "declare it as an LWORD",
+                 "bit 63 of a ULINT is not followed in this version");
         return false;
     }
     if (found_outside(draft, found, (uint32_t)part->bit))

@@ -1,10 +1,9 @@
 #include "check/unknown.h"
 
 #include <ctype.h>
-#include <string.h>
 
-#include "check/abstract.h"
 #include "check/alias.h"
+#include "check/anything.h"
 #include "check/place.h"
 #include "check/target.h"
 
@@ -65,57 +64,18 @@ static bool is_changed(const struct unit *unit, const struct symbol *symbol)
            symbol->section == TREE_VAR_EXTERNAL;
 }
 
-/* What an unknown text gives, statement by statement. */
+/* What an unknown text gives. */
 struct giving {
     struct env *env;
-    const struct symbol *symbol;
-    VEC(struct code_stmt) stmts;
+    struct anything any;
     VEC(const struct tree_pou *) texts; /* that it consists of */
     VEC(const struct symbol *) given;   /* globals, once each */
 };
 
-static void give_any(struct giving *g, struct code_variable target,
-                     const struct type *type)
+static void give(struct giving *g, const struct symbol *symbol)
 {
-    struct open_place place = {.kind = OPEN_VALUE,
-                               .what = g->symbol->name->spelling,
-                               .unknown = g->env->unit->pou,
-                               .type = type,
-                               .span = g->symbol->span};
-
-    vec_push(&g->stmts, ((struct code_stmt){
-        .kind = CODE_ASSIGN,
-        .span = g->symbol->span,
-        .target = target,
-        .target_type = type,
-        .value = abstract_any(g->env, place, NULL, 0),
-        .site = CODE_NO_SITE,
-        .choice = MODEL_NONE,
-    }));
-}
-
-/* Of arrays and structures each part; the depth of types is bounded. */
-static void give(struct giving *g, struct code_variable target,
-                 const struct type *type)
-{
-    switch (type->kind) {
-    case TYPE_ARRAY:
-        for (uint32_t at = 0; at < type->size; at += type->element->size)
-            give(g, code_behind(target, at), type->element);
-        break;
-    case TYPE_STRUCT:
-        for (uint32_t i = 0; i < type->n_fields; i++)
-            give(g, code_behind(target, type->fields[i].offset),
-                 type->fields[i].type);
-        break;
-    case TYPE_BLOCK:
-        diag_add(g->env->draft->diags, DIAG_ERROR, g->symbol->span,
-                 "hand over its outputs one by one, or give a stand-in text",
-                 "an UNKNOWN text cannot be given an instance of a block");
-        break;
-    default:
-        give_any(g, target, type);
-    }
+    g->any.symbol = symbol;
+    anything_give(&g->any, symbol->variable, symbol->type);
 }
 
 /* A global that an unknown text may write is written. */
@@ -169,8 +129,7 @@ static void give_global(struct giving *g, const struct symbol *symbol)
             return;
     vec_push(&g->given, symbol);
     note_global(g->env->draft, g->env->unit, symbol);
-    g->symbol = symbol;
-    give(g, symbol->variable, symbol->type);
+    give(g, symbol);
 }
 
 /* What a text names may be written by it, or by what it calls. */
@@ -236,9 +195,8 @@ void unknown_body(struct draft *draft, struct unit *unit)
                       .text = TEXT_CONTROL,
                       .unit = unit,
                       .frame = MODEL_NONE};
-    struct giving giving = {.env = &env};
-    struct code_stmt *rows;
-    size_t n;
+    struct giving giving = {.env = &env,
+                            .any = {.env = &env, .unknown = unit->pou}};
 
     for (size_t i = 0; i < unit->scope.all.n; i++) {
         const struct symbol *symbol = unit->scope.all.at[i];
@@ -252,8 +210,7 @@ void unknown_body(struct draft *draft, struct unit *unit)
             alias_touch(&env, &symbol->variable, symbol->type->size,
                         (struct inner){.written = symbol->span,
                                        .whole_written = true});
-        giving.symbol = symbol;
-        give(&giving, symbol->variable, symbol->type);
+        give(&giving, symbol);
     }
     vec_push(&giving.texts, unit->tree);
     for (size_t i = 0; i < giving.texts.n; i++) {
@@ -262,11 +219,5 @@ void unknown_body(struct draft *draft, struct unit *unit)
     }
     vec_release(&giving.texts);
     vec_release(&giving.given);
-    n = giving.stmts.n;
-    rows = arena_array(draft->arena, n, sizeof *rows);
-    if (n)
-        memcpy(rows, giving.stmts.at, n * sizeof *rows);
-    vec_release(&giving.stmts);
-    unit->pou->body = rows;
-    unit->pou->n_body = (uint32_t)n;
+    unit->pou->body = anything_take(&giving.any, &unit->pou->n_body);
 }

@@ -9,6 +9,7 @@
 #include "base/vec.h"
 #include "lang/action.h"
 #include "lang/block.h"
+#include "lang/drawn.h"
 #include "lang/feeding.h"
 #include "lang/marked.h"
 #include "lang/namespace.h"
@@ -294,7 +295,8 @@ static bool name_begins(int last)
 {
     switch (last) {
     case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
-    case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
+    case LANG_FUNCTION_BLOCK: case LANG_DATA_BLOCK:
+    case LANG_MECHANISM: case LANG_RECORDER:
     case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
     case LANG_TEMPLATE:
         return true;
@@ -475,7 +477,8 @@ static bool opens_here(const struct feed *feed, int kind)
 static void enter(struct feed *feed, const struct block *block)
 {
     bool unit = block->open == LANG_PROGRAM || block->open == LANG_FUNCTION ||
-                block->open == LANG_FUNCTION_BLOCK;
+                block->open == LANG_FUNCTION_BLOCK ||
+                block->open == LANG_DATA_BLOCK;
 
     reading_enter(feed->reading, unit ? READING_UNIT
                   : block->open == LANG_CONFIGURATION ? READING_TOP
@@ -677,7 +680,7 @@ static void advance(struct feed *feed)
         skip_unknown(feed);
     token = feeding_take(feed);
     if (marked_skip(feed, &token) || namespace_skip(feed, &token) ||
-        action_called(feed, &token) ||
+        action_called(feed, &token) || drawn_skip(feed, &token) ||
         skip_out_of_scope(feed, &token))
         return;
     note_unit(feed, &token);
