@@ -664,22 +664,20 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
     walk_branches(flow, pou, stmt);
 }
 
-/* w.3 := b leaves the other bits of w as they are: no more than this one
- * matters. */
+/* w.3 := b leaves the other bits of w as they are. */
 static bool sets_bit(struct flow *flow, const struct code_pou *pou,
                      const struct code_stmt *stmt)
 {
     const struct code_expr *value = stmt->value;
-    uint32_t target = variable_node(flow, pou, &stmt->target), source;
+    uint32_t target = variable_node(flow, pou, &stmt->target);
+    uint32_t source = value && value->op == CODE_WITH_BIT
+                          ? node_of(flow, pou, value->left) : MODEL_NONE;
 
-    if (!value || value->op != CODE_WITH_BIT)
-        return false;
-    source = node_of(flow, pou, value->left);
     if (target == MODEL_NONE || source == MODEL_NONE ||
         flow_class(flow, target) != flow_class(flow, source))
         return false;
-    read_bits(flow, target, (int64_t)(UINT64_C(1) << value->index), stmt->span);
-    visit_place(flow, pou, &stmt->target);
+    read_bits(flow, target, (int64_t)(UINT64_C(1) << value->index),
+              stmt->span);
     visit(flow, pou, value->right);
     return true;
 }
@@ -690,12 +688,11 @@ static void walk(struct flow *flow, const struct code_pou *pou,
     for (uint32_t i = 0; i < count; i++) {
         const struct code_stmt *stmt = &stmts[i];
 
-        if (stmt->kind == CODE_ASSIGN && sets_bit(flow, pou, stmt))
-            continue;
         if (stmt->kind == CODE_ASSIGN) {
             visit_place(flow, pou, &stmt->target);
-            store(flow, pou, variable_node(flow, pou, &stmt->target),
-                  stmt->target_type, stmt->value);
+            if (!sets_bit(flow, pou, stmt))
+                store(flow, pou, variable_node(flow, pou, &stmt->target),
+                      stmt->target_type, stmt->value);
             continue;
         }
         if (stmt->kind == CODE_FOR) {

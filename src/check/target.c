@@ -83,15 +83,17 @@ void target_note_found(struct env *env, const struct found *found,
               reading(bits_of(found), span));
 }
 
-void target_note_masked(struct env *env, const struct code_expr *both)
+void target_note_masked(struct env *env, const struct code_expr *expr)
 {
-    bool left = both->left->op == CODE_VARIABLE;
-    const struct code_expr *word = left ? both->left : both->right;
-    const struct code_expr *mask = left ? both->right : both->left;
+    const struct code_expr *word, *mask;
 
+    if (!expr || expr->op != CODE_BIT_AND)
+        return;
+    word = expr->left->op == CODE_VARIABLE ? expr->left : expr->right;
+    mask = word == expr->left ? expr->right : expr->left;
     if (word->op == CODE_VARIABLE && mask->op == CODE_CONST)
         touch_all(env, &word->variable, word->type,
-                  reading((uint64_t)mask->value, both->span));
+                  reading((uint64_t)mask->value, expr->span));
 }
 
 /* The input that begins there in the frame. */
