@@ -278,13 +278,12 @@ static void share_uses(struct draft *draft, const struct unit *unit,
             continue;
         for (uint32_t k = 0; k < unit->pou->size; k++) {
             const struct use *from = &draft->uses.at[frame + k];
-            struct use *to = &draft->uses.at[other + k];
 
-            draft_note(&to->read, from->read);
-            draft_note(&to->written, from->written);
-            to->bits_read |= from->bits_read;
-            to->bits_written |= from->bits_written;
-            to->whole_written |= from->whole_written;
+            inside_done(&draft->uses.at[other + k],
+                        &(struct inner){from->read, from->written,
+                                        from->bits_read, from->bits_written,
+                                        from->bits_lent,
+                                        from->whole_written});
         }
     }
 }

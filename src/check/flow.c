@@ -664,6 +664,24 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
     walk_branches(flow, pou, stmt);
 }
 
+/* w.3 := b leaves the other bits of w as they are. */
+static bool sets_bit(struct flow *flow, const struct code_pou *pou,
+                     const struct code_stmt *stmt)
+{
+    const struct code_expr *value = stmt->value;
+    uint32_t target = variable_node(flow, pou, &stmt->target);
+    uint32_t source = value && value->op == CODE_WITH_BIT
+                          ? node_of(flow, pou, value->left) : MODEL_NONE;
+
+    if (target == MODEL_NONE || source == MODEL_NONE ||
+        flow_class(flow, target) != flow_class(flow, source))
+        return false;
+    read_bits(flow, target, (int64_t)(UINT64_C(1) << value->index),
+              stmt->span);
+    visit(flow, pou, value->right);
+    return true;
+}
+
 static void walk(struct flow *flow, const struct code_pou *pou,
                  const struct code_stmt *stmts, uint32_t count)
 {
@@ -672,8 +690,9 @@ static void walk(struct flow *flow, const struct code_pou *pou,
 
         if (stmt->kind == CODE_ASSIGN) {
             visit_place(flow, pou, &stmt->target);
-            store(flow, pou, variable_node(flow, pou, &stmt->target),
-                  stmt->target_type, stmt->value);
+            if (!sets_bit(flow, pou, stmt))
+                store(flow, pou, variable_node(flow, pou, &stmt->target),
+                      stmt->target_type, stmt->value);
             continue;
         }
         if (stmt->kind == CODE_FOR) {
