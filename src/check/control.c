@@ -248,6 +248,13 @@ void control_declare(struct draft *draft)
     if (draft->run->review.name && !draft->run->review.controls_in.first &&
         !draft->run->pous.first)
         return; /* a machine without a controller may be looked at */
+    if (!draft->run->review.name && !draft->run->pous.first) {
+        diag_add(draft->diags, DIAG_ERROR, place,
+                 "give it together with the text that uses it",
+                 "there is no PROGRAM, FUNCTION or FUNCTION_BLOCK in this "
+                 "text, so there is nothing to judge");
+        return;
+    }
     if (!place.file && draft->run->pous.first)
         place = draft->run->pous.first->name->span;
     diag_add(draft->diags, DIAG_ERROR, place,
