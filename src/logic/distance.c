@@ -1,5 +1,7 @@
 #include "logic/distance.h"
 
+#include <stddef.h>
+
 #include "base/arena.h"
 #include "base/vec.h"
 #include "logic/flow.h"
@@ -31,6 +33,7 @@ struct look {
     struct claim *claim;   /* per cell */
     uint64_t scans;
     uint64_t work, most; /* nodes looked at so far, and at most */
+    bool (*interrupted)(void);
 };
 
 /* start + scans * step, no further than int64 goes. */
@@ -158,7 +161,8 @@ static bool excluded(struct look *look, uint32_t watch, uint64_t scans)
     if (look->flow->range[root->first].high != 0)
         return false;
     for (int round = 0; more && round < ROUNDS_MOST; round++) {
-        if (look->work > look->most)
+        if (look->work > look->most ||
+            (look->interrupted != NULL && look->interrupted()))
             return false;
         look->work += look->slice->n_nodes;
         more = false;
@@ -195,11 +199,11 @@ static uint64_t largest(struct look *look, uint32_t watch, uint64_t shown)
 }
 
 uint64_t distance_least(const struct slice *slice, uint32_t watch,
-                        uint64_t beyond)
+                        uint64_t beyond, bool (*interrupted)(void))
 {
     struct arena *arena = arena_new();
     struct look look = {.slice = slice, .flow = flow_new(arena, slice),
-                        .most = most_work};
+                        .most = most_work, .interrupted = interrupted};
     uint64_t least = 0;
 
     look.claim = arena_array(arena, slice->n_cells + 1, sizeof *look.claim);
