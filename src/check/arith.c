@@ -398,17 +398,11 @@ static struct code_expr *negate(struct env *env, struct code_expr *value,
     return expr;
 }
 
-/* Bit 63 is beyond what a value can hold here. */
 static struct code_expr *complement(struct env *env, struct code_expr *value,
                                     struct span span)
 {
     struct code_expr *expr;
 
-    if (type_width(value->type) == 64)
-        return wrong(env, span,
-                     "use DWORD, or XOR with the bits that are to change",
-                     "NOT would set bit 63, which is not read in this "
-                     "version", value->type);
     expr = join(env, CODE_BIT_NOT, type_base(value->type), value, NULL);
     expr->span = span;
     return expr;
@@ -449,9 +443,8 @@ static bool too_large(struct env *env, const struct type *shown,
     struct draft *draft = env->draft;
 
     diag_add(draft->diags, DIAG_ERROR, span,
-             arena_printf(draft->arena, "write a value from %s to %s",
-                          wording_value(draft, target, target->low),
-                          wording_value(draft, target, target->high)),
+             arena_printf(draft->arena, "write a value from %s",
+                          wording_range(draft, target)),
              "%s does not fit the type %s",
              wording_value(draft, shown, value),
              wording_type(draft, target));
@@ -533,7 +526,9 @@ bool arith_store(struct env *env, struct code_expr *value,
     if (!type_elementary(target))
         return true;
     if (value->op == CODE_CONST &&
-        (value->value < target->low || value->value > target->high))
+        (value->value < target->low || value->value > target->high ||
+         (value->value < 0 && meet_is_literal(env, value) &&
+          type_unsigned(target))))
         return too_large(env, value->type, value->value, target,
                          value->span);
     if (*site != CODE_NO_SITE &&

@@ -76,6 +76,13 @@ static bool always_item(const struct code_expr *value,
     return true;
 }
 
+/* It has no bit 63 here. */
+static bool is_ulint(const struct type *type)
+{
+    return type->kind == TYPE_INTEGER && type->low >= 0 &&
+           type_width(type) == 64;
+}
+
 static bool always_fits(const struct code_expr *value,
                         const struct type *from, const struct type *to)
 {
@@ -88,7 +95,7 @@ static bool always_fits(const struct code_expr *value,
         return low >= to->low && high <= to->high;
     }
     if (hands_bits_on(from, to))
-        return (type_width(to) <= type_width(from) && type_width(to) < 64) ||
+        return (type_width(to) <= type_width(from) && !is_ulint(to)) ||
                extent_lies_in(value, 0, INT64_MAX);
     return extent_lies_in(value, to->low, to->high);
 }
@@ -161,10 +168,22 @@ struct code_expr *convert_value(struct env *env,
     return convert_made(env, to, value, span);
 }
 
+/* The number of an LWORD becomes something else, or the other way round. */
+static bool goes_by_number(const struct type *from, const struct type *to)
+{
+    return (type_unsigned(from) && !is_number(to)) ||
+           (type_unsigned(to) && !is_number(from));
+}
+
 struct code_expr *convert_made(struct env *env, const struct type *to,
                                struct code_expr *value, struct span span)
 {
-    struct code_expr *expr = made(env, to, value, span);
+    struct code_expr *expr;
+
+    if (goes_by_number(type_base(value->type), to))
+        value = convert_made(env, type_named(env->draft, "ULINT", 5), value,
+                             span);
+    expr = made(env, to, value, span);
 
     if (!always_fits(value, type_base(value->type), to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,

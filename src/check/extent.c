@@ -130,6 +130,8 @@ static struct extent of_bits(const struct code_expr *expr,
 {
     struct extent left = extent_of(expr->left), right, all = type;
 
+    if (expr->op == CODE_BIT_NOT && type_unsigned(expr->type))
+        return (struct extent){-1 - left.high, -1 - left.low};
     if (expr->op == CODE_BIT_NOT) {
         wide mask = mask_over(type_base(expr->type)->high);
 
@@ -193,16 +195,18 @@ static struct extent of_absolute(const struct code_expr *expr,
                                    most(-x.low, x.high)}, type);
 }
 
-/* What hands its arguments on lies where they lie. */
+/* What hands its arguments on lies where they lie.  The bits of an LWORD have
+ * another order than the numbers that hold them. */
 static struct extent of_choosing(const struct code_expr *expr)
 {
     enum code_function function = expr->function;
     bool selects = function == FUNCTION_SEL || function == FUNCTION_MUX;
+    bool any = selects || type_unsigned(expr->type);
     struct extent all = extent_of(expr->args[selects].value), one;
 
     for (uint32_t i = selects + 1u; i < expr->n_args; i++) {
         one = extent_of(expr->args[i].value);
-        if (selects)
+        if (any)
             all = joined(all, one);
         else if (function == FUNCTION_MIN ||
                  (function == FUNCTION_LIMIT && i == 2))

@@ -148,6 +148,9 @@ static struct code_expr *condition(struct env *env,
 {
     const struct type *type = type_base(expr->type);
 
+    if (type_unsigned(type) ||
+        (expr->left && type_unsigned(expr->left->type)))
+        return NULL; /* comparing an LWORD does not go by its number */
     if (expr->op >= CODE_NEGATE && expr->op <= CODE_MOD)
         return of_numbers(env, expr);
     if (expr->op == CODE_CONVERT)

@@ -281,6 +281,9 @@ static bool keeps_value(const struct code_expr *expr)
 
     if (from->kind == TYPE_ENUM || to->kind == TYPE_ENUM)
         return false;
+    /* a ULINT may have bit 63, though it is not followed so far */
+    if (bits && from->kind == TYPE_INTEGER && type_width(to) == 64)
+        return from->low >= 0 && from->high < INT64_MAX;
     return !bits || (from->low >= 0 && from->high <= to->high);
 }
 
@@ -506,6 +509,11 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     uint32_t left = node_of(flow, pou, expr->left);
     uint32_t right = node_of(flow, pou, expr->right);
 
+    if (expr->op >= CODE_LT && (type_unsigned(expr->left->type) ||
+                                type_unsigned(expr->right->type))) {
+        cut(flow, left, 0); /* values from 2^63 on lie below 0 */
+        cut(flow, right, 0);
+    }
     if (expr->place != CODE_NO_SITE && left != MODEL_NONE &&
         right != MODEL_NONE) {
         join(flow, left, right);
@@ -540,7 +548,7 @@ static bool use_bits(struct flow *flow, const struct code_pou *pou,
 
     if (expr->op == CODE_BIT)
         read_bits(flow, node_of(flow, pou, left),
-                  INT64_C(1) << expr->index, expr->span);
+                  (int64_t)(UINT64_C(1) << expr->index), expr->span);
     else if (expr->op != CODE_BIT_AND)
         return false;
     else if (right->op == CODE_CONST)

@@ -147,7 +147,8 @@ static bool takes_all(const struct calling *c, uint32_t first,
         return false;
     for (uint32_t i = first; i < c->n; i++)
         if (c->value[i]->value < type_base(type)->low ||
-            c->value[i]->value > type_base(type)->high)
+            c->value[i]->value > type_base(type)->high ||
+            (c->value[i]->value < 0 && type_unsigned(type)))
             return false;
     return true;
 }
@@ -420,6 +421,7 @@ static struct code_expr *shift(struct calling *c)
     if (!c->value[0] || !c->value[1])
         return NULL;
     if (c->wanted && c->wanted->kind == TYPE_BITS &&
+        c->value[0]->value >= 0 &&
         c->value[0]->value <= type_base(c->wanted)->high)
         meet_adopt(c->env, c->value[0], type_base(c->wanted));
     arith_settle(c->env->draft, c->value[1]);
@@ -432,11 +434,6 @@ static struct code_expr *shift(struct calling *c)
     if (n->op == CODE_CONST && n->value < 0)
         return refuse(c, n->span, "shift the other way",
                       "a shift by a number of places below zero");
-    if (type_width(c->value[0]->type) == 64 &&
-        c->function->function != FUNCTION_SHR)
-        return refuse(c, c->tree->span, "use DWORD",
-                      "this could set bit 63 of an LWORD, which is not read "
-                      "in this version");
     expr = made(c, type_base(c->value[0]->type));
     if (!extent_lies_in(n, 0, INT64_MAX))
         expr->site = site(c, ERROR_SHIFT);

@@ -163,3 +163,16 @@ void answer_release(struct answer *answer)
         arena_free(answer->arena);
     memset(answer, 0, sizeof *answer);
 }
+
+bool question_has_times(struct study *study, const struct question *question)
+{
+    struct question timed = *question;
+    struct answer answer;
+    bool times;
+
+    timed.free_times = false;
+    answer_slice(study, &timed, &answer);
+    times = answer.slice->has_times;
+    answer_release(&answer);
+    return times;
+}
