@@ -17,6 +17,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/whole.h"
+#include "check/wide.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -38,12 +39,16 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     with->left = whole;
     with->right = value;
     with->index = found->index;
+    if (value)
+        with = wide_value(env, with);
+    if (!value || !with)
+        return false;
     with = loose_back(env, back, with);
     out->kind = CODE_ASSIGN;
     out->target = found->variable;
     out->target_type = found->type;
     out->value = with;
-    return value && arith_store(env, with, found->type, &out->site);
+    return arith_store(env, with, found->type, &out->site);
 }
 
 /* Nothing of a text is kept; the value and the index are evaluated. */

@@ -152,6 +152,22 @@ static void masks(void **state)
     EXPECT(rows);
 }
 
+/* Shifts by what may be below 0, and single bits that are written. */
+static void shifts(void **state)
+{
+    static const struct row rows[] = {
+        {"x : DWORD; n : INT;", "IF n >= 0 THEN x := SHR(x, n); END_IF;", 0},
+        {"x : DWORD; n : INT;", "x := SHR(x, n);", 1},
+        {"n : INT;", "IF n >= 0 THEN F := SHL(BYTE#1, n) = 2; END_IF;", 0},
+        {"x : DWORD;", "r := 16; REPEAT x := x XOR SHR(x, r); r := r / 2;\n"
+                       "UNTIL r = 0 END_REPEAT", 0},
+        {"x : WORD;", "F := x.0 XOR x.2; x := SHR(x, 1); x.15 := F;\n"
+                      "F := x = 7;", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
 /* One call that stands for several operators has the errors of all. */
 static void errors_of_parts(void **state)
 {
@@ -212,6 +228,7 @@ int main(void)
         cmocka_unit_test(computed_indices),
         cmocka_unit_test(guarded),
         cmocka_unit_test(masks),
+        cmocka_unit_test(shifts),
         cmocka_unit_test(errors_of_parts),
         cmocka_unit_test(whatever_overflow_is)};
 
