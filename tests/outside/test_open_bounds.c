@@ -168,6 +168,23 @@ static void shifts(void **state)
     EXPECT(rows);
 }
 
+/* A control variable that is used twice, once from an end that nobody
+ * knows. */
+static void control_variables(void **state)
+{
+    static const struct row rows[] = {
+        {"x : INT;", "FOR r := 9 TO 0 BY -1 DO F := F OR t[r]; END_FOR;\n"
+                     "FOR r := x TO 9 DO IF r >= 0 AND r <= 9 THEN\n"
+                     "F := F OR t[r]; END_IF; END_FOR;", 3},
+        {"x : INT;", "r := x; IF r > 5 THEN F := TRUE; END_IF;\n"
+                     "FOR r := 0 TO 9 DO F := F OR t[r]; END_FOR;", 0},
+        {"x : INT;", "r := x; IF r > 5 THEN F := TRUE; END_IF;\n"
+                     "FOR r := 0 TO 10 DO F := F OR t[r]; END_FOR;", 1}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
 /* One call that stands for several operators has the errors of all. */
 static void errors_of_parts(void **state)
 {
@@ -229,6 +246,7 @@ int main(void)
         cmocka_unit_test(guarded),
         cmocka_unit_test(masks),
         cmocka_unit_test(shifts),
+        cmocka_unit_test(control_variables),
         cmocka_unit_test(errors_of_parts),
         cmocka_unit_test(whatever_overflow_is)};
 
