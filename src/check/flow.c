@@ -647,7 +647,17 @@ static void walk_branches(struct flow *flow, const struct code_pou *pou,
     }
 }
 
-/* The control variable is compared with another value, and computed. */
+/* Is every value of the control variable known, whatever it was before?
+ * Without a site nothing but the loop writes it. */
+static bool counts_known(const struct code_stmt *stmt)
+{
+    const struct code_loop *loop = stmt->loop;
+
+    return stmt->site == CODE_NO_SITE && stmt->value->op == CODE_CONST &&
+           loop->to->op == CODE_CONST &&
+           (!loop->by || loop->by->op == CODE_CONST);
+}
+
 /* Does it begin with a constant, and does nothing but its own counting write
  * the variable before it ends (target.h)?  Then no value that the variable had
  * before is counted on. */
@@ -663,6 +673,7 @@ static bool counts_alone(const struct code_pou *pou,
     return false;
 }
 
+/* The control variable is compared with another value, and computed. */
 static void walk_count(struct flow *flow, const struct code_pou *pou,
                        const struct code_stmt *stmt)
 {
@@ -670,7 +681,7 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
 
     store(flow, pou, variable_node(flow, pou, &stmt->target),
           stmt->target_type, stmt->value);
-    if (!counts_alone(pou, stmt))
+    if (!counts_alone(pou, stmt) && !counts_known(stmt))
         spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
     spoil(flow, node_of(flow, pou, loop->to), loop->to->span);

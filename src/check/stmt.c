@@ -39,15 +39,16 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     with->left = whole;
     with->right = value;
     with->index = found->index;
-    with = value ? wide_value(env, with) : with;
-    if (!with)
+    if (value)
+        with = wide_value(env, with);
+    if (!value || !with)
         return false;
     with = loose_back(env, back, with);
     out->kind = CODE_ASSIGN;
     out->target = found->variable;
     out->target_type = found->type;
     out->value = with;
-    return value && arith_store(env, with, found->type, &out->site);
+    return arith_store(env, with, found->type, &out->site);
 }
 
 /* Nothing of a text is kept; the value and the index are evaluated. */

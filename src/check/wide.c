@@ -10,7 +10,7 @@
 
 /* ---- values ---- */
 
-static bool can_open(const struct code_expr *expr)
+static bool can_open(const struct code_expr *expr, bool guarded)
 {
     enum type_kind kind = expr->type->kind;
 
@@ -21,7 +21,8 @@ static bool can_open(const struct code_expr *expr)
         !type_elementary(expr->type))
         return false;
     /* the number of an error must be one beyond the type */
-    return expr->site == CODE_NO_SITE || expr->type->low != INT64_MIN;
+    return expr->site == CODE_NO_SITE || guarded ||
+           expr->type->low != INT64_MIN;
 }
 
 enum { MOST_OPERANDS = FUNCTION_MOST_ARGS + 2, MOST_BITS = 8 };
@@ -131,27 +132,33 @@ static bool is_shift(const struct code_expr *expr)
                                          expr->function == FUNCTION_ROR);
 }
 
-/* Has what is shifted so many values that not each is tried? */
-static bool shifts_much(const struct code_expr *expr)
+/* Is it a shift of a value that can be tried, by a number that can fail? */
+static bool shifts_little(const struct code_expr *expr)
 {
     int64_t low, high;
 
+    if (!is_shift(expr) || expr->site == CODE_NO_SITE)
+        return false;
     extent_find(expr->args[0].value, &low, &high);
-    return (uint64_t)high - (uint64_t)low >= DRAFT_MAX_VALUES;
+    return (uint64_t)high - (uint64_t)low < DRAFT_MAX_VALUES;
 }
 
 /* A shift by a number that nobody knows: any from -1, the run-time error, to
- * the width; farther ones do the same as one of these.  The value that is
- * shifted is left alone. */
-static struct code_expr *open_shift(struct env *env, struct code_expr *expr)
+ * the width; farther ones do the same as one of these.  Where a guard has the
+ * error, none from below 0.  The value that is shifted is left alone. */
+static struct code_expr *open_shift(struct env *env, struct code_expr *expr,
+                                    struct code_expr *guard)
 {
     struct code_arg *args = (struct code_arg *)expr->args;
     struct code_expr *places = (struct code_expr *)args[1].value;
+    struct code_expr *made_of[2] = {places, guard};
     const struct type *type = type_base(places->type);
-    int64_t least = type->low < 0 ? -1 : 0;
+    int64_t least = type->low < 0 && !guard ? -1 : 0;
 
     if (places->op == CODE_CONST || type->kind != TYPE_INTEGER)
         return expr;
+    if (guard)
+        expr->site = CODE_NO_SITE;
     args[1].value = abstract_any(
         env,
         (struct open_place){.kind = OPEN_VALUE,
@@ -160,7 +167,7 @@ static struct code_expr *open_shift(struct env *env, struct code_expr *expr)
                                 env->draft, type, least,
                                 type_width(expr->type)),
                             .span = places->span},
-        &places, 1);
+        made_of, guard ? 2 : 1);
     return args[1].value ? expr : NULL;
 }
 
@@ -219,18 +226,18 @@ struct code_expr *wide_value(struct env *env, struct code_expr *expr)
     if (!expr || env->text != TEXT_CONTROL ||
         !widening_has(env->draft, expr->span))
         return expr;
-    if (is_shift(expr) && expr->site != CODE_NO_SITE && !shifts_much(expr))
-        return open_shift(env, expr);
-    if (!can_open(expr))
+    if (expr->site != CODE_NO_SITE)
+        guard = failing_guard(env, expr);
+    if (shifts_little(expr))
+        return open_shift(env, expr, guard);
+    if (!can_open(expr, guard != NULL))
         return expr;
     if (takes_bits(expr))
         return open_bits(env, expr);
     n = operands(expr, expr->span, operand);
     site = surely_turns(env, expr) ? CODE_NO_SITE
                                    : site_within(expr, expr->span);
-    if (site != CODE_NO_SITE)
-        guard = failing_guard(env, expr);
-    if (guard)
+    if (guard && site != CODE_NO_SITE)
         operand[n++] = guard;
     return open_value(env, expr, operand, n, guard ? CODE_NO_SITE : site);
 }

@@ -73,6 +73,8 @@ static int judge(const struct options *options, struct loaded *loaded,
                               .advice = options->advice,
                               .part = true};
 
+    if (findings == NULL && code == CLI_NOT_FINISHED)
+        text_add(out, "Not finished: see the messages.\n");
     if (findings == NULL)
         return code;
     if (findings->internal_error != NULL) {

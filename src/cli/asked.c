@@ -9,6 +9,7 @@
 #include "cli/exit.h"
 #include "cli/only.h"
 #include "cli/out.h"
+#include "source/diag.h"
 #include "study/check.h"
 #include "study/load.h"
 
@@ -84,6 +85,16 @@ bool asked_setting(const struct options *options, struct loaded *loaded,
            (options->only == NULL || only_mark(model, options->only, only));
 }
 
+/* Before there was anything to ask. */
+static int left_early(void)
+{
+    out_complain("not finished: %s while the text was made ready, nothing "
+                 "was judged",
+                 os_interrupted() ? "it was interrupted"
+                                  : "the limit of memory was reached");
+    return CLI_NOT_FINISHED;
+}
+
 const struct findings *asked_judge(const struct options *options,
                                    struct loaded *loaded, bool quick,
                                    const struct asked_listener *listener,
@@ -101,11 +112,14 @@ const struct findings *asked_judge(const struct options *options,
     setting.progress_context = &shown;
     setting.found = listener == NULL ? NULL : listener->found;
     setting.found_context = listener == NULL ? NULL : listener->context;
+    setting.early = true;
     os_watch_signals();
     findings = check_model(loaded->arena, loaded->model, &setting,
                            loaded->diags);
     out_progress_end();
-    if (findings == NULL)
+    if (findings == NULL && diags_errors(loaded->diags) == 0)
+        *code = left_early();
+    else if (findings == NULL)
         *code = out_diagnostics(loaded) | CLI_INPUT;
     return findings;
 }

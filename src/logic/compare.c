@@ -1,5 +1,7 @@
 #include "logic/compare.h"
 
+#include <stdlib.h>
+
 #include "base/ensure.h"
 #include "logic/choose.h"
 #include "logic/junction.h"
@@ -33,13 +35,11 @@ struct branchings {
     uint32_t n;
 };
 
-static void insert(struct branchings *list, flat_expr expr)
+static int by_number(const void *a, const void *b)
 {
-    uint32_t i = list->n++;
+    flat_expr left = *(const flat_expr *)a, right = *(const flat_expr *)b;
 
-    for (; i > 0 && list->at[i - 1] > expr; i--)
-        list->at[i] = list->at[i - 1];
-    list->at[i] = expr;
+    return (left > right) - (left < right);
 }
 
 static bool meet(struct flat_builder *table, flat_expr expr)
@@ -69,7 +69,7 @@ static bool list_branchings(struct flat_builder *table,
         if (table->nodes[expr].op == FLAT_ITE) {
             if (list->n == BRANCHINGS_MOST)
                 return false;
-            insert(list, expr);
+            list->at[list->n++] = expr;
             todo[n++] = table->nodes[expr].b;
             todo[n++] = table->nodes[expr].c;
             continue;
@@ -78,6 +78,7 @@ static bool list_branchings(struct flat_builder *table,
         if (!table_is_const(table, table->image.at[expr]) && ++open > 1)
             return false;
     }
+    qsort(list->at, list->n, sizeof *list->at, by_number);
     return true;
 }
 

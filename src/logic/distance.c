@@ -1,5 +1,7 @@
 #include "logic/distance.h"
 
+#include <stddef.h>
+
 #include "base/arena.h"
 #include "base/vec.h"
 #include "logic/flow.h"
@@ -7,6 +9,10 @@
 /* A cell that changed so often is given up to all that it can store; a look
  * that takes so many rounds shows nothing. */
 enum { CHANGES_MOST = 12, ROUNDS_MOST = 400 };
+
+/* Nodes looked at to show that it is away, and then to say how far: some
+ * seconds at most.  What needs more is not shown. */
+static const uint64_t most_work = 40000000, most_more = 10000000;
 
 /* Nobody waits for more scans than that. */
 static const uint64_t longest = (uint64_t)1 << 62;
@@ -26,6 +32,8 @@ struct look {
     struct flow *flow;     /* and the ranges of all nodes */
     struct claim *claim;   /* per cell */
     uint64_t scans;
+    uint64_t work, most; /* nodes looked at so far, and at most */
+    bool (*interrupted)(void);
 };
 
 /* start + scans * step, no further than int64 goes. */
@@ -102,11 +110,13 @@ static bool correct(struct look *look, uint32_t cell)
 {
     const struct slice_cell *at = &look->slice->cells[cell];
     const struct range declared = {at->low, at->high};
-    const struct flow_part part = flow_of(look->flow, cell);
     struct claim claim = look->claim[cell];
+    struct flow_part part;
 
     if (claim.changes > CHANGES_MOST)
         return false;
+    look->work += look->flow->list[cell].n;
+    part = flow_of(look->flow, cell);
     if (part.has_value)
         join_value(&claim, declared, part.value);
     if (part.has_step)
@@ -151,6 +161,10 @@ static bool excluded(struct look *look, uint32_t watch, uint64_t scans)
     if (look->flow->range[root->first].high != 0)
         return false;
     for (int round = 0; more && round < ROUNDS_MOST; round++) {
+        if (look->work > look->most ||
+            (look->interrupted != NULL && look->interrupted()))
+            return false;
+        look->work += look->slice->n_nodes;
         more = false;
         for (uint32_t i = 0; i < n; i++)
             look->flow->box[i] = box_of(look, i);
@@ -168,6 +182,7 @@ static uint64_t largest(struct look *look, uint32_t watch, uint64_t shown)
 {
     uint64_t open = shown;
 
+    look->most = look->work + most_more;
     do {
         shown = open;
         open = shown * 2;
@@ -184,10 +199,11 @@ static uint64_t largest(struct look *look, uint32_t watch, uint64_t shown)
 }
 
 uint64_t distance_least(const struct slice *slice, uint32_t watch,
-                        uint64_t beyond)
+                        uint64_t beyond, bool (*interrupted)(void))
 {
     struct arena *arena = arena_new();
-    struct look look = {.slice = slice, .flow = flow_new(arena, slice)};
+    struct look look = {.slice = slice, .flow = flow_new(arena, slice),
+                        .most = most_work, .interrupted = interrupted};
     uint64_t least = 0;
 
     look.claim = arena_array(arena, slice->n_cells + 1, sizeof *look.claim);

@@ -14,8 +14,9 @@
 /* The most scans in none of which, as far as ranges show it, watch number
  * `watch` of the slice can hold; 0 where that are not more than `beyond` (at
  * least 1), DISTANCE_NEVER where it can hold in none at all.  Holds as long
- * as no value leaves what its cell can store. */
+ * as no value leaves what its cell can store.  interrupted: asked now and
+ * then, where it says true nothing more is shown; NULL: never. */
 uint64_t distance_least(const struct slice *slice, uint32_t watch,
-                        uint64_t beyond);
+                        uint64_t beyond, bool (*interrupted)(void));
 
 #endif

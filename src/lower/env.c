@@ -30,6 +30,8 @@ void env_set(struct env *env, uint32_t slot, flat_expr value)
     ENSURE(value != FLAT_NONE);
     if (env->written)
         env->written[slot] = true;
+    if (env->stored)
+        env->stored[slot] = true;
     if (env->value[slot] == value)
         return;
     struct env_write write = {slot, env->value[slot]};

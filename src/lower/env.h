@@ -38,6 +38,7 @@ struct env {
     struct arena *arena;
     flat_expr *value; /* per slot */
     bool *written;    /* per slot: marked by env_set; NULL: nothing is */
+    bool *stored;     /* the same for another asker (widen.c) */
     VEC(struct env_write) log;
     uint32_t *stamp;  /* per slot: generation in which it was seen */
     flat_expr *seen;  /* per slot: valid where stamp is the generation */

@@ -115,7 +115,7 @@ static bool too_long(const struct running *r)
     if (!sym->too_long && (++sym->passes > MOST_PASSES ||
                            flat_builder_count(sym->builder) > MOST_NODES))
         sym->too_long = r->stmt;
-    return sym->too_long != NULL;
+    return sym->too_long != NULL || sym->stopped;
 }
 
 /* One pass, if there is one more. */

@@ -325,32 +325,42 @@ static void add_nodes(struct sym *sym, struct flat *flat)
     flat->n_nodes = n;
 }
 
-static struct lowered *lower_way(struct arena *arena,
-                                 const struct model *model,
-                                 const struct will *will,
-                                 struct diags *diags)
+static struct lowered *take(struct sym *sym, struct arena *arena)
 {
-    const struct bounds *bounds = widen_bounds(arena, model, will, diags);
-    if (!bounds)
-        return NULL;
-    struct sym sym;
     struct lowered *lowered = ARENA_NEW(arena, struct lowered);
     struct flat *flat = ARENA_NEW(arena, struct flat);
-    sym_init(&sym, arena, model, bounds, will);
-    course_run(&sym);
-    course_keep(&sym);
-    add_choices(&sym, flat);
-    add_cells(&sym, flat);
-    add_holes(&sym, flat);
-    add_causes(&sym, flat);
-    add_motions(&sym, flat);
-    add_assumptions(&sym, flat);
-    add_watches(&sym, flat, lowered);
-    add_values(&sym, flat, lowered);
-    add_nodes(&sym, flat);
+    course_keep(sym);
+    add_choices(sym, flat);
+    add_cells(sym, flat);
+    add_holes(sym, flat);
+    add_causes(sym, flat);
+    add_motions(sym, flat);
+    add_assumptions(sym, flat);
+    add_watches(sym, flat, lowered);
+    add_values(sym, flat, lowered);
+    add_nodes(sym, flat);
     lowered->flat = flat;
-    lowered->builder = sym.builder;
-    lowered->rough = will ? will->rough : NULL;
+    lowered->builder = sym->builder;
+    lowered->rough = sym->will ? sym->will->rough : NULL;
+    return lowered;
+}
+
+static struct lowered *lower_way(struct arena *arena,
+                                 const struct widen_asked *asked, bool *stopped)
+{
+    const struct bounds *bounds = widen_bounds(arena, asked, stopped);
+    struct lowered *lowered = NULL;
+    struct sym sym;
+    if (!bounds)
+        return NULL;
+    sym_init(&sym, arena, asked->model, bounds, asked->will);
+    sym.limits = asked->limits;
+    course_run(&sym);
+    *stopped = sym.stopped;
+    if (sym.stopped)
+        flat_builder_free(sym.builder);
+    else
+        lowered = take(&sym, arena);
     sym_release(&sym);
     return lowered;
 }
@@ -358,7 +368,19 @@ static struct lowered *lower_way(struct arena *arena,
 struct lowered *lower_model(struct arena *arena, const struct model *model,
                             struct diags *diags)
 {
-    return lower_way(arena, model, NULL, diags);
+    bool stopped;
+
+    return lower_within(arena, model, NULL, diags, &stopped);
+}
+
+struct lowered *lower_within(struct arena *arena, const struct model *model,
+                             const struct lower_limits *limits,
+                             struct diags *diags, bool *stopped)
+{
+    return lower_way(arena,
+                     &(struct widen_asked){.model = model, .limits = limits,
+                                        .diags = diags},
+                     stopped);
 }
 
 struct lowered *lower_free(struct arena *arena, const struct model *model,
@@ -366,8 +388,12 @@ struct lowered *lower_free(struct arena *arena, const struct model *model,
                            struct diags *diags)
 {
     const struct will *will = will_new(arena, model, way, whole->flat);
+    bool stopped;
 
-    return lower_way(arena, will->model, will, diags);
+    return lower_way(arena,
+                     &(struct widen_asked){.model = will->model, .will = will,
+                                        .diags = diags},
+                     &stopped);
 }
 
 void lowered_free(struct lowered *lowered)

@@ -6,6 +6,7 @@
 #include <stdint.h>
 
 #include "logic/build.h"
+#include "lower/limits.h"
 #include "lower/way.h"
 
 struct arena;
@@ -49,6 +50,12 @@ struct lowered {
  * what to do.  What it returns lies in the arena. */
 struct lowered *lower_model(struct arena *arena, const struct model *model,
                             struct diags *diags);
+
+/* The same, unless a limit ends it: then *stopped, and NULL without a
+ * word. */
+struct lowered *lower_within(struct arena *arena, const struct model *model,
+                             const struct lower_limits *limits,
+                             struct diags *diags, bool *stopped);
 
 /* The same without the programs; whole is what lower_model made of the
  * model.  Choice rows of the model keep their numbers, the free values are

@@ -4,7 +4,11 @@
 #include "base/divisor.h"
 #include "base/ensure.h"
 #include "check/pace.h"
+#include "lower/limits.h"
 #include "lower/term.h"
+
+/* What every text may take, whatever the limit. */
+enum { FREE_BYTES = 4 << 20 };
 
 /* For an array of some hundred elements in a text of usual size; looking at
  * so many takes a second or two. */
@@ -505,6 +509,19 @@ flat_expr sym_due(const struct sym *sym, uint32_t program)
                             sym->fault_now[effect->fault]);
     }
     return due;
+}
+
+bool sym_stops(struct sym *sym)
+{
+    const struct lower_limits *limits = sym->limits;
+    uint64_t bytes = arena_used(sym->arena);
+    if (limits == NULL || sym->stopped)
+        return sym->stopped;
+    sym->stopped =
+        (limits->interrupted != NULL && limits->interrupted()) ||
+        (limits->most_bytes != 0 && bytes > FREE_BYTES &&
+         bytes > limits->most_bytes);
+    return sym->stopped;
 }
 
 bool sym_is_control(const struct slot *slot)

@@ -13,6 +13,7 @@
 #include "lower/env.h"
 
 struct arena;
+struct lower_limits;
 struct will;
 
 /* One remembered value: what it was at the previous judging, and its cell,
@@ -99,6 +100,8 @@ struct sym {
     const struct code_stmt *too_long; /* the loop at which there were too
                                          many, or NULL */
     struct preset *preset;     /* per slot, used at ages of timers */
+    const struct lower_limits *limits; /* NULL: none */
+    bool stopped;              /* they were met: nothing here counts */
 
     VEC(struct flat_cell) cells;
     VEC(enum flat_hole) hole_kind;
@@ -140,6 +143,9 @@ void sym_stretch(struct sym *sym, uint32_t stretch);
  * fault stops it? */
 flat_expr sym_turn(const struct sym *sym, uint32_t program);
 flat_expr sym_due(const struct sym *sym, uint32_t program);
+
+/* Must the texts be left? */
+bool sym_stops(struct sym *sym);
 
 /* Is this a variable of control text, lost when power goes? */
 bool sym_is_control(const struct slot *slot);

@@ -555,7 +555,7 @@ static void run(struct sym *sym, const struct frame *frame,
     bool stays = true;
 
     nest_begin(sym, &nest);
-    for (uint32_t i = 0; i < n && stays; i++) {
+    for (uint32_t i = 0; i < n && stays && !sym_stops(sym); i++) {
         sym_stretch(sym, stmts[i].stretch);
         run_one(sym, frame, &stmts[i]);
         stays = i + 1 == n || leave_stay(sym, &nest);

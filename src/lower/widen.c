@@ -1,7 +1,10 @@
 /* Rounds of lowering, each in an arena of its own, until the bounds that a
  * round began with hold what it ended with.  Bounds only grow, from round 3
  * on to the whole type and from round 8 on for all variables at once; both 8
- * rounds later for durations.  So rounds end. */
+ * rounds later for durations.  A value that wanders through a long row of
+ * variables, one in each round, would take as many rounds: from round 16 on
+ * all that is written at all takes its whole type, again 8 rounds later for
+ * durations.  So rounds end. */
 #include "lower/widen.h"
 
 #include <string.h>
@@ -12,7 +15,7 @@
 #include "lower/course.h"
 #include "source/diag.h"
 
-enum { HASTE = 8, WAITS = 8, MORE_HASTE = 16, MAX_ROUNDS = 200 };
+enum { HASTE = 8, WAITS = 8, GREAT_HASTE = 16, MAX_ROUNDS = 200 };
 
 /* 34 years: what is longer was never meant. */
 static const int64_t longest_preset = INT64_C(1) << 40;
@@ -119,6 +122,21 @@ static void widen_fully(const struct model *model, struct bounds *bounds,
     }
 }
 
+/* Of those that texts write also what has shown one value only. */
+static void widen_written(const struct model *model, const bool *stored,
+                          struct bounds *bounds, bool durations)
+{
+    for (uint32_t i = 0; i < model->n_slots; i++) {
+        const struct slot *slot = &model->slots[i];
+        int64_t low, high;
+        if (slot->clock || !stored[i] || bounds[i].low != bounds[i].high ||
+            (slot->type->kind == TYPE_TIME && !durations))
+            continue;
+        type_range(slot, &low, &high);
+        bounds[i] = (struct bounds){low, high, 1};
+    }
+}
+
 static void align_all(const struct model *model, const struct bounds *from,
                       struct bounds *to)
 {
@@ -127,11 +145,9 @@ static void align_all(const struct model *model, const struct bounds *from,
 }
 
 struct rounds {
-    const struct model *model;
-    const struct will *will;
+    const struct widen_asked *asked;
     struct bounds *bounds;
-    struct diags *diags;
-    bool good;
+    bool good, stopped;
 };
 
 /* Loops that come to too many passes, or to too many values. */
@@ -146,25 +162,44 @@ static bool refuse_long(const struct sym *sym, struct diags *diags)
     return true;
 }
 
+/* What a round leaves for the next one.  True: there is one. */
+static bool end_round(struct rounds *rounds, struct sym *sym,
+                      struct arena *arena, unsigned round)
+{
+    const struct model *model = sym->model;
+    struct diags *diags = rounds->asked->diags;
+    struct bounds *bounds = rounds->bounds;
+
+    rounds->stopped = sym->stopped;
+    if (sym->stopped || refuse_long(sym, diags))
+        return false;
+    if (!widen_all(sym, arena, bounds, round)) {
+        rounds->good = usable(model, sym, diags);
+        return false;
+    }
+    if (round == HASTE || round == GREAT_HASTE)
+        widen_fully(model, bounds, round == GREAT_HASTE);
+    if (sym->env.stored)
+        widen_written(model, sym->env.stored, bounds,
+                      round >= GREAT_HASTE + WAITS);
+    return true;
+}
+
 /* One round: true when it changed the bounds. */
 static bool run_round(struct rounds *rounds, unsigned round)
 {
-    const struct model *model = rounds->model;
-    struct bounds *bounds = rounds->bounds;
+    const struct model *model = rounds->asked->model;
     struct arena *arena = arena_new();
     struct bounds *used = arena_array(arena, model->n_slots, sizeof *used);
     struct sym sym;
-    align_all(model, bounds, used);
-    sym_init(&sym, arena, model, used, rounds->will);
+    align_all(model, rounds->bounds, used);
+    sym_init(&sym, arena, model, used, rounds->asked->will);
+    sym.limits = rounds->asked->limits;
+    if (round >= GREAT_HASTE)
+        sym.env.stored = arena_array(arena, model->n_slots + SYM_EXTRA,
+                                     sizeof *sym.env.stored);
     course_run(&sym);
-    bool changed = !refuse_long(&sym, rounds->diags) &&
-                   widen_all(&sym, arena, bounds, round);
-    if (sym.too_long)
-        rounds->good = false;
-    else if (!changed)
-        rounds->good = usable(model, &sym, rounds->diags);
-    else if (round == HASTE || round == MORE_HASTE)
-        widen_fully(model, bounds, round == MORE_HASTE);
+    bool changed = end_round(rounds, &sym, arena, round);
     flat_builder_free(sym.builder);
     sym_release(&sym);
     arena_free(arena);
@@ -172,15 +207,15 @@ static bool run_round(struct rounds *rounds, unsigned round)
 }
 
 const struct bounds *widen_bounds(struct arena *arena,
-                                  const struct model *model,
-                                  const struct will *will,
-                                  struct diags *diags)
+                                  const struct widen_asked *asked,
+                                  bool *stopped)
 {
-    struct rounds rounds = {
-        model, will, bounds_new(arena, model), diags, false};
+    struct rounds rounds = {asked, bounds_new(arena, asked->model), false,
+                            false};
     unsigned round = 0;
     while (run_round(&rounds, round))
         ENSURE(++round < MAX_ROUNDS);
-    align_all(model, rounds.bounds, rounds.bounds);
+    align_all(asked->model, rounds.bounds, rounds.bounds);
+    *stopped = rounds.stopped;
     return rounds.good ? rounds.bounds : NULL;
 }

@@ -11,5 +11,6 @@ uint64_t away_from(const struct study *study, const struct answer *answer,
                    uint32_t watch)
 {
     return distance_least(answer->slice, answer_watch(answer, watch),
-                          away_walked(study->model));
+                          away_walked(study->model),
+                          study->setting.interrupted);
 }

@@ -22,12 +22,18 @@ bool study_open(struct study *study, struct arena *arena,
                 const struct model *model,
                 const struct study_setting *setting, struct diags *diags)
 {
+    const struct lower_limits limits = {setting->interrupted,
+                                        setting->most_bytes};
+    bool stopped;
+
     memset(study, 0, sizeof *study);
     study->arena = arena;
     study->model = model;
     study->setting = *setting;
     study->most_faults = most_faults(model);
-    study->lowered = lower_model(arena, model, diags);
+    study->lowered = lower_within(arena, model,
+                                  setting->early ? &limits : NULL, diags,
+                                  &stopped);
     if (study->lowered == NULL)
         return false;
     study->machine = machine_new(arena, model);

@@ -40,6 +40,9 @@ struct study_setting {
     bool timed;               /* movement times count from the beginning */
     bool whole;               /* counters are not cut (logic/saturate.h) */
     bool entire;              /* every question takes in all there is */
+    bool early;               /* a signal, and the limit of bytes, count while
+                                 the model is made ready, too: study_open is
+                                 then false without a record in diags */
 };
 
 /* Questions that each engine answered. */

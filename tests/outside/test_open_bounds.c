@@ -193,6 +193,39 @@ static void masks(void **state)
     EXPECT(rows);
 }
 
+/* Shifts by what may be below 0, and single bits that are written. */
+static void shifts(void **state)
+{
+    static const struct row rows[] = {
+        {"x : DWORD; n : INT;", "IF n >= 0 THEN x := SHR(x, n); END_IF;", 0},
+        {"x : DWORD; n : INT;", "x := SHR(x, n);", 1},
+        {"n : INT;", "IF n >= 0 THEN F := SHL(BYTE#1, n) = 2; END_IF;", 0},
+        {"x : DWORD;", "r := 16; REPEAT x := x XOR SHR(x, r); r := r / 2;\n"
+                       "UNTIL r = 0 END_REPEAT", 0},
+        {"x : WORD;", "F := x.0 XOR x.2; x := SHR(x, 1); x.15 := F;\n"
+                      "F := x = 7;", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* A control variable that is used twice, once from an end that nobody
+ * knows. */
+static void control_variables(void **state)
+{
+    static const struct row rows[] = {
+        {"x : INT;", "FOR r := 9 TO 0 BY -1 DO F := F OR t[r]; END_FOR;\n"
+                     "FOR r := x TO 9 DO IF r >= 0 AND r <= 9 THEN\n"
+                     "F := F OR t[r]; END_IF; END_FOR;", 3},
+        {"x : INT;", "r := x; IF r > 5 THEN F := TRUE; END_IF;\n"
+                     "FOR r := 0 TO 9 DO F := F OR t[r]; END_FOR;", 0},
+        {"x : INT;", "r := x; IF r > 5 THEN F := TRUE; END_IF;\n"
+                     "FOR r := 0 TO 10 DO F := F OR t[r]; END_FOR;", 1}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
 /* One call that stands for several operators has the errors of all. */
 static void errors_of_parts(void **state)
 {
@@ -255,6 +288,8 @@ int main(void)
         cmocka_unit_test(computed_indices),
         cmocka_unit_test(guarded),
         cmocka_unit_test(masks),
+        cmocka_unit_test(shifts),
+        cmocka_unit_test(control_variables),
         cmocka_unit_test(errors_of_parts),
         cmocka_unit_test(whatever_overflow_is)};
 

@@ -234,18 +234,35 @@ struct schedule {
     const bool *away;
     uint32_t *readers; /* per variable: pieces left that read it */
     bool *met;         /* per variable */
+    uint32_t *first, *reader; /* per variable v: pieces that read it, from
+                                 reader[first[v]] to before that of v + 1 */
+    int *worth;        /* per piece */
     set *parts;
     bool **leave;      /* per place: variables left open there */
     uint32_t n;
 };
 
-static void count_readers(struct schedule *s)
+static void list_readers(struct schedule *s)
 {
     const struct draft *d = &s->d;
+    uint32_t n_variables = d->shop->n_variables, n = 0;
 
     for (uint32_t i = 0; i < d->n; i++)
-        for (uint32_t v = 0; v < d->shop->n_variables; v++)
+        for (uint32_t v = 0; v < n_variables; v++)
             s->readers[v] += d->pieces[i].reads[v];
+    s->first = arena_array(d->shop->scratch, (size_t)n_variables + 1,
+                           sizeof *s->first);
+    for (uint32_t v = 0; v < n_variables; v++) {
+        s->first[v] = n;
+        n += s->readers[v];
+    }
+    s->first[n_variables] = n;
+    s->reader = arena_array(d->shop->scratch, n, sizeof *s->reader);
+    n = 0;
+    for (uint32_t v = 0; v < n_variables; v++)
+        for (uint32_t i = 0; i < d->n; i++)
+            if (d->pieces[i].reads[v])
+                s->reader[n++] = i;
 }
 
 /* Large where much can be left open and little is brought in. */
@@ -264,6 +281,20 @@ static int worth(const struct schedule *s, const struct piece *p)
     return worth;
 }
 
+static void weigh_all(struct schedule *s)
+{
+    s->worth = arena_array(s->d.shop->scratch, s->d.n, sizeof *s->worth);
+    for (uint32_t i = 0; i < s->d.n; i++)
+        s->worth[i] = worth(s, &s->d.pieces[i]);
+}
+
+/* What is left and reads the variable becomes worth more. */
+static void weigh(struct schedule *s, uint32_t variable, int more)
+{
+    for (uint32_t i = s->first[variable]; i < s->first[variable + 1]; i++)
+        s->worth[s->reader[i]] += more;
+}
+
 static struct piece *next_piece(const struct schedule *s)
 {
     struct piece *best = NULL;
@@ -271,15 +302,11 @@ static struct piece *next_piece(const struct schedule *s)
 
     for (uint32_t i = 0; i < s->d.n; i++) {
         struct piece *p = &s->d.pieces[i];
-        int here;
 
-        if (p->gone)
-            continue;
-        here = worth(s, p);
-        if (best && here <= most)
+        if (p->gone || (best && s->worth[i] <= most))
             continue;
         best = p;
-        most = here;
+        most = s->worth[i];
     }
     return best;
 }
@@ -316,9 +343,13 @@ static void append(struct schedule *s, struct piece *p)
     for (uint32_t v = 0; v < shop->n_variables; v++) {
         if (!p->reads[v])
             continue;
+        if (!s->met[v] && !s->away[v])
+            weigh(s, v, 1);
         s->met[v] = true;
         if (--s->readers[v] == 0 && s->away[v])
             s->leave[s->n][v] = true;
+        else if (s->readers[v] == 1 && s->away[v])
+            weigh(s, v, 2);
     }
 }
 
@@ -363,7 +394,8 @@ const struct chain *relation_chain(struct workshop *shop,
     s.met = arena_array(shop->scratch, shop->n_variables, sizeof *s.met);
     s.parts = arena_array(shop->arena, n, sizeof *s.parts);
     s.leave = arena_array(shop->scratch, n + 1, sizeof *s.leave);
-    count_readers(&s);
+    list_readers(&s);
+    weigh_all(&s);
     arrange(&s);
     for (uint32_t i = 0; i <= s.n; i++)
         cubes[i] = workshop_away(shop, s.leave[i]);

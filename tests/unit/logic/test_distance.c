@@ -38,7 +38,7 @@ static uint64_t distance(struct case_of *c, flat_expr next, int64_t most)
 
     hand_next(&c->h, c->count, hand_const(&c->h, 0), next);
     hand_watch(&c->h, hand_const(&c->h, 0), watch);
-    found = distance_least(hand_slice(&c->h), 0, 1);
+    found = distance_least(hand_slice(&c->h), 0, 1, NULL);
     hand_release(&c->h);
     return found;
 }
@@ -141,7 +141,7 @@ static void too_small_only(void **state)
         slice = hand_slice(&r.h);
         random_counter_walk(slice, level, &situations);
         for (uint32_t i = 0; i < COUNTER_WATCHES; i++) {
-            uint64_t away = distance_least(slice, i, 1);
+            uint64_t away = distance_least(slice, i, 1, NULL);
 
             if (level[i] != 0 && away >= level[i])
                 fail_msg("seed %u, watch %u: seen at %u, said not before %u",

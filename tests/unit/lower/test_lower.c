@@ -11,6 +11,7 @@
 #include <cmocka.h>
 
 #include "source/diag.h"
+#include "tests/support/checked.h"
 #include "tests/support/text_model.h"
 
 static void start(struct text_model *text, const char *control,
@@ -249,6 +250,84 @@ static void preset_without_bound(void **state)
     text_model_release(&t);
 }
 
+/* A value wanders through a long row, one place in each scan: what the places
+ * can hold is not found place by place. */
+static void a_long_row(void **state)
+{
+    struct lowered *lowered;
+    struct checked it;
+
+    (void)state;
+    checked_init(&it,
+                 "PROGRAM Main VAR_INPUT b : BOOL; END_VAR\n"
+                 "VAR a : ARRAY [0..399] OF BOOL; i : INT; q : BOOL; END_VAR\n"
+                 "FOR i := 399 TO 1 BY -1 DO a[i] := a[i - 1]; END_FOR;\n"
+                 "a[0] := b; q := a[399]; END_PROGRAM\n", NULL);
+    assert_non_null(it.model);
+    lowered = lower_model(it.arena, it.model, it.diags);
+    assert_non_null(lowered);
+    assert_true(lowered->flat->n_cells >= 400);
+    lowered_free(lowered);
+    checked_release(&it);
+}
+
+/* ---- left early ---- */
+
+static const char many_steps[] =
+    "PROGRAM Main VAR_INPUT k : INT (0 .. 299); b : BOOL; END_VAR\n"
+    "VAR a, c : ARRAY [0..299] OF INT (0 .. 9); i, j : INT; "
+    "END_VAR\n"
+    "FOR j := 0 TO 9 DO FOR i := 0 TO 299 DO IF a[k] = i MOD 10 THEN c[i] := a[(i + j + c[0]) MOD 300]; "
+    "a[k] := c[k]; END_IF; END_FOR; END_FOR;\nEND_PROGRAM\n";
+
+static uint32_t asked_so_far;
+
+static bool at_the_hundredth(void)
+{
+    return ++asked_so_far >= 100;
+}
+
+static void a_signal_ends_it(void **state)
+{
+    const struct lower_limits limits = {at_the_hundredth, 0};
+    bool stopped = false;
+    struct checked it;
+
+    (void)state;
+    asked_so_far = 0;
+    checked_init(&it, many_steps, NULL);
+    assert_non_null(it.model);
+    assert_null(lower_within(it.arena, it.model, &limits, it.diags,
+                             &stopped));
+    assert_true(stopped);
+    assert_int_equal(asked_so_far, 100);
+    assert_int_equal(diags_errors(it.diags), 0);
+    checked_release(&it);
+}
+
+/* 4 MiB are free: a text of usual size takes less, this one more. */
+static void memory_ends_it(void **state)
+{
+    const struct lower_limits limits = {NULL, 1};
+    bool stopped = false;
+    struct lowered *lowered;
+    struct checked it;
+
+    (void)state;
+    checked_init(&it, many_steps, NULL);
+    assert_null(lower_within(it.arena, it.model, &limits, it.diags,
+                             &stopped));
+    assert_true(stopped);
+    checked_release(&it);
+    checked_init(&it, "PROGRAM Main VAR a : INT; END_VAR a := 3; END_PROGRAM",
+                 NULL);
+    lowered = lower_within(it.arena, it.model, &limits, it.diags, &stopped);
+    assert_non_null(lowered);
+    assert_false(stopped);
+    lowered_free(lowered);
+    checked_release(&it);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -261,6 +340,9 @@ int main(void)
         cmocka_unit_test(tables),
         cmocka_unit_test(same_again),
         cmocka_unit_test(preset_without_bound),
+        cmocka_unit_test(a_long_row),
+        cmocka_unit_test(a_signal_ends_it),
+        cmocka_unit_test(memory_ends_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
