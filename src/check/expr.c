@@ -23,6 +23,7 @@
 #include "check/typing.h"
 #include "check/unit.h"
 #include "check/wide.h"
+#include "check/widening.h"
 #include "check/wording.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
@@ -368,7 +369,7 @@ static bool not_alike(struct env *env, const struct tree_arg *arg,
     return false;
 }
 
-static bool take_target(struct env *env, const struct unit *unit,
+static bool take_target(struct env *env, const struct expr_call *call,
                         const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
 {
@@ -383,7 +384,7 @@ static bool take_target(struct env *env, const struct unit *unit,
         return refuse(env, arg->span, "take its outputs one by one",
                       "an instance of a block is not copied");
     if (!(instance ? target_instance(env, arg->value->path, &found)
-                   : lend(env, unit, arg, symbol, &found)) ||
+                   : lend(env, call->unit, arg, symbol, &found)) ||
         (instance && opentimer_lent(env, &found, arg->span)))
         return false;
     out->target = found.variable;
@@ -393,14 +394,14 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     if (env->text == TEXT_CONTROL)
-        alias_hand(env, unit, out->parameter, &found.variable, arg->span);
-    if (!sized_takes(env, arg->span, symbol, type))
+        alias_hand(env, call->unit, out->parameter, &found.variable, arg->span);
+    if (!sized_takes(env, call->where, arg->span, symbol, type))
         return false;
     return type_same(type, symbol->type) || sized_waits(env, symbol->type) ||
            not_alike(env, arg, symbol, type);
 }
 
-static bool take(struct env *env, const struct unit *unit,
+static bool take(struct env *env, const struct expr_call *call,
                  const struct tree_arg *arg, const struct symbol *symbol,
                  struct code_arg *out)
 {
@@ -414,13 +415,13 @@ static bool take(struct env *env, const struct unit *unit,
     if (!symbol->type)
         return false;
     if (out->kind != ARG_INPUT)
-        return take_target(env, unit, arg, symbol, out);
+        return take_target(env, call, arg, symbol, out);
     value = expr_value(env, arg->value, symbol->type);
     if (value)
         loose_store(env, value, symbol->type);
     out->value = value;
     out->target_type = symbol->type;
-    if (value && !sized_takes(env, arg->span, symbol, value->type))
+    if (value && !sized_takes(env, call->where, arg->span, symbol, value->type))
         return false;
     if (value && sized_waits(env, symbol->type))
         return true;
@@ -496,7 +497,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
         if (given(args, call->n_checked, symbol))
             return refuse(env, arg->span, "give it once",
                           "this argument is given twice");
-        good = take(env, call->unit, arg, symbol, &args[call->n_checked++]);
+        good = take(env, call, arg, symbol, &args[call->n_checked++]);
     }
     return good && complete(env, call, call->args && !call->args->name);
 }
@@ -579,12 +580,18 @@ static struct code_expr *call_declared(struct env *env,
 {
     struct unit *unit = function_named(env, tree->path);
     struct expr_call call = {
-        .unit = unit, .args = tree->args.first, .span = tree->span};
+        .args = tree->args.first, .span = tree->span,
+        .where = {tree->span, env->unit ? env->unit->variant : 0, 0, false}};
     const struct type *result;
     struct code_expr *expr;
     bool drops = env->drops;
 
     env->drops = false;
+    if (unit)
+        unit = unit_variant(env->draft, unit,
+                            widening_variant(env->draft, tree->span,
+                                             call.where.within));
+    call.unit = unit;
     if (!unit || !expr_arguments(env, &call))
         return NULL;
     result = result_of(env, unit, drops, tree->span);

@@ -42,6 +42,7 @@ struct expr_call {
     const struct unit *unit;
     const struct tree_arg *args;
     struct span span; /* of the call */
+    struct variant where; /* whose bounds it gives to ARRAY [*] */
     const struct code_arg *checked;
     uint32_t n_checked;
 };

@@ -17,6 +17,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/whole.h"
+#include "check/widening.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -211,6 +212,20 @@ static bool callee(struct env *env, const struct tree_stmt *tree,
            found->variable.index != MODEL_NONE;
 }
 
+/* Where an instance of a name of its own is declared, else no place. */
+static struct variant declared_at(const struct env *env,
+                                  const struct tree_stmt *tree,
+                                  const struct found *found)
+{
+    bool named = found->symbol && found->symbol->kind == SYMBOL_INSTANCE &&
+                 !tree->target->parts.first->next;
+
+    return (struct variant){
+        .span = named ? found->symbol->span : (struct span){0},
+        .within = found->variable.base == CODE_GLOBAL || !env->unit
+                      ? 0 : env->unit->variant};
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
@@ -223,6 +238,7 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
     if (!callee(env, tree, &found))
         return false;
     call.unit = found.unit;
+    call.where = declared_at(env, tree, &found);
     if (!expr_arguments(env, &call) ||
         (found.unit->pou->kind == POU_PROGRAM &&
          !called_gives(env, found.unit, call.checked, call.n_checked,
@@ -481,6 +497,10 @@ static uint32_t branch_row(struct env *env, const struct tree_branch *tree)
 {
     if (env->text != TEXT_CONTROL)
         return CODE_NO_SITE;
+    for (uint32_t i = 0; env->unit->variant && i < env->draft->branches.n;
+         i++)
+        if (widening_same(env->draft->branches.at[i].span, tree->span))
+            return i; /* of the first variant */
     vec_push(&env->draft->branches,
              ((struct branch_site){env->unit->name->spelling, tree->span}));
     return (uint32_t)(env->draft->branches.n - 1);
@@ -711,6 +731,10 @@ static uint32_t begin_stretch(struct env *env, const struct tree_stmt *tree)
 {
     if (env->text != TEXT_CONTROL)
         return 0;
+    for (uint32_t i = 0; env->unit->variant && i < env->draft->stretches.n;
+         i++)
+        if (widening_same(env->draft->stretches.at[i].span, tree->span))
+            return i + 1; /* of the first variant */
     vec_push(&env->draft->stretches,
              ((struct stretch){env->unit->name->spelling, tree->span, 0,
                                MODEL_NONE}));
@@ -731,7 +755,7 @@ static void check_all(struct env *env, const struct tree_stmt *first,
         if (!check_one(env, at, &rows[*count]))
             continue;
         rows[*count].stretch = begins ? stretch : 0;
-        if (stretch > 0)
+        if (stretch > 0 && !env->unit->variant)
             env->draft->stretches.at[stretch - 1].n++;
         ++*count;
     }

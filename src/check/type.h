@@ -37,7 +37,9 @@ enum { TYPE_NAN = -1 };
 struct type_dim {
     int64_t low, high;
     uint32_t stride;
-    struct span open; /* of [*], whose bounds a caller gives; else no place */
+    struct span open; /* of [*], whose bounds a caller gives: from the variable
+                         to the place; else none */
+    unsigned variant; /* open: of the POU */
 };
 
 struct type_field {

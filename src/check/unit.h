@@ -31,6 +31,10 @@ struct unit_vars {
 void unit_section(struct draft *draft, struct unit_vars *vars,
                   const struct tree_var_block *block);
 
+/* That variant of the unit's text (widening.h), declared. */
+struct unit *unit_variant(struct draft *draft, struct unit *unit,
+                          unsigned number);
+
 /* The parameters of a unit in declared order: symbols of the sections
  * VAR_INPUT, VAR_IN_OUT and VAR_OUTPUT.  NULL behind the last. */
 const struct symbol *unit_parameter(const struct unit *unit, size_t number);
