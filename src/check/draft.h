@@ -107,8 +107,8 @@ struct held {
     bool wide;        /* only parts of so many values that not each is tried */
 };
 
-/* Of one dimension that is written [*], at its place (type_dim, open), in a variant of its
- * POU: that of each call or instance with bounds of its own. */
+/* Of one dimension that is written [*], at its place (type_dim, open), in a
+ * variant of its POU: that of each call or instance with bounds of its own. */
 struct bounds {
     struct span span;
     unsigned variant;

@@ -292,5 +292,6 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
                         : !word_follows(feed))
         return false;
     return skip_access(feed, token) || skip_heritage(feed, token) ||
-           extends_structure(feed, token) || skip_inner(feed, token) || skip_outer(feed, token);
+           extends_structure(feed, token) || skip_inner(feed, token) ||
+           skip_outer(feed, token);
 }
