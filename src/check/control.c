@@ -8,6 +8,7 @@
 #include "check/overlap.h"
 #include "check/place.h"
 #include "check/stmt.h"
+#include "check/unfold.h"
 #include "check/unit.h"
 #include "check/unknown.h"
 
@@ -135,7 +136,7 @@ static void declare_globals(struct draft *draft)
     for (size_t i = 0; i < draft->globals.all.n; i++)
         draft->globals.all.at[i]->variable.base = CODE_GLOBAL;
     if (!vars.mistaken &&
-        unit_unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
+        unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
         own_slots(draft, &draft->globals, NULL, 0);
     else
         draft->unlaid = true;
@@ -163,7 +164,7 @@ static void declare_program(struct draft *draft,
         frame = MODEL_NONE;
         draft->unlaid = true;
     } else {
-        if (!unit_unfold(draft, unit, name->spelling, &like, &frame)) {
+        if (!unfold_unit(draft, unit, name->spelling, &like, &frame)) {
             draft->unlaid = true;
             return;
         }
@@ -296,8 +297,11 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     draft->variant = unit->variant;
     unit->pou->body =
-        stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
-    execution_wrap(&env, unit);
+        stmt_check(&env, unit->action ? unit->action->body.first
+                                      : unit->tree->body.first,
+                   &unit->pou->n_body);
+    if (!unit->action)
+        execution_wrap(&env, unit);
     draft->variant = 0;
 }
 

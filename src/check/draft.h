@@ -58,6 +58,10 @@ struct unit {
     unsigned call_depth; /* of the functions that it calls */
     unsigned variant;    /* of its text, for ARRAY [*]; 0: the first */
     struct unit *next_variant;
+    const struct tree_action *action; /* its body is that ACTION, its frame
+                                         that of `of`; or NULL */
+    const struct unit *of;
+    struct unit *next_action;
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */

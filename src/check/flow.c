@@ -223,9 +223,23 @@ static void join_instances(struct flow *flow, const struct scope *scope)
                         scope->all.at[i]->variable.index);
 }
 
+/* What is called by an ACTION of its own has the same variables. */
+static void join_actions(struct flow *flow)
+{
+    for (size_t i = 0; i < flow->draft->units.n; i++) {
+        const struct unit *unit = flow->draft->units.at[i];
+
+        for (uint32_t k = 0; unit->action && k < unit->pou->size; k++)
+            join(flow, pou_node(flow, unit->of->pou, k),
+                 pou_node(flow, unit->pou, k));
+    }
+}
+
 static void join_frames(struct flow *flow)
 {
     const struct draft *draft = flow->draft;
+
+    join_actions(flow);
 
     for (size_t i = 0; i < draft->programs.n; i++)
         join_frame(flow, draft->programs.at[i].pou,

@@ -6,6 +6,7 @@
 #include "check/resolve.h"
 #include "check/stmt.h"
 #include "check/typing.h"
+#include "check/unfold.h"
 #include "check/unit.h"
 
 static const enum slot_home homes[] = {[TREE_WIRING_IN] = SLOT_WIRING_IN,
@@ -101,7 +102,7 @@ static void declare_variables(struct draft *draft,
             unit_section(draft, &vars, block);
     place_symbols(draft, from, like.home, owner);
     if (!vars.mistaken &&
-        unit_unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
+        unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
         mark_starts(draft, body, base);
     else
         draft->unlaid = true;

@@ -35,18 +35,13 @@ void unit_section(struct draft *draft, struct unit_vars *vars,
 struct unit *unit_variant(struct draft *draft, struct unit *unit,
                           unsigned number);
 
+/* The unit whose body is the ACTION of that name of a function block, and
+ * whose frame is laid as that of the block; NULL: it has none. */
+struct unit *unit_action(struct draft *draft, struct unit *unit,
+                         const struct name *name);
+
 /* The parameters of a unit in declared order: symbols of the sections
  * VAR_INPUT, VAR_IN_OUT and VAR_OUTPUT.  NULL behind the last. */
 const struct symbol *unit_parameter(const struct unit *unit, size_t number);
-
-/* Makes the slots of a frame under this path, from *base on; `like` gives
- * home, retain and span.  False when there are too many. */
-bool unit_unfold(struct draft *draft, const struct unit *unit,
-                 const char *path, const struct slot *like, uint32_t *base);
-
-/* The same for rows that belong to no unit. */
-bool unit_unfold_rows(struct draft *draft,
-                      const struct code_frame_var *rows, size_t count,
-                      const char *path, const struct slot *like);
 
 #endif

@@ -65,6 +65,8 @@ static const struct construct {
      "bad/bounds-too-short.st"},
     {"LOWER_BOUND UPPER_BOUND", "bounds-varied.review",
      "bad/bounds-asked-wrong.st"},
+    {"an ACTION called from outside", "action-outside.review",
+     "bad/action-outside-wrong.st"},
     {"initial values in ( )", "structure.review",
      "bad/initial-values-wrong.st"},
     {"ARRAY of several dimensions", "array.review",
