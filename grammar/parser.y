@@ -42,6 +42,7 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_expr.h"
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
+#include "lang/build_elsewhere.h"
 #include "lang/build_pou.h"
 #include "lang/build_controller.h"
 #include "lang/build_intended.h"
@@ -198,8 +199,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
-%type <ident> name argument_name with
-%type <path> path
+%type <ident> name argument_name with direction
+%type <path> path dotted accessed
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
 %type <expr> duration while label_value unless step initializer element shift
@@ -219,7 +220,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <requirement> form by_itself
 %type <step> scenario_step
 %type <given> given
-%type <string> title quoted observed
+%type <string> title quoted observed at
 %type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
@@ -261,8 +262,12 @@ control
     | control error
     ;
 
+/* What is wrong at the end of a body does not take the END_ word with it. */
 pou
     : "PROGRAM" name var_blocks statements "END_PROGRAM"
+        { build_pou(reading, TREE_PROGRAM, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "PROGRAM" name var_blocks statements error "END_PROGRAM"
         { build_pou(reading, TREE_PROGRAM, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION_BLOCK" name var_blocks statements actions
@@ -270,7 +275,14 @@ pou
         { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
                     (struct build_parts){.blocks = $3, .body = $4,
                                          .actions = $5}, @$); }
+    | "FUNCTION_BLOCK" name var_blocks statements error "END_FUNCTION_BLOCK"
+        { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION" name result var_blocks statements "END_FUNCTION"
+        { build_pou(reading, TREE_FUNCTION, $2,
+                    (struct build_parts){.blocks = $4, .body = $5,
+                                         .result = $3}, @$); }
+    | "FUNCTION" name result var_blocks statements error "END_FUNCTION"
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
@@ -483,7 +495,39 @@ vars
         { $$ = chain_join($1, build_edges(reading, $2, $4, @5)); }
     | vars located_names ":" type "=" expression semicolon
         { $$ = build_vars_with_equals(reading, $1, @5); }
+    | vars dotted at ":" plain_type initial semicolon
+        { $$ = chain_add($1, build_configured(reading, $2, $3,
+              (struct build_value){$5, $6})); }
+    | vars located_names ":" accessed ":" plain_type direction semicolon
+        { $$ = chain_join($1, build_accessed(reading, $2, $4, $6, $7)); }
     | vars error ";"            { $$ = $1; yyerrok; }
+    ;
+
+/* A variable that is declared elsewhere. */
+dotted
+    : IDENT "." IDENT
+        { $$ = build_path_more(reading, build_path(reading, $1), $3); }
+    | dotted "." IDENT          { $$ = build_path_more(reading, $1, $3); }
+    | dotted "[" expressions "]"
+        { $$ = build_path_index(reading, $1, $3, span_join(@2, @4)); }
+    ;
+
+at
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | "AT" LOCATION             { $$ = $2; }
+    ;
+
+accessed
+    : IDENT                     { $$ = build_path(reading, $1); }
+    | dotted
+    | dotted "." NUMBER         { $$ = build_path_bit(reading, $1, $3); }
+    | LOCATION
+        { $$ = build_path(reading, place_ident(reading, $1)); }
+    ;
+
+direction
+    : %empty                    { $$ = NULL; }
+    | IDENT
     ;
 
 located_names
@@ -631,6 +675,9 @@ elsif
 else
     : %empty                    { $$ = NULL; }
     | "ELSE" statements         { $$ = build_branch(reading, NULL, $2, @1); }
+    | "ELSE" ":" statements
+        { build_else_colon(reading, @2);
+          $$ = build_branch(reading, NULL, $3, @1); }
     ;
 
 of

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/extent.h"
 #include "check/meet.h"
 #include "check/shape.h"
 #include "check/typing.h"
@@ -66,7 +67,7 @@ static bool always_item(const struct code_expr *value,
 {
     int64_t low, high, item;
 
-    arith_range(value, &low, &high);
+    extent_find(value, &low, &high);
     if (low < 0 || high > INT32_MAX || high - low >= to->count)
         return false;
     for (int64_t number = low; number <= high; number++)
@@ -95,8 +96,8 @@ static bool always_fits(const struct code_expr *value,
     }
     if (hands_bits_on(from, to))
         return (type_width(to) <= type_width(from) && !is_ulint(to)) ||
-               arith_lies_in(value, 0, INT64_MAX);
-    return arith_lies_in(value, to->low, to->high);
+               extent_lies_in(value, 0, INT64_MAX);
+    return extent_lies_in(value, to->low, to->high);
 }
 
 static struct code_expr *refuse(struct env *env, struct span span,

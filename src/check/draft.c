@@ -173,6 +173,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->lent);
     vec_release(&draft->aliases);
     vec_release(&draft->handed);
+    vec_release(&draft->laid);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);
@@ -233,7 +234,8 @@ void draft_finish(struct draft *draft)
 uint32_t draft_site(struct draft *draft, enum error_kind kind,
                     bool in_review, struct span span)
 {
-    vec_push(&draft->errors, ((struct error_site){kind, in_review, span, 0}));
+    vec_push(&draft->errors, ((struct error_site){kind, in_review, span, 0,
+                                                   false}));
     return (uint32_t)(draft->errors.n - 1);
 }
 

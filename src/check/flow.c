@@ -304,25 +304,40 @@ static bool keeps_value(const struct code_expr *expr)
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr);
 
-/* The first of the operands that are REALs: of SEL and MUX one selects. */
-static uint32_t first_real(const struct code_expr *expr)
+/* Does the function give one of its operands, as they are? */
+static bool hands_on(const struct code_expr *expr)
+{
+    enum code_function function = expr->function;
+    enum type_kind kind = expr->type->kind;
+
+    return expr->op == CODE_STANDARD &&
+           (kind == TYPE_REAL ||
+            ((kind == TYPE_INTEGER || kind == TYPE_TIME) &&
+             (function == FUNCTION_SEL || function == FUNCTION_MUX ||
+              function == FUNCTION_LIMIT || function == FUNCTION_MIN ||
+              function == FUNCTION_MAX)));
+}
+
+/* The first of the operands that may be given: of SEL and MUX one selects. */
+static uint32_t first_given(const struct code_expr *expr)
 {
     return expr->function == FUNCTION_SEL || expr->function == FUNCTION_MUX;
 }
 
-/* A function of REALs gives one of them: they share a class.  MIN, MAX and
- * LIMIT keep the order of numbers, and so give one cell for all numbers of a
- * cell. */
+/* MIN, MAX and LIMIT keep the order of numbers, and so give one cell for all
+ * numbers of a cell. */
 static uint32_t chosen_node(struct flow *flow, const struct code_pou *pou,
                             const struct code_expr *expr)
 {
     uint32_t all = MODEL_NONE, one;
 
-    for (uint32_t i = first_real(expr); i < expr->n_args; i++) {
+    for (uint32_t i = first_given(expr); i < expr->n_args; i++) {
         one = node_of(flow, pou, expr->args[i].value);
         join(flow, one, all);
         all = one == MODEL_NONE ? all : one;
     }
+    if (all != MODEL_NONE && !first_given(expr))
+        vec_push(&flow->ordered, all);
     return all;
 }
 
@@ -344,8 +359,7 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
         return keeps_value(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
     case CODE_STANDARD:
-        return expr->type->kind == TYPE_REAL ? chosen_node(flow, pou, expr)
-                                             : MODEL_NONE;
+        return hands_on(expr) ? chosen_node(flow, pou, expr) : MODEL_NONE;
     case CODE_ROUND: return flow_place(flow, expr->right->place);
     case CODE_ANY:
         return expr->place == CODE_NO_SITE ? MODEL_NONE
@@ -392,7 +406,7 @@ static void store_real(struct flow *flow, uint32_t target,
         vec_push(&flow->stored, ((struct flow_mark){.node = target,
                                                     .cut = value->value}));
     else if (value->op == CODE_STANDARD)
-        for (uint32_t i = first_real(value); i < value->n_args; i++)
+        for (uint32_t i = first_given(value); i < value->n_args; i++)
             store_real(flow, target, value->args[i].value);
     else if (value->op > CODE_CALL && value->op != CODE_ANY)
         spoil(flow, target, value->span);
@@ -570,7 +584,7 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
     if (use_bits(flow, pou, expr))
         return;
     for (uint32_t i = 0; i < expr->n_args; i++) {
-        if (expr->type->kind != TYPE_REAL || i < first_real(expr))
+        if (!hands_on(expr) || i < first_given(expr))
             spoil(flow, node_of(flow, pou, expr->args[i].value),
                   expr->span);
         visit(flow, pou, expr->args[i].value);
@@ -776,5 +790,6 @@ void flow_release(struct flow *flow)
     vec_release(&flow->bits);
     vec_release(&flow->stored);
     vec_release(&flow->met);
+    vec_release(&flow->ordered);
     vec_release(&flow->rounded);
 }

@@ -7,6 +7,7 @@
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/enabled.h"
+#include "check/extent.h"
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
@@ -330,7 +331,7 @@ static struct code_expr *multiplex(struct calling *c)
     expr = one_of(c, 1);
     if (!expr)
         return NULL;
-    if (!arith_lies_in(k, 0, last))
+    if (!extent_lies_in(k, 0, last))
         expr->site = site(c, ERROR_SELECTOR);
     return expr;
 }
@@ -384,7 +385,7 @@ static struct code_expr *absolute(struct calling *c)
     type = common_type(c, 0);
     expr = made(c, type);
     if (type->low < -type->high &&
-        !arith_lies_in(c->value[0], -type->high, type->high))
+        !extent_lies_in(c->value[0], -type->high, type->high))
         expr->site = site(c, ERROR_OVERFLOW);
     return expr;
 }
@@ -434,7 +435,7 @@ static struct code_expr *shift(struct calling *c)
         return refuse(c, n->span, "shift the other way",
                       "a shift by a number of places below zero");
     expr = made(c, type_base(c->value[0]->type));
-    if (!arith_lies_in(n, 0, INT64_MAX))
+    if (!extent_lies_in(n, 0, INT64_MAX))
         expr->site = site(c, ERROR_SHIFT);
     return loose_back(c->env, back, expr);
 }

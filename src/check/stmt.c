@@ -242,16 +242,15 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
         return false;
     call.unit = found.unit;
     call.where = declared_at(env, tree, &found);
-    if (!expr_arguments(env, &call) ||
-        (found.unit->pou->kind == POU_PROGRAM &&
-         !called_gives(env, found.unit, call.checked, call.n_checked,
-                       tree->span)))
+    if (!expr_arguments(env, &call))
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;
     out->instance = found.variable;
     out->args = call.checked;
     out->n_args = call.n_checked;
+    if (!target_gives(env, found.unit, out))
+        return false;
     return opentimer_call(env, &found, out, &good) ? good : true;
 }
 

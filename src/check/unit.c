@@ -12,12 +12,13 @@
 #include "check/standard.h"
 #include "check/start.h"
 #include "check/typing.h"
+#include "check/widening.h"
 #include "check/wording.h"
 #include "check/unfold.h"
 #include "check/unknown.h"
-#include "check/widening.h"
+#include "lang/place.h"
 
-enum { MAX_NESTING = 64 };
+enum { MAX_NESTING = 64, MOST_BITS = 64 };
 
 /* ---- names ---- */
 
@@ -102,6 +103,7 @@ static bool location_fits(struct draft *draft, struct unit_vars *vars,
 {
     char area = var->location[1];
 
+    symbol->location = var->location;
     symbol->at_input = area == 'I' || area == 'i';
     symbol->at_output = area == 'Q' || area == 'q';
     if (vars->all_temp)
@@ -280,6 +282,47 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
            (!var->location || location_fits(draft, vars, var, symbol));
 }
 
+static void declare_bit(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *word, uint32_t bit)
+{
+    const struct name *name = names_of(
+        draft->names, arena_printf(draft->arena, "%s.%u",
+                                   draft_spelling(draft, word->name,
+                                                  word->span), bit));
+    struct symbol symbol = {
+        .name = name,
+        .kind = SYMBOL_VARIABLE,
+        .span = word->span,
+        .type = draft->types.boolean,
+        .section = TREE_VAR,
+        .variable = {.base = CODE_LOCAL, .index = vars->size},
+        .hidden = true,
+        .location = word->location};
+    struct code_frame_var row = {.name = name,
+                                 .type = draft->types.boolean,
+                                 .offset = vars->size,
+                                 .initial = word->value >> bit & 1};
+
+    vars->size++;
+    vec_push(&vars->rows, row);
+    scope_put(vars->scope, draft->arena, &symbol);
+}
+
+/* Bits that come from outside (partly.h) are BOOLs behind their word. */
+static void declare_bits(struct draft *draft, struct unit_vars *vars,
+                         struct symbol *symbol)
+{
+    if (symbol->kind != SYMBOL_VARIABLE ||
+        vars->size + MOST_BITS > DRAFT_MAX_SLOTS ||
+        symbol->variable.base != CODE_LOCAL || !vars->control ||
+        vars->all_temp)
+        return;
+    symbol->outside = widening_bits(draft, symbol->span);
+    for (uint32_t bit = 0; bit < MOST_BITS; bit++)
+        if (symbol->outside >> bit & 1)
+            declare_bit(draft, vars, symbol, bit);
+}
+
 /* A name whose type is wrong is entered too, without a type: what uses it
  * stays silent. */
 static void declare_var(struct draft *draft, struct unit_vars *vars,
@@ -318,6 +361,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+    if (good)
+        declare_bits(draft, vars, scope_find(vars->scope, var->name));
     if (good && var->place)
         place_declared(draft, var, scope_find(vars->scope, var->name));
 }
@@ -348,6 +393,23 @@ static bool external_fits(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* The place is that of the global variable, if it is written at all. */
+static bool external_stands(struct draft *draft, struct unit_vars *vars,
+                            const struct tree_var *var,
+                            const struct symbol *global)
+{
+    const struct name *own =
+        global->location ? place_name(draft->names, global->location) : NULL;
+
+    if (!var->location || (own && own == var->place))
+        return true;
+    complain(draft, vars, var->located,
+             "leave AT out here, and write it where VAR_GLOBAL declares it",
+             "VAR_EXTERNAL stands where the global variable does");
+    diag_also(draft->diags, global->span, "the global variable is this");
+    return false;
+}
+
 static void declare_external(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var)
 {
@@ -368,7 +430,8 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         copy = (struct symbol){
             .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
-        if (!external_fits(draft, vars, var, global))
+        if (!external_fits(draft, vars, var, global) ||
+            !external_stands(draft, vars, var, global))
             vars->mistaken = true;
         copy = *global;
         copy.span = var->span;

@@ -16,6 +16,12 @@ struct build_parts {
     struct tree_type *result;
 };
 
+/* : type := initial */
+struct build_value {
+    struct tree_type *type;
+    struct tree_expr *initial;
+};
+
 /* What a DATA_BLOCK holds: the variables of its sections (of
  * tree_var_block), or what a type says. */
 struct build_data {

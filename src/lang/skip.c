@@ -73,6 +73,11 @@ static struct span skip_to(struct feed *feed, const char *end)
     return where;
 }
 
+void skip_body(struct feed *feed)
+{
+    skip_to(feed, "");
+}
+
 static const char *end_of(struct feed *feed, const char *word)
 {
     return reading_printf(feed->reading, "end_%s", word);
@@ -211,21 +216,11 @@ static bool extends_structure(struct feed *feed,
 
 /* ---- sections ---- */
 
-/* No review text judges what is read. */
-static bool alone(const struct reading *reading)
-{
-    return !reading->run->review.name &&
-           reading->run->spelling != TREE_STRICT;
-}
-
 static bool skip_section(struct feed *feed, const struct feed_token *token)
 {
     static const struct {
         const char *word, *hint;
     } words[] = {
-        {"var_access", "take it out; what others write is named by SHARED "
-                       "in the review text"},
-        {"var_config", "write the place (AT %...) at the variable itself"},
         {"var_inst", "declare it with VAR of a function block"},
         {"var_generic", "declare it with VAR CONSTANT"},
     };
@@ -234,14 +229,7 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (strcmp(word, words[i].word) != 0)
             continue;
-        if (i < 2 && alone(feed->reading))
-            diag_add(feed->reading->context->diags, DIAG_WARNING,
-                     token->where, words[i].hint,
-                     "'%s' is skipped: what others write and where "
-                     "instances stand is not followed",
-                     reading_quote(feed->reading, token->where));
-        else
-            reading_error(feed->reading, token->where, words[i].hint,
+        reading_error(feed->reading, token->where, words[i].hint,
                       "'%s' is not read in this version",
                       reading_quote(feed->reading, token->where));
         skip_to(feed, "end_var");
@@ -261,6 +249,8 @@ static bool skip_union(struct feed *feed, const struct feed_token *token)
     skip_to(feed, "end_union");
     name.kind = LANG_IDENT;
     feeding_queue(feed, name);
+    if (feeding_peek(feed).kind != LANG_SEMICOLON)
+        feeding_queue_made(feed, LANG_SEMICOLON, feed->reading->last);
     return true;
 }
 

@@ -198,6 +198,8 @@ static const struct word words[] = {
     {"use", LANG_USE, true, 0, WORD_FORM, 0},
     {"valve", LANG_VALVE, true, 0, WORD_KIND, 0},
     {"var", LANG_VAR, false, TREE_VAR, 0, 0},
+    {"var_access", LANG_VAR, false, TREE_VAR_ACCESS, 0, 0},
+    {"var_config", LANG_VAR, false, TREE_VAR_CONFIG, 0, 0},
     {"var_external", LANG_VAR, false, TREE_VAR_EXTERNAL, 0, 0},
     {"var_global", LANG_VAR, false, TREE_VAR_GLOBAL, 0, 0},
     {"var_in_out", LANG_VAR, false, TREE_VAR_IN_OUT, 0, 0},
