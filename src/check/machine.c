@@ -4,9 +4,9 @@
 
 #include "check/expr.h"
 #include "check/resolve.h"
+#include "check/slots.h"
 #include "check/stmt.h"
 #include "check/typing.h"
-#include "check/unfold.h"
 #include "check/unit.h"
 
 static const enum slot_home homes[] = {[TREE_WIRING_IN] = SLOT_WIRING_IN,
@@ -102,7 +102,7 @@ static void declare_variables(struct draft *draft,
             unit_section(draft, &vars, block);
     place_symbols(draft, from, like.home, owner);
     if (!vars.mistaken &&
-        unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
+        slots_unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
         mark_starts(draft, body, base);
     else
         draft->unlaid = true;

@@ -9,12 +9,12 @@
 #include "check/missing.h"
 #include "check/need.h"
 #include "check/place.h"
+#include "check/slots.h"
 #include "check/standard.h"
 #include "check/start.h"
 #include "check/typing.h"
 #include "check/widening.h"
 #include "check/wording.h"
-#include "check/unfold.h"
 #include "check/unknown.h"
 #include "lang/place.h"
 
@@ -569,7 +569,7 @@ static void place_function(struct draft *draft, struct unit *unit)
     struct slot like = {
         .home = SLOT_FUNCTION, .temp = true, .span = unit->pou->span};
 
-    if (!unit->broken && !unfold_unit(draft, unit, unit->name->spelling,
+    if (!unit->broken && !slots_unfold(draft, unit, unit->name->spelling,
                                       &like, &unit->pou->frame))
         unit->broken = true;
     vec_push(&draft->functions, unit->pou);
@@ -618,7 +618,7 @@ static void static_section(struct draft *draft, struct unit *unit,
         static_fits(draft, &vars, symbol);
     }
     frame->mistaken |= vars.mistaken ||
-                       !unfold_rows(draft, vars.rows.at, vars.rows.n,
+                       !slots_unfold_rows(draft, vars.rows.at, vars.rows.n,
                                          unit->name->spelling, &like);
     vec_release(&vars.rows);
     vec_release(&vars.in_out_size);

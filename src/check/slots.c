@@ -1,4 +1,4 @@
-#include "check/unfold.h"
+#include "check/slots.h"
 
 #include "base/text.h"
 #include "check/standard.h"
@@ -10,7 +10,7 @@ struct unfolding {
     const int64_t *initials; /* of its slots; of rows: NULL, each its own */
 };
 
-static bool all_rows(struct draft *draft,
+static bool unfold_rows(struct draft *draft,
                         const struct code_frame_var *rows, size_t count,
                         struct unfolding at);
 static bool unfold_type(struct draft *draft, const struct type *type,
@@ -70,7 +70,7 @@ static bool unfold_type(struct draft *draft, const struct type *type,
         return unfold_fields(draft, type, at);
     case TYPE_BLOCK:
         pou = type->unit->pou;
-        return all_rows(draft, pou->vars, pou->n_vars, at);
+        return unfold_rows(draft, pou->vars, pou->n_vars, at);
     default:
         at.like.path = at.path;
         at.like.type = type;
@@ -95,7 +95,7 @@ static bool unfold_row(struct draft *draft,
     at.path = name;
     at.like.retain |= row->retain;
     if (row->pou)
-        return all_rows(draft, row->pou->vars, row->pou->n_vars, at);
+        return unfold_rows(draft, row->pou->vars, row->pou->n_vars, at);
     at.like.temp |= row->temp;
     at.like.clock = standard_is_age(row);
     if (row->span.file)
@@ -103,7 +103,7 @@ static bool unfold_row(struct draft *draft,
     return unfold_type(draft, row->type, at);
 }
 
-static bool all_rows(struct draft *draft,
+static bool unfold_rows(struct draft *draft,
                         const struct code_frame_var *rows, size_t count,
                         struct unfolding at)
 {
@@ -113,18 +113,18 @@ static bool all_rows(struct draft *draft,
     return true;
 }
 
-bool unfold_rows(struct draft *draft,
+bool slots_unfold_rows(struct draft *draft,
                       const struct code_frame_var *rows, size_t count,
                       const char *path, const struct slot *like)
 {
-    return all_rows(draft, rows, count,
+    return unfold_rows(draft, rows, count,
                        (struct unfolding){.path = path, .like = *like});
 }
 
-bool unfold_unit(struct draft *draft, const struct unit *unit,
+bool slots_unfold(struct draft *draft, const struct unit *unit,
                  const char *path, const struct slot *like, uint32_t *base)
 {
     *base = (uint32_t)draft->slots.n;
-    return unfold_rows(draft, unit->pou->vars, unit->pou->n_vars, path,
+    return slots_unfold_rows(draft, unit->pou->vars, unit->pou->n_vars, path,
                             like);
 }
