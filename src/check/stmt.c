@@ -18,6 +18,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/whole.h"
+#include "check/wide.h"
 #include "check/widening.h"
 #include "check/written.h"
 
@@ -40,12 +41,14 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     with->left = whole;
     with->right = value;
     with->index = found->index;
-    with = loose_back(env, back, with);
+    with = value ? loose_back(env, back, wide_value(env, with)) : NULL;
+    if (!with)
+        return false;
     out->kind = CODE_ASSIGN;
     out->target = found->variable;
     out->target_type = found->type;
     out->value = with;
-    return value && arith_store(env, with, found->type, &out->site);
+    return arith_store(env, with, found->type, &out->site);
 }
 
 /* Nothing of a text is kept; the value and the index are evaluated. */
