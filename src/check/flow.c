@@ -1,6 +1,7 @@
 #include "check/flow.h"
 
 #include "base/ensure.h"
+#include "check/handed.h"
 
 /* ---- classes ---- */
 
@@ -287,20 +288,6 @@ static void note_initial(struct flow *flow)
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr);
 
-/* A conversion that changes nothing where it is no error. */
-static bool keeps_value(const struct code_expr *expr)
-{
-    const struct type *from = expr->left->type, *to = expr->type;
-    bool bits = from->kind == TYPE_BITS || to->kind == TYPE_BITS;
-
-    if (from->kind == TYPE_ENUM || to->kind == TYPE_ENUM)
-        return false;
-    /* a ULINT may have bit 63, though it is not followed so far */
-    if (bits && from->kind == TYPE_INTEGER && type_width(to) == 64)
-        return from->low >= 0 && from->high < INT64_MAX;
-    return !bits || (from->low >= 0 && from->high <= to->high);
-}
-
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr);
 
@@ -356,7 +343,7 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_COMMANDED: return flow->draft->actuators.at[expr->index].slot;
     case CODE_CALL: return pou_node(flow, expr->pou, expr->pou->result);
     case CODE_CONVERT:
-        return keeps_value(expr) ? node_of(flow, pou, expr->left)
+        return handed_keeps(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
     case CODE_STANDARD:
         return hands_on(expr) ? chosen_node(flow, pou, expr) : MODEL_NONE;
@@ -437,17 +424,6 @@ static void store(struct flow *flow, const struct code_pou *pou,
         cut_after(flow, source, type->high);
 }
 
-/* Is this the PT of a timer, the PV of a counter?  Its argument is the line to
- * name. */
-static bool is_duration(const struct code_pou *callee, uint32_t parameter)
-{
-    if (callee->standard >= STANDARD_CTU &&
-        callee->standard <= STANDARD_CTUD)
-        return parameter == COUNTER_PV;
-    return callee->standard >= STANDARD_TON &&
-           callee->standard <= STANDARD_TP && parameter == TIMER_PT;
-}
-
 static void output(struct flow *flow, const struct code_pou *pou,
                    const struct code_pou *callee,
                    const struct code_arg *arg)
@@ -490,21 +466,10 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
         } else {
             store(flow, pou, pou_node(flow, callee, arg->parameter),
                   arg->target_type, arg->value);
-            if (is_duration(callee, arg->parameter))
+            if (handed_duration(callee, arg->parameter))
                 spoil(flow, node_of(flow, pou, arg->value),
                       arg->value->span);
         }
-    }
-}
-
-static enum code_op mirrored(enum code_op op)
-{
-    switch (op) {
-    case CODE_LT: return CODE_GT;
-    case CODE_LE: return CODE_GE;
-    case CODE_GT: return CODE_LT;
-    case CODE_GE: return CODE_LE;
-    default: return op;
     }
 }
 
@@ -537,7 +502,7 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     } else if (expr->right->op == CODE_CONST) {
         cut_by(flow, left, expr->op, expr->right->value);
     } else if (expr->left->op == CODE_CONST) {
-        cut_by(flow, right, mirrored(expr->op), expr->left->value);
+        cut_by(flow, right, handed_mirrored(expr->op), expr->left->value);
     } else {
         spoil(flow, left, expr->span);
         spoil(flow, right, expr->span);
@@ -597,7 +562,7 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
         }
         return;
     }
-    if (expr->op == CODE_CONVERT && keeps_value(expr)) {
+    if (expr->op == CODE_CONVERT && handed_keeps(expr)) {
         cut(flow, left, expr->type->low);
         cut_after(flow, left, expr->type->high);
         return;
