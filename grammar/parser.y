@@ -146,7 +146,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
 %token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
-%token EXTENDS "EXTENDS"
+%token EXTENDS "EXTENDS" ACTION "ACTION" END_ACTION "END_ACTION"
 %token POINTER "POINTER" EDGE "R_EDGE"
 
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
@@ -226,7 +226,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> type_decls type_block vars var_blocks statements branches
 %type <chain> labels case_items expressions movements contacts may_branches
 %type <chain> steps against by bare_names
-%type <chain> givens
+%type <chain> givens actions
 %type <chain> chained linked
 %type <chain> dims enum_items elements element_list fields
 %type <data> data
@@ -270,9 +270,11 @@ pou
     | "PROGRAM" name var_blocks statements error "END_PROGRAM"
         { build_pou(reading, TREE_PROGRAM, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
-    | "FUNCTION_BLOCK" name var_blocks statements "END_FUNCTION_BLOCK"
+    | "FUNCTION_BLOCK" name var_blocks statements actions
+      "END_FUNCTION_BLOCK"
         { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
-                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+                    (struct build_parts){.blocks = $3, .body = $4,
+                                         .actions = $5}, @$); }
     | "FUNCTION_BLOCK" name var_blocks statements error "END_FUNCTION_BLOCK"
         { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
@@ -284,6 +286,13 @@ pou
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
+    ;
+
+/* The feed puts them here, wherever they stand (lang/action.h). */
+actions
+    : %empty                    { $$ = (struct chain){0}; }
+    | actions "ACTION" IDENT ":" statements "END_ACTION"
+        { $$ = chain_add($1, build_action(reading, $3, $5)); }
     ;
 
 data_block

@@ -164,6 +164,7 @@ const struct model *check_run(const struct check_context *context,
     vec_release(&widening.open);
     vec_release(&widening.few);
     vec_release(&widening.bounds);
+    vec_release(&widening.variants);
     vec_release(&widening.held);
     vec_release(&widening.reals);
     return model;

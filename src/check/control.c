@@ -307,9 +307,14 @@ static void check_body(struct draft *draft, struct unit *unit)
         return;
     }
     env.frame = frame_of(draft, unit);
+    draft->variant = unit->variant;
     unit->pou->body =
-        stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
-    execution_wrap(&env, unit);
+        stmt_check(&env, unit->action ? unit->action->body.first
+                                      : unit->tree->body.first,
+                   &unit->pou->n_body);
+    if (!unit->action)
+        execution_wrap(&env, unit);
+    draft->variant = 0;
 }
 
 /* A body may need units that stand earlier in the list: go round until

@@ -61,6 +61,12 @@ struct unit {
     uint32_t laid;      /* instances that have slots */
     struct inner *inner; /* of a block, per slot (inside.h), or NULL */
     unsigned call_depth; /* of the functions that it calls */
+    unsigned variant;    /* of its text, for ARRAY [*]; 0: the first */
+    struct unit *next_variant;
+    const struct tree_action *action; /* its body is that ACTION, its frame
+                                         that of `of`; or NULL */
+    const struct unit *of;
+    struct unit *next_action;
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
@@ -117,10 +123,20 @@ struct held {
     bool wide;        /* only parts of so many values that not each is tried */
 };
 
-/* Of one dimension that is written [*], at its place. */
+/* Of one dimension that is written [*], at its place (type_dim, open), in a
+ * variant of its POU: that of each call or instance with bounds of its own. */
 struct bounds {
     struct span span;
+    unsigned variant;
     int64_t low, high;
+};
+
+/* Where another variant is meant: a call of a function, or an instance, in
+ * that variant of the POU around it. */
+struct variant {
+    struct span span;
+    unsigned within, number;
+    bool alone; /* made for it */
 };
 
 /* Bits of a word that come from outside (partly.h). */
@@ -136,6 +152,8 @@ struct widening {
     size_t before; /* of open, those of earlier rounds */
     VEC(double) reals; /* computed of constants: numbers of the texts, too */
     VEC(struct bounds) bounds; /* of ARRAY [*] */
+    VEC(struct variant) variants;
+    unsigned n_variants; /* numbers given so far */
     VEC(struct span) few; /* heads of loops followed for a few passes only */
     uint32_t bits; /* of the inputs of which all values are tried */
     bool again;  /* this round asked for another one */
@@ -188,7 +206,9 @@ struct draft {
     VEC(struct unit *) open;  /* being declared, outermost first */
     const struct tree_type *last_tree; /* "a, b : (X, Y)" is one type */
     const struct type *last_type;
-    bool may_lack_bounds; /* a parameter is being declared: ARRAY [*] */
+    unsigned variant;     /* of the POU that is being read */
+    struct span lacking;  /* of a parameter that is being declared and may be
+                             an ARRAY [*]; else no place */
     unsigned type_depth; /* of types within types being read */
 
     VEC(struct slot) slots;

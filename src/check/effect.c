@@ -1,6 +1,7 @@
 #include "check/effect.h"
 
 #include "check/expr.h"
+#include "check/past.h"
 #include "check/resolve.h"
 #include "check/rhythm.h"
 #include "check/typing.h"
@@ -347,7 +348,7 @@ void effect_displaced(struct draft *draft)
         report_unread(draft, effect);
         sensor = &draft->sensors.at[effect->first];
         if (sensor->on_when && !sensor->displaced)
-            sensor->displaced = expr_copy(draft, sensor->on_when,
+            sensor->displaced = past_copy(draft, sensor->on_when,
                                           displace_leaf, &displacing);
     }
 }

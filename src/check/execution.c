@@ -2,8 +2,11 @@
 
 #include <string.h>
 
+#include "check/actioncall.h"
 #include "check/anything.h"
 #include "check/arith.h"
+#include "check/enabled.h"
+#include "check/resolve.h"
 
 static const struct symbol *declared(const struct unit *unit,
                                      const char *folded,
@@ -137,4 +140,36 @@ void execution_wrap(struct env *env, struct unit *unit)
         return; /* reported */
     unit->pou->body = stmt;
     unit->pou->n_body = 1;
+}
+
+static bool is_function(const struct env *env, const struct tree_path *path)
+{
+    const struct symbol *unit =
+        scope_find(&env->draft->unit_scope, path->parts.first->name);
+
+    return !path->parts.first->next && unit &&
+           unit->unit->pou->kind == POU_FUNCTION;
+}
+
+bool execution_asked(struct env *env, const struct tree_stmt *tree,
+                     bool *good)
+{
+    bool call = tree->kind == TREE_ASSIGN && tree->value->kind == TREE_CALL;
+    const struct tree_path *path = call ? tree->value->path : tree->target;
+    const struct symbol *unit;
+    struct found found = {0};
+    bool known;
+
+    *good = true;
+    if (env->text != TEXT_CONTROL || !enabled_asks(tree))
+        return false;
+    if (call || is_function(env, path)) {
+        unit = scope_find(&env->draft->unit_scope, path->parts.first->name);
+        if (unit)
+            found.unit = env->draft->unit_named(env->draft, unit->name,
+                                                path->span, &known);
+    } else if (actioncall_holds(env, path->parts.first->name)) {
+        *good = resolve_path(env, path, NULL, &found);
+    }
+    return *good && found.unit && execution_declared(found.unit);
 }

@@ -14,6 +14,11 @@
 /* Does it declare EN, so that a call gives it as it gives any input? */
 bool execution_declared(const struct unit *unit);
 
+/* Does a statement call, with EN or ENO, what declares EN?  *good false: a
+ * mistake was reported. */
+bool execution_asked(struct env *env, const struct tree_stmt *tree,
+                     bool *good);
+
 /* Puts the body of a block or function, already made, under its EN. */
 void execution_wrap(struct env *env, struct unit *unit);
 

@@ -15,6 +15,7 @@
 #include "check/meet.h"
 #include "check/openfn.h"
 #include "check/opentimer.h"
+#include "check/past.h"
 #include "check/resolve.h"
 #include "check/rights.h"
 #include "check/sized.h"
@@ -23,6 +24,7 @@
 #include "check/typing.h"
 #include "check/unit.h"
 #include "check/wide.h"
+#include "check/widening.h"
 #include "check/wording.h"
 
 static struct code_expr *refuse(struct env *env, struct span span,
@@ -32,107 +34,7 @@ static struct code_expr *refuse(struct env *env, struct span span,
     return NULL;
 }
 
-/* ---- copies, the past ---- */
-
-struct copying {
-    struct draft *draft;
-    void (*change)(void *context, struct code_expr *copy);
-    void *context;
-};
-
-static struct code_expr *copy_of(const struct copying *copying,
-                                 const struct code_expr *expr);
-
-static const struct code_arg *copy_args(const struct copying *copying,
-                                        const struct code_expr *expr)
-{
-    struct code_arg *args =
-        arena_array(copying->draft->arena, expr->n_args, sizeof *args);
-
-    for (uint32_t i = 0; i < expr->n_args; i++) {
-        args[i] = expr->args[i];
-        if (args[i].value)
-            args[i].value = copy_of(copying, args[i].value);
-    }
-    return args;
-}
-
-static const struct code_index *
-copy_steps(const struct copying *copying,
-           const struct code_variable *variable)
-{
-    struct code_index *steps = arena_array(copying->draft->arena,
-                                           variable->n_steps, sizeof *steps);
-
-    for (uint32_t i = 0; i < variable->n_steps; i++) {
-        steps[i] = variable->steps[i];
-        steps[i].value = copy_of(copying, steps[i].value);
-    }
-    return steps;
-}
-
-static struct code_expr *copy_of(const struct copying *copying,
-                                 const struct code_expr *expr)
-{
-    struct code_expr *copy =
-        ARENA_NEW(copying->draft->arena, struct code_expr);
-
-    *copy = *expr;
-    copying->change(copying->context, copy);
-    if (expr->variable.n_steps)
-        copy->variable.steps = copy_steps(copying, &expr->variable);
-    if (expr->left)
-        copy->left = copy_of(copying, expr->left);
-    if (expr->right)
-        copy->right = copy_of(copying, expr->right);
-    if (expr->n_args)
-        copy->args = copy_args(copying, expr);
-    return copy;
-}
-
-struct code_expr *expr_copy(struct draft *draft,
-                            const struct code_expr *expr,
-                            void (*change)(void *context,
-                                           struct code_expr *copy),
-                            void *context)
-{
-    return copy_of(&(struct copying){draft, change, context}, expr);
-}
-
-static void make_past(void *context, struct code_expr *copy)
-{
-    (void)context;
-    if (copy->op >= CODE_VARIABLE && copy->op <= CODE_FAULT)
-        copy->when = CODE_PREVIOUS;
-}
-
-struct code_expr *expr_past(struct draft *draft,
-                            const struct code_expr *expr)
-{
-    return expr_copy(draft, expr, make_past, NULL);
-}
-
-static struct code_expr *change(struct draft *draft,
-                                const struct code_expr *now,
-                                const struct code_expr *before,
-                                struct span span)
-{
-    const struct type *boolean = draft->types.boolean;
-    struct code_expr *not = arith_new(draft, CODE_NOT, boolean, span);
-    struct code_expr *both = arith_new(draft, CODE_AND, boolean, span);
-
-    not ->left = before;
-    both->left = now;
-    both->right = not ;
-    vec_push(&draft->edges, both);
-    return both;
-}
-
-struct code_expr *expr_rising(struct draft *draft, struct code_expr *held,
-                              struct span span)
-{
-    return change(draft, held, expr_past(draft, held), span);
-}
+/* ---- the past ---- */
 
 static struct code_expr *edge(struct env *env, const struct tree_expr *tree)
 {
@@ -151,11 +53,11 @@ static struct code_expr *edge(struct env *env, const struct tree_expr *tree)
     if (!held)
         return NULL;
     if (tree->kind == TREE_PREVIOUS)
-        return expr_past(env->draft, held);
+        return past_of(env->draft, held);
     if (tree->kind == TREE_RISING)
-        return expr_rising(env->draft, held, tree->span);
-    not_now = expr_past(env->draft, held);
-    not_now = change(env->draft, not_now, held, tree->span);
+        return past_rising(env->draft, held, tree->span);
+    not_now = past_of(env->draft, held);
+    not_now = past_change(env->draft, not_now, held, tree->span);
     return not_now;
 }
 
@@ -368,7 +270,7 @@ static bool not_alike(struct env *env, const struct tree_arg *arg,
     return false;
 }
 
-static bool take_target(struct env *env, const struct unit *unit,
+static bool take_target(struct env *env, const struct expr_call *call,
                         const struct tree_arg *arg,
                         const struct symbol *symbol, struct code_arg *out)
 {
@@ -383,7 +285,7 @@ static bool take_target(struct env *env, const struct unit *unit,
         return refuse(env, arg->span, "take its outputs one by one",
                       "an instance of a block is not copied");
     if (!(instance ? target_instance(env, arg->value->path, &found)
-                   : lend(env, unit, arg, symbol, &found)) ||
+                   : lend(env, call->unit, arg, symbol, &found)) ||
         (instance && opentimer_lent(env, &found, arg->span)))
         return false;
     out->target = found.variable;
@@ -393,14 +295,14 @@ static bool take_target(struct env *env, const struct unit *unit,
                arith_store_type(env, symbol->type, type, arg->span,
                                 &out->site);
     if (env->text == TEXT_CONTROL)
-        alias_hand(env, unit, out->parameter, &found.variable, arg->span);
-    if (!sized_takes(env, arg->span, symbol, type))
+        alias_hand(env, call->unit, out->parameter, &found.variable, arg->span);
+    if (!sized_takes(env, call->where, arg->span, symbol, type))
         return false;
     return type_same(type, symbol->type) || sized_waits(env, symbol->type) ||
            not_alike(env, arg, symbol, type);
 }
 
-static bool take(struct env *env, const struct unit *unit,
+static bool take(struct env *env, const struct expr_call *call,
                  const struct tree_arg *arg, const struct symbol *symbol,
                  struct code_arg *out)
 {
@@ -414,13 +316,13 @@ static bool take(struct env *env, const struct unit *unit,
     if (!symbol->type)
         return false;
     if (out->kind != ARG_INPUT)
-        return take_target(env, unit, arg, symbol, out);
+        return take_target(env, call, arg, symbol, out);
     value = expr_value(env, arg->value, symbol->type);
     if (value)
         loose_store(env, value, symbol->type);
     out->value = value;
     out->target_type = symbol->type;
-    if (value && !sized_takes(env, arg->span, symbol, value->type))
+    if (value && !sized_takes(env, call->where, arg->span, symbol, value->type))
         return false;
     if (value && sized_waits(env, symbol->type))
         return true;
@@ -496,7 +398,7 @@ bool expr_arguments(struct env *env, struct expr_call *call)
         if (given(args, call->n_checked, symbol))
             return refuse(env, arg->span, "give it once",
                           "this argument is given twice");
-        good = take(env, call->unit, arg, symbol, &args[call->n_checked++]);
+        good = take(env, call, arg, symbol, &args[call->n_checked++]);
     }
     return good && complete(env, call, call->args && !call->args->name);
 }
@@ -579,12 +481,18 @@ static struct code_expr *call_declared(struct env *env,
 {
     struct unit *unit = function_named(env, tree->path);
     struct expr_call call = {
-        .unit = unit, .args = tree->args.first, .span = tree->span};
+        .args = tree->args.first, .span = tree->span,
+        .where = {tree->span, env->unit ? env->unit->variant : 0, 0, false}};
     const struct type *result;
     struct code_expr *expr;
     bool drops = env->drops;
 
     env->drops = false;
+    if (unit)
+        unit = unit_variant(env->draft, unit,
+                            widening_variant(env->draft, tree->span,
+                                             call.where.within));
+    call.unit = unit;
     if (!unit || !expr_arguments(env, &call))
         return NULL;
     result = result_of(env, unit, drops, tree->span);

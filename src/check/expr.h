@@ -20,28 +20,13 @@ struct code_expr *expr_condition(struct env *env,
 /* Is this the name of a function of the language? */
 bool expr_is_function(struct env *env, const struct tree_path *path);
 
-/* A copy of a checked expression; change is called with each new node before
- * its sides are copied. */
-struct code_expr *expr_copy(struct draft *draft,
-                            const struct code_expr *expr,
-                            void (*change)(void *context,
-                                           struct code_expr *copy),
-                            void *context);
-
-/* PREVIOUS of a checked expression: a copy that reads the last judging. */
-struct code_expr *expr_past(struct draft *draft,
-                            const struct code_expr *expr);
-
-/* e AND NOT PREVIOUS e, of a checked condition. */
-struct code_expr *expr_rising(struct draft *draft, struct code_expr *held,
-                              struct span span);
-
 /* Checks the arguments of a call of unit.  False when a mistake was
  * reported. */
 struct expr_call {
     const struct unit *unit;
     const struct tree_arg *args;
     struct span span; /* of the call */
+    struct variant where; /* whose bounds it gives to ARRAY [*] */
     const struct code_arg *checked;
     uint32_t n_checked;
 };

@@ -1,6 +1,8 @@
 #include "check/flow.h"
 
 #include "base/ensure.h"
+#include "check/counting.h"
+#include "check/handed.h"
 
 /* ---- classes ---- */
 
@@ -223,9 +225,23 @@ static void join_instances(struct flow *flow, const struct scope *scope)
                         scope->all.at[i]->variable.index);
 }
 
+/* What is called by an ACTION of its own has the same variables. */
+static void join_actions(struct flow *flow)
+{
+    for (size_t i = 0; i < flow->draft->units.n; i++) {
+        const struct unit *unit = flow->draft->units.at[i];
+
+        for (uint32_t k = 0; unit->action && k < unit->pou->size; k++)
+            join(flow, pou_node(flow, unit->of->pou, k),
+                 pou_node(flow, unit->pou, k));
+    }
+}
+
 static void join_frames(struct flow *flow)
 {
     const struct draft *draft = flow->draft;
+
+    join_actions(flow);
 
     for (size_t i = 0; i < draft->programs.n; i++)
         join_frame(flow, draft->programs.at[i].pou,
@@ -272,20 +288,6 @@ static void note_initial(struct flow *flow)
 
 static void visit(struct flow *flow, const struct code_pou *pou,
                   const struct code_expr *expr);
-
-/* A conversion that changes nothing where it is no error. */
-static bool keeps_value(const struct code_expr *expr)
-{
-    const struct type *from = expr->left->type, *to = expr->type;
-    bool bits = from->kind == TYPE_BITS || to->kind == TYPE_BITS;
-
-    if (from->kind == TYPE_ENUM || to->kind == TYPE_ENUM)
-        return false;
-    /* a ULINT may have bit 63, though it is not followed so far */
-    if (bits && from->kind == TYPE_INTEGER && type_width(to) == 64)
-        return from->low >= 0 && from->high < INT64_MAX;
-    return !bits || (from->low >= 0 && from->high <= to->high);
-}
 
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr);
@@ -342,7 +344,7 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
     case CODE_COMMANDED: return flow->draft->actuators.at[expr->index].slot;
     case CODE_CALL: return pou_node(flow, expr->pou, expr->pou->result);
     case CODE_CONVERT:
-        return keeps_value(expr) ? node_of(flow, pou, expr->left)
+        return handed_keeps(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
     case CODE_STANDARD:
         return hands_on(expr) ? chosen_node(flow, pou, expr) : MODEL_NONE;
@@ -423,17 +425,6 @@ static void store(struct flow *flow, const struct code_pou *pou,
         cut_after(flow, source, type->high);
 }
 
-/* Is this the PT of a timer, the PV of a counter?  Its argument is the line to
- * name. */
-static bool is_duration(const struct code_pou *callee, uint32_t parameter)
-{
-    if (callee->standard >= STANDARD_CTU &&
-        callee->standard <= STANDARD_CTUD)
-        return parameter == COUNTER_PV;
-    return callee->standard >= STANDARD_TON &&
-           callee->standard <= STANDARD_TP && parameter == TIMER_PT;
-}
-
 static void output(struct flow *flow, const struct code_pou *pou,
                    const struct code_pou *callee,
                    const struct code_arg *arg)
@@ -476,21 +467,10 @@ static void arguments(struct flow *flow, const struct code_pou *pou,
         } else {
             store(flow, pou, pou_node(flow, callee, arg->parameter),
                   arg->target_type, arg->value);
-            if (is_duration(callee, arg->parameter))
+            if (handed_duration(callee, arg->parameter))
                 spoil(flow, node_of(flow, pou, arg->value),
                       arg->value->span);
         }
-    }
-}
-
-static enum code_op mirrored(enum code_op op)
-{
-    switch (op) {
-    case CODE_LT: return CODE_GT;
-    case CODE_LE: return CODE_GE;
-    case CODE_GT: return CODE_LT;
-    case CODE_GE: return CODE_LE;
-    default: return op;
     }
 }
 
@@ -523,7 +503,7 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     } else if (expr->right->op == CODE_CONST) {
         cut_by(flow, left, expr->op, expr->right->value);
     } else if (expr->left->op == CODE_CONST) {
-        cut_by(flow, right, mirrored(expr->op), expr->left->value);
+        cut_by(flow, right, handed_mirrored(expr->op), expr->left->value);
     } else {
         spoil(flow, left, expr->span);
         spoil(flow, right, expr->span);
@@ -583,7 +563,7 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
         }
         return;
     }
-    if (expr->op == CODE_CONVERT && keeps_value(expr)) {
+    if (expr->op == CODE_CONVERT && handed_keeps(expr)) {
         cut(flow, left, expr->type->low);
         cut_after(flow, left, expr->type->high);
         return;
@@ -647,32 +627,6 @@ static void walk_branches(struct flow *flow, const struct code_pou *pou,
     }
 }
 
-/* Is every value of the control variable known, whatever it was before?
- * Without a site nothing but the loop writes it. */
-static bool counts_known(const struct code_stmt *stmt)
-{
-    const struct code_loop *loop = stmt->loop;
-
-    return stmt->site == CODE_NO_SITE && stmt->value->op == CODE_CONST &&
-           loop->to->op == CODE_CONST &&
-           (!loop->by || loop->by->op == CODE_CONST);
-}
-
-/* Does it begin with a constant, and does nothing but its own counting write
- * the variable before it ends (target.h)?  Then no value that the variable had
- * before is counted on. */
-static bool counts_alone(const struct code_pou *pou,
-                         const struct code_stmt *stmt)
-{
-    if (!pou || stmt->value->op != CODE_CONST ||
-        stmt->target.base != CODE_LOCAL)
-        return false;
-    for (uint32_t i = 0; i < pou->n_vars; i++)
-        if (pou->vars[i].offset == stmt->target.index && !pou->vars[i].pou)
-            return type_elementary(pou->vars[i].type); /* no part of one */
-    return false;
-}
-
 /* The control variable is compared with another value, and computed. */
 static void walk_count(struct flow *flow, const struct code_pou *pou,
                        const struct code_stmt *stmt)
@@ -681,7 +635,7 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
 
     store(flow, pou, variable_node(flow, pou, &stmt->target),
           stmt->target_type, stmt->value);
-    if (!counts_alone(pou, stmt) && !counts_known(stmt))
+    if (!counting_afresh(pou, stmt))
         spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
     spoil(flow, node_of(flow, pou, loop->to), loop->to->span);

@@ -5,6 +5,7 @@
 #include "check/expr.h"
 #include "check/limit.h"
 #include "check/noticing.h"
+#include "check/past.h"
 #include "check/sight.h"
 #include "check/trigger.h"
 #include "check/typing.h"
@@ -154,7 +155,7 @@ static bool events(struct env *env, const struct tree_expr *first,
                           "STARTED BY takes what happens outside, not what "
                           "the program has read or computed");
         (*out)[(*n)++] =
-            rising ? expr_rising(env->draft, held, at->span) : held;
+            rising ? past_rising(env->draft, held, at->span) : held;
     }
     return true;
 }
@@ -179,7 +180,7 @@ static bool by_itself(struct env *env, const struct tree_requirement *tree,
     row->cancelled_by = cancelled;
     if (!y || (tree->b && !row->b))
         return false;
-    row->a_previous = expr_past(env->draft, y);
+    row->a_previous = past_of(env->draft, y);
     return true;
 }
 
@@ -215,7 +216,7 @@ static bool moves(struct env *env, const struct tree_requirement *tree,
                       "let the MECHANISM keep a position of its own",
                       "MOVES ONLY WHILE needs a variable that is followed in "
                       "full");
-    row->a_previous = expr_past(env->draft, x);
+    row->a_previous = past_of(env->draft, x);
     return true;
 }
 

@@ -119,7 +119,7 @@ const struct type *shape_array(struct draft *draft, const struct scope *scope,
     for (const struct tree_dim *at = tree->dims.first; at; at = at->next) {
         struct type_dim *dim = &dims.at[dims.n++];
 
-        if (!at->low && draft->may_lack_bounds) {
+        if (!at->low && draft->lacking.file) {
             widening_bounds(draft, at->span, tree->dims.n, dim);
             continue;
         }

@@ -1,6 +1,7 @@
 #include "check/signal.h"
 
 #include "check/expr.h"
+#include "check/past.h"
 #include "check/resolve.h"
 #include "check/typing.h"
 #include "check/written.h"
@@ -324,7 +325,7 @@ void signal_sensors(struct draft *draft)
             continue;
         sensor->on_when = expr_condition(&env, tree->on_when);
         if (sensor->on_when)
-            sensor->on_when_previous = expr_past(draft, sensor->on_when);
+            sensor->on_when_previous = past_of(draft, sensor->on_when);
         i++;
     }
 }

@@ -115,16 +115,17 @@ struct code_expr *sized_bound_value(struct env *env,
                           low ? dim->low : dim->high, tree->span);
 }
 
-bool sized_takes(struct env *env, struct span span,
-                 const struct symbol *symbol, const struct type *type)
+bool sized_takes(struct env *env, struct variant where, struct span span,
+                 const struct symbol *symbol,
+                 const struct type *type)
 {
-    if (widening_gives_bounds(env->draft, symbol->type, type))
+    if (widening_gives_bounds(env->draft, symbol->type, type, where))
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, span,
              "write the text once more for these bounds, or declare all "
              "arrays with the same",
-             "'%s' is given arrays with different bounds, which is not read "
-             "in this version",
+             "'%s' of one instance is given arrays with different bounds, "
+             "which is not read in this version",
              draft_spelling(env->draft, symbol->name, symbol->span));
     return false;
 }

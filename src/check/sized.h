@@ -21,9 +21,9 @@ bool sized_bound(const struct env *env, const struct tree_expr *tree);
 struct code_expr *sized_bound_value(struct env *env,
                                     const struct tree_expr *tree);
 
-/* ARRAY [*] has the bounds of what it is given, the same at each call.  False:
- * reported. */
-bool sized_takes(struct env *env, struct span span,
+/* ARRAY [*] has the bounds of what it is given: of a function at each call, of
+ * an instance the same at each.  False: reported. */
+bool sized_takes(struct env *env, struct variant where, struct span span,
                  const struct symbol *symbol, const struct type *type);
 
 /* Do its bounds come with the next round only? */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/abstract.h"
+#include "check/actioncall.h"
 #include "check/arith.h"
 #include "check/called.h"
 #include "check/enabled.h"
@@ -18,6 +19,7 @@
 #include "check/typing.h"
 #include "check/whole.h"
 #include "check/wide.h"
+#include "check/widening.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -44,6 +46,8 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     if (!value || !with)
         return false;
     with = loose_back(env, back, with);
+    if (!with)
+        return false;
     out->kind = CODE_ASSIGN;
     out->target = found->variable;
     out->target_type = found->type;
@@ -216,6 +220,20 @@ static bool callee(struct env *env, const struct tree_stmt *tree,
            found->variable.index != MODEL_NONE;
 }
 
+/* Where an instance of a name of its own is declared, else no place. */
+static struct variant declared_at(const struct env *env,
+                                  const struct tree_stmt *tree,
+                                  const struct found *found)
+{
+    bool named = found->symbol && found->symbol->kind == SYMBOL_INSTANCE &&
+                 !tree->target->parts.first->next;
+
+    return (struct variant){
+        .span = named ? found->symbol->span : (struct span){0},
+        .within = found->variable.base == CODE_GLOBAL || !env->unit
+                      ? 0 : env->unit->variant};
+}
+
 static bool invoke(struct env *env, const struct tree_stmt *tree,
                    struct code_stmt *out)
 {
@@ -225,9 +243,12 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
 
     if (names_function(env, tree->target))
         return drop_result(env, tree, out);
+    if (actioncall_is(env, tree))
+        return actioncall_check(env, tree, out);
     if (!callee(env, tree, &found))
         return false;
     call.unit = found.unit;
+    call.where = declared_at(env, tree, &found);
     if (!expr_arguments(env, &call))
         return false;
     out->kind = CODE_INVOKE;
@@ -334,39 +355,6 @@ static bool enabled(struct env *env, const struct enabled *parts,
                                    parts->call->span);
     return rows[0].condition && fill(env, parts, true, &rows[0]) &&
            fill(env, parts, false, &rows[1]);
-}
-
-static bool holds_instance(const struct env *env, const struct name *name)
-{
-    const struct symbol *symbol = scope_find(&env->unit->scope, name);
-
-    if (!symbol)
-        symbol = scope_find(&env->draft->globals, name);
-    return symbol && symbol->type && symbol->type->remembers;
-}
-
-/* Does what is called declare EN, as any input? */
-static bool gives_enable(struct env *env, const struct tree_stmt *tree,
-                         bool *good)
-{
-    bool call = tree->kind == TREE_ASSIGN && tree->value->kind == TREE_CALL;
-    const struct tree_path *path = call ? tree->value->path : tree->target;
-    const struct symbol *unit;
-    struct found found = {0};
-    bool known;
-
-    *good = true;
-    if (env->text != TEXT_CONTROL || !enabled_asks(tree))
-        return false;
-    if (call || names_function(env, path)) {
-        unit = scope_find(&env->draft->unit_scope, path->parts.first->name);
-        if (unit)
-            found.unit = env->draft->unit_named(env->draft, unit->name,
-                                                path->span, &known);
-    } else if (holds_instance(env, path->parts.first->name)) {
-        *good = resolve_path(env, path, NULL, &found);
-    }
-    return *good && found.unit && execution_declared(found.unit);
 }
 
 /* ---- MOVE, SEL and MUX of whole variables ---- */
@@ -481,10 +469,21 @@ static void labels(struct env *env, const struct tree_branch *tree,
     out->labels = rows;
 }
 
+/* Was this text, or a part of it, checked before, for another variant or as
+ * what an ACTION was read as? */
+static bool is_again(const struct env *env)
+{
+    return env->unit->variant || env->unit->action ||
+           env->unit->tree->actions.first;
+}
+
 static uint32_t branch_row(struct env *env, const struct tree_branch *tree)
 {
     if (env->text != TEXT_CONTROL)
         return CODE_NO_SITE;
+    for (uint32_t i = 0; is_again(env) && i < env->draft->branches.n; i++)
+        if (widening_same(env->draft->branches.at[i].span, tree->span))
+            return i;
     vec_push(&env->draft->branches,
              ((struct branch_site){env->unit->name->spelling, tree->span}));
     return (uint32_t)(env->draft->branches.n - 1);
@@ -684,7 +683,7 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     out->span = tree->span;
     out->site = CODE_NO_SITE;
     out->choice = MODEL_NONE;
-    if (!gives_enable(env, tree, &good) && good &&
+    if (!execution_asked(env, tree, &good) && good &&
         enabled_split(env, tree, &parts, &good))
         return enabled(env, &parts, out);
     if (good && whole_split(env, tree, &whole, &good))
@@ -711,10 +710,17 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
 }
 
 /* Begins one with a statement; texts of ours have none. */
-static uint32_t begin_stretch(struct env *env, const struct tree_stmt *tree)
+static uint32_t begin_stretch(struct env *env, const struct tree_stmt *tree,
+                              bool *again)
 {
+    *again = false;
     if (env->text != TEXT_CONTROL)
         return 0;
+    for (uint32_t i = 0; is_again(env) && i < env->draft->stretches.n; i++)
+        if (widening_same(env->draft->stretches.at[i].span, tree->span)) {
+            *again = true;
+            return i + 1;
+        }
     vec_push(&env->draft->stretches,
              ((struct stretch){env->unit->name->spelling, tree->span, 0,
                                MODEL_NONE}));
@@ -725,17 +731,18 @@ static void check_all(struct env *env, const struct tree_stmt *first,
                       struct code_stmt *rows, uint32_t *count)
 {
     uint32_t stretch = 0;
+    bool again = false;
 
     for (const struct tree_stmt *at = first; at; at = at->next) {
         bool begins = *count == 0 || rows[*count - 1].leaves != 0;
 
         if (begins)
-            stretch = begin_stretch(env, at);
+            stretch = begin_stretch(env, at, &again);
         memset(&rows[*count], 0, sizeof *rows);
         if (!check_one(env, at, &rows[*count]))
             continue;
         rows[*count].stretch = begins ? stretch : 0;
-        if (stretch > 0)
+        if (stretch > 0 && !again)
             env->draft->stretches.at[stretch - 1].n++;
         ++*count;
     }

@@ -2,8 +2,8 @@
  *
  * Every elementary value of the language is one int64: BOOL 0 and 1, integers
  * themselves, bit strings as the number that their bits make (LWORD: its bits
- * as those of an int64, below 0 where bit 63 is set), TIME in milliseconds, an
- * enumeration its item's index from 0.
+ * as those of an int64, below 0 where bit 63 is set), TIME in milliseconds,
+ * an enumeration its item's index from 0.
  * An array, a structure and an instance of a block are as many of them in a
  * row as their elements, fields and variables have.
  */
@@ -38,7 +38,9 @@ enum { TYPE_NAN = -1 };
 struct type_dim {
     int64_t low, high;
     uint32_t stride;
-    struct span open; /* of [*], whose bounds a caller gives; else no place */
+    struct span open; /* of [*], whose bounds a caller gives: from the variable
+                         to the place; else none */
+    unsigned variant; /* open: of the POU */
 };
 
 struct type_field {

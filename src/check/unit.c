@@ -257,16 +257,22 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
 
     if (var->type->kind == TREE_NAMED) {
         unit = unit_named(draft, var->type->name, var->type->span, &known);
+        if (unit)
+            unit = unit_variant(draft, unit,
+                                widening_variant(draft, var->span,
+                                                 draft->variant));
         if (known)
             return unit && declare_instance(draft, vars, var, unit, symbol);
         if (vars->control && missing_declared(draft, var, symbol))
             return false;
     }
-    draft->may_lack_bounds = vars->called &&
-                             (symbol->section == TREE_VAR_IN_OUT ||
-                              symbol->section == TREE_VAR_INPUT);
+    if (vars->called && (symbol->section == TREE_VAR_IN_OUT ||
+                         symbol->section == TREE_VAR_INPUT)) {
+        draft->lacking = var->span;
+        draft->last_tree = NULL; /* each has bounds of its own */
+    }
     symbol->type = typing_of(draft, vars->scope, var->type);
-    draft->may_lack_bounds = false;
+    draft->lacking = (struct span){0};
     if (!symbol->type)
         return false;
     if (symbol->type->kind == TYPE_BLOCK)
@@ -640,7 +646,10 @@ static void declare(struct draft *draft, struct unit *unit)
     struct unit_vars vars = {.scope = &unit->scope, .control = true};
     const struct tree_type *last_tree = draft->last_tree;
     const struct type *last_type = draft->last_type;
+    unsigned variant = draft->variant;
 
+    draft->variant = unit->variant;
+    draft->last_tree = NULL; /* bounds are those of the variant */
     unit->state = SYMBOL_OPEN;
     vec_push(&draft->open, unit);
     vars.all_temp = unit->pou->kind == POU_FUNCTION;
@@ -650,6 +659,7 @@ static void declare(struct draft *draft, struct unit *unit)
         add_result(draft, unit, &vars);
     keep_rows(draft, unit, &vars);
     draft->open.n--;
+    draft->variant = variant;
     draft->last_tree = last_tree;
     draft->last_type = last_type;
     unit->state = SYMBOL_DONE;
@@ -677,6 +687,55 @@ struct unit *unit_named(struct draft *draft, const struct name *name,
     if (symbol->unit->state == SYMBOL_FRESH)
         declare(draft, symbol->unit);
     return symbol->unit;
+}
+
+struct unit *unit_action(struct draft *draft, struct unit *unit,
+                         const struct name *name)
+{
+    const struct tree_action *action =
+        unit->tree ? unit->tree->actions.first : NULL;
+    struct unit *made = unit->next_action;
+
+    while (action && action->name->name != name)
+        action = action->next;
+    if (!action)
+        return NULL;
+    while (made && made->action != action)
+        made = made->next_action;
+    if (made)
+        return made;
+    made = new_unit(draft, unit->name);
+    made->variant = unit->variant;
+    made->tree = unit->tree;
+    made->pou->kind = unit->pou->kind;
+    made->pou->span = unit->pou->span;
+    made->action = action;
+    made->of = unit;
+    made->next_action = unit->next_action;
+    unit->next_action = made;
+    declare(draft, made);
+    return made;
+}
+
+struct unit *unit_variant(struct draft *draft, struct unit *unit,
+                          unsigned number)
+{
+    struct unit *other = unit;
+
+    while (other->variant != number && other->next_variant)
+        other = other->next_variant;
+    if (other->variant == number)
+        return other;
+    other->next_variant = new_unit(draft, unit->name);
+    other = other->next_variant;
+    other->variant = number;
+    other->tree = unit->tree;
+    other->pou->kind = unit->pou->kind;
+    other->pou->span = unit->pou->span;
+    other->unknown = unit->unknown;
+    other->pou->unknown = unit->pou->unknown;
+    declare(draft, other);
+    return other;
 }
 
 const struct symbol *unit_parameter(const struct unit *unit, size_t number)

@@ -31,6 +31,15 @@ struct unit_vars {
 void unit_section(struct draft *draft, struct unit_vars *vars,
                   const struct tree_var_block *block);
 
+/* That variant of the unit's text (widening.h), declared. */
+struct unit *unit_variant(struct draft *draft, struct unit *unit,
+                          unsigned number);
+
+/* The unit whose body is the ACTION of that name of a function block, and
+ * whose frame is laid as that of the block; NULL: it has none. */
+struct unit *unit_action(struct draft *draft, struct unit *unit,
+                         const struct name *name);
+
 /* The parameters of a unit in declared order: symbols of the sections
  * VAR_INPUT, VAR_IN_OUT and VAR_OUTPUT.  NULL behind the last. */
 const struct symbol *unit_parameter(const struct unit *unit, size_t number);

@@ -173,12 +173,13 @@ uint64_t widening_bits(const struct draft *draft, struct span variable)
 enum { MANY_ELEMENTS = 1000 };
 
 static const struct bounds *known_bounds(const struct draft *draft,
-                                         struct span span)
+                                         struct span span, unsigned variant)
 {
     const struct widening *w = draft->widening;
 
     for (size_t i = 0; w && i < w->bounds.n; i++)
-        if (widening_same(w->bounds.at[i].span, span))
+        if (w->bounds.at[i].variant == variant &&
+            widening_same(w->bounds.at[i].span, span))
             return &w->bounds.at[i];
     return NULL;
 }
@@ -193,32 +194,111 @@ static int64_t many(uint32_t n_dims)
 void widening_bounds(const struct draft *draft, struct span span,
                      uint32_t n_dims, struct type_dim *dim)
 {
-    const struct bounds *known = known_bounds(draft, span);
+    const struct span open = {span.file, draft->lacking.from, span.from};
+    const struct bounds *known = known_bounds(draft, open, draft->variant);
 
-    dim->open = span;
+    dim->open = open;
+    dim->variant = draft->variant;
     dim->low = known ? known->low : 0;
     dim->high = known ? known->high : many(n_dims);
 }
 
+static struct variant *variant_at(const struct draft *draft,
+                                  struct span span, unsigned within)
+{
+    struct widening *w = draft->widening;
+
+    for (size_t i = 0; w && i < w->variants.n; i++)
+        if (w->variants.at[i].within == within &&
+            widening_same(w->variants.at[i].span, span))
+            return &w->variants.at[i];
+    return NULL;
+}
+
+unsigned widening_variant(const struct draft *draft, struct span span,
+                          unsigned within)
+{
+    const struct variant *variant = variant_at(draft, span, within);
+
+    return variant ? variant->number : 0;
+}
+
+/* Are all that is known of the parameter in this variant the bounds of the
+ * given one, and is something known? */
+static bool has_bounds(const struct draft *draft, unsigned variant,
+                       const struct type *parameter,
+                       const struct type *given)
+{
+    for (uint32_t i = 0; i < given->n_dims; i++) {
+        const struct bounds *known = known_bounds(
+            draft, parameter->dims[i].open, variant);
+
+        if (parameter->dims[i].open.file &&
+            (!known || known->low != given->dims[i].low ||
+             known->high != given->dims[i].high))
+            return false;
+    }
+    return true;
+}
+
+/* One that has these bounds, or one of its own.  False: it was of its own
+ * already. */
+static bool vary(struct draft *draft, struct variant where,
+                 const struct type *parameter, const struct type *given)
+{
+    struct widening *w = draft->widening;
+    struct variant *at = variant_at(draft, where.span, where.within);
+    unsigned number = parameter->dims[0].variant + 1;
+
+    if (!where.span.file || w->closed || (at && at->alone) ||
+        w->variants.n >= MOST_SPANS)
+        return false;
+    while (number <= w->n_variants &&
+           !has_bounds(draft, number, parameter, given))
+        number++;
+    where.alone = number > w->n_variants;
+    where.number = where.alone ? ++w->n_variants : number;
+    if (at)
+        *at = where;
+    else
+        vec_push(&w->variants, where);
+    w->again = true;
+    return true;
+}
+
+/* Are its own bounds still to come? */
+static bool waits(const struct draft *draft, const struct type *type)
+{
+    for (uint32_t i = 0; i < type->n_dims; i++)
+        if (type->dims[i].open.file && draft->widening->again &&
+            !known_bounds(draft, type->dims[i].open, type->dims[i].variant))
+            return true;
+    return false;
+}
+
 bool widening_gives_bounds(struct draft *draft, const struct type *parameter,
-                           const struct type *given)
+                           const struct type *given, struct variant where)
 {
     struct widening *w = draft->widening;
 
     if (parameter->kind != TYPE_ARRAY || given->kind != TYPE_ARRAY ||
-        parameter->n_dims != given->n_dims || !w)
+        parameter->n_dims != given->n_dims || !w || waits(draft, given))
         return true;
     for (uint32_t i = 0; i < given->n_dims; i++) {
         const struct type_dim *dim = &given->dims[i];
-        struct span span = parameter->dims[i].open;
-        const struct bounds *known = known_bounds(draft, span);
+        const struct type_dim *own = &parameter->dims[i];
+        const struct bounds *known = known_bounds(draft, own->open,
+                                                  own->variant);
 
-        if (!span.file || (known && known->low == dim->low &&
-                           known->high == dim->high))
+        if (!own->open.file || (known && known->low == dim->low &&
+                                known->high == dim->high))
             continue;
-        if (known || w->closed)
+        if (known)
+            return vary(draft, where, parameter, given);
+        if (w->closed)
             return false;
-        vec_push(&w->bounds, ((struct bounds){span, dim->low, dim->high}));
+        vec_push(&w->bounds, ((struct bounds){own->open, own->variant,
+                                              dim->low, dim->high}));
         w->again = true;
     }
     return true;

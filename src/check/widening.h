@@ -36,9 +36,16 @@ void widening_bounds(const struct draft *draft, struct span span,
                      uint32_t n_dims, struct type_dim *dim);
 
 /* An array is given to a parameter: where that has none yet, it takes its
- * bounds in another round.  False: it has others already. */
+ * bounds in another round; where it has others, what is called `where` is
+ * another variant of its text in that round.  False: it is one of its own
+ * already. */
 bool widening_gives_bounds(struct draft *draft, const struct type *parameter,
-                           const struct type *given);
+                           const struct type *given, struct variant where);
+
+/* The variant of a text that is called, or of which an instance stands,
+ * there, in this variant of the POU around it. */
+unsigned widening_variant(const struct draft *draft, struct span span,
+                          unsigned within);
 
 bool widening_same(struct span a, struct span b);
 

@@ -8,6 +8,7 @@
 #include "base/name.h"
 #include "grammar/parser.tab.h"
 #include "lang/block.h"
+#include "lang/build_decl.h"
 #include "lang/feeding.h"
 #include "lang/reading.h"
 #include "lang/scan.h"
@@ -154,6 +155,32 @@ static bool is_unit(const struct walk *w)
     return is_word(w, "program") || is_word(w, "function_block");
 }
 
+/* A word behind a point that is called: `it.Name(` or `it.Name;`. */
+static bool called_behind(const struct walk *w)
+{
+    const char *text = w->reading->text;
+    size_t at = w->at;
+
+    while (at < w->reading->n && (text[at] == ' ' || text[at] == '\t'))
+        at++;
+    return w->from > 0 && text[w->from - 1] == '.' && at < w->reading->n &&
+           (text[at] == '(' || text[at] == ';');
+}
+
+/* Which are called from outside, perhaps. */
+static void find_outside(struct reading *reading, struct actions *actions)
+{
+    struct walk w = {.reading = reading, .begins = true};
+
+    while (actions->all.n && next_word(&w)) {
+        if (!called_behind(&w))
+            continue;
+        for (size_t i = 0; i < actions->all.n; i++)
+            actions->all.at[i].outside |=
+                actions->all.at[i].name == name_at(&w);
+    }
+}
+
 void action_find(struct reading *reading, struct actions *actions)
 {
     struct walk w = {.reading = reading, .begins = true};
@@ -168,6 +195,7 @@ void action_find(struct reading *reading, struct actions *actions)
         else if (is_unit(&w) && next_word(&w))
             unit = w;
     }
+    find_outside(reading, actions);
 }
 
 void action_release(struct actions *actions)
@@ -254,6 +282,60 @@ bool action_called(struct feed *feed, const struct feed_token *token)
     return true;
 }
 
+/* ---- for others ---- */
+
+static struct action *to_give(struct actions *actions)
+{
+    for (size_t i = 0; i < actions->all.n; i++)
+        if (actions->all.at[i].unit == actions->unit &&
+            actions->all.at[i].outside && !actions->all.at[i].given)
+            return &actions->all.at[i];
+    return NULL;
+}
+
+/* What was read behind the END_ word has to wait. */
+static void set_behind(struct feed *feed)
+{
+    if (feed->has_ahead)
+        feed->behind = feed->ahead;
+    else if (feed->made.n)
+        feed->behind = feed->made.at[--feed->made.n];
+    else
+        return;
+    feed->has_behind = true;
+    feed->has_ahead = false;
+}
+
+bool action_given(struct feed *feed, const struct feed_token *token)
+{
+    struct actions *actions = &feed->actions;
+    struct feed_token name = *token;
+    struct action *action;
+    struct waiting back = {.scanner = feed->scanner, .stands = true,
+                           .call = token->where.from,
+                           .where = token->where};
+
+    if (token->kind != LANG_END_FUNCTION_BLOCK ||
+        !feeding_stands_in(feed, LANG_FUNCTION_BLOCK) ||
+        actions->waiting.n || !(action = to_give(actions)))
+        return false;
+    action->given = true;
+    set_behind(feed);
+    name.kind = LANG_IDENT;
+    name.word = NULL;
+    name.value.ident = build_nameless(feed->reading, token->where);
+    name.value.ident->name = action->name;
+    feeding_queue_made(feed, LANG_ACTION, token->where);
+    feeding_queue(feed, name);
+    feeding_queue_made(feed, LANG_COLON, token->where);
+    back.at = feed->reading->at;
+    back.end = action->to;
+    back.opens = feed->opens.n;
+    vec_push(&actions->waiting, back);
+    feed->scanner = scan_open_part(feed->reading, action->from, action->to);
+    return true;
+}
+
 /* ---- RETURN ---- */
 
 static bool is_loop(int open)
@@ -265,7 +347,8 @@ void action_return(struct feed *feed, struct feed_token *token)
 {
     const struct actions *actions = &feed->actions;
 
-    if (token->kind != LANG_RETURN || !actions->waiting.n)
+    if (token->kind != LANG_RETURN || !actions->waiting.n ||
+        actions->waiting.at[actions->waiting.n - 1].stands)
         return;
     for (size_t i = actions->waiting.at[actions->waiting.n - 1].opens + 1;
          i < feed->opens.n; i++)

@@ -19,6 +19,8 @@ struct action {
     const struct name *unit, *name;
     uint32_t from, to;
     bool returns; /* RETURN stands in it */
+    bool outside; /* something of its name is called behind a point */
+    bool given;   /* it was read for those who call it so */
 };
 
 /* A scanner that waits while an ACTION is read, and where it stands. */
@@ -30,6 +32,7 @@ struct waiting {
     bool returns;     /* the ACTION is left by RETURN: it is read as a loop of
                          one pass */
     struct span where; /* of its call */
+    bool stands;      /* it is read at the end of its POU, for others */
     size_t opens;     /* blocks that are open within the POU, itself one */
 };
 

@@ -12,7 +12,7 @@ struct build_bounds {
 
 /* What stands in a POU, a wiring, a mechanism, a recorder. */
 struct build_parts {
-    struct chain blocks, movements, body;
+    struct chain blocks, movements, body, actions;
     struct tree_type *result;
 };
 

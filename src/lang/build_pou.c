@@ -5,6 +5,17 @@
 #include "lang/build_elsewhere.h"
 #include "lang/reading.h"
 
+struct tree_action *build_action(struct reading *reading,
+                                 struct tree_ident *name, struct chain body)
+{
+    struct tree_action *action = ARENA_NEW(reading->context->arena,
+                                           struct tree_action);
+
+    action->name = name;
+    CHAIN_INTO(&action->body, body);
+    return action;
+}
+
 void build_pou(struct reading *reading, enum tree_pou_kind kind,
                struct tree_ident *name, struct build_parts parts,
                struct span span)
@@ -23,6 +34,7 @@ void build_pou(struct reading *reading, enum tree_pou_kind kind,
             CHAIN_APPEND(&pou->blocks, block);
     }
     CHAIN_INTO(&pou->body, parts.body);
+    CHAIN_INTO(&pou->actions, parts.actions);
     build_edge_calls(reading, pou);
     pou->span = span;
     CHAIN_APPEND(&reading->run->pous, pou);

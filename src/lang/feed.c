@@ -685,6 +685,8 @@ static void advance(struct feed *feed)
         return;
     note_unit(feed, &token);
     classify(feed, &token);
+    if (action_given(feed, &token))
+        return;
     action_return(feed, &token);
     word_as_heading(feed, &token);
     if (stray_outside(feed, &token))

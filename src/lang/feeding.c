@@ -20,6 +20,13 @@ static bool goes_back(struct feed *feed)
     scan_close(feed->scanner);
     feed->scanner = back.scanner;
     feed->reading->at = back.at;
+    if (back.stands) {
+        if (feed->has_behind)
+            vec_push(&feed->made, feed->behind);
+        feed->has_behind = false;
+        feeding_give(feed, LANG_END_FUNCTION_BLOCK, back.where);
+        feeding_give(feed, LANG_END_ACTION, back.where);
+    }
     if (back.returns) {
         feeding_give(feed, LANG_SEMICOLON, back.where);
         feeding_give(feed, LANG_END_REPEAT, back.where);

@@ -33,6 +33,9 @@ struct feed {
                                     next one last */
     struct feed_token ahead; /* read but not yet looked at */
     bool has_ahead;
+    struct feed_token behind; /* what stands behind a POU whose ACTIONs are
+                                 read at its end */
+    bool has_behind;
     int last, last2;         /* kinds of the tokens before */
     int parens, prefixes;
     enum bare bare;

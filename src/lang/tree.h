@@ -268,6 +268,13 @@ struct tree_stmt {
 
 enum tree_pou_kind { TREE_PROGRAM, TREE_FUNCTION_BLOCK, TREE_FUNCTION };
 
+/* An ACTION that is called from outside of its POU. */
+struct tree_action {
+    struct tree_action *next;
+    struct tree_ident *name;
+    TREE_LIST(tree_stmt) body;
+};
+
 struct tree_pou {
     struct tree_pou *next;
     enum tree_pou_kind kind;
@@ -275,6 +282,7 @@ struct tree_pou {
     struct tree_type *result; /* FUNCTION only */
     TREE_LIST(tree_var_block) blocks;
     TREE_LIST(tree_stmt) body;
+    TREE_LIST(tree_action) actions;
     struct span span;
     struct tree_part part;
 };

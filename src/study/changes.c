@@ -309,6 +309,17 @@ static int by_place(const void *a, const void *b)
     return strcmp(x->put, y->put);
 }
 
+/* What an ACTION says stands wherever it is called. */
+static uint32_t without_doubles(struct change *list, uint32_t n)
+{
+    uint32_t kept = 0;
+
+    for (uint32_t i = 0; i < n; i++)
+        if (kept == 0 || by_place(&list[i], &list[kept - 1]) != 0)
+            list[kept++] = list[i];
+    return kept;
+}
+
 const struct change *changes_list(struct arena *arena,
                                   const struct loaded *loaded, uint32_t *n)
 {
@@ -324,12 +335,15 @@ const struct change *changes_list(struct arena *arena,
             continue;
         change_vars(&l, pou->blocks.first);
         change_body(&l, pou->body.first);
+        for (const struct tree_action *action = pou->actions.first;
+             action != NULL; action = action->next)
+            change_body(&l, action->body.first);
     }
-    *n = (uint32_t)l.list.n;
     list = arena_array(arena, l.list.n + 1, sizeof *list);
     if (l.list.n > 0)
         memcpy(list, l.list.at, l.list.n * sizeof *list);
     qsort(list, l.list.n, sizeof *list, by_place);
+    *n = without_doubles(list, (uint32_t)l.list.n);
     vec_release(&l.list);
     return list;
 }

@@ -90,7 +90,7 @@ void advice_collect(struct draft *draft)
         struct unit *unit = draft->units.at[i];
 
         if (unit->tree && unit->state == SYMBOL_DONE &&
-            !unit->pou->unknown)
+            !unit->pou->unknown && !unit->variant && !unit->action)
             advise(draft, unit);
     }
     writes_advise_programs(draft);
