@@ -78,7 +78,7 @@ static void add_step(struct finder *f, struct writing *w,
     w->stand = to;
     w->expected = step.expected;
     for (uint32_t i = 0; i < n; i++)
-        vec_push(&w->happened, happened[i] || f->logic->always[i]);
+        vec_push(&w->happened, happened[i]);
     vec_push(&w->steps, step);
 }
 
@@ -381,7 +381,8 @@ static void run_round(struct finder *f, enum hand_round round)
     write_negatives(f);
 }
 
-static void start_search(struct finder *f,
+/* False: it cannot be said where sequences begin. */
+static bool start_search(struct finder *f,
                          const struct byhand_setting *setting)
 {
     struct handsearch *s = &f->search;
@@ -394,13 +395,12 @@ static void start_search(struct finder *f,
     s->first = arena_array(s->arena, n + 1, sizeof *s->first);
     s->pending = arena_array(s->arena, n + 1, sizeof *s->pending);
     s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
+    s->inert = arena_array(s->arena, f->logic->model->n_controls + 1,
+                           sizeof *s->inert);
     s->most_tried = setting->most_tried;
     s->for_effects = setting->for_effects;
-    s->seen = handlogic_seen(s->arena, f->logic, f->obligations->n_watched,
-                             &s->value, &s->given);
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
-    s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
-                          f->obligations->n_watched);
+    return handsearch_open(s, &setting->explore);
 }
 
 const struct byhand *byhand_find(struct study *study,
@@ -412,15 +412,19 @@ const struct byhand *byhand_find(struct study *study,
     struct finder f = {.study = study, .logic = logic,
                        .obligations = obligations};
     struct hand_sequence *sequences;
+    bool begins;
 
-    start_search(&f, setting);
+    begins = start_search(&f, setting);
     for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
-        if (steer_end(f.search.steer) == EXPLORE_COMPLETE &&
+        if (begins && steer_end(f.search.steer) == EXPLORE_COMPLETE &&
             (round == ROUND_MOVING || logic->can_stand)) {
             run_round(&f, (enum hand_round)round);
             found->tried += f.search.tried;
         }
     found->end = steer_end(f.search.steer);
+    if (!begins && found->end == EXPLORE_COMPLETE)
+        found->end = EXPLORE_SITUATIONS;
+    found->from_power_up = f.search.from_power_up;
     found->gave_up = f.search.gave_up;
     found->can_stand = logic->can_stand;
     found->left_out = f.search.left_out;

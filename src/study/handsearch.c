@@ -12,8 +12,9 @@ enum {
     /* What a step costs: */
     COST_MOVE = 2, COST_TOGETHER = 3, COST_BACK = 1, COST_WAIT = 4,
     COST_SEEN = 3,
+    RANK_INERT = 4, /* of what only matters later, if at all */
     COST_HELD = 2, /* for each control that is held meanwhile */
-    MOST_VALUES = 64 /* of an actuator, each asked for */
+    MOST_REACHED = 50000, MOST_WIDENED = 100000 /* situations to begin from */
 };
 
 /* Waits that are tried, besides the usual one, s. */
@@ -27,29 +28,37 @@ static const struct choice *choice_of(const struct model *model,
     return &model->choices[model->controls[control].choice];
 }
 
-static int64_t position_value(const struct model *model, uint32_t control,
-                              uint32_t index)
-{
-    return choice_of(model, control)->values[index];
-}
-
-/* Hands as they are, power on, and the machine where it is kept. */
-static void see(struct handsearch *s, const struct hand_stand *stand)
+/* The grip of these hands, with power on. */
+static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
 {
     const struct model *model = s->logic->model;
-    uint32_t dark = model->n_controls;
 
-    memset(s->given, 0, s->seen.n * sizeof *s->given);
-    for (uint32_t i = 0; i < model->n_controls; i++) {
-        s->given[i] = true;
-        s->value[i] = position_value(model, i, stand->position[i]);
-    }
-    s->given[dark] = true;
-    s->value[dark] = 0;
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        s->fixed[i] = FLAT_NONE;
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        s->fixed[model->controls[i].choice] = position[i];
+    if (s->logic->power != MODEL_NONE)
+        s->fixed[s->logic->power] = model->choices[s->logic->power].rest;
+    return steer_grip(s->steer, s->fixed);
+}
+
+/* The machine, where it is kept. */
+static struct steer_at held_of(const struct handsearch *s,
+                               const struct hand_stand *stand)
+{
     if (!stand->kept)
-        return;
-    s->given[dark + 1 + stand->machine] = true;
-    s->value[dark + 1 + stand->machine] = stand->at;
+        return (struct steer_at){FLAT_NONE, 0};
+    return (struct steer_at){s->logic->machine[stand->machine].cell,
+                             stand->at};
+}
+
+/* Scans of which nothing else is asked. */
+static struct steer_scans scans_of(struct handsearch *s,
+                                   const struct hand_stand *stand)
+{
+    return (struct steer_scans){.grip = grip_of(s, stand->position),
+                                .held = held_of(s, stand),
+                                .avoid = FLAT_NONE};
 }
 
 /* ---- time ---- */
@@ -82,22 +91,32 @@ static void by_the_watch(const struct model *model, uint32_t seconds,
 
 /* ---- one step ---- */
 
+/* What is so of it in the whole place. */
+static struct hand_expected expect(struct handsearch *s, uint32_t place,
+                                   const struct hand_value *of)
+{
+    struct hand_expected found = {of->cell == FLAT_NONE, of->low};
+
+    if (!found.sure && !steer_is_empty(s->steer, place))
+        found.sure = steer_sure(s->steer, place, of->cell, &found.value);
+    return found;
+}
+
 /* One hand is there already, the other one comes a little later. */
 static uint32_t one_ahead(struct handsearch *s, const struct hand_stand *from,
                           const struct hand_change *ahead)
 {
-    struct steer_scans scans = {
-        .most = scans_at_most(s->logic->model, HAND_APART_MS) - 1,
-        .held = &s->seen};
     struct hand_stand between = *from;
     uint32_t *position = arena_array(s->arena, s->logic->model->n_controls,
                                      sizeof *position);
+    struct steer_scans scans;
 
     memcpy(position, from->position,
            s->logic->model->n_controls * sizeof *position);
     position[ahead->control] = ahead->to;
     between.position = position;
-    see(s, &between);
+    scans = scans_of(s, &between);
+    scans.most = scans_at_most(s->logic->model, HAND_APART_MS) - 1;
     return steer_scans(s->steer, from->place, &scans);
 }
 
@@ -118,28 +137,28 @@ static const uint32_t *moved(struct handsearch *s,
 static uint32_t keep_seen(struct handsearch *s, uint32_t place,
                           const struct hand_act *act)
 {
-    uint32_t at = s->logic->model->n_controls + 1 + act->machine;
+    const struct hand_value *value = &s->logic->machine[act->machine];
 
-    s->given[at] = true;
-    s->value[at] = act->seen;
-    place = steer_keep(s->steer, place, &s->seen);
-    s->given[at] = false;
-    return place;
+    if (value->cell == FLAT_NONE)
+        return value->low == act->seen ? place : steer_nowhere(s->steer);
+    return steer_keep(s->steer, place,
+                      (struct steer_at){value->cell, act->seen});
 }
 
 /* Is some actuator on for sure shortly after?  Else nobody need wait for the
  * machine. */
-static bool drives(struct handsearch *s, uint32_t place)
+static bool drives(struct handsearch *s, uint32_t place,
+                   const struct steer_scans *so)
 {
     enum { SHORTLY = 2 };
-    const struct steer_scans scans = {SHORTLY, SHORTLY, &s->seen, NULL};
+    struct steer_scans scans = *so;
 
+    scans.least = scans.most = SHORTLY;
     place = steer_scans(s->steer, place, &scans);
     for (uint32_t i = 0; i < s->logic->model->n_actuators; i++) {
-        const struct hand_value *output = &s->logic->output[i];
+        struct hand_expected found = expect(s, place, &s->logic->output[i]);
 
-        if (output->cell != FLAT_NONE &&
-            !steer_can(s->steer, place, output->cell, 0))
+        if (found.sure && found.value != 0)
             return true;
     }
     return false;
@@ -147,52 +166,61 @@ static bool drives(struct handsearch *s, uint32_t place)
 
 /* Can it be seen there without an obligation having been met on the way? */
 static bool can_avoid(struct handsearch *s, uint32_t place,
-                      const struct hand_act *act, uint32_t obligation)
+                      const struct hand_act *act,
+                      const struct steer_scans *so, uint32_t obligation)
 {
-    const struct steer_scans scans = {.most = UINT64_MAX, .held = &s->seen};
-    uint32_t met = s->logic->model->n_controls + 1 + s->logic->n_machine +
-                   obligation;
+    struct steer_scans scans = *so;
 
-    s->given[met] = true;
-    s->value[met] = 0;
+    scans.avoid = obligation;
     place = steer_scans(s->steer, place, &scans);
-    s->given[met] = false;
     return !steer_is_empty(s->steer, keep_seen(s, place, act));
 }
 
 /* Until the machine is seen there, and a little longer. */
 static uint32_t until_seen(struct handsearch *s, uint32_t from,
-                           const struct hand_act *act, bool *happened)
+                           const struct hand_act *act,
+                           const struct steer_scans *so, bool *happened)
 {
-    struct steer_scans scans = {.most = UINT64_MAX, .held = &s->seen};
-    uint32_t place = keep_seen(s, steer_scans(s->steer, from, &scans), act);
+    struct steer_scans scans = *so;
+    uint32_t place;
 
-    if (steer_is_empty(s->steer, place) || !drives(s, from))
+    scans.most = UINT64_MAX;
+    place = keep_seen(s, steer_scans(s->steer, from, &scans), act);
+    if (steer_is_empty(s->steer, place) || !drives(s, from, so))
         return steer_nowhere(s->steer);
     for (uint32_t i = 0; happened != NULL && i < s->obligations->n_watched;
          i++)
-        if (s->pending[i] && s->logic->met[i] != FLAT_NONE)
-            happened[i] = !can_avoid(s, from, act, i);
+        if (s->pending[i])
+            happened[i] = !can_avoid(s, from, act, &scans, i);
     scans.most = scans_at_most(s->logic->model, HAND_REACTION_MS);
     return steer_scans(s->steer, place, &scans);
+}
+
+/* Where it may stand when all hands are there. */
+static uint32_t start_of(struct handsearch *s, const struct hand_stand *from,
+                         const struct hand_act *act)
+{
+    if (act->n_changes < 2)
+        return from->place;
+    return steer_join(s->steer, one_ahead(s, from, &act->changes[0]),
+                      one_ahead(s, from, &act->changes[1]));
 }
 
 struct hand_stand handsearch_step(struct handsearch *s,
                                   const struct hand_stand *from,
                                   const struct hand_act *act, bool *happened)
 {
-    struct steer_scans scans = {.held = &s->seen, .happened = happened};
     struct hand_stand to = *from;
+    struct steer_scans scans;
 
     to.position = moved(s, from, act);
-    if (act->n_changes == 2)
-        to.place = steer_join(s->steer, one_ahead(s, from, &act->changes[0]),
-                              one_ahead(s, from, &act->changes[1]));
-    see(s, &to);
+    to.place = start_of(s, from, act);
+    scans = scans_of(s, &to);
     if (act->seconds == 0) {
-        to.place = until_seen(s, to.place, act, happened);
+        to.place = until_seen(s, to.place, act, &scans, happened);
         return to;
     }
+    scans.happened = happened;
     by_the_watch(s->logic->model, act->seconds, &scans);
     to.place = steer_scans(s->steer, to.place, &scans);
     return to;
@@ -208,38 +236,23 @@ struct hand_stand handsearch_rest(struct handsearch *s, uint32_t machine,
     struct hand_stand rest = {.position = position, .machine = machine,
                               .at = at,
                               .kept = machine != MODEL_NONE && !s->moving};
-    struct steer_scans scans = {
-        .least = scans_at_least(model, HAND_REST_S * 1000),
-        .most = UINT64_MAX, .held = &s->seen};
+    struct steer_scans scans;
 
     for (uint32_t i = 0; i < model->n_controls; i++)
         position[i] = choice_of(model, i)->rest;
-    see(s, &rest);
-    rest.place = steer_scans(
-        s->steer, steer_keep(s->steer, STEER_REACHED, &s->seen), &scans);
+    scans = scans_of(s, &rest);
+    scans.least = scans_at_least(model, HAND_REST_S * 1000);
+    scans.most = UINT64_MAX;
+    rest.place = s->origin;
+    if (rest.kept)
+        rest.place = keep_seen(s, rest.place, &look);
+    rest.place = steer_scans(s->steer, rest.place, &scans);
     if (machine != MODEL_NONE && !rest.kept)
         rest.place = keep_seen(s, rest.place, &look);
     return rest;
 }
 
 /* ---- what a step shows ---- */
-
-static struct hand_expected expect(struct handsearch *s, uint32_t place,
-                                   const struct hand_value *of)
-{
-    struct hand_expected found = {of->cell == FLAT_NONE, of->low};
-
-    if (found.sure || (uint64_t)of->high - (uint64_t)of->low >= MOST_VALUES)
-        return found;
-    for (int64_t value = of->low; value <= of->high; value++) {
-        if (!steer_can(s->steer, place, of->cell, value))
-            continue;
-        if (found.sure)
-            return (struct hand_expected){false, 0};
-        found = (struct hand_expected){true, value};
-    }
-    return found;
-}
 
 const struct hand_expected *handsearch_expect(struct handsearch *s,
                                               uint32_t place)
@@ -336,33 +349,51 @@ void handsearch_begin(struct handsearch *s, struct hand_stand stand)
         vec_push(&s->nodes, node);
 }
 
-/* Notes what a step reaches at less cost than any before; false: nothing. */
-static bool note_first(struct handsearch *s, uint32_t cost)
+/* What a step reaches that nothing did before. */
+enum news { NEWS_NONE, NEWS_CHEAPER, NEWS_EFFECT, NEWS_DUTY };
+
+/* Notes what a step reaches at less cost than any before. */
+static enum news note_first(struct handsearch *s, uint32_t cost)
 {
-    bool any = false;
+    enum news news = NEWS_NONE, here;
 
     for (uint32_t i = 0; i < s->obligations->n; i++) {
-        if (!s->pending[i] || !(s->happened[i] || s->logic->always[i]) ||
+        if (!s->pending[i] || !s->happened[i] ||
             (s->first[i] != MODEL_NONE &&
              s->nodes.at[s->first[i]].cost <= cost))
             continue;
+        here = s->first[i] != MODEL_NONE ? NEWS_CHEAPER
+               : i >= s->obligations->n_watched ? NEWS_EFFECT : NEWS_DUTY;
         s->first[i] = (uint32_t)s->nodes.n;
-        any = true;
+        news = here > news ? here : news;
     }
-    return any;
+    return news;
 }
 
-/* Looks at one step from a node; what led to nothing is forgotten. */
-static void look(struct handsearch *s, uint32_t from,
+/* What a step adds to the rank. */
+static uint32_t rank_of(enum news news, uint32_t cost, bool inert)
+{
+    if (news == NEWS_DUTY)
+        return 0;
+    if (news == NEWS_EFFECT)
+        return cost / 2;
+    return cost + (inert ? RANK_INERT : 0);
+}
+
+/* Looks at one step from a node; what led to nothing is forgotten.  False:
+ * it leads to where it began, or nowhere. */
+static bool look(struct handsearch *s, uint32_t from,
                  const struct hand_act *act, uint32_t cost)
 {
     struct hand_node node = {.parent = from, .act = *act,
                              .cost = s->nodes.at[from].cost + cost};
     struct hand_shown shown;
+    enum news news;
+    bool moves;
 
     if (s->tried >= s->most_tried) {
         s->gave_up = true;
-        return;
+        return false;
     }
     s->tried++;
     memset(s->happened, 0, s->obligations->n * sizeof *s->happened);
@@ -370,13 +401,17 @@ static void look(struct handsearch *s, uint32_t from,
                                  s->happened);
     if (steer_end(s->steer) != EXPLORE_COMPLETE ||
         steer_is_empty(s->steer, node.stand.place))
-        return;
+        return false;
     node.expected = handsearch_expect(s, node.stand.place);
     shown = (struct hand_shown){&s->nodes.at[from].stand, act,
                                 s->nodes.at[from].expected, node.expected};
     handsearch_effects(s, &shown, s->happened);
-    if (note_first(s, node.cost) || !is_known(s, &node.stand))
+    moves = node.stand.place != s->nodes.at[from].stand.place;
+    news = note_first(s, node.cost);
+    node.rank = s->nodes.at[from].rank + rank_of(news, cost, !moves);
+    if (news != NEWS_NONE || !is_known(s, &node.stand))
         vec_push(&s->nodes, node);
+    return moves;
 }
 
 /* ---- steps from a node ---- */
@@ -398,27 +433,62 @@ static uint32_t count_away(const struct handsearch *s,
     return n;
 }
 
+/* Where it may stand while somebody waits for the machine after a change;
+ * nowhere if that is in vain. */
+static uint32_t on_the_way(struct handsearch *s, uint32_t from,
+                           const struct hand_act *act)
+{
+    struct hand_stand to = s->nodes.at[from].stand;
+    struct steer_scans scans;
+    uint32_t place = start_of(s, &to, act);
+
+    to.position = moved(s, &to, act);
+    scans = scans_of(s, &to);
+    scans.most = UINT64_MAX;
+    return drives(s, place, &scans)
+               ? steer_scans(s->steer, place, &scans)
+               : steer_nowhere(s->steer);
+}
+
+/* Does the machine stand for sure where it is to be seen? */
+static bool is_there(struct handsearch *s, uint32_t from,
+                     const struct hand_act *act)
+{
+    struct hand_expected at = expect(s, s->nodes.at[from].stand.place,
+                                     &s->logic->machine[act->machine]);
+
+    return at.sure && at.value == act->seen;
+}
+
 /* The change with the usual wait and, where the machine moves, until it is
- * seen anywhere. */
-static void look_at_change(struct handsearch *s, uint32_t from,
+ * seen where it can come to.  False: it leads to where it began. */
+static bool look_at_change(struct handsearch *s, uint32_t from,
                            struct hand_act act, uint32_t cost)
 {
     enum { MOST_SEEN = 16 };
+    uint32_t way;
+    bool moves = false;
 
     act.seconds = HAND_USUAL_S;
     act.machine = MODEL_NONE;
     if (act.n_changes > 0)
-        look(s, from, &act, cost);
+        moves = look(s, from, &act, cost);
+    if (!s->moving)
+        return moves;
     act.seconds = 0;
-    for (uint32_t i = 0; s->moving && i < s->logic->n_machine; i++) {
+    way = on_the_way(s, from, &act);
+    for (uint32_t i = 0; i < s->logic->n_machine; i++) {
         const struct hand_value *value = &s->logic->machine[i];
 
         act.machine = i;
         if (value->cell == FLAT_NONE || value->high - value->low >= MOST_SEEN)
             continue;
         for (act.seen = value->low; act.seen <= value->high; act.seen++)
-            look(s, from, &act, cost + COST_SEEN);
+            if (!steer_is_empty(s->steer, keep_seen(s, way, &act)) &&
+                !is_there(s, from, &act))
+                look(s, from, &act, cost + COST_SEEN);
     }
+    return moves;
 }
 
 static void move_one(struct handsearch *s, uint32_t from, uint32_t control)
@@ -428,6 +498,7 @@ static void move_one(struct handsearch *s, uint32_t from, uint32_t control)
     bool resting = is_at_rest(s, &stand, control);
     uint32_t away = count_away(s, &stand);
 
+    s->inert[control] = true;
     if (s->left_out[control] || (resting && away >= MOST_AWAY))
         return;
     for (uint32_t to = 0; to < choice->count; to++) {
@@ -435,10 +506,11 @@ static void move_one(struct handsearch *s, uint32_t from, uint32_t control)
             .changes = {{control, stand.position[control], to}},
             .n_changes = 1};
 
-        if (to != stand.position[control])
+        if (to != stand.position[control] &&
             look_at_change(s, from, act,
                            to == choice->rest ? COST_BACK
-                                              : COST_MOVE + COST_HELD * away);
+                                              : COST_MOVE + COST_HELD * away))
+            s->inert[control] = false;
     }
 }
 
@@ -485,33 +557,33 @@ static void look_from(struct handsearch *s, uint32_t from)
         move_one(s, from, i);
     for (uint32_t a = 0; a < n; a++)
         for (uint32_t b = a + 1; b < n; b++)
-            if (is_button(s, a) && is_button(s, b))
+            if (is_button(s, a) && is_button(s, b) && !s->inert[a] &&
+                !s->inert[b])
                 move_two(s, from, a, b);
     wait_longer(s, from);
     look_at_change(s, from, nothing, 0);
 }
 
-/* Can an obligation of a range be reached at less cost by looking on? */
+/* Is there an obligation of a range that nothing has reached? */
 static bool any_pending(const struct handsearch *s, uint32_t from,
-                        uint32_t to, uint32_t cost)
+                        uint32_t to)
 {
     for (uint32_t i = from; i < to; i++)
-        if (s->pending[i] && (s->first[i] == MODEL_NONE ||
-                              s->nodes.at[s->first[i]].cost > cost))
+        if (s->pending[i] && s->first[i] == MODEL_NONE)
             return true;
     return false;
 }
 
-static bool goes_on(const struct handsearch *s, uint32_t cost)
+static bool goes_on(const struct handsearch *s)
 {
     const struct obligations *all = s->obligations;
 
-    return any_pending(s, 0, all->n_watched, cost) ||
+    return any_pending(s, 0, all->n_watched) ||
            (s->tried < s->for_effects &&
-            any_pending(s, all->n_watched, all->n, cost));
+            any_pending(s, all->n_watched, all->n));
 }
 
-/* The cheapest node whose steps were not looked at, the first of several. */
+/* Of the nodes whose steps were not looked at, the first of lowest rank. */
 static uint32_t next_node(const struct handsearch *s)
 {
     uint32_t best = MODEL_NONE;
@@ -519,7 +591,7 @@ static uint32_t next_node(const struct handsearch *s)
     for (uint32_t i = 0; i < s->nodes.n; i++)
         if (!s->nodes.at[i].done &&
             (best == MODEL_NONE ||
-             s->nodes.at[i].cost < s->nodes.at[best].cost))
+             s->nodes.at[i].rank < s->nodes.at[best].rank))
             best = i;
     return best;
 }
@@ -528,11 +600,59 @@ void handsearch_go(struct handsearch *s)
 {
     uint32_t next;
 
-    while ((next = next_node(s)) != MODEL_NONE &&
-           goes_on(s, s->nodes.at[next].cost) &&
+    while ((next = next_node(s)) != MODEL_NONE && goes_on(s) &&
            s->tried < s->most_tried &&
            steer_end(s->steer) == EXPLORE_COMPLETE) {
         s->nodes.at[next].done = true;
         look_from(s, next);
     }
+}
+
+/* ---- where sequences begin ---- */
+
+static uint32_t first_place(struct handsearch *s, const uint32_t *rest)
+{
+    grip_of(s, rest);
+    return steer_first(s->steer, s->fixed);
+}
+
+/* Power was off for a second, and what outlives that has any value. */
+static uint32_t dark_place(struct handsearch *s, uint32_t first,
+                           const uint32_t *rest)
+{
+    const struct model *model = s->logic->model;
+    struct steer_scans scans = {
+        .least = scans_at_least(model, 1000) + 1, .most = UINT64_MAX,
+        .held = {FLAT_NONE, 0}, .avoid = FLAT_NONE};
+
+    grip_of(s, rest);
+    s->fixed[s->logic->power] = 1 - model->choices[s->logic->power].rest;
+    scans.grip = steer_grip(s->steer, s->fixed);
+    return steer_widen(s->steer, steer_scans(s->steer, first, &scans),
+                       s->logic->outlives, MOST_WIDENED);
+}
+
+bool handsearch_open(struct handsearch *s,
+                     const struct explore_setting *setting)
+{
+    const struct model *model = s->logic->model;
+    uint32_t *rest = arena_array(s->arena, model->n_controls + 1,
+                                 sizeof *rest);
+    uint32_t first, dark;
+
+    s->fixed = arena_array(s->arena, model->n_choices + 1, sizeof *s->fixed);
+    s->steer = steer_open(s->logic->slice, setting, s->logic->mark,
+                          s->obligations->n_watched);
+    s->origin = steer_reached(s->steer, MOST_REACHED);
+    if (!steer_is_empty(s->steer, s->origin))
+        return true;
+    if (s->logic->power == MODEL_NONE)
+        return false;
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        rest[i] = choice_of(model, i)->rest;
+    s->from_power_up = true;
+    first = first_place(s, rest);
+    dark = dark_place(s, first, rest);
+    s->origin = steer_join(s->steer, first, dark);
+    return !steer_is_empty(s->steer, dark);
 }

@@ -1,13 +1,14 @@
 /* handsearch.h - where hands can lead the machine, step by step.
  *
- * Nodes are reached by a step each; the cheapest is
- * looked at first, so that what is found is short and natural.
+ * Nodes are reached by a step each.  Those to which a step has led that
+ * brought something new are looked at first, and of the others the cheapest,
+ * so that what is found is short and natural.
  */
 #ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
 #define KEEPCLEAR_STUDY_HANDSEARCH_H
 
 #include "base/vec.h"
-#include "engine/sets/steer.h"
+#include "engine/concrete/steer.h"
 #include "study/handlogic.h"
 #include "study/handstep.h"
 
@@ -33,6 +34,7 @@ struct hand_node {
     struct hand_stand stand;
     uint32_t parent; /* MODEL_NONE: a beginning */
     uint32_t cost;   /* how long and how awkward the way here is */
+    uint32_t rank;   /* when its steps are looked at: the lower, the sooner */
     bool done;       /* all its steps were looked at */
     struct hand_act act;     /* that led here */
     const struct hand_expected *expected; /* per actuator */
@@ -48,15 +50,22 @@ struct handsearch {
     uint32_t *first;         /* per obligation: node, or MODEL_NONE */
     bool *pending;           /* per obligation: it is still looked for */
     bool *happened;          /* in the step that is looked at */
+    bool *inert;             /* per control: moving it changes nothing but
+                                what is held, from the node looked at */
     const struct obligations *obligations;
     uint32_t tried, most_tried;
     uint32_t for_effects;    /* of them as long as only effects are pending */
     bool gave_up;
-    /* what is seen, while a step is looked at */
-    struct observed seen;
-    int64_t *value;
-    bool *given;
+    uint32_t origin;         /* place before everything is at rest */
+    bool from_power_up;      /* that is where power returns, and not every
+                                reachable situation */
+    uint32_t *fixed;         /* choice rows while a step is looked at */
 };
+
+/* The search, with nothing to look for yet; the limits are the caller's to
+ * set.  False: it cannot be said where sequences begin. */
+bool handsearch_open(struct handsearch *search,
+                     const struct explore_setting *setting);
 
 /* What a step leads to: a place that may be empty (it is not allowed), and
  * what happened in it; happened: n_obligations, or NULL. */
