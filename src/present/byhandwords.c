@@ -221,10 +221,13 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
 void byhandwords_stands(struct text *out, const struct testsheet *sheet,
                         const struct hand_sequence *sequence)
 {
-    if (sequence->movement == MODEL_NONE)
+    if (sequence->n_places == 0)
         text_add(out, "wherever it stands");
-    else
-        say_where(out, sheet->model, sequence->movement, sequence->at);
+    for (uint32_t i = 0; i < sequence->n_places; i++) {
+        text_add(out, i == 0 ? "" : ", ");
+        say_where(out, sheet->model, sequence->places[i].movement,
+                  sequence->places[i].at);
+    }
 }
 
 void byhandwords_obligation(struct text *out, const struct testsheet *sheet,

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "check/model.h"
 #include "check/type.h"
+#include "study/handhint.h"
 #include "study/handsearch.h"
 
 enum {
@@ -178,17 +179,32 @@ static void mark_reached(struct finder *f, struct writing *w)
     }
 }
 
+static const struct hand_place *places_of(struct finder *f,
+                                          const struct hand_where *where,
+                                          uint32_t *n)
+{
+    struct hand_place *places = arena_array(f->study->arena,
+                                            (size_t)where->n_given + 1,
+                                            sizeof *places);
+
+    *n = 0;
+    for (uint32_t i = 0; i < f->logic->n_machine; i++)
+        if (where->given[i])
+            places[(*n)++] = (struct hand_place){f->logic->movement[i],
+                                                 where->at[i]};
+    return places;
+}
+
 static void keep_sequence(struct finder *f, const struct writing *w)
 {
     const struct hand_stand *begin = &w->begin;
     struct hand_sequence made = {
         .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
-        .movement = begin->machine == MODEL_NONE
-                        ? MODEL_NONE : f->logic->movement[begin->machine],
-        .at = begin->at, .n_steps = (uint32_t)w->steps.n};
+        .n_steps = (uint32_t)w->steps.n};
     struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
                                           sizeof *steps);
 
+    made.places = places_of(f, begin->where, &made.n_places);
     made.quiet = is_quiet(f->logic->model, w->expected);
     memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
     made.steps = steps;
@@ -331,37 +347,41 @@ static void write_negatives(struct finder *f)
 
 /* ---- rounds ---- */
 
-/* Can the machine stand there when power comes?  Elsewhere it would have to
- * be brought first, and the playing begins with power-up. */
-static bool can_begin(const struct finder *f, uint32_t machine, int64_t at)
+static void begin_at(struct finder *f, uint32_t machine, int64_t value)
 {
-    const struct model *model = f->logic->model;
-    uint32_t number = model->movements[f->logic->movement[machine]].slot;
-    const struct slot *slot = &model->slots[number];
+    struct handsearch *s = &f->search;
+    uint32_t n = f->logic->n_machine;
+    bool *given = arena_array(s->arena, n + 1, sizeof *given);
+    int64_t *at = arena_array(s->arena, n + 1, sizeof *at);
+    struct hand_where *where = ARENA_NEW(s->arena, struct hand_where);
 
-    if (slot->start == MODEL_NONE)
-        return slot->initial == at;
-    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
-        if (model->choices[slot->start].values[i] == at)
-            return true;
-    return false;
+    given[machine] = true;
+    at[machine] = value;
+    *where = (struct hand_where){1, given, at};
+    if (handlogic_begins(f->logic, machine, value))
+        handsearch_begin(s, handsearch_rest(s, where));
 }
 
-/* Wherever the machine stands, and at each place where it can begin. */
+/* Wherever the machine stands, and with each variable at each place where it
+ * can begin. */
 static void begin(struct finder *f)
 {
     struct handsearch *s = &f->search;
+    uint32_t n = f->logic->n_machine;
+    bool *none = arena_array(s->arena, n + 1, sizeof *none);
+    struct hand_where *anywhere = ARENA_NEW(s->arena, struct hand_where);
 
-    handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
-    for (uint32_t i = 0; i < f->logic->n_machine; i++) {
+    *anywhere = (struct hand_where){
+        0, none, arena_array(s->arena, n + 1, sizeof(int64_t))};
+    handsearch_begin(s, handsearch_rest(s, anywhere));
+    for (uint32_t i = 0; i < n; i++) {
         const struct hand_value *value = &f->logic->machine[i];
 
         if (value->cell == FLAT_NONE ||
             value->high - value->low >= MOST_PLACES)
             continue;
         for (int64_t at = value->low; at <= value->high; at++)
-            if (can_begin(f, i, at))
-                handsearch_begin(s, handsearch_rest(s, i, at));
+            begin_at(f, i, at);
     }
 }
 
@@ -376,6 +396,7 @@ static void run_round(struct finder *f, enum hand_round round)
         s->first[i] = MODEL_NONE;
     begin(f);
     expect_open(f);
+    handhint_try(s);
     handsearch_go(s);
     write_sequences(f);
     write_negatives(f);

@@ -243,3 +243,18 @@ const struct handlogic *handlogic_of(struct study *study,
     logic->outlives = find_outliving(&a, logic->slice);
     return logic;
 }
+
+bool handlogic_begins(const struct handlogic *logic, uint32_t machine,
+                      int64_t at)
+{
+    const struct model *model = logic->model;
+    uint32_t number = model->movements[logic->movement[machine]].slot;
+    const struct slot *slot = &model->slots[number];
+
+    if (slot->start == MODEL_NONE)
+        return slot->initial == at;
+    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
+        if (model->choices[slot->start].values[i] == at)
+            return true;
+    return false;
+}

@@ -36,4 +36,9 @@ struct handlogic {
 const struct handlogic *handlogic_of(struct study *study,
                                      const struct obligations *obligations);
 
+/* Can a variable stand there when power comes?  Elsewhere it would have to
+ * be brought first, and the playing begins with power-up. */
+bool handlogic_begins(const struct handlogic *logic, uint32_t machine,
+                      int64_t at);
+
 #endif

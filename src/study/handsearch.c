@@ -10,8 +10,12 @@
 enum {
     MOST_AWAY = 3, /* controls away from rest at once */
     /* What a step costs: */
-    COST_MOVE = 2, COST_TOGETHER = 3, COST_BACK = 1, COST_WAIT = 4,
+    COST_MOVE = 2, COST_TOGETHER = 5, COST_BACK = 1, COST_WAIT = 4,
     COST_SEEN = 3,
+    RANK_SOMEWHERE = 3, /* where the machine must be brought first */
+    DRIVEN_MS = 2000, /* what drives it begins within */
+    MOST_SEEN = 16, /* places of a variable that is waited for */
+    RANK_NEWS = 1, MOST_TOLD = 64,
     RANK_INERT = 4, /* of what only matters later, if at all */
     COST_HELD = 2, /* for each control that is held meanwhile */
     MOST_REACHED = 50000, MOST_WIDENED = 100000 /* situations to begin from */
@@ -42,23 +46,33 @@ static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
     return steer_grip(s->steer, s->fixed);
 }
 
-/* The machine, where it is kept. */
-static struct steer_at held_of(const struct handsearch *s,
-                               const struct hand_stand *stand)
+/* The machine, where it is to stand. */
+static const struct steer_at *places_of(struct handsearch *s,
+                                        const struct hand_where *where)
 {
-    if (!stand->kept)
-        return (struct steer_at){FLAT_NONE, 0};
-    return (struct steer_at){s->logic->machine[stand->machine].cell,
-                             stand->at};
+    struct steer_at *at = arena_array(s->arena, (size_t)where->n_given + 1,
+                                      sizeof *at);
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < s->logic->n_machine; i++)
+        if (where->given[i])
+            at[n++] = (struct steer_at){s->logic->machine[i].cell,
+                                        where->at[i]};
+    return at;
 }
 
 /* Scans of which nothing else is asked. */
 static struct steer_scans scans_of(struct handsearch *s,
                                    const struct hand_stand *stand)
 {
-    return (struct steer_scans){.grip = grip_of(s, stand->position),
-                                .held = held_of(s, stand),
+    struct steer_scans scans = {.grip = grip_of(s, stand->position),
                                 .avoid = FLAT_NONE};
+
+    if (stand->kept) {
+        scans.held = places_of(s, stand->where);
+        scans.n_held = stand->where->n_given;
+    }
+    return scans;
 }
 
 /* ---- time ---- */
@@ -145,25 +159,6 @@ static uint32_t keep_seen(struct handsearch *s, uint32_t place,
                       (struct steer_at){value->cell, act->seen});
 }
 
-/* Is some actuator on for sure shortly after?  Else nobody need wait for the
- * machine. */
-static bool drives(struct handsearch *s, uint32_t place,
-                   const struct steer_scans *so)
-{
-    enum { SHORTLY = 2 };
-    struct steer_scans scans = *so;
-
-    scans.least = scans.most = SHORTLY;
-    place = steer_scans(s->steer, place, &scans);
-    for (uint32_t i = 0; i < s->logic->model->n_actuators; i++) {
-        struct hand_expected found = expect(s, place, &s->logic->output[i]);
-
-        if (found.sure && found.value != 0)
-            return true;
-    }
-    return false;
-}
-
 /* Can it be seen there without an obligation having been met on the way? */
 static bool can_avoid(struct handsearch *s, uint32_t place,
                       const struct hand_act *act,
@@ -186,7 +181,7 @@ static uint32_t until_seen(struct handsearch *s, uint32_t from,
 
     scans.most = UINT64_MAX;
     place = keep_seen(s, steer_scans(s->steer, from, &scans), act);
-    if (steer_is_empty(s->steer, place) || !drives(s, from, so))
+    if (steer_is_empty(s->steer, place))
         return steer_nowhere(s->steer);
     for (uint32_t i = 0; happened != NULL && i < s->obligations->n_watched;
          i++)
@@ -226,16 +221,27 @@ struct hand_stand handsearch_step(struct handsearch *s,
     return to;
 }
 
-struct hand_stand handsearch_rest(struct handsearch *s, uint32_t machine,
-                                  int64_t at)
+/* Those of a place in which the machine stands so. */
+static uint32_t keep_where(struct handsearch *s, uint32_t place,
+                           const struct hand_where *where)
+{
+    for (uint32_t i = 0; i < s->logic->n_machine; i++) {
+        const struct hand_act look = {.machine = i, .seen = where->at[i]};
+
+        if (where->given[i])
+            place = keep_seen(s, place, &look);
+    }
+    return place;
+}
+
+struct hand_stand handsearch_rest(struct handsearch *s,
+                                  const struct hand_where *where)
 {
     const struct model *model = s->logic->model;
     uint32_t *position = arena_array(s->arena, model->n_controls + 1,
                                      sizeof *position);
-    const struct hand_act look = {.machine = machine, .seen = at};
-    struct hand_stand rest = {.position = position, .machine = machine,
-                              .at = at,
-                              .kept = machine != MODEL_NONE && !s->moving};
+    struct hand_stand rest = {.position = position, .where = where,
+                              .kept = where->n_given > 0 && !s->moving};
     struct steer_scans scans;
 
     for (uint32_t i = 0; i < model->n_controls; i++)
@@ -245,10 +251,10 @@ struct hand_stand handsearch_rest(struct handsearch *s, uint32_t machine,
     scans.most = UINT64_MAX;
     rest.place = s->origin;
     if (rest.kept)
-        rest.place = keep_seen(s, rest.place, &look);
+        rest.place = keep_where(s, rest.place, where);
     rest.place = steer_scans(s->steer, rest.place, &scans);
-    if (machine != MODEL_NONE && !rest.kept)
-        rest.place = keep_seen(s, rest.place, &look);
+    if (!rest.kept)
+        rest.place = keep_where(s, rest.place, where);
     return rest;
 }
 
@@ -322,99 +328,94 @@ void handsearch_effects(struct handsearch *s, const struct hand_shown *shown,
 
 /* ---- nodes ---- */
 
-/* Was this place seen before, with the same part of the machine kept? */
-static bool is_known(const struct handsearch *s,
-                     const struct hand_stand *stand)
+static bool is_same(const struct handsearch *s, const struct hand_where *a,
+                    const struct hand_where *b)
+{
+    for (uint32_t i = 0; a != b && i < s->logic->n_machine; i++)
+        if (a->given[i] != b->given[i] ||
+            (a->given[i] && a->at[i] != b->at[i]))
+            return false;
+    return true;
+}
+
+/* A node that stands there, with the same part of the machine kept;
+ * MODEL_NONE: there is none. */
+static uint32_t find_known(const struct handsearch *s,
+                           const struct hand_stand *stand)
 {
     for (size_t i = s->nodes.n; i-- > 0;) {
         const struct hand_stand *other = &s->nodes.at[i].stand;
 
         if (other->place == stand->place && other->kept == stand->kept &&
-            (!stand->kept || (other->machine == stand->machine &&
-                              other->at == stand->at)) &&
+            (!stand->kept || is_same(s, other->where, stand->where)) &&
             memcmp(other->position, stand->position,
                    s->logic->model->n_controls * sizeof(uint32_t)) == 0)
-            return true;
+            return (uint32_t)i;
     }
-    return false;
+    return MODEL_NONE;
 }
 
-void handsearch_begin(struct handsearch *s, struct hand_stand stand)
+/* Values of a cell that are told apart. */
+static uint32_t values_of(const struct slice_cell *cell)
 {
-    const struct hand_node node = {
+    uint64_t n = ((uint64_t)cell->high - (uint64_t)cell->low) /
+                     (uint64_t)cell->unit + 1;
+
+    return n <= MOST_TOLD ? (uint32_t)n : 0;
+}
+
+/* Is something so for sure that was not in any node of this beginning? */
+static bool note_known(struct handsearch *s, uint32_t place, bool *known)
+{
+    const struct slice *slice = s->logic->slice;
+    uint32_t at = 0;
+    bool any = false;
+
+    for (uint32_t i = 0; i < slice->n_cells; i++) {
+        const struct slice_cell *cell = &slice->cells[i];
+        uint32_t n = values_of(cell), which;
+        int64_t value;
+
+        if (n > 0 && steer_sure(s->steer, place, i, &value)) {
+            which = at + (uint32_t)((value - cell->low) / cell->unit);
+            any = any || !known[which];
+            known[which] = true;
+        }
+        at += n;
+    }
+    return any;
+}
+
+static bool *new_known(struct handsearch *s)
+{
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < s->logic->slice->n_cells; i++)
+        n += values_of(&s->logic->slice->cells[i]);
+    return arena_array(s->arena, n + 1, sizeof(bool));
+}
+
+uint32_t handsearch_begin(struct handsearch *s, struct hand_stand stand)
+{
+    struct hand_node node = {
         .stand = stand, .parent = MODEL_NONE,
         .expected = handsearch_expect(s, stand.place)};
 
-    if (!steer_is_empty(s->steer, stand.place) && !is_known(s, &stand))
-        vec_push(&s->nodes, node);
+    if (steer_is_empty(s->steer, stand.place))
+        return MODEL_NONE;
+    for (uint32_t i = 0; i < s->nodes.n; i++)
+        if (s->nodes.at[i].parent == MODEL_NONE &&
+            s->nodes.at[i].stand.place == stand.place &&
+            is_same(s, s->nodes.at[i].stand.where, stand.where))
+            return i;
+    node.rank = stand.where->n_given == 0 ? 0 : RANK_SOMEWHERE;
+    node.begin = ARENA_NEW(s->arena, struct hand_begin);
+    node.begin->expected = node.expected;
+    node.begin->known = new_known(s);
+    note_known(s, stand.place, node.begin->known);
+    vec_push(&s->nodes, node);
+    return (uint32_t)s->nodes.n - 1;
 }
-
-/* What a step reaches that nothing did before. */
-enum news { NEWS_NONE, NEWS_CHEAPER, NEWS_EFFECT, NEWS_DUTY };
-
-/* Notes what a step reaches at less cost than any before. */
-static enum news note_first(struct handsearch *s, uint32_t cost)
-{
-    enum news news = NEWS_NONE, here;
-
-    for (uint32_t i = 0; i < s->obligations->n; i++) {
-        if (!s->pending[i] || !s->happened[i] ||
-            (s->first[i] != MODEL_NONE &&
-             s->nodes.at[s->first[i]].cost <= cost))
-            continue;
-        here = s->first[i] != MODEL_NONE ? NEWS_CHEAPER
-               : i >= s->obligations->n_watched ? NEWS_EFFECT : NEWS_DUTY;
-        s->first[i] = (uint32_t)s->nodes.n;
-        news = here > news ? here : news;
-    }
-    return news;
-}
-
-/* What a step adds to the rank. */
-static uint32_t rank_of(enum news news, uint32_t cost, bool inert)
-{
-    if (news == NEWS_DUTY)
-        return 0;
-    if (news == NEWS_EFFECT)
-        return cost / 2;
-    return cost + (inert ? RANK_INERT : 0);
-}
-
-/* Looks at one step from a node; what led to nothing is forgotten.  False:
- * it leads to where it began, or nowhere. */
-static bool look(struct handsearch *s, uint32_t from,
-                 const struct hand_act *act, uint32_t cost)
-{
-    struct hand_node node = {.parent = from, .act = *act,
-                             .cost = s->nodes.at[from].cost + cost};
-    struct hand_shown shown;
-    enum news news;
-    bool moves;
-
-    if (s->tried >= s->most_tried) {
-        s->gave_up = true;
-        return false;
-    }
-    s->tried++;
-    memset(s->happened, 0, s->obligations->n * sizeof *s->happened);
-    node.stand = handsearch_step(s, &s->nodes.at[from].stand, act,
-                                 s->happened);
-    if (steer_end(s->steer) != EXPLORE_COMPLETE ||
-        steer_is_empty(s->steer, node.stand.place))
-        return false;
-    node.expected = handsearch_expect(s, node.stand.place);
-    shown = (struct hand_shown){&s->nodes.at[from].stand, act,
-                                s->nodes.at[from].expected, node.expected};
-    handsearch_effects(s, &shown, s->happened);
-    moves = node.stand.place != s->nodes.at[from].stand.place;
-    news = note_first(s, node.cost);
-    node.rank = s->nodes.at[from].rank + rank_of(news, cost, !moves);
-    if (news != NEWS_NONE || !is_known(s, &node.stand))
-        vec_push(&s->nodes, node);
-    return moves;
-}
-
-/* ---- steps from a node ---- */
 
 static bool is_at_rest(const struct handsearch *s,
                        const struct hand_stand *stand, uint32_t control)
@@ -433,22 +434,106 @@ static uint32_t count_away(const struct handsearch *s,
     return n;
 }
 
-/* Where it may stand while somebody waits for the machine after a change;
- * nowhere if that is in vain. */
-static uint32_t on_the_way(struct handsearch *s, uint32_t from,
+/* What a step costs. */
+static uint32_t cost_of(const struct handsearch *s, uint32_t from,
+                        const struct hand_act *act)
+{
+    const struct hand_stand *stand = &s->nodes.at[from].stand;
+    const struct hand_change *c = &act->changes[0];
+    uint32_t seen = act->seconds == 0 ? COST_SEEN : 0;
+
+    if (act->n_changes == 0)
+        return act->seconds == 0 ? COST_SEEN : COST_WAIT;
+    if (c->to == choice_of(s->logic->model, c->control)->rest)
+        return seen + (act->n_changes == 1 ? COST_BACK : COST_TOGETHER);
+    return seen + COST_HELD * count_away(s, stand) +
+           (act->n_changes == 1 ? COST_MOVE : COST_TOGETHER);
+}
+
+/* What a step reaches that nothing did before, or not at so little cost. */
+enum news { NEWS_NONE, NEWS_EFFECT, NEWS_VALUE, NEWS_DUTY };
+
+/* Notes what a step reaches at less cost than any before. */
+static enum news note_first(struct handsearch *s, uint32_t cost)
+{
+    enum news news = NEWS_NONE, here;
+
+    for (uint32_t i = 0; i < s->obligations->n; i++) {
+        if (!s->pending[i] || !s->happened[i] ||
+            (s->first[i] != MODEL_NONE &&
+             s->nodes.at[s->first[i]].cost <= cost))
+            continue;
+        here = s->first[i] != MODEL_NONE || i >= s->obligations->n_watched
+                   ? NEWS_EFFECT : NEWS_DUTY;
+        s->first[i] = (uint32_t)s->nodes.n;
+        news = here > news ? here : news;
+    }
+    return news;
+}
+
+/* What a step adds to the rank. */
+static uint32_t rank_of(enum news news, uint32_t cost, bool inert)
+{
+    if (news == NEWS_DUTY)
+        return 0;
+    if (news == NEWS_VALUE)
+        return RANK_NEWS;
+    return cost + (inert ? RANK_INERT : 0);
+}
+
+uint32_t handsearch_follow(struct handsearch *s, uint32_t from,
                            const struct hand_act *act)
 {
-    struct hand_stand to = s->nodes.at[from].stand;
-    struct steer_scans scans;
-    uint32_t place = start_of(s, &to, act);
+    struct hand_node node = {.parent = from, .act = *act,
+                             .cost = s->nodes.at[from].cost +
+                                     cost_of(s, from, act)};
+    struct hand_shown shown;
+    enum news news;
+    uint32_t known;
 
-    to.position = moved(s, &to, act);
-    scans = scans_of(s, &to);
-    scans.most = UINT64_MAX;
-    return drives(s, place, &scans)
-               ? steer_scans(s->steer, place, &scans)
-               : steer_nowhere(s->steer);
+    s->tried++;
+    memset(s->happened, 0, s->obligations->n * sizeof *s->happened);
+    node.stand = handsearch_step(s, &s->nodes.at[from].stand, act,
+                                 s->happened);
+    if (steer_end(s->steer) != EXPLORE_COMPLETE ||
+        steer_is_empty(s->steer, node.stand.place))
+        return MODEL_NONE;
+    node.expected = handsearch_expect(s, node.stand.place);
+    shown = (struct hand_shown){&s->nodes.at[from].stand, act,
+                                s->nodes.at[from].expected, node.expected};
+    handsearch_effects(s, &shown, s->happened);
+    news = note_first(s, node.cost);
+    node.begin = s->nodes.at[from].begin;
+    if (note_known(s, node.stand.place, node.begin->known) &&
+        news < NEWS_VALUE)
+        news = NEWS_VALUE;
+    node.rank = s->nodes.at[from].rank +
+                rank_of(news, node.cost - s->nodes.at[from].cost,
+                        node.stand.place == s->nodes.at[from].stand.place);
+    known = find_known(s, &node.stand);
+    node.done = known != MODEL_NONE;
+    if (news == NEWS_NONE && node.done)
+        return known;
+    vec_push(&s->nodes, node);
+    return (uint32_t)s->nodes.n - 1;
 }
+
+/* False: it leads to where it began, or nowhere. */
+static bool look(struct handsearch *s, uint32_t from,
+                 const struct hand_act *act)
+{
+    uint32_t to;
+
+    if (s->tried >= s->most_tried) {
+        s->gave_up = true;
+        return false;
+    }
+    to = handsearch_follow(s, from, act);
+    return to != MODEL_NONE && s->nodes.at[to].stand.place !=
+                                   s->nodes.at[from].stand.place;
+}
+
+/* ---- steps from a node ---- */
 
 /* Does the machine stand for sure where it is to be seen? */
 static bool is_there(struct handsearch *s, uint32_t from,
@@ -460,34 +545,56 @@ static bool is_there(struct handsearch *s, uint32_t from,
     return at.sure && at.value == act->seen;
 }
 
+/* Looks for the places to which a variable is driven. */
+static void look_for_arrival(struct handsearch *s, uint32_t from,
+                             const struct hand_act *change,
+                             const bool *to_there)
+{
+    struct hand_act act = *change;
+    const struct hand_value *value = &s->logic->machine[act.machine];
+
+    for (act.seen = value->low; act.seen <= value->high; act.seen++)
+        if (to_there[act.seen - value->low] && !is_there(s, from, &act))
+            look(s, from, &act);
+}
+
+/* The change, and then until the machine is seen where it moves to. */
+static void look_until(struct handsearch *s, uint32_t from,
+                       const struct hand_act *change)
+{
+    struct hand_act act = *change;
+    struct hand_stand to = s->nodes.at[from].stand;
+    uint32_t place = start_of(s, &to, &act);
+    struct steer_scans scans;
+
+    to.position = moved(s, &to, &act);
+    scans = scans_of(s, &to);
+    scans.least = scans_at_least(s->logic->model, DRIVEN_MS);
+    act.seconds = 0;
+    for (act.machine = 0; act.machine < s->logic->n_machine; act.machine++) {
+        const struct hand_value *value = &s->logic->machine[act.machine];
+        bool to_there[MOST_SEEN] = {false};
+
+        if (value->cell == FLAT_NONE || value->high - value->low >= MOST_SEEN)
+            continue;
+        steer_driven(s->steer, place, &scans, value->cell, to_there);
+        look_for_arrival(s, from, &act, to_there);
+    }
+}
+
 /* The change with the usual wait and, where the machine moves, until it is
  * seen where it can come to.  False: it leads to where it began. */
 static bool look_at_change(struct handsearch *s, uint32_t from,
-                           struct hand_act act, uint32_t cost)
+                           struct hand_act act)
 {
-    enum { MOST_SEEN = 16 };
-    uint32_t way;
     bool moves = false;
 
     act.seconds = HAND_USUAL_S;
     act.machine = MODEL_NONE;
     if (act.n_changes > 0)
-        moves = look(s, from, &act, cost);
-    if (!s->moving)
-        return moves;
-    act.seconds = 0;
-    way = on_the_way(s, from, &act);
-    for (uint32_t i = 0; i < s->logic->n_machine; i++) {
-        const struct hand_value *value = &s->logic->machine[i];
-
-        act.machine = i;
-        if (value->cell == FLAT_NONE || value->high - value->low >= MOST_SEEN)
-            continue;
-        for (act.seen = value->low; act.seen <= value->high; act.seen++)
-            if (!steer_is_empty(s->steer, keep_seen(s, way, &act)) &&
-                !is_there(s, from, &act))
-                look(s, from, &act, cost + COST_SEEN);
-    }
+        moves = look(s, from, &act);
+    if (s->moving)
+        look_until(s, from, &act);
     return moves;
 }
 
@@ -507,9 +614,7 @@ static void move_one(struct handsearch *s, uint32_t from, uint32_t control)
             .n_changes = 1};
 
         if (to != stand.position[control] &&
-            look_at_change(s, from, act,
-                           to == choice->rest ? COST_BACK
-                                              : COST_MOVE + COST_HELD * away))
+            look_at_change(s, from, act))
             s->inert[control] = false;
     }
 }
@@ -533,9 +638,7 @@ static void move_two(struct handsearch *s, uint32_t from, uint32_t a,
 
     if (resting == is_at_rest(s, &stand, b) &&
         (!resting || away + 2 <= MOST_AWAY))
-        look_at_change(s, from, act, resting ? COST_TOGETHER +
-                                                   COST_HELD * away
-                                             : COST_TOGETHER);
+        look_at_change(s, from, act);
 }
 
 static void wait_longer(struct handsearch *s, uint32_t from)
@@ -544,7 +647,8 @@ static void wait_longer(struct handsearch *s, uint32_t from)
         const struct hand_act act = {.seconds = longer[i],
                                      .machine = MODEL_NONE};
 
-        look(s, from, &act, COST_WAIT);
+        if (!look(s, from, &act))
+            return; /* nothing runs that a longer wait would see the end of */
     }
 }
 
@@ -561,7 +665,7 @@ static void look_from(struct handsearch *s, uint32_t from)
                 !s->inert[b])
                 move_two(s, from, a, b);
     wait_longer(s, from);
-    look_at_change(s, from, nothing, 0);
+    look_at_change(s, from, nothing);
 }
 
 /* Is there an obligation of a range that nothing has reached? */
@@ -623,7 +727,7 @@ static uint32_t dark_place(struct handsearch *s, uint32_t first,
     const struct model *model = s->logic->model;
     struct steer_scans scans = {
         .least = scans_at_least(model, 1000) + 1, .most = UINT64_MAX,
-        .held = {FLAT_NONE, 0}, .avoid = FLAT_NONE};
+        .avoid = FLAT_NONE};
 
     grip_of(s, rest);
     s->fixed[s->logic->power] = 1 - model->choices[s->logic->power].rest;

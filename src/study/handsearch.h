@@ -21,18 +21,31 @@ struct hand_act {
     int64_t seen;
 };
 
+/* Where variables of the logic are. */
+struct hand_where {
+    uint32_t n_given;
+    const bool *given;  /* per variable; others are wherever they are */
+    const int64_t *at;
+};
+
 /* Where a sequence stands. */
 struct hand_stand {
     uint32_t place;
     const uint32_t *position; /* per control: value index */
-    uint32_t machine; int64_t at; /* variable that was at `at` when it began,
-                                     or MODEL_NONE */
-    bool kept;                /* and stays there */
+    const struct hand_where *where; /* when it began */
+    bool kept;                /* and it stays there */
+};
+
+/* A node without a parent, and what it has led to so far. */
+struct hand_begin {
+    const struct hand_expected *expected; /* per actuator */
+    bool *known; /* per value of each cell of the logic: it was so for sure */
 };
 
 struct hand_node {
     struct hand_stand stand;
     uint32_t parent; /* MODEL_NONE: a beginning */
+    struct hand_begin *begin;
     uint32_t cost;   /* how long and how awkward the way here is */
     uint32_t rank;   /* when its steps are looked at: the lower, the sooner */
     bool done;       /* all its steps were looked at */
@@ -74,11 +87,10 @@ struct hand_stand handsearch_step(struct handsearch *search,
                                   const struct hand_act *act,
                                   bool *happened);
 
-/* Every control at rest, power on, for HAND_REST_S; the variable `machine`
- * (MODEL_NONE: none) is then at `at`, and where movement is impossible it
- * stays there. */
+/* Every control at rest, power on, for HAND_REST_S; the machine is then where
+ * it is said to be, and where movement is impossible it stays there. */
 struct hand_stand handsearch_rest(struct handsearch *search,
-                                  uint32_t machine, int64_t at);
+                                  const struct hand_where *where);
 
 /* What the actuators do there for sure; lies in the arena. */
 const struct hand_expected *handsearch_expect(struct handsearch *search,
@@ -95,8 +107,13 @@ struct hand_shown {
 void handsearch_effects(struct handsearch *search,
                         const struct hand_shown *shown, bool *happened);
 
-/* Adds a beginning. */
-void handsearch_begin(struct handsearch *search, struct hand_stand stand);
+/* Adds a beginning, if there is no such yet and it can be; its node, or
+ * MODEL_NONE. */
+uint32_t handsearch_begin(struct handsearch *search, struct hand_stand stand);
+
+/* Looks at one step from a node: the node it leads to, or MODEL_NONE. */
+uint32_t handsearch_follow(struct handsearch *search, uint32_t from,
+                           const struct hand_act *act);
 
 /* Looks on until nothing is pending, or a limit is reached. */
 void handsearch_go(struct handsearch *search);

@@ -1,5 +1,7 @@
 #include "study/obligation.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "check/model.h"
 #include "check/type.h"
@@ -85,6 +87,7 @@ enum { WITH_POWER_LOSS = 1, WITH_HANDS = 2, WITH_FAULTS = 4 };
 struct asking { /* what came out */
     uint32_t level;  /* of the shortest way, 0: none */
     bool complete;
+    const uint32_t *way; /* that, if it was asked for; or NULL */
 };
 
 /* Rows that are not to change stay at rest. */
@@ -106,7 +109,23 @@ static uint32_t *fixed_rows(const struct study *study, int with)
     return fixed;
 }
 
-static struct asking ask(struct study *study, uint32_t watch, int with)
+/* Lies in the study's arena. */
+static const uint32_t *copy_way(struct study *study,
+                                const struct sequence *sequence)
+{
+    size_t n;
+    uint32_t *copy;
+
+    if (sequence == NULL)
+        return NULL;
+    n = (size_t)sequence->length * sequence->n_choices;
+    copy = arena_array(study->arena, n + 1, sizeof *copy);
+    memcpy(copy, sequence->choices, n * sizeof *copy);
+    return copy;
+}
+
+static struct asking ask(struct study *study, uint32_t watch, int with,
+                         bool way)
 {
     static const bool wanted = true;
     const uint32_t *fixed = fixed_rows(study, with);
@@ -116,12 +135,16 @@ static struct asking ask(struct study *study, uint32_t watch, int with)
         .faults = with & WITH_FAULTS ? (study->most_faults > 0
                                             ? study->most_faults : 1) : 0,
     };
-    struct asking asked = {0, false};
+    struct asking asked = {0, false, NULL};
     struct answer answer;
 
     answer_find(study, &question, &answer);
     asked.level = answer_level(&answer, watch);
     asked.complete = answer_complete(&answer);
+    if (way && asked.level > 0)
+        asked.way = copy_way(study, answer_sequence(study, &answer,
+                                                    GOAL_WATCH,
+                                                    answer_watch(&answer, watch)));
     answer_release(&answer);
     return asked;
 }
@@ -144,7 +167,7 @@ static void explain(struct study *study, struct obligation *what,
                     uint32_t from)
 {
     for (uint32_t i = from; i < REASONS; i++) {
-        struct asking asked = ask(study, what->watch, reasons[i].with);
+        struct asking asked = ask(study, what->watch, reasons[i].with, false);
 
         if (asked.level > 0) {
             what->state = reasons[i].state;
@@ -163,11 +186,13 @@ void obligations_exclude(struct study *study,
                          const struct obligations *obligations)
 {
     for (uint32_t i = 0; i < obligations->n_watched; i++) {
-        struct asking asked =
-            ask(study, obligations->at[i].watch, WITH_HANDS);
+        struct obligation *what = &obligations->at[i];
+        struct asking asked = ask(study, what->watch, WITH_HANDS, true);
 
         if (asked.complete && asked.level == 0)
-            explain(study, &obligations->at[i], FIRST_BEYOND_HANDS);
+            explain(study, what, FIRST_BEYOND_HANDS);
+        what->hint = asked.way;
+        what->n_hint = asked.way != NULL ? asked.level : 0;
     }
 }
 

@@ -43,6 +43,9 @@ struct obligation {
     enum obligation_state state;
     uint32_t scans;       /* TIMING, ELSEWHERE, POWER, FAULT: of the shortest
                              way to it; else 0 */
+    const uint32_t *hint; /* scan by scan, one way on which operators bring it
+                             about, as rows of choices; NULL: none */
+    uint32_t n_hint;      /* scans of it */
 };
 
 struct obligations {
@@ -56,7 +59,7 @@ struct obligations {
 struct obligations obligations_of(struct study *study);
 
 /* Finds the reason for those that nobody can bring about without a fault and
- * with power on; the others stay open. */
+ * with power on; the others stay open, and get a hint. */
 void obligations_exclude(struct study *study,
                          const struct obligations *obligations);
 

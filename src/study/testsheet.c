@@ -6,7 +6,7 @@
 #include "check/model.h"
 
 enum {
-    USUAL_TRIED = 4000, USUAL_EFFECTS = 1200,
+    USUAL_TRIED = 10000, USUAL_EFFECTS = 1200,
     USUAL_SITUATIONS = 2000000, /* per question why hands do not */
     MOST_STARTS = 16 /* places from where the playing begins, one by one */
 };
@@ -36,9 +36,11 @@ static bool is_interrupted(void *context)
 static bool play(struct making *m, const struct hand_sequence *sequence,
                  struct handplay *played, uint32_t *start)
 {
-    for (*start = 0; *start < MOST_STARTS; ++*start) {
-        const struct handplay_answers answers = {.start = *start};
+    for (uint32_t k = 0; k < 2 * MOST_STARTS; k++) {
+        const struct handplay_answers answers = {.start = k % MOST_STARTS,
+                                                 .lively = k >= MOST_STARTS};
 
+        *start = answers.start;
         *played = handplay_run(m->study->arena, m->study->machine, sequence,
                                &m->sheet->obligations, &answers);
         if (played->end == HANDPLAY_DONE)

@@ -400,6 +400,15 @@ static struct ways ways_of(struct steer *s, uint32_t grip, uint32_t from)
 
 /* ---- scans ---- */
 
+static bool is_held(const struct steer *s, uint32_t situation,
+                    const struct steer_scans *scans)
+{
+    for (uint32_t i = 0; i < scans->n_held; i++)
+        if (!is_at(s, situation, scans->held[i]))
+            return false;
+    return true;
+}
+
 static void follow(struct steer *s, const struct steer_scans *scans,
                    uint32_t from)
 {
@@ -408,7 +417,7 @@ static void follow(struct steer *s, const struct steer_scans *scans,
     for (uint32_t i = 0; i < ways.n; i++) {
         struct way way = s->ways.at[ways.first + i];
 
-        if (!is_at(s, way.to, scans->held) ||
+        if (!is_held(s, way.to, scans) ||
             (scans->avoid != FLAT_NONE &&
              has_mark(s, way.marks, scans->avoid)))
             continue;
@@ -484,6 +493,82 @@ uint32_t steer_scans(struct steer *s, uint32_t place,
             changes = gather(s) && changes;
     }
     return place_of(s, s->gathered.at, s->gathered.n);
+}
+
+/* ---- what moves ---- */
+
+/* Of one cell: which values it can get, by number above its lowest; and
+ * where it cannot change. */
+struct moving {
+    uint32_t cell;
+    bool *gets;
+    uint32_t n_stuck; /* values at which it cannot, 2: several */
+    int64_t stuck;    /* the first of them */
+};
+
+static void note_moving(struct steer *s, const struct steer_scans *scans,
+                        uint32_t from, struct moving *moving)
+{
+    struct ways ways = ways_of(s, scans->grip, from);
+    int64_t was = value_of(s, from, moving->cell);
+    int64_t low = s->slice->cells[moving->cell].low;
+    bool changes = false;
+
+    for (uint32_t i = 0; i < ways.n; i++) {
+        int64_t is = value_of(s, s->ways.at[ways.first + i].to, moving->cell);
+
+        changes = changes || is != was;
+        if (is != was && moving->gets != NULL)
+            moving->gets[is - low] = true;
+    }
+    if (changes || (moving->n_stuck > 0 && moving->stuck == was))
+        return;
+    moving->n_stuck++;
+    moving->stuck = was;
+}
+
+static struct moving moving_in(struct steer *s,
+                               const struct steer_scans *scans,
+                               const struct place *place, uint32_t cell,
+                               bool *gets)
+{
+    struct moving moving = {.cell = cell, .gets = gets};
+
+    for (uint32_t i = 0; i < place->n; i++)
+        note_moving(s, scans, s->situations.at[place->first + i], &moving);
+    return moving;
+}
+
+void steer_driven(struct steer *s, uint32_t place,
+                  const struct steer_scans *so, uint32_t cell, bool *to)
+{
+    uint64_t n = (uint64_t)(s->slice->cells[cell].high -
+                            s->slice->cells[cell].low) + 1;
+    bool *gets = arena_array(s->arena, n, sizeof *gets);
+    struct steer_scans one = *so;
+
+    one.least = one.most = 1;
+    for (uint64_t scan = 0; scan < so->least; scan++) {
+        struct place at = s->places.at[place];
+        struct moving moving = moving_in(s, so, &at, cell, NULL);
+        uint32_t next;
+
+        for (uint64_t i = 0; i < n; i++)
+            to[i] = to[i] || moving.n_stuck == 0 ||
+                    (moving.n_stuck == 1 &&
+                     moving.stuck ==
+                         s->slice->cells[cell].low + (int64_t)i);
+        next = steer_scans(s, place, &one);
+        if (next == place)
+            break;
+        place = next;
+    }
+    one.least = 0;
+    one.most = UINT64_MAX;
+    place = steer_scans(s, place, &one);
+    moving_in(s, so, &s->places.at[place], cell, gets);
+    for (uint64_t i = 0; i < n; i++)
+        to[i] = to[i] && gets[i];
 }
 
 /* ---- where it begins ---- */

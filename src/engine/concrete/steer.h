@@ -47,7 +47,7 @@ uint32_t steer_widen(struct steer *steer, uint32_t place, const bool *any,
 
 /* ---- places ---- */
 
-/* What a cell must be; FLAT_NONE: nothing is asked. */
+/* What a cell must be; FLAT_NONE: it always is. */
 struct steer_at {
     uint32_t cell;
     int64_t value;
@@ -78,7 +78,7 @@ uint32_t steer_grip(struct steer *steer, const uint32_t *fixed);
 struct steer_scans {
     uint64_t least, most; /* so many; UINT64_MAX: any number */
     uint32_t grip;
-    struct steer_at held; /* so after each of them */
+    const struct steer_at *held; uint32_t n_held; /* so after each of them */
     uint32_t avoid;       /* mark that is 0 in each of them; FLAT_NONE */
     bool *happened; /* per mark: gets true where some scan no later than
                        `least` is one in which it was 1, whatever the machine
@@ -88,5 +88,12 @@ struct steer_scans {
 /* Where the machine may stand after that. */
 uint32_t steer_scans(struct steer *steer, uint32_t place,
                      const struct steer_scans *scans);
+
+/* Where a cell is driven to: in some scan no later than `least`, wherever the
+ * machine stands, the cell can change or has the value already, and later it
+ * can get it.  to[value - low] becomes true for each such value; others
+ * stay. */
+void steer_driven(struct steer *steer, uint32_t place,
+                  const struct steer_scans *scans, uint32_t cell, bool *to);
 
 #endif
