@@ -45,7 +45,7 @@ PROGRAM := $(B)/keepclear
 
 TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
-        tests/docs/test_*.c))
+        tests/docs/test_*.c tests/fuzz/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random match \
         models noticing possible puzzles slices taken testsheet threads \

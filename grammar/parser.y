@@ -813,7 +813,7 @@ argument_list
 
 argument
     : expression
-        { $$ = build_arg(reading, NULL, $1, false, @$); }
+        { $$ = build_bare_arg(reading, $1, @$); }
     | argument_name ":=" expression
         { $$ = build_arg(reading, $1, $3, false, @$); }
     | argument_name ":="        { $$ = build_no_arg(reading, @$); }

@@ -784,7 +784,9 @@ struct code_expr *expr_condition(struct env *env,
     if (!expr || expr->type->kind == TYPE_BOOL)
         return expr;
     diag_add(env->draft->diags, DIAG_ERROR, tree->span,
-             "compare it with a value",
+             env->in_edge ? "compare it with a value, in brackets: RISING "
+                            "(position = Open)"
+                          : "compare it with a value",
              "a condition (BOOL) is needed here, this is %s",
              type_words(expr->type));
     return NULL;

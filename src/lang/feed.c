@@ -401,9 +401,12 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
                                              reading_quote(reading,
                                                            next->where));
 
-    if (reading->container && open.block->rank <= BLOCK_UNIT)
+    bool contained = reading->container && open.block->rank <= BLOCK_UNIT;
+    bool allowed = contained || may_be_open(feed, &open, next);
+
+    if (contained)
         spelling_seen(reading, SPELLING_CONTAINER, open.where);
-    else if (may_be_open(feed, &open, next))
+    else if (allowed)
         diag_add(reading->context->diags, DIAG_WARNING, open.where,
                  reading_printf(reading, "see that nothing is missing at the "
                                 "end of this text, and write %s",
@@ -425,7 +428,10 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
                       "'%s' is not closed by '%s'",
                       reading_quote(reading, open.where),
                       open.block->close_word);
-    feeding_queue_made(feed, open.block->close, behind(feed));
+    if (allowed)
+        feeding_queue_left_out(feed, open.block->close, behind(feed));
+    else
+        feeding_queue_made(feed, open.block->close, behind(feed));
     if (open.block->rank == BLOCK_STATEMENT)
         feeding_queue_made(feed, LANG_SEMICOLON, behind(feed));
 }
