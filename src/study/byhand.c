@@ -243,6 +243,126 @@ static void finish(struct finder *f, struct writing *w)
     vec_release(&w->happened);
 }
 
+/* ---- more from where a sequence is ---- */
+
+struct mark { /* of what is written */
+    size_t steps, happened;
+    struct hand_stand stand;
+    const struct hand_expected *expected;
+};
+
+static struct mark mark_of(const struct writing *w)
+{
+    return (struct mark){w->steps.n, w->happened.n, w->stand, w->expected};
+}
+
+static void take_back(struct writing *w, const struct mark *mark)
+{
+    w->steps.n = mark->steps;
+    w->happened.n = mark->happened;
+    w->stand = mark->stand;
+    w->expected = mark->expected;
+}
+
+static bool try_act(struct finder *f, struct writing *w,
+                    const struct hand_act *act)
+{
+    struct hand_stand to;
+
+    for (uint32_t i = 0; i < act->n_changes; i++)
+        if (w->stand.position[act->changes[i].control] !=
+            act->changes[i].from)
+            return false;
+    to = handsearch_step(&f->search, &w->stand, act, NULL);
+    if (steer_is_empty(f->search.steer, to.place))
+        return false;
+    add_step(f, w, act, false);
+    return true;
+}
+
+static struct hand_act reverse(const struct hand_act *act)
+{
+    struct hand_act back = *act;
+
+    for (uint32_t i = 0; i < act->n_changes; i++) {
+        back.changes[i].from = act->changes[i].to;
+        back.changes[i].to = act->changes[i].from;
+    }
+    back.seconds = HAND_USUAL_S;
+    back.machine = MODEL_NONE;
+    return back;
+}
+
+/* Do the actuators stand as they did at a node, and the hands too? */
+static bool is_as(const struct finder *f, const struct writing *w,
+                  uint32_t node)
+{
+    const struct model *model = f->logic->model;
+    const struct hand_node *at = &f->search.nodes.at[node];
+
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (at->expected[i].sure &&
+            (!w->expected[i].sure ||
+             w->expected[i].value != at->expected[i].value))
+            return false;
+    return memcmp(w->stand.position, at->stand.position,
+                  model->n_controls * sizeof(uint32_t)) == 0;
+}
+
+/* Back from a step to where it began: it is undone and, where that is not
+ * enough, what led there is undone too and done again. */
+static bool go_back(struct finder *f, struct writing *w,
+                    const struct hand_act *last, uint32_t node)
+{
+    const struct hand_act *led = &f->search.nodes.at[node].act;
+    struct hand_act back = reverse(last);
+
+    if (!try_act(f, w, &back))
+        return false;
+    if (is_as(f, w, node))
+        return true;
+    if (f->search.nodes.at[node].parent == MODEL_NONE ||
+        led->n_changes == 0 || led->seconds == 0)
+        return false;
+    back = reverse(led);
+    return try_act(f, w, &back) && try_act(f, w, led) && is_as(f, w, node);
+}
+
+/* Did the last step that is written bring it about? */
+static bool just_happened(const struct finder *f, const struct writing *w,
+                          uint32_t obligation)
+{
+    return w->happened.at[w->happened.n - f->obligations->n + obligation];
+}
+
+/* Effects that begin at the same node are looked at one after the other. */
+static void add_effects(struct finder *f, struct writing *w, uint32_t node,
+                        bool *asked)
+{
+    enum { MOST_STEPS = 40 };
+    uint32_t from = f->search.nodes.at[node].parent;
+    struct hand_act last = f->search.nodes.at[node].act;
+
+    for (uint32_t i = f->obligations->n_watched;
+         i < f->obligations->n && w->steps.n < MOST_STEPS; i++) {
+        uint32_t next = f->search.first[i];
+        struct mark mark = mark_of(w);
+        struct hand_act act;
+
+        if (f->reached[i] || asked[i] || next == MODEL_NONE ||
+            next == node || f->search.nodes.at[next].parent != from)
+            continue;
+        act = f->search.nodes.at[next].act;
+        if (go_back(f, w, &last, from) && try_act(f, w, &act) &&
+            just_happened(f, w, i)) {
+            asked[i] = true;
+            last = act;
+        } else {
+            take_back(w, &mark);
+        }
+    }
+}
+
 /* What two hands together do must not be done by one after the other: no
  * duty, but worth a look where it is so. */
 static void write_one_by_one(struct finder *f, const struct obligation *effect,
@@ -267,11 +387,13 @@ static void write_one_by_one(struct finder *f, const struct obligation *effect,
     vec_release(&w.happened);
 }
 
-static void write_sequence(struct finder *f, uint32_t node)
+static void write_sequence(struct finder *f, uint32_t node, bool *asked)
 {
     struct writing w = {0};
 
     write_way(f, &w, node);
+    if (f->search.nodes.at[node].parent != MODEL_NONE)
+        add_effects(f, &w, node, asked);
     finish(f, &w);
 }
 
@@ -313,7 +435,7 @@ static void write_sequences(struct finder *f)
            steer_end(f->search.steer) == EXPLORE_COMPLETE) {
         asked[next] = true;
         expect_open(f);
-        write_sequence(f, f->search.first[next]);
+        write_sequence(f, f->search.first[next], asked);
     }
 }
 
@@ -336,7 +458,8 @@ static void write_negatives(struct finder *f)
         const struct obligation *what = &f->obligations->at[i];
         uint32_t node = f->search.first[i];
 
-        if (what->other == MODEL_NONE || !f->reached[i] ||
+        if (what->control == MODEL_NONE || what->other == MODEL_NONE ||
+            !f->reached[i] ||
             node == MODEL_NONE || is_told(f, i) ||
             steer_end(f->search.steer) != EXPLORE_COMPLETE)
             continue;

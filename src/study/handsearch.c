@@ -276,6 +276,8 @@ static bool is_of(const struct obligation *effect, const struct hand_act *act)
 {
     const struct hand_change *c = act->changes;
 
+    if (effect->control == MODEL_NONE)
+        return false;
     if (act->n_changes == 1)
         return effect->other == MODEL_NONE && effect->control == c[0].control;
     return act->n_changes == 2 && effect->control == c[0].control &&
@@ -312,11 +314,39 @@ static bool one_is_enough(struct handsearch *s,
     return false;
 }
 
+/* Was it on for sure when the machine began to move there, and is now off? */
+static void arrivals(struct handsearch *s, const struct hand_shown *shown,
+                     bool *happened)
+{
+    enum { AT_ONCE = 1 }; /* later it may have moved already */
+    const struct obligations *all = s->obligations;
+    struct hand_stand to = *shown->from;
+    struct steer_scans scans;
+    const struct hand_expected *soon;
+
+    to.position = moved(s, shown->from, shown->act);
+    scans = scans_of(s, &to);
+    scans.least = scans.most = AT_ONCE;
+    to.place = steer_scans(s->steer, start_of(s, shown->from, shown->act),
+                           &scans);
+    if (steer_is_empty(s->steer, to.place))
+        return;
+    soon = handsearch_expect(s, to.place);
+    for (uint32_t i = all->n_watched; i < all->n; i++)
+        if (all->at[i].control == MODEL_NONE &&
+            all->at[i].movement == s->logic->movement[shown->act->machine] &&
+            all->at[i].at == shown->act->seen &&
+            turns(&all->at[i], soon, shown->after))
+            happened[i] = true;
+}
+
 void handsearch_effects(struct handsearch *s, const struct hand_shown *shown,
                         bool *happened)
 {
     const struct obligations *all = s->obligations;
 
+    if (shown->act->seconds == 0)
+        arrivals(s, shown, happened);
     for (uint32_t i = all->n_watched;
          shown->act->seconds > 0 && i < all->n; i++)
         if (is_of(&all->at[i], shown->act) &&

@@ -38,12 +38,36 @@ static void add_effects_of(struct obligations *all,
         }
 }
 
-/* At most: each control alone, and each pair of buttons. */
+/* Off, where a variable has come to where a movement leads. */
+static void add_arrivals(struct obligations *all, const struct model *model,
+                         uint32_t movement)
+{
+    const struct movement *m = model->movements;
+    uint32_t first = 0;
+
+    while (m[first].slot != m[movement].slot)
+        first++;
+    for (uint32_t i = first; i < movement; i++)
+        if (m[i].slot == m[movement].slot && m[i].to == m[movement].to)
+            return;
+    for (uint32_t a = 0; a < model->n_actuators; a++) {
+        struct obligation *what = &all->at[all->n];
+
+        if (!moves(&model->actuators[a]))
+            continue;
+        add(all, OBLIGATION_EFFECT, a, 0, FLAT_NONE);
+        what->control = what->other = MODEL_NONE;
+        what->movement = first;
+        what->at = m[movement].to;
+    }
+}
+
+/* At most: each control alone, each pair of buttons, and each movement. */
 static uint32_t most_effects(const struct model *model)
 {
     uint32_t n = model->n_controls;
 
-    return (n + n * n / 2) * model->n_actuators * 2;
+    return ((n + n * n / 2) * 2 + model->n_movements) * model->n_actuators;
 }
 
 static void add_effects(struct obligations *all, const struct model *model)
@@ -55,6 +79,8 @@ static void add_effects(struct obligations *all, const struct model *model)
             if (model->controls[i].kind == SIGNAL_BUTTON &&
                 model->controls[k].kind == SIGNAL_BUTTON)
                 add_effects_of(all, model, i, k, 1);
+    for (uint32_t i = 0; i < model->n_movements; i++)
+        add_arrivals(all, model, i);
 }
 
 /* ---- all ---- */

@@ -2,8 +2,8 @@
  *
  * Every part of a requirement's trigger, and every branch of the control
  * text.  Besides, as far as steps are found for it: that one control turns
- * something that moves on or off, and that two buttons together, neither of
- * them alone, turn it on.
+ * something that moves on or off, that two buttons together, neither of them
+ * alone, turn it on, and that it goes off where the machine arrives.
  */
 #ifndef KEEPCLEAR_STUDY_OBLIGATION_H
 #define KEEPCLEAR_STUDY_OBLIGATION_H
@@ -39,7 +39,11 @@ struct obligation {
                              effect: actuator, and 1: on, 0: off */
     uint32_t watch;       /* number in the flat logic; effect: FLAT_NONE */
     uint32_t control, other; /* effect: what is moved; other: MODEL_NONE, or
-                                a second button */
+                                a second button; control: MODEL_NONE where
+                                it is the machine that */
+    uint32_t movement;       /* has come, by this movement of it or another of
+                                the same variable, */
+    int64_t at;              /* to this place */
     enum obligation_state state;
     uint32_t scans;       /* TIMING, ELSEWHERE, POWER, FAULT: of the shortest
                              way to it; else 0 */

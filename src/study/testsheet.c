@@ -6,7 +6,7 @@
 #include "check/model.h"
 
 enum {
-    USUAL_TRIED = 10000, USUAL_EFFECTS = 1200,
+    USUAL_TRIED = 10000, USUAL_EFFECTS = 2000,
     USUAL_SITUATIONS = 2000000, /* per question why hands do not */
     MOST_STARTS = 16 /* places from where the playing begins, one by one */
 };
