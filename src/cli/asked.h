@@ -8,6 +8,7 @@
 #include "study/load.h"
 
 struct findings;
+struct tested;
 struct study_setting;
 
 /* What a verb does once its text was read without a mistake; gives the exit
@@ -42,5 +43,10 @@ const struct findings *asked_judge(const struct options *options,
 
 /* Writes the help of a verb; gives the exit code. */
 int asked_help(const char *help);
+
+/* The filled test sheet of --tested, NULL if none is asked for.  False: it is
+ * not taken, and a message says why. */
+bool asked_tested(const struct options *options, struct loaded *loaded,
+                  const struct tested **tested);
 
 #endif

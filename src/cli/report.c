@@ -27,6 +27,9 @@ static const char help[] =
     "review names\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
+    "  --tested FILE     a filled test sheet (CSV): say beside each "
+    "requirement what\n"
+    "                    the test of the machine found\n"
     "  -o FILE           write it there, whole or not at all\n";
 
 /* Of a program that cannot be read back there is none. */
@@ -108,20 +111,29 @@ static int failed(const char *what)
     return CLI_INTERNAL;
 }
 
+/* What the record is made of. */
+struct judged {
+    const struct findings *findings;
+    const struct chart *chart;   /* or NULL */
+    const struct tested *tested; /* or NULL */
+};
+
 static int write(const struct options *options, struct loaded *loaded,
-                 const struct findings *findings, const struct chart *chart)
+                 const struct judged *judged)
 {
-    struct report report = report_of(options, loaded, findings);
+    struct report report = report_of(options, loaded, judged->findings);
     struct text text = {0};
     int code;
 
-    report.chart = chart;
+    report.chart = judged->chart;
+    report.tested = judged->tested;
     report_add(&text, &report);
     code = out_result(options->output, &text);
     text_release(&text);
     if (code == 0)
-        code = findings_exit_code(findings);
-    return code == 0 && chart != NULL ? chart_exit_code(chart) : code;
+        code = findings_exit_code(judged->findings);
+    return code == 0 && judged->chart != NULL
+               ? chart_exit_code(judged->chart) : code;
 }
 
 static void progress(uint32_t done, uint32_t all)
@@ -131,12 +143,11 @@ static void progress(uint32_t done, uint32_t all)
 
 /* Cause and effect; a machine that has none is no mistake here. */
 static int with_chart(const struct options *options, struct loaded *loaded,
-                      const struct findings *findings)
+                      struct judged *judged)
 {
     struct study_setting setting;
     struct charting_asked asked = {.setting = &setting};
     struct charting charting;
-    const struct chart *chart = NULL;
     const char *wrong = NULL;
     int code;
 
@@ -145,13 +156,13 @@ static int with_chart(const struct options *options, struct loaded *loaded,
     if (charting_open(&charting, loaded, &asked) == NULL) {
         charting_judge(&charting, progress);
         out_progress_end();
-        chart = &charting.chart;
-        wrong = chart->internal_error != NULL
-                    ? chart->internal_error
+        judged->chart = &charting.chart;
+        wrong = charting.chart.internal_error != NULL
+                    ? charting.chart.internal_error
                     : charting.study.internal_error;
     }
     code = wrong != NULL ? failed(wrong)
-                         : write(options, loaded, findings, chart);
+                         : write(options, loaded, judged);
     charting_close(&charting);
     return code;
 }
@@ -159,23 +170,26 @@ static int with_chart(const struct options *options, struct loaded *loaded,
 static int judge(const struct options *options, struct loaded *loaded)
 {
     int code = needs_review(loaded);
-    const struct findings *findings;
+    struct judged judged = {0};
 
     if (code != 0)
         return code;
-    findings = asked_judge(options, loaded, false, NULL, &code);
-    if (findings == NULL)
+    if (!asked_tested(options, loaded, &judged.tested))
+        return CLI_INPUT;
+    judged.findings = asked_judge(options, loaded, false, NULL, &code);
+    if (judged.findings == NULL)
         return code;
-    return findings->internal_error != NULL
-               ? failed(findings->internal_error)
-               : with_chart(options, loaded, findings);
+    return judged.findings->internal_error != NULL
+               ? failed(judged.findings->internal_error)
+               : with_chart(options, loaded, &judged);
 }
 
 int verb_report(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control output sentences situations memory ",
+                            " control output sentences situations memory "
+                            "tested ",
                             argc, argv);
 
     if (code != 0)

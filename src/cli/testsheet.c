@@ -43,10 +43,11 @@ static int show(const struct options *options, const struct loaded *loaded,
     }
     if (sheet->end != EXPLORE_COMPLETE) {
         out_complain("not finished: a limit was reached or a signal came "
-                     "before the sheet was made, which takes in all "
-                     "situations of the whole machine at once; use a larger "
-                     "--memory or --situations, or a review text with less "
-                     "in it");
+                     "before the sheet was made, or it cannot be said "
+                     "from where steps begin: that takes in all situations "
+                     "of the whole machine, unless power MAY FAIL; use a "
+                     "larger --memory or --situations, or a review text with "
+                     "less in it");
         return CLI_NOT_FINISHED;
     }
     if (options->as == NULL)

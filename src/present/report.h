@@ -8,6 +8,7 @@ struct arena;
 struct chart;
 struct findings;
 struct sources;
+struct tested;
 struct text;
 
 struct report {
@@ -15,6 +16,7 @@ struct report {
     const struct findings *findings;
     const struct sources *sources;
     const struct chart *chart; /* cause and effect, or NULL: left out */
+    const struct tested *tested; /* a filled test sheet, or NULL */
     const char *tool;    /* name and version */
     const char *digest;  /* fingerprint of the program, or NULL: not known */
     const char *command; /* as it was called, without folders */

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/digest.h"
 #include "base/text.h"
 #include "check/model.h"
 #include "present/byhandwords.h"
@@ -11,6 +12,7 @@
 #include "present/csv.h"
 #include "present/quote.h"
 #include "present/say.h"
+#include "study/tested.h"
 #include "study/testsheet.h"
 
 /* What a view is made from. */
@@ -270,7 +272,12 @@ static void add_sequence(const struct page *p,
                 sequence->round == ROUND_STANDING ? "Sequence" : "Movement",
                 p->number);
     byhandwords_stands(p->out, p->sheet, sequence);
-    text_printf(p->out, ".\n    Everything at rest for %u s, power on.\n",
+    text_printf(p->out, p->sheet->from_power_up
+                            ? ".\n    Everything at rest; the supply of the "
+                              "controller off for 5 s and on again, "
+                              "then %u s.\n"
+                            : ".\n    Everything at rest for %u s, power "
+                              "on.\n",
                 HAND_REST_S);
     add_stations(p, sequence);
     columns_row(p->out, headings, step_width, STEP_CELLS);
@@ -451,8 +458,14 @@ void testsheetwords_add(struct text *out, const struct testsheet *sheet,
 
 /* ---- to be filled in ---- */
 
+/* A CSV while it is made. */
+struct csv {
+    struct page page;
+    struct text rows, printed; /* printed: what the fingerprint is taken of */
+};
+
 /* Lines become parts of one line. */
-static void csv_cell(struct text *out, struct text *cell)
+static void csv_cell(struct csv *csv, struct text *cell)
 {
     struct text line = {0};
 
@@ -461,47 +474,91 @@ static void csv_cell(struct text *out, struct text *cell)
             text_add_char(&line, cell->at[i]);
         else if (i + 1 < cell->n)
             text_add(&line, "; ");
-    csv_quoted(out, text_str(&line));
+    tested_add_cell(&csv->printed, text_str(&line));
+    csv_quoted(&csv->rows, text_str(&line));
+    text_add(&csv->rows, ",");
     text_release(&line);
-    text_add(out, ",");
     text_clear(cell);
 }
 
-static void csv_step(const struct page *p,
-                     const struct hand_sequence *sequence, uint32_t k)
+static void csv_number(struct csv *csv, uint32_t number)
 {
-    const struct hand_step *step = &sequence->steps[k];
     struct text cell = {0};
 
-    text_printf(p->out, "%u,%u,%u,", sequence->round == ROUND_STANDING ? 1
-                                                                       : 2,
-                p->number, k + 1);
-    byhandwords_stands(&cell, p->sheet, sequence);
-    csv_cell(p->out, &cell);
-    byhandwords_station(&cell, p->sheet, step);
-    csv_cell(p->out, &cell);
-    byhandwords_do(&cell, p->sheet, step);
-    csv_cell(p->out, &cell);
-    byhandwords_wait(&cell, p->sheet, step);
-    csv_cell(p->out, &cell);
-    byhandwords_expected(&cell, p->sheet, step);
-    csv_cell(p->out, &cell);
-    byhandwords_reached(&cell, p->sheet, p->sources, step);
-    csv_cell(p->out, &cell);
-    text_add(p->out, ",,,\r\n");
+    text_printf(&cell, "%u", number);
+    tested_add_cell(&csv->printed, text_str(&cell));
+    text_printf(&csv->rows, "%u,", number);
     text_release(&cell);
+}
+
+static void csv_step(struct csv *csv, const struct hand_sequence *sequence,
+                     uint32_t k)
+{
+    const struct hand_step *step = &sequence->steps[k];
+    const struct testsheet *sheet = csv->page.sheet;
+    struct text cell = {0};
+
+    csv_number(csv, sequence->round == ROUND_STANDING ? 1 : 2);
+    csv_number(csv, csv->page.number);
+    csv_number(csv, k + 1);
+    byhandwords_stands(&cell, sheet, sequence);
+    if (sheet->from_power_up && k == 0)
+        text_add(&cell, "; supply off and on again before it");
+    csv_cell(csv, &cell);
+    byhandwords_station(&cell, sheet, step);
+    csv_cell(csv, &cell);
+    byhandwords_do(&cell, sheet, step);
+    csv_cell(csv, &cell);
+    byhandwords_wait(&cell, sheet, step);
+    csv_cell(csv, &cell);
+    byhandwords_expected(&cell, sheet, step);
+    csv_cell(csv, &cell);
+    byhandwords_reached(&cell, sheet, csv->page.sources, step);
+    csv_cell(csv, &cell);
+    text_add(&csv->rows, ",,,\r\n");
+    text_release(&cell);
+}
+
+static void csv_line(struct text *out, enum tested_line line,
+                     const char *words)
+{
+    text_printf(out, "%s,", tested_words(line));
+    if (words[0] != '\0')
+        csv_quoted(out, words);
+    text_add(out, "\r\n");
+}
+
+static void csv_head(struct text *out, const struct csv *csv)
+{
+    struct text digest = {0};
+
+    csv_line(out, TESTED_SHEET, csv->page.sheet->model->name);
+    tested_digest(&digest, csv->page.sources);
+    csv_line(out, TESTED_TEXTS, text_str(&digest));
+    text_clear(&digest);
+    digest_add(&digest, text_str(&csv->printed), csv->printed.n);
+    csv_line(out, TESTED_STEPS, text_str(&digest));
+    csv_line(out, TESTED_DATE, "");
+    csv_line(out, TESTED_BY, "");
+    for (int i = 0; i < TESTED_COLUMNS; i++)
+        text_printf(out, "%s%s", i == 0 ? "" : ",",
+                    tested_heading((enum tested_column)i));
+    text_add(out, "\r\n");
+    text_release(&digest);
 }
 
 void testsheetwords_csv(struct text *out, const struct testsheet *sheet,
                         const struct sources *sources)
 {
-    struct page page = {.out = out, .sheet = sheet, .sources = sources};
+    struct csv csv = {.page = {.sheet = sheet, .sources = sources}};
 
-    text_add(out, "round,sequence,step,machine stands,station,do,wait,must "
-                  "be,for,as expected,not,not possible here,remark\r\n");
     for (uint32_t i = 0; i < sheet->n_sequences; i++) {
-        page.number = i + 1;
+        csv.page.number = i + 1;
         for (uint32_t k = 0; k < sheet->sequences[i].n_steps; k++)
-            csv_step(&page, &sheet->sequences[i], k);
+            csv_step(&csv, &sheet->sequences[i], k);
     }
+    csv_head(out, &csv);
+    text_add_bytes(out, text_str(&csv.rows), csv.rows.n);
+    text_release(&csv.rows);
+    text_release(&csv.printed);
 }

@@ -152,6 +152,7 @@ static void make(struct making *m, const struct testsheet_setting *setting)
     sheet->tried = found->tried;
     sheet->gave_up = found->gave_up;
     sheet->can_stand = found->can_stand;
+    sheet->from_power_up = found->from_power_up;
     if (found->end != EXPLORE_COMPLETE)
         return;
     take(m, found);

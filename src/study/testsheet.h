@@ -26,7 +26,7 @@ struct testsheet {
     uint32_t n_dropped;     /* that could not be played: not on the sheet */
     const bool *left_out;   /* per control, as byhand.h */
     uint32_t tried;
-    bool gave_up, can_stand; /* as byhand.h */
+    bool gave_up, can_stand, from_power_up; /* as byhand.h */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */
 };
 

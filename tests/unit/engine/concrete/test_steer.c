@@ -206,32 +206,133 @@ static void agrees_with_every_situation(void **state)
     assert_true(empty > SLICES / 10);
 }
 
-/* A lamp that follows a button one scan later, a shaft that may turn while it
- * is lit and stays turned, and a bell that rings by itself. */
-struct lamp {
+/* A light that comes on one scan after the button, a shaft that may turn while
+ * it is on and stays turned, and a bell that rings by itself. */
+struct bench {
     struct hand h;
-    uint32_t button; /* row */
-    flat_expr lit, turned;
-    const struct slice *slice;
-    uint32_t marks[2];
+    struct steer *steer;
+    uint32_t marks[2]; /* light, bell */
+    uint32_t pressed, free; /* grips */
 };
 
-static void make_lamp(struct lamp *l)
-{
-    flat_expr button, turns, rings, values[2];
-    struct slice_request request = {.values = values, .n_values = 2};
+enum { LIGHT, SHAFT }; /* cells */
 
-    hand_init(&l->h);
-    button = hand_choice(&l->h, FLAT_OPERATOR, 2, 0);
-    turns = hand_choice(&l->h, FLAT_MACHINE, 2, 0);
-    rings = hand_choice(&l->h, FLAT_MACHINE, 2, 0);
-    l->lit = hand_cell(&l->h, 0, 1, 1);
-    l->turned = hand_cell(&l->h, 0, 1, 1);
-    hand_next(&l->h, l->lit, hand_const(&l->h, 0), button);
-    hand_next(&l->h, l->turned, hand_const(&l->h, 0),
-              flat_or(l->h.b, l->turned, flat_and(l->h.b, l->lit, turns)));
-    values[0] = l->lit;
-    values[1] = rings;
-    (void)request;
+static void make_bench(struct bench *b)
+{
+    static const struct explore_setting setting = {0};
+    flat_expr button, turns, rings, light, shaft, zero;
+    uint32_t fixed[] = {1, FLAT_NONE, FLAT_NONE};
+
+    hand_init(&b->h);
+    button = hand_choice(&b->h, FLAT_OPERATOR, 2, 0);
+    turns = hand_choice(&b->h, FLAT_MACHINE, 2, 0);
+    rings = hand_choice(&b->h, FLAT_MACHINE, 2, 0);
+    light = hand_cell(&b->h, 0, 1, 1);
+    shaft = hand_cell(&b->h, 0, 1, 1);
+    zero = hand_const(&b->h, 0);
+    hand_next(&b->h, light, zero, button);
+    hand_next(&b->h, shaft, zero,
+              hand_op(&b->h, FLAT_OR, shaft,
+                      hand_op(&b->h, FLAT_AND, light, turns)));
+    b->marks[0] = hand_value(&b->h, zero, light);
+    b->marks[1] = hand_value(&b->h, zero, rings);
+    b->steer = steer_open(hand_slice(&b->h), &setting, b->marks, 2);
+    b->pressed = steer_grip(b->steer, fixed);
+    fixed[0] = FLAT_NONE;
+    b->free = steer_grip(b->steer, fixed);
 }
 
+static void release_bench(struct bench *b)
+{
+    steer_close(b->steer);
+    hand_release(&b->h);
+}
+
+/* Held long enough it has been on for sure; the bell never for sure. */
+static void what_happens_for_sure(void **state)
+{
+    struct bench b;
+    bool happened[2] = {false, false};
+    struct steer_scans scans = {.least = 1, .most = UINT64_MAX,
+                                .avoid = FLAT_NONE, .happened = happened};
+    uint32_t place, all;
+
+    (void)state;
+    make_bench(&b);
+    scans.grip = b.pressed;
+    all = steer_reached(b.steer, 100);
+    assert_true(steer_is_empty(b.steer, steer_reached(b.steer, 1)));
+    place = steer_scans(b.steer, all, &scans);
+    assert_false(happened[0]);
+    scans.least = 2;
+    assert_int_equal(steer_scans(b.steer, all, &scans), place);
+    assert_true(happened[0]);
+    assert_false(happened[1]);
+    assert_int_equal(steer_join(b.steer, place, steer_nowhere(b.steer)),
+                     place);
+    scans.avoid = 0;
+    assert_true(steer_is_empty(b.steer,
+                               steer_scans(b.steer, place, &scans)));
+    scans.avoid = 1;
+    assert_int_equal(steer_scans(b.steer, place, &scans), place);
+    release_bench(&b);
+}
+
+/* With the button pressed the shaft is driven to where it turns, and nowhere
+ * else; otherwise nobody can count on it. */
+static void what_is_driven(void **state)
+{
+    struct bench b;
+    bool to[2] = {false, false};
+    struct steer_scans scans = {.least = 2, .avoid = FLAT_NONE};
+    uint32_t first;
+
+    (void)state;
+    make_bench(&b);
+    first = steer_first(b.steer, (const uint32_t[]){FLAT_NONE, FLAT_NONE,
+                                                    FLAT_NONE});
+    scans.grip = b.pressed;
+    steer_driven(b.steer, first, &scans, SHAFT, to);
+    assert_false(to[0]);
+    assert_true(to[1]);
+    to[1] = false;
+    scans.grip = b.free;
+    steer_driven(b.steer, first, &scans, SHAFT, to);
+    assert_false(to[0] || to[1]);
+    release_bench(&b);
+}
+
+/* Any value in one cell, the other as it is. */
+static void widened(void **state)
+{
+    struct bench b;
+    const bool any[] = {false, true};
+    uint32_t first, wide;
+    int64_t value;
+
+    (void)state;
+    make_bench(&b);
+    first = steer_first(b.steer, (const uint32_t[]){FLAT_NONE, FLAT_NONE,
+                                                    FLAT_NONE});
+    assert_true(steer_sure(b.steer, first, SHAFT, &value));
+    wide = steer_widen(b.steer, first, any, 2);
+    assert_false(steer_sure(b.steer, wide, SHAFT, &value));
+    assert_true(steer_sure(b.steer, wide, LIGHT, &value));
+    assert_int_equal(steer_keep(b.steer, wide,
+                                (struct steer_at){SHAFT, 0}), first);
+    assert_true(steer_is_empty(b.steer,
+                               steer_widen(b.steer, first, any, 1)));
+    release_bench(&b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(agrees_with_every_situation),
+        cmocka_unit_test(what_happens_for_sure),
+        cmocka_unit_test(what_is_driven),
+        cmocka_unit_test(widened),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
