@@ -65,7 +65,7 @@ void page_fixed(struct text *out, const char *lines)
     page_close(out, "pre");
 }
 
-void page_begin(struct text *out, const char *title, const char *unfinished)
+static void begin(struct text *out, const char *title, const char *rules)
 {
     text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
                   "<meta charset=\"utf-8\"/>\n"
@@ -75,9 +75,21 @@ void page_begin(struct text *out, const char *title, const char *unfinished)
     words_of(out, title);
     text_add(out, "</title>\n<style>\n");
     text_add(out, pagestyle());
+    text_add(out, rules);
     text_add(out, "</style>\n</head>\n<body>\n");
+}
+
+void page_begin(struct text *out, const char *title, const char *unfinished)
+{
+    begin(out, title, "");
     if (unfinished != NULL)
         page_element(out, "div", "unfinished", unfinished);
+    page_open(out, "main", NULL);
+}
+
+void page_begin_as(struct text *out, const char *title, const char *rules)
+{
+    begin(out, title, rules);
     page_open(out, "main", NULL);
 }
 
