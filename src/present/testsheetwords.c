@@ -422,9 +422,11 @@ static void add_reach(const struct page *p)
                 "branches of the control text are taken; played and counted "
                 "once more by the reference interpreter. In %u cases one "
                 "control, two buttons together, or the machine where it "
-                "arrives, turn something that moves on or off. Not asked for: "
-                "that each single condition of a decision makes a difference, "
-                "and what happens with a fault.", n, triggers, m, branches, k);
+                "arrives, turn something that moves on or off; in %u "
+                "cases one control away from rest, or where the machine "
+                "stands, alone keeps that from happening. What happens with a "
+                "fault is not asked.", n, triggers, m, branches, k,
+                sheet->n_pairs);
     sheetform_paragraph(&p->form, text_str(&line));
     text_clear(&line);
     if (sheet->gave_up && is_open(&sheet->obligations))

@@ -314,30 +314,49 @@ static bool one_is_enough(struct handsearch *s,
     return false;
 }
 
-/* Was it on for sure when the machine began to move there, and is now off? */
+/* Those of a place in which the machine is not where it is to be seen. */
+static uint32_t drop_seen(struct handsearch *s, uint32_t place,
+                          const struct hand_act *act)
+{
+    const struct hand_value *value = &s->logic->machine[act->machine];
+    struct hand_act other = *act;
+    uint32_t rest = steer_nowhere(s->steer);
+
+    for (other.seen = value->low; other.seen <= value->high; other.seen++)
+        if (other.seen != act->seen)
+            rest = steer_join(s->steer, rest, keep_seen(s, place, &other));
+    return rest;
+}
+
+/* Was it on for sure while the machine moved there, and is now off? */
 static void arrivals(struct handsearch *s, const struct hand_shown *shown,
                      bool *happened)
 {
-    enum { AT_ONCE = 1 }; /* later it may have moved already */
     const struct obligations *all = s->obligations;
     struct hand_stand to = *shown->from;
     struct steer_scans scans;
-    const struct hand_expected *soon;
+    uint64_t most = scans_at_least(s->logic->model, DRIVEN_MS);
 
     to.position = moved(s, shown->from, shown->act);
+    to.place = start_of(s, shown->from, shown->act);
     scans = scans_of(s, &to);
-    scans.least = scans.most = AT_ONCE;
-    to.place = steer_scans(s->steer, start_of(s, shown->from, shown->act),
-                           &scans);
-    if (steer_is_empty(s->steer, to.place))
-        return;
-    soon = handsearch_expect(s, to.place);
-    for (uint32_t i = all->n_watched; i < all->n; i++)
-        if (all->at[i].control == MODEL_NONE &&
-            all->at[i].movement == s->logic->movement[shown->act->machine] &&
-            all->at[i].at == shown->act->seen &&
-            turns(&all->at[i], soon, shown->after))
-            happened[i] = true;
+    scans.least = scans.most = 1;
+    for (uint64_t k = 0; k < most; k++) {
+        const struct hand_expected *soon;
+
+        to.place = drop_seen(s, steer_scans(s->steer, to.place, &scans),
+                             shown->act);
+        if (steer_is_empty(s->steer, to.place))
+            return;
+        soon = handsearch_expect(s, to.place);
+        for (uint32_t i = all->n_watched; i < all->n; i++)
+            if (all->at[i].control == MODEL_NONE &&
+                all->at[i].movement ==
+                    s->logic->movement[shown->act->machine] &&
+                all->at[i].at == shown->act->seen &&
+                turns(&all->at[i], soon, shown->after))
+                happened[i] = true;
+    }
 }
 
 void handsearch_effects(struct handsearch *s, const struct hand_shown *shown,
