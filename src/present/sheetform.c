@@ -10,14 +10,6 @@ enum { WIDTH = 92, STEP_CELLS = 5 };
 
 static const unsigned step_width[STEP_CELLS] = {6, 30, 28, 21, 7};
 
-/* Indented. */
-static void columns(struct text *out, const char *mark, const char *words)
-{
-    static const unsigned width[] = {2, WIDTH};
-
-    columns_row(out, (const char *const[]){mark, words}, width, 2);
-}
-
 static const char style[] =
     "body { font-size: 14px; }\n"
     "h2 { margin-top: 1.4em; }\n"
@@ -43,7 +35,8 @@ static const char style[] =
     "tbody { break-inside: avoid; }\n"
     "td p { margin: 0; }\n"
     "@media print { body { font-size: 9.5pt; } }\n"
-    "@page { @bottom-right { font: 8pt \"DejaVu Sans\", Verdana, sans-serif; }\n"
+    "@page {\n"
+    "  @bottom-right { font: 8pt \"DejaVu Sans\", Verdana, sans-serif; }\n"
     "  @bottom-left { font: 8pt \"DejaVu Sans\", Verdana, sans-serif;\n"
     "  content: \"test sheet by keepclear, for the texts "
     "with the fingerprint ";
@@ -92,16 +85,17 @@ void sheetform_paragraph(const struct sheetform *form, const char *words)
     if (form->paper)
         page_element(form->out, "p", NULL, words);
     else
-        columns(form->out, "", words);
+        columns_row(form->out, (const char *const[]){"", words},
+                    (const unsigned[]){0, WIDTH}, 2);
 }
 
 void sheetform_item(const struct sheetform *form, const char *words)
 {
-    if (form->paper) {
+    if (form->paper)
         page_element(form->out, "p", "further", words);
-        return;
-    }
-    columns(form->out, " -", words);
+    else
+        columns_row(form->out, (const char *const[]){"  -", words},
+                    (const unsigned[]){3, WIDTH}, 2);
 }
 
 void sheetform_blank(const struct sheetform *form, const char *what)

@@ -46,7 +46,8 @@ static bool go_back(struct finder *f, struct handwrite *w,
         led->n_changes == 0 || led->seconds == 0)
         return false;
     back = handwrite_reverse(led);
-    return handwrite_try(f, w, &back) && handwrite_try(f, w, led) && handwrite_is_as(f, w, node);
+    return handwrite_try(f, w, &back) && handwrite_try(f, w, led) &&
+           handwrite_is_as(f, w, node);
 }
 
 /* Effects that begin at the same node are looked at one after the other. */

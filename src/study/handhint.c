@@ -141,7 +141,8 @@ static void add_arrival(struct hint *h, struct hand_act act)
     bool waits = last != NULL && last->seconds == 0;
 
     if (last == NULL || h->manner.waits == WAITS_APART ||
-        (waits && h->manner.waits == WAITS_EACH && last->machine != act.machine)) {
+        (waits && h->manner.waits == WAITS_EACH &&
+         last->machine != act.machine)) {
         vec_push(&h->acts, act);
         return;
     }

@@ -6,6 +6,7 @@
 #include "check/model.h"
 #include "check/pace.h"
 #include "check/type.h"
+#include "study/handknown.h"
 
 enum {
     MOST_AWAY = 3, /* controls away from rest at once */
@@ -15,7 +16,7 @@ enum {
     RANK_SOMEWHERE = 3, /* where the machine must be brought first */
     DRIVEN_MS = 2000, /* what drives it begins within */
     MOST_SEEN = 16, /* places of a variable that is waited for */
-    RANK_NEWS = 1, MOST_TOLD = 64,
+    RANK_NEWS = 1,
     RANK_INERT = 4, /* of what only matters later, if at all */
     COST_HELD = 2, /* for each control that is held meanwhile */
     MOST_REACHED = 50000, MOST_WIDENED = 100000 /* situations to begin from */
@@ -404,46 +405,6 @@ static uint32_t find_known(const struct handsearch *s,
     return MODEL_NONE;
 }
 
-/* Values of a cell that are told apart. */
-static uint32_t values_of(const struct slice_cell *cell)
-{
-    uint64_t n = ((uint64_t)cell->high - (uint64_t)cell->low) /
-                     (uint64_t)cell->unit + 1;
-
-    return n <= MOST_TOLD ? (uint32_t)n : 0;
-}
-
-/* Is something so for sure that was not in any node of this beginning? */
-static bool note_known(struct handsearch *s, uint32_t place, bool *known)
-{
-    const struct slice *slice = s->logic->slice;
-    uint32_t at = 0;
-    bool any = false;
-
-    for (uint32_t i = 0; i < slice->n_cells; i++) {
-        const struct slice_cell *cell = &slice->cells[i];
-        uint32_t n = values_of(cell), which;
-        int64_t value;
-
-        if (n > 0 && steer_sure(s->steer, place, i, &value)) {
-            which = at + (uint32_t)((value - cell->low) / cell->unit);
-            any = any || !known[which];
-            known[which] = true;
-        }
-        at += n;
-    }
-    return any;
-}
-
-static bool *new_known(struct handsearch *s)
-{
-    uint32_t n = 0;
-
-    for (uint32_t i = 0; i < s->logic->slice->n_cells; i++)
-        n += values_of(&s->logic->slice->cells[i]);
-    return arena_array(s->arena, n + 1, sizeof(bool));
-}
-
 uint32_t handsearch_begin(struct handsearch *s, struct hand_stand stand)
 {
     struct hand_node node = {
@@ -460,8 +421,9 @@ uint32_t handsearch_begin(struct handsearch *s, struct hand_stand stand)
     node.rank = stand.where->n_given == 0 ? 0 : RANK_SOMEWHERE;
     node.begin = ARENA_NEW(s->arena, struct hand_begin);
     node.begin->expected = node.expected;
-    node.begin->known = new_known(s);
-    note_known(s, stand.place, node.begin->known);
+    node.begin->known = handknown_new(s->arena, s->logic->slice);
+    handknown_note(s->logic->slice, s->steer, stand.place,
+                   node.begin->known);
     vec_push(&s->nodes, node);
     return (uint32_t)s->nodes.n - 1;
 }
@@ -553,8 +515,8 @@ uint32_t handsearch_follow(struct handsearch *s, uint32_t from,
     handsearch_effects(s, &shown, s->happened);
     news = note_first(s, node.cost);
     node.begin = s->nodes.at[from].begin;
-    if (note_known(s, node.stand.place, node.begin->known) &&
-        news < NEWS_VALUE)
+    if (handknown_note(s->logic->slice, s->steer, node.stand.place,
+                       node.begin->known) && news < NEWS_VALUE)
         news = NEWS_VALUE;
     node.rank = s->nodes.at[from].rank +
                 rank_of(news, node.cost - s->nodes.at[from].cost,

@@ -206,7 +206,8 @@ void handwrite_finish(struct finder *f, struct handwrite *w)
 
 struct handwrite_mark handwrite_mark(const struct handwrite *w)
 {
-    return (struct handwrite_mark){w->steps.n, w->happened.n, w->stand, w->expected};
+    return (struct handwrite_mark){w->steps.n, w->happened.n, w->stand,
+                                   w->expected};
 }
 
 void handwrite_take_back(struct handwrite *w, const struct handwrite_mark *mark)

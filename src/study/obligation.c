@@ -168,9 +168,9 @@ static struct asking ask(struct study *study, uint32_t watch, int with,
     asked.level = answer_level(&answer, watch);
     asked.complete = answer_complete(&answer);
     if (way && asked.level > 0)
-        asked.way = copy_way(study, answer_sequence(study, &answer,
-                                                    GOAL_WATCH,
-                                                    answer_watch(&answer, watch)));
+        asked.way = copy_way(study, answer_sequence(
+                                        study, &answer, GOAL_WATCH,
+                                        answer_watch(&answer, watch)));
     answer_release(&answer);
     return asked;
 }
