@@ -15,8 +15,9 @@ static bool refuse(struct draft *draft, struct span span, const char *hint,
 
 /* ---- FIXED and SHARED ---- */
 
+/* SHARED may say again what a VAR_ACCESS of the control text says. */
 static bool take(struct draft *draft, const struct tree_path *path,
-                 struct found *found)
+                 bool shares, struct found *found)
 {
     struct use *use;
 
@@ -25,7 +26,7 @@ static bool take(struct draft *draft, const struct tree_path *path,
     if (found->kind == FOUND_VARIABLE && !type_elementary(found->type))
         return refuse(draft, path->span, "name one of its elements or fields",
                       "has several values", found->symbol->name);
-    if (found->kind != FOUND_VARIABLE || found->member ||
+    if (found->kind != FOUND_VARIABLE || found_inside(draft, found) ||
         draft->slots.at[found->variable.index].temp)
         return refuse(draft, path->span,
                       "name a variable of a program or a "
@@ -35,7 +36,8 @@ static bool take(struct draft *draft, const struct tree_path *path,
     if (found->symbol->constant)
         return refuse(draft, path->span, "leave this line out",
                       "is a CONSTANT already", found->symbol->name);
-    if (use->driven.file) {
+    if (use->driven.file &&
+        !(shares && use->driven.file != path->span.file)) {
         refuse(draft, path->span, "keep one of the two",
                "is FIXED or SHARED already", found->symbol->name);
         diag_also(draft->diags, use->driven, "said here");
@@ -51,7 +53,7 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
     struct slot *slot;
     int64_t value;
 
-    if (!take(draft, tree->path, &found) ||
+    if (!take(draft, tree->path, false, &found) ||
         !typing_constant(draft, NULL, tree->value, found.type, &value))
         return;
     if (draft->uses.at[found.variable.index].written.file) {
@@ -68,14 +70,26 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
     slot->initial = value;
     vec_push(&draft->fixed,
              ((struct fixed){found.variable.index, tree->reason.because.at,
-                             tree->reason.confirmed_by.at, false}));
+                             tree->reason.confirmed_by.at, false, false}));
 }
 
 static void fix_constants(struct draft *draft)
 {
     for (uint32_t i = 0; i < draft->slots.n; i++)
         if (draft->uses.at[i].symbol && draft->uses.at[i].symbol->constant)
-            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true}));
+            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true,
+                                                    false}));
+}
+
+/* What runs alone shares its globals with all that does not run here. */
+static void share_globals(struct draft *draft)
+{
+    for (uint32_t i = 0; i < draft->slots.n; i++) {
+        struct use *use = &draft->uses.at[i];
+
+        if (use->symbol && !use->program && !use->symbol->constant)
+            use->shared = true;
+    }
 }
 
 void bind_fixed(struct draft *draft)
@@ -87,8 +101,10 @@ void bind_fixed(struct draft *draft)
         fix(draft, tree);
     for (const struct tree_shared *tree = draft->run->review.shared.first;
          tree; tree = tree->next)
-        if (take(draft, tree->path, &found))
+        if (take(draft, tree->path, true, &found))
             draft->uses.at[found.variable.index].shared = true;
+    if (draft->run->alone)
+        share_globals(draft);
     fix_constants(draft);
 }
 
@@ -349,7 +365,7 @@ static bool hold(struct draft *draft, uint32_t number)
     draft->slots.at[number].driver = DRIVER_FIXED;
     vec_push(&draft->fixed,
              ((struct fixed){number, "no text writes it, and not each value "
-                                     "can be tried", NULL, false}));
+                                     "can be tried", NULL, false, true}));
     return true;
 }
 

@@ -9,12 +9,16 @@
 #include "check/missing.h"
 #include "check/need.h"
 #include "check/place.h"
+#include "check/slots.h"
 #include "check/standard.h"
+#include "check/start.h"
 #include "check/typing.h"
+#include "check/widening.h"
 #include "check/wording.h"
 #include "check/unknown.h"
+#include "lang/place.h"
 
-enum { MAX_NESTING = 64 };
+enum { MAX_NESTING = 64, MOST_BITS = 63 };
 
 /* ---- names ---- */
 
@@ -85,18 +89,25 @@ static bool complain(struct draft *draft, struct unit_vars *vars,
     return false;
 }
 
+static bool no_terminals(struct draft *draft, struct unit_vars *vars,
+                         const struct tree_var *var)
+{
+    return complain(draft, vars, var->located,
+                    "declare it in a program, a function block or as "
+                    "VAR_GLOBAL",
+                    "a function has no place at the terminals");
+}
+
 static bool location_fits(struct draft *draft, struct unit_vars *vars,
                           const struct tree_var *var, struct symbol *symbol)
 {
     char area = var->location[1];
 
+    symbol->location = var->location;
     symbol->at_input = area == 'I' || area == 'i';
     symbol->at_output = area == 'Q' || area == 'q';
     if (vars->all_temp)
-        return complain(draft, vars, var->located,
-                        "declare it in a program, a function block or as "
-                        "VAR_GLOBAL",
-                        "a function has no place at the terminals");
+        return no_terminals(draft, vars, var);
     if (symbol->section == TREE_VAR || symbol->section == TREE_VAR_GLOBAL ||
         symbol->section == TREE_VAR_INPUT ||
         symbol->section == TREE_VAR_OUTPUT)
@@ -176,6 +187,18 @@ static bool take_slots(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* What stands behind := and behind BEGIN. */
+static const int64_t *values_of(struct draft *draft, struct unit_vars *vars,
+                                const struct tree_var *var,
+                                const struct type *type)
+{
+    int64_t *values = typing_values(draft, vars->scope, var->initial, type);
+
+    return values && start_values(draft, vars->scope, var->starts, type,
+                                  values)
+               ? values : NULL;
+}
+
 static bool declare_instance(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var, struct unit *unit,
                              struct symbol *symbol)
@@ -191,10 +214,9 @@ static bool declare_instance(struct draft *draft, struct unit_vars *vars,
     symbol->type = instance_type(draft, unit);
     if (!take_slots(draft, vars, var, symbol, unit->pou->size))
         return false;
-    if (var->initial)
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       symbol->type);
-    return !var->initial || symbol->values;
+    if (var->initial || var->starts)
+        symbol->values = values_of(draft, vars, var, symbol->type);
+    return !(var->initial || var->starts) || symbol->values;
 }
 
 static bool declare_value(struct draft *draft, struct unit_vars *vars,
@@ -209,8 +231,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
     if (!take_slots(draft, vars, var, symbol, type->size))
         return false;
     if (!type_elementary(type)) {
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       type);
+        symbol->values = values_of(draft, vars, var, type);
         if (!symbol->values)
             return false;
     } else if (var->initial &&
@@ -255,6 +276,47 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
            (!var->location || location_fits(draft, vars, var, symbol));
 }
 
+static void declare_bit(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *word, uint32_t bit)
+{
+    const struct name *name = names_of(
+        draft->names, arena_printf(draft->arena, "%s.%u",
+                                   draft_spelling(draft, word->name,
+                                                  word->span), bit));
+    struct symbol symbol = {
+        .name = name,
+        .kind = SYMBOL_VARIABLE,
+        .span = word->span,
+        .type = draft->types.boolean,
+        .section = TREE_VAR,
+        .variable = {.base = CODE_LOCAL, .index = vars->size},
+        .hidden = true,
+        .location = word->location};
+    struct code_frame_var row = {.name = name,
+                                 .type = draft->types.boolean,
+                                 .offset = vars->size,
+                                 .initial = word->value >> bit & 1};
+
+    vars->size++;
+    vec_push(&vars->rows, row);
+    scope_put(vars->scope, draft->arena, &symbol);
+}
+
+/* Bits that come from outside (partly.h) are BOOLs behind their word. */
+static void declare_bits(struct draft *draft, struct unit_vars *vars,
+                         struct symbol *symbol)
+{
+    if (symbol->kind != SYMBOL_VARIABLE ||
+        vars->size + MOST_BITS > DRAFT_MAX_SLOTS ||
+        symbol->variable.base != CODE_LOCAL || !vars->control ||
+        vars->all_temp)
+        return;
+    symbol->outside = widening_bits(draft, symbol->span);
+    for (uint32_t bit = 0; bit < MOST_BITS; bit++)
+        if (symbol->outside >> bit & 1)
+            declare_bit(draft, vars, symbol, bit);
+}
+
 /* A name whose type is wrong is entered too, without a type: what uses it
  * stays silent. */
 static void declare_var(struct draft *draft, struct unit_vars *vars,
@@ -269,11 +331,6 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .retain = block->retain};
     bool good;
 
-    if (block->is_static && vars->all_temp)
-        complain(draft, vars, var->span,
-                 "make the function a FUNCTION_BLOCK",
-                 "a function that remembers (VAR_STAT) is not read in this "
-                 "version");
     /* CONSTANT there means that the block does not assign it: its value is
      * the caller's */
     if (block->section == TREE_VAR_INPUT || block->section == TREE_VAR_IN_OUT)
@@ -298,6 +355,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+    if (good)
+        declare_bits(draft, vars, scope_find(vars->scope, var->name));
     if (good && var->place)
         place_declared(draft, var, scope_find(vars->scope, var->name));
 }
@@ -328,6 +387,23 @@ static bool external_fits(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* The place is that of the global variable, if it is written at all. */
+static bool external_stands(struct draft *draft, struct unit_vars *vars,
+                            const struct tree_var *var,
+                            const struct symbol *global)
+{
+    const struct name *own =
+        global->location ? place_name(draft->names, global->location) : NULL;
+
+    if (!var->location || (own && own == var->place))
+        return true;
+    complain(draft, vars, var->located,
+             "leave AT out here, and write it where VAR_GLOBAL declares it",
+             "VAR_EXTERNAL stands where the global variable does");
+    diag_also(draft->diags, global->span, "the global variable is this");
+    return false;
+}
+
 static void declare_external(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var)
 {
@@ -348,7 +424,8 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         copy = (struct symbol){
             .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
-        if (!external_fits(draft, vars, var, global))
+        if (!external_fits(draft, vars, var, global) ||
+            !external_stands(draft, vars, var, global))
             vars->mistaken = true;
         copy = *global;
         copy.span = var->span;
@@ -486,7 +563,7 @@ static void place_function(struct draft *draft, struct unit *unit)
     struct slot like = {
         .home = SLOT_FUNCTION, .temp = true, .span = unit->pou->span};
 
-    if (!unit->broken && !unit_unfold(draft, unit, unit->name->spelling,
+    if (!unit->broken && !slots_unfold(draft, unit, unit->name->spelling,
                                       &like, &unit->pou->frame))
         unit->broken = true;
     vec_push(&draft->functions, unit->pou);
@@ -497,6 +574,50 @@ static bool holds_constants(const struct tree_var_block *block)
     return block->constant && block->section == TREE_VAR;
 }
 
+/* What comes from outside in a block is found in programs and globals. */
+static bool static_fits(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *symbol)
+{
+    bool standard = symbol->kind == SYMBOL_INSTANCE && !symbol->unit->tree;
+
+    if (!symbol->type || !symbol->type->remembers || standard)
+        return true;
+    return complain(draft, vars, symbol->span,
+                    "declare it in the caller, and hand it over as "
+                    "VAR_IN_OUT",
+                    "of blocks, only standard ones are remembered by a "
+                    "function in this version");
+}
+
+/* VAR_STAT of a function: one slot for all its calls, as a global has, but no
+ * name by which another text could reach it. */
+static void static_section(struct draft *draft, struct unit *unit,
+                           const struct tree_var_block *block,
+                           struct unit_vars *frame)
+{
+    struct unit_vars vars = {.scope = &unit->scope, .control = true};
+    struct slot like = {.home = SLOT_GLOBAL, .span = unit->pou->span};
+    size_t first = unit->scope.all.n;
+    uint32_t base = (uint32_t)draft->slots.n;
+
+    for (const struct tree_var *var = block->vars.first; var; var = var->next)
+        if (var->location)
+            no_terminals(draft, &vars, var);
+    unit_section(draft, &vars, block);
+    for (size_t i = first; i < unit->scope.all.n; i++) {
+        struct symbol *symbol = unit->scope.all.at[i];
+
+        symbol->variable.base = CODE_GLOBAL;
+        symbol->variable.index += base;
+        static_fits(draft, &vars, symbol);
+    }
+    frame->mistaken |= vars.mistaken ||
+                       !slots_unfold_rows(draft, vars.rows.at, vars.rows.n,
+                                         unit->name->spelling, &like);
+    vec_release(&vars.rows);
+    vec_release(&vars.in_out_size);
+}
+
 /* Constants first: the bounds of an array may stand above them. */
 static void declare_sections(struct draft *draft, struct unit *unit,
                              struct unit_vars *vars)
@@ -504,9 +625,13 @@ static void declare_sections(struct draft *draft, struct unit *unit,
     for (int constants = 1; constants >= 0; constants--)
         for (const struct tree_var_block *block = unit->tree->blocks.first;
              block; block = block->next)
-            if (block->section != TREE_VAR_GLOBAL &&
-                holds_constants(block) == constants &&
-                !unknown_skips(unit, block->section))
+            if (block->section == TREE_VAR_GLOBAL ||
+                holds_constants(block) != constants ||
+                unknown_skips(unit, block->section))
+                continue;
+            else if (block->is_static && vars->all_temp)
+                static_section(draft, unit, block, vars);
+            else
                 unit_section(draft, vars, block);
 }
 
@@ -567,132 +692,4 @@ const struct symbol *unit_parameter(const struct unit *unit, size_t number)
             return symbol;
     }
     return NULL;
-}
-
-/* ---- slots ---- */
-
-/* A variable on its way into slots. */
-struct unfolding {
-    const char *path;
-    struct slot like;
-    const int64_t *initials; /* of its slots; of rows: NULL, each its own */
-};
-
-static bool unfold_rows(struct draft *draft,
-                        const struct code_frame_var *rows, size_t count,
-                        struct unfolding at);
-static bool unfold_type(struct draft *draft, const struct type *type,
-                        struct unfolding at);
-
-static bool unfold_array(struct draft *draft, const struct type *type,
-                         struct unfolding at)
-{
-    const char *name = at.path;
-    struct unfolding element = at;
-
-    for (uint32_t i = 0; i < type->size; i += type->element->size) {
-        struct text path = {0};
-
-        for (uint32_t d = 0; d < type->n_dims; d++) {
-            const struct type_dim *dim = &type->dims[d];
-            uint32_t all = (uint32_t)(dim->high - dim->low + 1);
-
-            text_printf(&path, "%s%lld", d ? "," : "",
-                        (long long)(dim->low + i / dim->stride % all));
-        }
-        element.path = arena_printf(draft->arena, "%s[%s]", name,
-                                    text_str(&path));
-        element.initials = at.initials + i;
-        text_release(&path);
-        if (!unfold_type(draft, type->element, element))
-            return false;
-    }
-    return true;
-}
-
-static bool unfold_fields(struct draft *draft, const struct type *type,
-                          struct unfolding at)
-{
-    struct unfolding field = at;
-
-    for (uint32_t i = 0; i < type->n_fields; i++) {
-        field.path = arena_printf(draft->arena, "%s.%s", at.path,
-                                  type->fields[i].spelling);
-        field.initials = at.initials + type->fields[i].offset;
-        if (!unfold_type(draft, type->fields[i].type, field))
-            return false;
-    }
-    return true;
-}
-
-static bool unfold_type(struct draft *draft, const struct type *type,
-                        struct unfolding at)
-{
-    const struct code_pou *pou;
-    uint32_t number;
-
-    switch (type->kind) {
-    case TYPE_ARRAY:
-        return !type->size || unfold_array(draft, type, at);
-    case TYPE_STRUCT:
-        return unfold_fields(draft, type, at);
-    case TYPE_BLOCK:
-        pou = type->unit->pou;
-        return unfold_rows(draft, pou->vars, pou->n_vars, at);
-    default:
-        at.like.path = at.path;
-        at.like.type = type;
-        at.like.initial = at.initials[0];
-        at.like.start = MODEL_NONE;
-        return draft_slot(draft, &at.like, &number);
-    }
-}
-
-static bool unfold_row(struct draft *draft,
-                       const struct code_frame_var *row, struct unfolding at)
-{
-    const char *name = draft_spelling(draft, row->name, row->span);
-
-    if (at.initials)
-        at.initials += row->offset;
-    else
-        at.initials = row->initials ? row->initials
-                      : row->pou    ? NULL : &row->initial;
-    if (*at.path)
-        name = arena_printf(draft->arena, "%s.%s", at.path, name);
-    at.path = name;
-    at.like.retain |= row->retain;
-    if (row->pou)
-        return unfold_rows(draft, row->pou->vars, row->pou->n_vars, at);
-    at.like.temp |= row->temp;
-    at.like.clock = standard_is_age(row);
-    if (row->span.file)
-        at.like.span = row->span;
-    return unfold_type(draft, row->type, at);
-}
-
-static bool unfold_rows(struct draft *draft,
-                        const struct code_frame_var *rows, size_t count,
-                        struct unfolding at)
-{
-    for (size_t i = 0; i < count; i++)
-        if (!unfold_row(draft, &rows[i], at))
-            return false;
-    return true;
-}
-
-bool unit_unfold_rows(struct draft *draft,
-                      const struct code_frame_var *rows, size_t count,
-                      const char *path, const struct slot *like)
-{
-    return unfold_rows(draft, rows, count,
-                       (struct unfolding){.path = path, .like = *like});
-}
-
-bool unit_unfold(struct draft *draft, const struct unit *unit,
-                 const char *path, const struct slot *like, uint32_t *base)
-{
-    *base = (uint32_t)draft->slots.n;
-    return unit_unfold_rows(draft, unit->pou->vars, unit->pou->n_vars, path,
-                            like);
 }

@@ -9,6 +9,7 @@
 #include "base/vec.h"
 #include "lang/action.h"
 #include "lang/block.h"
+#include "lang/drawn.h"
 #include "lang/feeding.h"
 #include "lang/marked.h"
 #include "lang/namespace.h"
@@ -294,7 +295,8 @@ static bool name_begins(int last)
 {
     switch (last) {
     case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
-    case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
+    case LANG_FUNCTION_BLOCK: case LANG_DATA_BLOCK:
+    case LANG_MECHANISM: case LANG_RECORDER:
     case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
     case LANG_TEMPLATE:
         return true;
@@ -475,7 +477,8 @@ static bool opens_here(const struct feed *feed, int kind)
 static void enter(struct feed *feed, const struct block *block)
 {
     bool unit = block->open == LANG_PROGRAM || block->open == LANG_FUNCTION ||
-                block->open == LANG_FUNCTION_BLOCK;
+                block->open == LANG_FUNCTION_BLOCK ||
+                block->open == LANG_DATA_BLOCK;
 
     reading_enter(feed->reading, unit ? READING_UNIT
                   : block->open == LANG_CONFIGURATION ? READING_TOP
@@ -492,7 +495,10 @@ static void open_block(struct feed *feed, const struct block *block,
             close_missing(feed, token);
     if (!feed->opens.n)
         enter(feed, block);
-    vec_push(&feed->opens, ((struct open){block, token->where, false}));
+    vec_push(&feed->opens,
+             ((struct open){block, token->where, false,
+                            token->kind == LANG_VAR &&
+                                token->value.number == TREE_VAR_CONFIG}));
     if (feed->opens.n > READING_NESTING)
         too_deep(feed, token->where);
 }
@@ -606,6 +612,8 @@ static bool statement_in_variables(struct feed *feed,
     next = feeding_peek(feed).kind;
     if (block)
         return next != LANG_COLON && next != LANG_COMMA;
+    if (feed->opens.at[feed->opens.n - 1].paths)
+        return false;
     return feed->last == LANG_SEMICOLON &&
            (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
             next == LANG_LEFT_SQUARE || feeding_next_is(feed, "s") ||
@@ -672,7 +680,7 @@ static void advance(struct feed *feed)
         skip_unknown(feed);
     token = feeding_take(feed);
     if (marked_skip(feed, &token) || namespace_skip(feed, &token) ||
-        action_called(feed, &token) ||
+        action_called(feed, &token) || drawn_skip(feed, &token) ||
         skip_out_of_scope(feed, &token))
         return;
     note_unit(feed, &token);

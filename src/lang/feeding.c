@@ -141,5 +141,5 @@ bool feeding_in_unit(const struct feed *feed)
     int open = feed->opens.n ? feed->opens.at[0].block->open : 0;
 
     return open == LANG_PROGRAM || open == LANG_FUNCTION ||
-           open == LANG_FUNCTION_BLOCK;
+           open == LANG_FUNCTION_BLOCK || open == LANG_DATA_BLOCK;
 }

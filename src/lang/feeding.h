@@ -15,6 +15,7 @@ struct open {
     const struct block *block;
     struct span where;
     bool until; /* of REPEAT: its UNTIL was read */
+    bool paths; /* of VAR_CONFIG: its lines begin with Program.variable */
 };
 
 /* How much of a call without ( ) stands there. */

@@ -368,10 +368,13 @@ enum tree_spelling { TREE_ANY_SPELLING, TREE_TELL_SPELLING, TREE_STRICT };
 struct tree_run {
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
+    TREE_LIST(tree_var_block) elsewhere; /* VAR_CONFIG, VAR_ACCESS */
     TREE_LIST(tree_var) places; /* that statements name, as often as they
                                    do */
     TREE_LIST(tree_pou) pous;
     TREE_LIST(tree_configuration) configurations;
+    const struct name *alone; /* of the one PROGRAM that runs, whatever else
+                                 is there; NULL: all */
     struct tree_review review;
     struct tree_template template; /* of a template text; its requirements
                                       stand in review */

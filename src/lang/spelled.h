@@ -28,6 +28,7 @@ enum spelling {
     SPELLING_LETTERS,    /* letters beyond ASCII in a name */
     SPELLING_POINT,      /* .5 and 1. */
     SPELLING_MARKED,     /* "name" and #name */
+    SPELLING_DATA,       /* DATA_BLOCK */
     SPELLING_ABOUT,      /* VERSION : 0.1, BEGIN, REGION */
     SPELLING_NAMESPACE,  /* NAMESPACE, USING, Space.name */
     SPELLING_COUNTS,     /* += and the like */
@@ -35,6 +36,7 @@ enum spelling {
     SPELLING_SHORT,      /* W#16#FF */
     SPELLING_IDLE,       /* ; where nothing ends */
     SPELLING_COMMA,      /* , behind the last of a list */
+    SPELLING_ELSE_COLON, /* ELSE: as if it were a label */
     SPELLING_NO_VALUE,   /* name := or name => and nothing behind it */
     SPELLING_VOID,       /* FUNCTION name : VOID */
     SPELLING_BIT,        /* BIT as a type */
