@@ -306,7 +306,7 @@ void handhint_try(struct handsearch *search)
         const struct obligation *what = &search->obligations->at[i];
 
         if (!search->pending[i] || search->first[i] != MODEL_NONE ||
-            what->hint == NULL ||
+            what->hint == NULL || search->tried >= search->most_tried ||
             steer_end(search->steer) != EXPLORE_COMPLETE)
             continue;
         h.rows = what->hint;

@@ -11,7 +11,8 @@
 #include "study/handsearch.h"
 
 /* Tries the hint of each obligation that is still looked for, from the
- * beginnings that fit it. */
+ * beginnings that fit it, until the most steps of the search were looked
+ * at. */
 void handhint_try(struct handsearch *search);
 
 #endif
