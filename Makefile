@@ -51,8 +51,8 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random match \
-        models noticing possible puzzles slices taken testsheet threads \
-        unguarded verdicts why
+        models noticing possible puzzles slices taken testsheet testsheet_body \
+        threads unguarded verdicts why
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
 endif

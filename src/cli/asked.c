@@ -12,6 +12,7 @@
 #include "source/diag.h"
 #include "study/check.h"
 #include "study/load.h"
+#include "study/tested.h"
 
 struct load_request asked_request(const struct options *options)
 {
@@ -149,4 +150,17 @@ int asked_help(const char *help)
     code = out_write(&text);
     text_release(&text);
     return code;
+}
+
+bool asked_tested(const struct options *options, struct loaded *loaded,
+                  const struct tested **tested)
+{
+    *tested = NULL;
+    if (options->tested == NULL)
+        return true;
+    *tested = tested_read(loaded->arena, loaded->model, loaded->sources,
+                          options->tested);
+    if ((*tested)->failure != NULL)
+        out_complain("%s", (*tested)->failure);
+    return (*tested)->failure == NULL;
 }

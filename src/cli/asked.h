@@ -10,6 +10,7 @@
 struct findings;
 struct model;
 struct study_setting;
+struct tested;
 
 /* What a verb does once its text was read without a mistake; gives the exit
  * code. */
@@ -48,5 +49,10 @@ const struct findings *asked_judge(const struct options *options,
 
 /* Writes the help of a verb; gives the exit code. */
 int asked_help(const char *help);
+
+/* The filled test sheet of --tested, NULL if none is asked for.  False: it is
+ * not taken, and a message says why. */
+bool asked_tested(const struct options *options, struct loaded *loaded,
+                  const struct tested **tested);
 
 #endif

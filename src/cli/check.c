@@ -31,6 +31,9 @@ static const char help[] =
     "  --spelling        tell each spelling that is read although the "
     "standard has another\n"
     "  --strict          such spellings are errors\n"
+    "  --tested FILE     a filled test sheet (CSV): say beside each "
+    "requirement what\n"
+    "                    the test of the machine found\n"
     "  --examples        show a sequence for what is possible, too\n"
     "  --quick           do not look for the assumptions that each requirement "
     "needs\n"
@@ -56,6 +59,7 @@ static const char help[] =
 struct telling {
     const struct options *options;
     const struct loaded *loaded;
+    const struct tested *tested; /* or NULL */
     struct result_told told;
     int code; /* of what was written so far */
 };
@@ -69,6 +73,7 @@ static struct view view_of(const struct telling *telling,
         .figures = telling->options->figures,
         .examples = telling->options->examples,
         .advice = telling->options->advice,
+        .tested = telling->tested,
     };
 }
 
@@ -114,11 +119,13 @@ static int judge(const struct options *options, struct loaded *loaded)
 {
     struct telling telling = {.options = options, .loaded = loaded};
     const struct asked_listener listener = {tell, &telling};
+    const struct findings *findings;
     int code;
-    const struct findings *findings =
-        asked_judge(options, loaded, options->quick,
-                    options->output == NULL ? &listener : NULL, &code);
 
+    if (!asked_tested(options, loaded, &telling.tested))
+        return CLI_INPUT;
+    findings = asked_judge(options, loaded, options->quick,
+                           options->output == NULL ? &listener : NULL, &code);
     return findings == NULL ? code : show(&telling, findings);
 }
 
@@ -166,7 +173,7 @@ int verb_check(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " files spelling strict reading "
+                            " files spelling strict reading tested "
                             "control only output figures examples advice "
                             "situations memory quick engine threads "
                             "without ",

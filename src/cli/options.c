@@ -14,6 +14,7 @@
 enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SITUATIONS, OPT_MEMORY, OPT_FIGURES, OPT_EXAMPLES, OPT_QUICK,
        OPT_SCENARIO, OPT_BROKEN, OPT_SEQUENCE, OPT_ENGINE, OPT_WITHOUT,
+       OPT_TESTED,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
        OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
@@ -30,6 +31,7 @@ static const struct option table[] = {
     {"of", required_argument, NULL, OPT_OF},
     {"at", required_argument, NULL, OPT_AT},
     {"scenario", required_argument, NULL, OPT_SCENARIO},
+    {"tested", required_argument, NULL, OPT_TESTED},
     {"broken", required_argument, NULL, OPT_BROKEN},
     {"sequence", required_argument, NULL, OPT_SEQUENCE},
     {"together", required_argument, NULL, OPT_TOGETHER},
@@ -157,6 +159,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_OF: options->of = value; return 0;
     case OPT_AT: options->at = value; return 0;
     case OPT_SCENARIO: options->scenario = value; return 0;
+    case OPT_TESTED: options->tested = value; return 0;
     case OPT_BROKEN: options->broken = value; return 0;
     case OPT_SEQUENCE: options->sequence = value; return 0;
     case OPT_TOGETHER:

@@ -22,6 +22,7 @@ struct options {
     const char *scenario;   /* --scenario NAME */
     const char *broken;     /* --broken R3 */
     const char *sequence;   /* --sequence R3 */
+    const char *tested;     /* --tested FILE.csv */
     const char *map;        /* --map OLD=NEW, COLUMN=NAME, ... */
     const char *time;       /* --time COLUMN */
     const char *signal;     /* --signal NAME */

@@ -47,6 +47,9 @@ static const char help[] =
     "review names\n"
     "  --situations N    stop a question beyond N situations: not finished\n"
     "  --memory SIZE     such as 4GiB: stop a question there: not finished\n"
+    "  --tested FILE     a filled test sheet (CSV): say beside each "
+    "requirement what\n"
+    "                    the test of the machine found\n"
     "  -o FILE           write it there, whole or not at all\n";
 
 /* Of a program that cannot be read back there is none. */
@@ -77,6 +80,8 @@ static const char *command(const struct options *options,
         line = arena_printf(arena, "%s --signed %s", line, options->before);
     if (options->loaded != NULL)
         line = arena_printf(arena, "%s --loaded '%s'", line, options->loaded);
+    if (options->tested != NULL)
+        line = arena_printf(arena, "%s --tested %s", line, options->tested);
     if (options->control != NULL)
         line = arena_printf(arena, "%s --control %s", line, options->control);
     if (options->situations != 0)
@@ -327,12 +332,14 @@ static int write(struct making *m)
 }
 
 static int make(const struct options *options, struct loaded *loaded,
-                const struct findings *findings)
+                const struct findings *findings,
+                const struct tested *tested)
 {
     struct making m = {.options = options, .loaded = loaded,
                        .report = report_of(options, loaded, findings)};
     int code;
 
+    m.report.tested = tested;
     if (!asked_setting(options, loaded, &m.setting))
         return CLI_INPUT;
     code = add_parts(&m);
@@ -348,15 +355,18 @@ static int judge(const struct options *options, struct loaded *loaded)
 {
     int code = needs_review(loaded);
     const struct findings *findings;
+    const struct tested *tested;
 
     if (code != 0)
         return code;
+    if (!asked_tested(options, loaded, &tested))
+        return CLI_INPUT;
     findings = asked_judge(options, loaded, false, NULL, &code);
     if (findings == NULL)
         return code;
     return findings->internal_error != NULL
                ? failed(findings->internal_error)
-               : make(options, loaded, findings);
+               : make(options, loaded, findings, tested);
 }
 
 static bool is_there(const char *path)
@@ -407,7 +417,7 @@ int verb_report(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " control output sentences situations memory with "
-                            "signed loaded folder ",
+                            "signed loaded folder tested ",
                             argc, argv);
 
     if (code != 0)

@@ -10,6 +10,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
+#include "present/sheetform.h"
 #include "present/testsheetwords.h"
 
 static const char help[] =
@@ -19,7 +20,10 @@ static const char help[] =
     "seen after each, first with movement\nmade impossible, then with "
     "movement.  What a step expects is so however the machine\nanswers.  What "
     "cannot be tested by hand is listed with the reason.\n\n"
-    "  --as csv          a line for each step, to be filled in\n"
+    "  --as page         one page of HTML, for paper of A4; also what -o "
+    "FILE.html gives\n"
+    "  --as csv          a line for each step, to be filled in and read back "
+    "(`check --tested`)\n"
     "  --as scenario     the sequences as SCENARIO texts for `run`\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
@@ -29,6 +33,15 @@ static const char help[] =
     "  -o FILE           write the sheet there, whole or not at all\n\n"
     "exit codes: 0 a sheet was written; 2 the input is wrong; 3 not "
     "finished; 4 internal error\n";
+
+/* Is a page of HTML asked for, by name or by where it goes? */
+static bool is_page(const struct options *options)
+{
+    return options->as != NULL
+               ? strcmp(options->as, "page") == 0
+               : options->output != NULL &&
+                     options_ending(options->output, ".html");
+}
 
 static int show(const struct options *options, const struct loaded *loaded,
                 const struct testsheet *sheet)
@@ -43,14 +56,19 @@ static int show(const struct options *options, const struct loaded *loaded,
     }
     if (sheet->end != EXPLORE_COMPLETE) {
         out_complain("not finished: a limit was reached or a signal came "
-                     "before the sheet was made, which takes in all "
-                     "situations of the whole machine at once; use a larger "
-                     "--memory or --situations, or a review text with less "
-                     "in it");
+                     "before the sheet was made, or it cannot be said "
+                     "from where steps begin: that takes in all situations "
+                     "of the whole machine, unless power MAY FAIL; use a "
+                     "larger --memory or --situations, or a review text with "
+                     "less in it");
         return CLI_NOT_FINISHED;
     }
-    if (options->as == NULL)
-        testsheetwords_add(&text, sheet, loaded->sources);
+    if (is_page(options))
+        testsheetwords_add(&(struct sheetform){&text, true}, sheet,
+                           loaded->sources);
+    else if (options->as == NULL)
+        testsheetwords_add(&(struct sheetform){&text, false}, sheet,
+                           loaded->sources);
     else if (strcmp(options->as, "csv") == 0)
         testsheetwords_csv(&text, sheet, loaded->sources);
     else
@@ -92,8 +110,9 @@ int verb_testsheet(int argc, char **argv)
     if (options.help)
         return asked_help(help);
     if (options.as != NULL && strcmp(options.as, "csv") != 0 &&
+        strcmp(options.as, "page") != 0 &&
         strcmp(options.as, "scenario") != 0) {
-        out_complain("--as takes csv or scenario here, not '%s'",
+        out_complain("--as takes page, csv or scenario here, not '%s'",
                      options.as);
         return CLI_INPUT;
     }

@@ -152,16 +152,16 @@ static void say_open(struct text *out, const struct testsheet *sheet,
         text_add(out, "\n");
 }
 
-/* Are all off for sure that are not on? */
+/* Are all off, of those that are judged and not on? */
 static bool rest_is_off(const struct testsheet *sheet,
                         const struct hand_step *step, bool *any_on)
 {
     *any_on = false;
     for (uint32_t i = 0; i < sheet->model->n_actuators; i++) {
-        if (!step->expected[i].sure ||
-            !is_bool(&sheet->model->actuators[i]))
+        if (!is_bool(&sheet->model->actuators[i]))
             return false;
-        *any_on = *any_on || step->expected[i].value != 0;
+        *any_on = *any_on || !step->expected[i].sure ||
+                  step->expected[i].value != 0;
     }
     return true;
 }
@@ -172,12 +172,12 @@ void byhandwords_expected(struct text *out, const struct testsheet *sheet,
     bool any_on;
 
     say_those(out, sheet, step, true);
+    say_open(out, sheet, step);
     if (rest_is_off(sheet, step, &any_on))
         text_add(out, any_on ? "OFF: all others\n" : "OFF: all\n");
     else
         say_those(out, sheet, step, false);
     say_values(out, sheet, step);
-    say_open(out, sheet, step);
 }
 
 /* ---- what it is for ---- */
@@ -221,10 +221,13 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
 void byhandwords_stands(struct text *out, const struct testsheet *sheet,
                         const struct hand_sequence *sequence)
 {
-    if (sequence->movement == MODEL_NONE)
+    if (sequence->n_places == 0)
         text_add(out, "wherever it stands");
-    else
-        say_where(out, sheet->model, sequence->movement, sequence->at);
+    for (uint32_t i = 0; i < sequence->n_places; i++) {
+        text_add(out, i == 0 ? "" : ", ");
+        say_where(out, sheet->model, sequence->places[i].movement,
+                  sequence->places[i].at);
+    }
 }
 
 void byhandwords_obligation(struct text *out, const struct testsheet *sheet,

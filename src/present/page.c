@@ -112,7 +112,8 @@ static void add_running(struct text *out, const char *title,
     text_add(out, "; } }\n");
 }
 
-void page_begin(struct text *out, const char *title, const char *unfinished)
+static void begin(struct text *out, const char *title,
+                  const char *unfinished, const char *rules)
 {
     text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
                   "<meta charset=\"utf-8\"/>\n"
@@ -123,10 +124,21 @@ void page_begin(struct text *out, const char *title, const char *unfinished)
     text_add(out, "</title>\n<style>\n");
     text_add(out, pagestyle());
     add_running(out, title, unfinished);
+    text_add(out, rules);
     text_add(out, "</style>\n</head>\n<body>\n");
     if (unfinished != NULL)
         page_element(out, "div", "unfinished", unfinished);
     page_open(out, "main", NULL);
+}
+
+void page_begin(struct text *out, const char *title, const char *unfinished)
+{
+    begin(out, title, unfinished, "");
+}
+
+void page_begin_as(struct text *out, const char *title, const char *rules)
+{
+    begin(out, title, NULL, rules);
 }
 
 void page_end(struct text *out)

@@ -13,6 +13,10 @@ struct text;
 void page_begin(struct text *out, const char *title, const char *unfinished);
 void page_end(struct text *out);
 
+/* The same with further rules behind those of the style sheet, taken as they
+ * are. */
+void page_begin_as(struct text *out, const char *title, const char *rules);
+
 /* class: NULL, or a class of the style sheet. */
 void page_open(struct text *out, const char *tag, const char *class);
 void page_close(struct text *out, const char *tag);

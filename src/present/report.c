@@ -88,6 +88,7 @@ void report_add(struct text *out, const struct report *report)
 void report_text(struct text *out, const struct report *report)
 {
     const struct view view = {.findings = report->findings,
+                              .tested = report->tested,
                               .sources = report->sources,
                               .figures = true, .examples = true};
 

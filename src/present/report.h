@@ -14,6 +14,7 @@ struct findings;
 struct fittings;
 struct sources;
 struct stopmap;
+struct tested;
 struct text;
 struct unguarded_findings;
 
@@ -37,6 +38,7 @@ struct report {
     struct report_compared compared;
     const char *loaded;  /* the user's words on how the text that was looked
                             at and the one in the controller agree, or NULL */
+    const struct tested *tested; /* a filled test sheet, or NULL */
     const char *tool;    /* name and version */
     const char *digest;  /* fingerprint of the program, or NULL: not known */
     const char *command; /* as it was called, without folders */

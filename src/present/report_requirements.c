@@ -12,6 +12,7 @@
 #include "present/report_parts.h"
 #include "present/sentences.h"
 #include "present/sheet.h"
+#include "present/testedwords.h"
 #include "present/timing.h"
 #include "present/verdict.h"
 #include "reference/replay.h"
@@ -130,7 +131,8 @@ static void add_requirement(struct told *told)
     const struct view view = {.findings = told->report->findings,
                               .sources = told->report->sources,
                               .figures = true, .apart = true,
-                              .examples = true};
+                              .examples = true,
+                              .tested = told->report->tested};
     struct text words = {0};
 
     page_element(told->out, "h3", NULL, arena_printf(
@@ -156,6 +158,13 @@ void report_requirements(struct text *out, const struct report *report)
     const struct findings *findings = report->findings;
 
     page_element(out, "h2", NULL, "6  Each requirement");
+    if (report->tested != NULL) {
+        struct text words = {0};
+
+        testedwords_sheet(&words, report->tested);
+        page_lines(out, text_str(&words));
+        text_release(&words);
+    }
     for (uint32_t i = 0; i < findings->n_requirements; i++) {
         struct told told = {.out = out, .report = report,
                             .finding = &findings->requirements[i]};

@@ -6,6 +6,7 @@
 #include "present/conditions.h"
 #include "present/remarks.h"
 #include "present/templates.h"
+#include "present/testedwords.h"
 #include "present/untaken.h"
 #include "study/findings.h"
 
@@ -141,6 +142,10 @@ void result_end(struct text *out, const struct view *view,
         text_add(out, "\n");
     conditions_add(out, view);
     text_add(out, "\n");
+    if (view->tested != NULL) {
+        testedwords_sheet(out, view->tested);
+        text_add(out, "\n");
+    }
     add_extent(out, findings);
     if (findings->taken != NULL)
         untaken_count(out, findings->model, findings->taken);

@@ -29,16 +29,18 @@ static void add_start(const struct script *s,
     for (uint32_t i = 0; i < model->n_choices; i++) {
         const struct choice *choice = &model->choices[i];
         uint32_t index = start < choice->count ? start : choice->count - 1;
-        bool given = sequence->movement != MODEL_NONE &&
-                     choice->of ==
-                         model->movements[sequence->movement].slot;
+        int64_t value = choice->values[index];
 
         if (choice->kind != CHOICE_START ||
             model->slots[choice->of].home == SLOT_SETTING)
             continue;
+        for (uint32_t k = 0; k < sequence->n_places; k++)
+            if (model->movements[sequence->places[k].movement].slot ==
+                choice->of)
+                value = sequence->places[k].at;
         text_printf(s->out, "    START %s AT ", choice->name);
         say_value(s->out, choice->type,
-                  given ? sequence->at : choice->values[index]);
+                  value);
         text_add(s->out, ";\n");
     }
 }

@@ -3,12 +3,14 @@
 #ifndef KEEPCLEAR_PRESENT_TESTSHEETWORDS_H
 #define KEEPCLEAR_PRESENT_TESTSHEETWORDS_H
 
+struct sheetform;
 struct sources;
 struct testsheet;
 struct text;
 
-/* A page of at most 100 columns, to be printed. */
-void testsheetwords_add(struct text *out, const struct testsheet *sheet,
+/* The sheet, to be printed. */
+void testsheetwords_add(const struct sheetform *form,
+                        const struct testsheet *sheet,
                         const struct sources *sources);
 
 /* A line for each step (RFC 4180); the last columns are filled in by

@@ -14,6 +14,7 @@
 #include "present/pit.h"
 #include "present/quote.h"
 #include "present/sheet.h"
+#include "present/testedwords.h"
 #include "reference/replay.h"
 #include "study/findings.h"
 
@@ -335,6 +336,11 @@ void verdict_notes(struct text *out, const struct view *view,
 {
     const struct model *model = view->findings->model;
 
+    if (view->tested != NULL) {
+        text_pad(out, ' ', INDENT);
+        testedwords_requirement(out, view->tested, finding->requirement);
+        text_add(out, "\n");
+    }
     assumed_lines(out, model, finding, INDENT);
     noticewords_lines(out, model, finding, INDENT);
     add_notes(out, view, finding);

@@ -11,6 +11,7 @@ struct error_finding;
 struct findings;
 struct requirement_finding;
 struct sources;
+struct tested;
 struct text;
 
 /* What a view of findings needs; borrowed. */
@@ -22,6 +23,7 @@ struct view {
     bool advice;   /* remarks of a careful reader in full */
     bool apart;    /* sequences have a place of their own: only their heading
                       is said */
+    const struct tested *tested; /* a filled test sheet, or NULL */
     bool part;     /* of a longer text, which has heading and cautions */
 };
 

@@ -5,20 +5,14 @@
 #include "base/arena.h"
 #include "check/model.h"
 #include "check/type.h"
+#include "study/handhint.h"
+#include "study/handpairs.h"
 #include "study/handsearch.h"
+#include "study/handwrite.h"
 
 enum {
     MOST_POSITIONS = 8, /* of a control that is tried */
     MOST_PLACES = 16    /* where the machine can be put for the first round */
-};
-
-struct finder {
-    struct study *study;
-    const struct handlogic *logic;
-    const struct obligations *obligations;
-    struct handsearch search;
-    bool *reached;  /* per obligation, by a sequence */
-    VEC(struct hand_sequence) sequences;
 };
 
 /* ---- controls ---- */
@@ -34,197 +28,64 @@ static bool *find_left_out(struct arena *arena, const struct model *model)
     return left_out;
 }
 
-/* ---- what a step shows ---- */
-
-/* Is every actuator off for sure? */
-static bool is_quiet(const struct model *model,
-                     const struct hand_expected *expected)
-{
-    for (uint32_t i = 0; i < model->n_actuators; i++)
-        if (!expected[i].sure || expected[i].value != 0)
-            return false;
-    return true;
-}
-
 /* ---- a sequence ---- */
 
-struct writing {
-    VEC(struct hand_step) steps;
-    VEC(bool) happened; /* n_obligations of each step */
-    struct hand_stand stand;
-    const struct hand_expected *expected; /* there */
-    struct hand_stand begin;
-};
-
-static void add_step(struct finder *f, struct writing *w,
-                     const struct hand_act *act, bool back)
+/* Back from a step to where it began: it is undone and, where that is not
+ * enough, what led there is undone too and done again. */
+static bool go_back(struct finder *f, struct handwrite *w,
+                    const struct hand_act *last, uint32_t node)
 {
-    uint32_t n = f->obligations->n;
-    bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
-    struct hand_step step = {.n_changes = act->n_changes,
-                             .seconds = act->seconds,
-                             .movement = MODEL_NONE,
-                             .seen = act->seen, .back = back};
-    struct hand_shown shown;
-    struct hand_stand to;
+    const struct hand_act *led = &f->search.nodes.at[node].act;
+    struct hand_act back = handwrite_reverse(last);
 
-    memcpy(step.changes, act->changes, sizeof step.changes);
-    if (act->machine != MODEL_NONE)
-        step.movement = f->logic->movement[act->machine];
-    to = handsearch_step(&f->search, &w->stand, act, happened);
-    step.expected = handsearch_expect(&f->search, to.place);
-    shown = (struct hand_shown){&w->stand, act, w->expected, step.expected};
-    handsearch_effects(&f->search, &shown, happened);
-    w->stand = to;
-    w->expected = step.expected;
-    for (uint32_t i = 0; i < n; i++)
-        vec_push(&w->happened, happened[i] || f->logic->always[i]);
-    vec_push(&w->steps, step);
+    if (!handwrite_try(f, w, &back))
+        return false;
+    if (handwrite_is_as(f, w, node))
+        return true;
+    if (f->search.nodes.at[node].parent == MODEL_NONE ||
+        led->n_changes == 0 || led->seconds == 0)
+        return false;
+    back = handwrite_reverse(led);
+    return handwrite_try(f, w, &back) && handwrite_try(f, w, led) &&
+           handwrite_is_as(f, w, node);
 }
 
-/* One control to a position, if that is allowed. */
-static bool try_change(struct finder *f, struct writing *w,
-                       struct hand_change change, bool back)
+/* Effects that begin at the same node are looked at one after the other. */
+static void add_effects(struct finder *f, struct handwrite *w, uint32_t node,
+                        bool *asked)
 {
-    const struct hand_act act = {.changes = {change}, .n_changes = 1,
+    enum { MOST_STEPS = 40 };
+    uint32_t from = f->search.nodes.at[node].parent;
+    struct hand_act last = f->search.nodes.at[node].act;
+
+    for (uint32_t i = f->obligations->n_watched;
+         i < f->obligations->n && w->steps.n < MOST_STEPS; i++) {
+        uint32_t next = f->search.first[i];
+        struct handwrite_mark mark = handwrite_mark(w);
+        struct hand_act act;
+
+        if (f->reached[i] || asked[i] || next == MODEL_NONE ||
+            next == node || f->search.nodes.at[next].parent != from)
+            continue;
+        act = f->search.nodes.at[next].act;
+        if (go_back(f, w, &last, from) && handwrite_try(f, w, &act) &&
+            handwrite_happened(f, w, i)) {
+            asked[i] = true;
+            last = act;
+        } else {
+            handwrite_take_back(w, &mark);
+        }
+    }
+}
+
+static bool press_one(struct finder *f, struct handwrite *w,
+                      const struct hand_change *change)
+{
+    const struct hand_act act = {.changes = {*change}, .n_changes = 1,
                                  .seconds = HAND_USUAL_S,
                                  .machine = MODEL_NONE};
-    struct hand_stand to = handsearch_step(&f->search, &w->stand, &act, NULL);
 
-    if (steer_is_empty(f->search.steer, to.place))
-        return false;
-    add_step(f, w, &act, back);
-    return true;
-}
-
-static const struct choice *choice_of(const struct model *model,
-                                      uint32_t control)
-{
-    return &model->choices[model->controls[control].choice];
-}
-
-/* Lets go of one control that is away from rest; false: of none. */
-static bool put_one_back(struct finder *f, struct writing *w, bool *all)
-{
-    const struct model *model = f->logic->model;
-
-    *all = true;
-    for (uint32_t i = 0; i < model->n_controls; i++) {
-        struct hand_change change = {i, w->stand.position[i],
-                                     choice_of(model, i)->rest};
-
-        if (change.from == change.to)
-            continue;
-        *all = false;
-        if (try_change(f, w, change, true))
-            return true;
-    }
-    return false;
-}
-
-/* Everything to rest; false: the assumptions leave no way. */
-static bool put_back(struct finder *f, struct writing *w)
-{
-    bool all;
-
-    while (put_one_back(f, w, &all))
-        ;
-    return all;
-}
-
-/* Does pressing a stop and letting go of it end what still runs?  Then it is
- * done. */
-static bool press_a_stop(struct finder *f, struct writing *w)
-{
-    const struct model *model = f->logic->model;
-
-    for (uint32_t i = 0; i < model->n_controls; i++) {
-        uint32_t rest = choice_of(model, i)->rest, steps = (uint32_t)w->steps.n;
-        struct hand_stand before = w->stand;
-        const struct hand_expected *expected = w->expected;
-
-        if (model->controls[i].kind != SIGNAL_STOP)
-            continue;
-        if (try_change(f, w, (struct hand_change){i, rest, 1 - rest}, true) &&
-            try_change(f, w, (struct hand_change){i, 1 - rest, rest}, true) &&
-            is_quiet(model, w->expected))
-            return true;
-        w->steps.n = steps;
-        w->happened.n = (size_t)steps * f->obligations->n;
-        w->stand = before;
-        w->expected = expected;
-    }
-    return false;
-}
-
-/* What each step is the first to reach. */
-static void mark_reached(struct finder *f, struct writing *w)
-{
-    uint32_t n = f->obligations->n;
-
-    for (size_t k = 0; k < w->steps.n; k++) {
-        struct hand_step *step = &w->steps.at[k];
-        uint32_t *list = arena_array(f->study->arena, n + 1, sizeof *list);
-
-        step->reached = list;
-        for (uint32_t i = 0; i < n; i++) {
-            if (!w->happened.at[k * n + i] || f->reached[i])
-                continue;
-            f->reached[i] = true;
-            f->search.pending[i] = false;
-            f->obligations->at[i].state = OBLIGATION_BY_HAND;
-            list[step->n_reached++] = i;
-        }
-    }
-}
-
-static void keep_sequence(struct finder *f, const struct writing *w)
-{
-    const struct hand_stand *begin = &w->begin;
-    struct hand_sequence made = {
-        .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
-        .movement = begin->machine == MODEL_NONE
-                        ? MODEL_NONE : f->logic->movement[begin->machine],
-        .at = begin->at, .n_steps = (uint32_t)w->steps.n};
-    struct hand_step *steps = arena_array(f->study->arena, w->steps.n + 1,
-                                          sizeof *steps);
-
-    made.quiet = is_quiet(f->logic->model, w->expected);
-    memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
-    made.steps = steps;
-    vec_push(&f->sequences, made);
-}
-
-/* The way to a node. */
-static void write_way(struct finder *f, struct writing *w, uint32_t node)
-{
-    const struct hand_node *nodes = f->search.nodes.at;
-    uint32_t *way = arena_array(f->study->arena, f->search.nodes.n + 1,
-                                sizeof *way);
-    uint32_t n = 0, begin = node;
-
-    for (; nodes[begin].parent != MODEL_NONE; begin = nodes[begin].parent)
-        way[n++] = begin;
-    w->begin = nodes[begin].stand;
-    w->stand = nodes[begin].stand;
-    w->expected = nodes[begin].expected;
-    while (n-- > 0)
-        add_step(f, w, &nodes[way[n]].act, false);
-}
-
-/* Puts everything back; the sequence counts if that is possible. */
-static void finish(struct finder *f, struct writing *w)
-{
-    if (put_back(f, w)) {
-        if (!is_quiet(f->logic->model, w->expected))
-            press_a_stop(f, w);
-        if (steer_end(f->search.steer) == EXPLORE_COMPLETE) {
-            mark_reached(f, w);
-            keep_sequence(f, w);
-        }
-    }
-    vec_release(&w->steps);
-    vec_release(&w->happened);
+    return handwrite_try(f, w, &act);
 }
 
 /* What two hands together do must not be done by one after the other: no
@@ -234,29 +95,29 @@ static void write_one_by_one(struct finder *f, const struct obligation *effect,
 {
     const struct hand_node *nodes = f->search.nodes.at;
     const struct hand_act *both = &nodes[node].act;
-    struct writing w = {0};
+    struct handwrite w = {0};
     bool off = true;
 
-    write_way(f, &w, nodes[node].parent);
+    handwrite_way(f, &w, nodes[node].parent);
     for (uint32_t i = 0; i < 2 && off; i++)
-        off = try_change(f, &w, both->changes[i == 0 ? first : 1 - first],
-                         false) &&
+        off = press_one(f, &w, &both->changes[i == 0 ? first : 1 - first]) &&
               w.expected[effect->index].sure &&
               w.expected[effect->index].value == 0;
     if (off) {
-        finish(f, &w);
+        handwrite_finish(f, &w);
         return;
     }
-    vec_release(&w.steps);
-    vec_release(&w.happened);
+    handwrite_drop(&w);
 }
 
-static void write_sequence(struct finder *f, uint32_t node)
+static void write_sequence(struct finder *f, uint32_t node, bool *asked)
 {
-    struct writing w = {0};
+    struct handwrite w = {0};
 
-    write_way(f, &w, node);
-    finish(f, &w);
+    handwrite_way(f, &w, node);
+    if (f->search.nodes.at[node].parent != MODEL_NONE)
+        add_effects(f, &w, node, asked);
+    handwrite_finish(f, &w);
 }
 
 /* ---- which sequences ---- */
@@ -297,7 +158,7 @@ static void write_sequences(struct finder *f)
            steer_end(f->search.steer) == EXPLORE_COMPLETE) {
         asked[next] = true;
         expect_open(f);
-        write_sequence(f, f->search.first[next]);
+        write_sequence(f, f->search.first[next], asked);
     }
 }
 
@@ -320,7 +181,8 @@ static void write_negatives(struct finder *f)
         const struct obligation *what = &f->obligations->at[i];
         uint32_t node = f->search.first[i];
 
-        if (what->other == MODEL_NONE || !f->reached[i] ||
+        if (what->control == MODEL_NONE || what->other == MODEL_NONE ||
+            !f->reached[i] ||
             node == MODEL_NONE || is_told(f, i) ||
             steer_end(f->search.steer) != EXPLORE_COMPLETE)
             continue;
@@ -331,37 +193,41 @@ static void write_negatives(struct finder *f)
 
 /* ---- rounds ---- */
 
-/* Can the machine stand there when power comes?  Elsewhere it would have to
- * be brought first, and the playing begins with power-up. */
-static bool can_begin(const struct finder *f, uint32_t machine, int64_t at)
+static void begin_at(struct finder *f, uint32_t machine, int64_t value)
 {
-    const struct model *model = f->logic->model;
-    uint32_t number = model->movements[f->logic->movement[machine]].slot;
-    const struct slot *slot = &model->slots[number];
+    struct handsearch *s = &f->search;
+    uint32_t n = f->logic->n_machine;
+    bool *given = arena_array(s->arena, n + 1, sizeof *given);
+    int64_t *at = arena_array(s->arena, n + 1, sizeof *at);
+    struct hand_where *where = ARENA_NEW(s->arena, struct hand_where);
 
-    if (slot->start == MODEL_NONE)
-        return slot->initial == at;
-    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
-        if (model->choices[slot->start].values[i] == at)
-            return true;
-    return false;
+    given[machine] = true;
+    at[machine] = value;
+    *where = (struct hand_where){1, given, at};
+    if (handlogic_begins(f->logic, machine, value))
+        handsearch_begin(s, handsearch_rest(s, where));
 }
 
-/* Wherever the machine stands, and at each place where it can begin. */
+/* Wherever the machine stands, and with each variable at each place where it
+ * can begin. */
 static void begin(struct finder *f)
 {
     struct handsearch *s = &f->search;
+    uint32_t n = f->logic->n_machine;
+    bool *none = arena_array(s->arena, n + 1, sizeof *none);
+    struct hand_where *anywhere = ARENA_NEW(s->arena, struct hand_where);
 
-    handsearch_begin(s, handsearch_rest(s, MODEL_NONE, 0));
-    for (uint32_t i = 0; i < f->logic->n_machine; i++) {
+    *anywhere = (struct hand_where){
+        0, none, arena_array(s->arena, n + 1, sizeof(int64_t))};
+    handsearch_begin(s, handsearch_rest(s, anywhere));
+    for (uint32_t i = 0; i < n; i++) {
         const struct hand_value *value = &f->logic->machine[i];
 
         if (value->cell == FLAT_NONE ||
             value->high - value->low >= MOST_PLACES)
             continue;
         for (int64_t at = value->low; at <= value->high; at++)
-            if (can_begin(f, i, at))
-                handsearch_begin(s, handsearch_rest(s, i, at));
+            begin_at(f, i, at);
     }
 }
 
@@ -376,12 +242,15 @@ static void run_round(struct finder *f, enum hand_round round)
         s->first[i] = MODEL_NONE;
     begin(f);
     expect_open(f);
+    handhint_try(s);
     handsearch_go(s);
     write_sequences(f);
     write_negatives(f);
+    handpairs_write(f);
 }
 
-static void start_search(struct finder *f,
+/* False: it cannot be said where sequences begin. */
+static bool start_search(struct finder *f,
                          const struct byhand_setting *setting)
 {
     struct handsearch *s = &f->search;
@@ -394,13 +263,12 @@ static void start_search(struct finder *f,
     s->first = arena_array(s->arena, n + 1, sizeof *s->first);
     s->pending = arena_array(s->arena, n + 1, sizeof *s->pending);
     s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
+    s->inert = arena_array(s->arena, f->logic->model->n_controls + 1,
+                           sizeof *s->inert);
     s->most_tried = setting->most_tried;
     s->for_effects = setting->for_effects;
-    s->seen = handlogic_seen(s->arena, f->logic, f->obligations->n_watched,
-                             &s->value, &s->given);
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
-    s->steer = steer_open(f->logic->slice, &setting->explore, f->logic->met,
-                          f->obligations->n_watched);
+    return handsearch_open(s, &setting->explore);
 }
 
 const struct byhand *byhand_find(struct study *study,
@@ -412,17 +280,22 @@ const struct byhand *byhand_find(struct study *study,
     struct finder f = {.study = study, .logic = logic,
                        .obligations = obligations};
     struct hand_sequence *sequences;
+    bool begins;
 
-    start_search(&f, setting);
+    begins = start_search(&f, setting);
     for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
-        if (steer_end(f.search.steer) == EXPLORE_COMPLETE &&
+        if (begins && steer_end(f.search.steer) == EXPLORE_COMPLETE &&
             (round == ROUND_MOVING || logic->can_stand)) {
             run_round(&f, (enum hand_round)round);
             found->tried += f.search.tried;
         }
     found->end = steer_end(f.search.steer);
+    if (!begins && found->end == EXPLORE_COMPLETE)
+        found->end = EXPLORE_SITUATIONS;
+    found->from_power_up = f.search.from_power_up;
     found->gave_up = f.search.gave_up;
     found->can_stand = logic->can_stand;
+    found->n_pairs = f.n_pairs;
     found->left_out = f.search.left_out;
     found->n_sequences = (uint32_t)f.sequences.n;
     sequences = arena_array(study->arena, f.sequences.n + 1,

@@ -20,6 +20,11 @@ struct byhand {
     uint32_t n_sequences;
     uint32_t tried;        /* steps looked at */
     bool gave_up;          /* more could have been tried */
+    uint32_t n_pairs;      /* cases in which one control away from rest, or
+                              where the machine stands, alone keeps
+                              something from being turned on */
+    bool from_power_up;    /* before each sequence power goes and returns;
+                              else it may follow whatever went before */
     bool can_stand;        /* else there is no round with movement made
                               impossible: the mechanism changes by itself */
     const bool *left_out;  /* per control: it has too many positions to be

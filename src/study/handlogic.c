@@ -105,15 +105,11 @@ static bool can_stand(const struct model *model)
 
 /* ---- the whole ---- */
 
-static void add_all(struct adding *a, const struct handlogic *logic,
-                    const struct obligations *obligations)
+static void add_all(struct adding *a, const struct handlogic *logic)
 {
     const struct model *model = a->study->model;
     const struct lowered *lowered = a->study->lowered;
 
-    for (uint32_t i = 0; i < model->n_controls; i++)
-        add_cell(a, model->controls[i].name->spelling, lowered->hand[i]);
-    add_cell(a, "dark", lowered->dark[0]);
     for (uint32_t i = 0; i < logic->n_machine; i++) {
         uint32_t slot = model->movements[logic->movement[i]].slot;
 
@@ -122,23 +118,28 @@ static void add_all(struct adding *a, const struct handlogic *logic,
     for (uint32_t i = 0; i < model->n_actuators; i++)
         add_cell(a, model->actuators[i].name->spelling,
                  lowered->slot_value[model->actuators[i].slot]);
-    for (uint32_t i = 0; i < obligations->n_watched; i++)
-        add_cell(a, "met",
-                 lowered->flat->watches[obligations->at[i].watch].condition);
 }
 
-static const struct slice *make_slice(struct adding *a)
+/* What was added, and whether each obligation is met. */
+static const struct slice *make_slice(struct adding *a,
+                                      const struct obligations *obligations)
 {
     const struct flat *flat = a->study->lowered->flat;
-    uint32_t *ends = arena_array(a->study->arena, flat->n_watches + 1,
-                                 sizeof *ends);
-    struct slice_request request = {.values = a->leaves, .n_values = a->n,
+    struct arena *arena = a->study->arena;
+    uint32_t *ends = arena_array(arena, flat->n_watches + 1, sizeof *ends);
+    flat_expr *all = arena_array(arena, a->n + obligations->n_watched + 1,
+                                 sizeof *all);
+    struct slice_request request = {.values = all, .n_values = a->n,
                                     .ends = ends, .free_times = true};
 
+    memcpy(all, a->leaves, a->n * sizeof *all);
+    for (uint32_t i = 0; i < obligations->n_watched; i++)
+        all[request.n_values++] =
+            flat->watches[obligations->at[i].watch].condition;
     for (uint32_t i = 0; i < flat->n_watches; i++)
         if (flat->watches[i].kind == WATCH_ERROR)
             ends[request.n_ends++] = i;
-    return slice_build(a->study->arena, a->study->lowered->builder, &a->wide,
+    return slice_build(arena, a->study->lowered->builder, &a->wide,
                        &request);
 }
 
@@ -154,23 +155,40 @@ static const struct hand_value *values(const struct adding *a,
     return made;
 }
 
-static void read_met(const struct adding *a, struct handlogic *logic,
-                     uint32_t from, const struct obligations *obligations)
+static const uint32_t *find_marks(const struct adding *a,
+                                  const struct slice *slice, uint32_t n)
 {
-    uint32_t n = obligations->n;
-    uint32_t *met = arena_array(a->study->arena, n + 1, sizeof *met);
-    bool *always = arena_array(a->study->arena, n + 1, sizeof *always);
+    uint32_t *mark = arena_array(a->study->arena, n + 1, sizeof *mark);
 
     for (uint32_t i = 0; i < n; i++) {
-        struct hand_value value = {FLAT_NONE, 0, 0};
-
-        if (i < obligations->n_watched)
-            value = value_of(a, logic->slice, from + i);
-        met[i] = value.cell;
-        always[i] = value.cell == FLAT_NONE && value.low == 1;
+        while (mark[i] < slice->n_values &&
+               slice->values[mark[i]].number != a->n + i)
+            mark[i]++;
+        ENSURE(mark[i] < slice->n_values);
     }
-    logic->met = met;
-    logic->always = always;
+    return mark;
+}
+
+static const bool *find_outliving(const struct adding *a,
+                                  const struct slice *slice)
+{
+    const struct model *model = a->study->model;
+    bool *outlives = arena_array(a->study->arena, slice->n_cells + 1,
+                                 sizeof *outlives);
+
+    for (uint32_t i = 0; i < slice->n_cells; i++) {
+        const struct flat_cell *cell = &a->wide.cells[slice->cells[i].cell];
+        const struct slot *slot;
+
+        outlives[i] = cell->kind == PLACE_PHASE;
+        if (cell->kind != PLACE_SLOT)
+            continue;
+        slot = &model->slots[cell->index];
+        outlives[i] = slot->retain || slot->home == SLOT_MACHINE ||
+                      slot->home == SLOT_WIRING_IN ||
+                      slot->home == SLOT_WIRING_OUT;
+    }
+    return outlives;
 }
 
 static void start_adding(struct adding *a, struct study *study, uint32_t most)
@@ -197,6 +215,14 @@ static void find_machine(struct handlogic *logic, struct arena *arena)
     logic->can_stand = can_stand(model);
 }
 
+static uint32_t power_row(const struct model *model)
+{
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        if (model->choices[i].kind == CHOICE_POWER)
+            return i;
+    return MODEL_NONE;
+}
+
 const struct handlogic *handlogic_of(struct study *study,
                                      const struct obligations *obligations)
 {
@@ -206,49 +232,29 @@ const struct handlogic *handlogic_of(struct study *study,
     uint32_t at = 0;
 
     logic->model = model;
+    logic->power = power_row(model);
     find_machine(logic, study->arena);
-    start_adding(&a, study, model->n_controls + 1 + logic->n_machine +
-                                model->n_actuators + obligations->n_watched);
-    add_all(&a, logic, obligations);
-    logic->slice = make_slice(&a);
-    logic->hand = values(&a, logic->slice, &at, model->n_controls);
-    logic->dark = value_of(&a, logic->slice, at++);
+    start_adding(&a, study, logic->n_machine + model->n_actuators);
+    add_all(&a, logic);
+    logic->slice = make_slice(&a, obligations);
     logic->machine = values(&a, logic->slice, &at, logic->n_machine);
     logic->output = values(&a, logic->slice, &at, model->n_actuators);
-    read_met(&a, logic, at, obligations);
+    logic->mark = find_marks(&a, logic->slice, obligations->n_watched);
+    logic->outlives = find_outliving(&a, logic->slice);
     return logic;
 }
 
-/* Number `i` of what is seen. */
-static struct hand_value seen_value(const struct handlogic *logic, uint32_t i)
+bool handlogic_begins(const struct handlogic *logic, uint32_t machine,
+                      int64_t at)
 {
-    uint32_t dark = logic->model->n_controls;
+    const struct model *model = logic->model;
+    uint32_t number = model->movements[logic->movement[machine]].slot;
+    const struct slot *slot = &model->slots[number];
 
-    if (i < dark)
-        return logic->hand[i];
-    if (i == dark)
-        return logic->dark;
-    if (i <= dark + logic->n_machine)
-        return logic->machine[i - dark - 1];
-    i -= dark + 1 + logic->n_machine;
-    return (struct hand_value){logic->met[i], logic->always[i], 1};
-}
-
-struct observed handlogic_seen(struct arena *arena,
-                                  const struct handlogic *logic, uint32_t n,
-                                  int64_t **value, bool **given)
-{
-    uint32_t all = logic->model->n_controls + 1 + logic->n_machine + n;
-    uint32_t *cell = arena_array(arena, all, sizeof *cell);
-    int64_t *fixed = arena_array(arena, all, sizeof *fixed);
-
-    for (uint32_t i = 0; i < all; i++) {
-        struct hand_value of = seen_value(logic, i);
-
-        cell[i] = of.cell;
-        fixed[i] = of.low;
-    }
-    *value = arena_array(arena, all, sizeof **value);
-    *given = arena_array(arena, all, sizeof **given);
-    return (struct observed){all, cell, fixed, *value, *given};
+    if (slot->start == MODEL_NONE)
+        return slot->initial == at;
+    for (uint32_t i = 0; i < model->choices[slot->start].count; i++)
+        if (model->choices[slot->start].values[i] == at)
+            return true;
+    return false;
 }

@@ -5,7 +5,6 @@
 #ifndef KEEPCLEAR_STUDY_HANDLOGIC_H
 #define KEEPCLEAR_STUDY_HANDLOGIC_H
 
-#include "engine/sets/observed.h"
 #include "study/obligation.h"
 
 /* A value as it is after a judging. */
@@ -17,8 +16,8 @@ struct hand_value {
 struct handlogic {
     const struct model *model;
     const struct slice *slice; /* no faults, movements at any time */
-    const struct hand_value *hand;    /* per control: its position */
-    struct hand_value dark;           /* 1: no power */
+    uint32_t power;            /* choice row: does power go? MODEL_NONE: it
+                                  never does */
     const struct hand_value *machine; /* per variable that moves: */
     const uint32_t *movement; /* per such: one of its movements */
     uint32_t n_machine;
@@ -26,21 +25,20 @@ struct handlogic {
                              itself: a machine that cannot move is one of
                              those followed here */
     const struct hand_value *output;  /* per actuator */
-    const uint32_t *met;  /* per obligation: cell that is 1 where it was met
-                             in the scan; FLAT_NONE: it never is, or it
-                             always is */
-    const bool *always;   /* per obligation: that */
+    const uint32_t *mark; /* per obligation that is watched: value of the
+                             slice that is 1 where it is met in a scan */
+    const bool *outlives; /* per cell of the slice: of machine or wiring, or
+                             retained, so that a loss of power leaves it as it
+                             is */
 };
 
 /* Lies in the study's arena. */
 const struct handlogic *handlogic_of(struct study *study,
                                      const struct obligations *obligations);
 
-/* What is seen of hands, power, where the machine stands and what was met;
- * values are the caller's to set: controls, then dark, then the machine's
- * variables, then the first `n` obligations, in their order. */
-struct observed handlogic_seen(struct arena *arena,
-                                  const struct handlogic *logic, uint32_t n,
-                                  int64_t **value, bool **given);
+/* Can a variable stand there when power comes?  Elsewhere it would have to
+ * be brought first, and the playing begins with power-up. */
+bool handlogic_begins(const struct handlogic *logic, uint32_t machine,
+                      int64_t at);
 
 #endif

@@ -25,7 +25,7 @@ struct play {
     int64_t *state, *before;
     uint64_t scans;
     bool free_hands;     /* the prelude */
-    uint32_t held;       /* slot where the sequence begins, or MODEL_NONE */
+    const uint32_t *held; /* per place of the sequence: its slot */
     uint32_t slot;       /* that a step waits for, or MODEL_NONE */
     int64_t seen;
     enum handplay_end end;
@@ -90,32 +90,63 @@ static uint32_t next_movement(const struct play *p, uint32_t slot, int64_t to)
     return MODEL_NONE;
 }
 
+/* All movements from where a variable is, in turn. */
+static uint32_t any_movement(const struct play *p, const struct choice *choice)
+{
+    int64_t now = slot_value(p, choice->of);
+    uint32_t n = 0, turn;
+
+    for (uint32_t i = 0; i < p->model->n_movements; i++)
+        n += p->model->movements[i].slot == choice->of &&
+             p->model->movements[i].from == now;
+    turn = n == 0 ? 0 : (uint32_t)(p->scans % n);
+    for (uint32_t i = 0; i < p->model->n_movements; i++)
+        if (p->model->movements[i].slot == choice->of &&
+            p->model->movements[i].from == now && turn-- == 0)
+            return p->model->movements[i].number;
+    return 0;
+}
+
 /* Usual answers: towards what is waited for. */
 static uint32_t usual_movement(const struct play *p,
                                const struct choice *choice)
 {
     uint32_t movement;
 
-    if (p->slot == MODEL_NONE || choice->of != p->slot || p->scans == 0 ||
-        slot_value(p, p->slot) == p->seen)
+    if (p->slot == MODEL_NONE || p->scans == 0 ||
+        choice->of == MODEL_NONE || slot_value(p, p->slot) == p->seen)
         return 0;
+    if (choice->of != p->slot)
+        return p->answers->lively ? any_movement(p, choice) : 0;
     movement = next_movement(p, p->slot, p->seen);
     return movement == MODEL_NONE ? 0 : p->model->movements[movement].number;
+}
+
+/* The place of the sequence that tells where a slot is, or MODEL_NONE. */
+static uint32_t place_of(const struct play *p, uint32_t slot)
+{
+    for (uint32_t i = 0; i < p->sequence->n_places; i++)
+        if (p->held[i] == slot)
+            return i;
+    return MODEL_NONE;
 }
 
 /* Is this part of the machine held where it is? */
 static bool is_held(const struct play *p, const struct choice *choice)
 {
     return p->sequence->round == ROUND_STANDING &&
-           p->held != MODEL_NONE &&
-           (choice->of == p->held || choice->of == MODEL_NONE);
+           p->sequence->n_places > 0 &&
+           (choice->of == MODEL_NONE ||
+            place_of(p, choice->of) != MODEL_NONE);
 }
 
 static uint32_t start_index(struct play *p, const struct choice *choice)
 {
-    if (choice->of == p->held)
+    uint32_t place = place_of(p, choice->of);
+
+    if (place != MODEL_NONE)
         for (uint32_t i = 0; i < choice->count; i++)
-            if (choice->values[i] == p->sequence->at)
+            if (choice->values[i] == p->sequence->places[place].at)
                 return i;
     if (p->answers->pick != NULL)
         return pick(p, choice->count);
@@ -349,17 +380,22 @@ static bool rest(struct play *p)
     p->free_hands = false;
     if (!run_for(p, HAND_REST_S * 1000) || !linger(p))
         return false;
-    if (p->held != MODEL_NONE && slot_value(p, p->held) != p->sequence->at)
-        p->end = HANDPLAY_NOT_SEEN;
+    for (uint32_t i = 0; i < p->sequence->n_places; i++)
+        if (slot_value(p, p->held[i]) != p->sequence->places[i].at)
+            p->end = HANDPLAY_NOT_SEEN;
     return p->end == HANDPLAY_DONE;
 }
 
 static void open_play(struct play *p, const struct handplay_answers *answers)
 {
     uint32_t n = p->model->n_choices;
+    uint32_t *held = arena_array(p->arena, p->sequence->n_places + 1,
+                                 sizeof *held);
 
     p->answers = answers;
-    p->held = slot_of(p->model, p->sequence->movement);
+    for (uint32_t i = 0; i < p->sequence->n_places; i++)
+        held[i] = slot_of(p->model, p->sequence->places[i].movement);
+    p->held = held;
     p->choices = arena_array(p->arena, n + 1, sizeof *p->choices);
     p->state = arena_array(p->arena, machine_words(p->machine) + 1,
                            sizeof *p->state);

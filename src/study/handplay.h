@@ -24,6 +24,8 @@ struct handplay_answers {
                          hands too; only with pick */
     uint32_t start;   /* without pick: START choices have this value index,
                          or their last */
+    bool lively;      /* without pick: while something is waited for, all that
+                         can move does */
 };
 
 /* A variable of the machine changed in a scan of a step. */

@@ -1,13 +1,14 @@
 /* handsearch.h - where hands can lead the machine, step by step.
  *
- * Nodes are reached by a step each; the cheapest is
- * looked at first, so that what is found is short and natural.
+ * Nodes are reached by a step each.  Those to which a step has led that
+ * brought something new are looked at first, and of the others the cheapest,
+ * so that what is found is short and natural.
  */
 #ifndef KEEPCLEAR_STUDY_HANDSEARCH_H
 #define KEEPCLEAR_STUDY_HANDSEARCH_H
 
 #include "base/vec.h"
-#include "engine/sets/steer.h"
+#include "engine/concrete/steer.h"
 #include "study/handlogic.h"
 #include "study/handstep.h"
 
@@ -20,19 +21,33 @@ struct hand_act {
     int64_t seen;
 };
 
+/* Where variables of the logic are. */
+struct hand_where {
+    uint32_t n_given;
+    const bool *given;  /* per variable; others are wherever they are */
+    const int64_t *at;
+};
+
 /* Where a sequence stands. */
 struct hand_stand {
     uint32_t place;
     const uint32_t *position; /* per control: value index */
-    uint32_t machine; int64_t at; /* variable that was at `at` when it began,
-                                     or MODEL_NONE */
-    bool kept;                /* and stays there */
+    const struct hand_where *where; /* when it began */
+    bool kept;                /* and it stays there */
+};
+
+/* A node without a parent, and what it has led to so far. */
+struct hand_begin {
+    const struct hand_expected *expected; /* per actuator */
+    bool *known; /* per value of each cell of the logic: it was so for sure */
 };
 
 struct hand_node {
     struct hand_stand stand;
     uint32_t parent; /* MODEL_NONE: a beginning */
+    struct hand_begin *begin;
     uint32_t cost;   /* how long and how awkward the way here is */
+    uint32_t rank;   /* when its steps are looked at: the lower, the sooner */
     bool done;       /* all its steps were looked at */
     struct hand_act act;     /* that led here */
     const struct hand_expected *expected; /* per actuator */
@@ -48,15 +63,22 @@ struct handsearch {
     uint32_t *first;         /* per obligation: node, or MODEL_NONE */
     bool *pending;           /* per obligation: it is still looked for */
     bool *happened;          /* in the step that is looked at */
+    bool *inert;             /* per control: moving it changes nothing but
+                                what is held, from the node looked at */
     const struct obligations *obligations;
     uint32_t tried, most_tried;
     uint32_t for_effects;    /* of them as long as only effects are pending */
     bool gave_up;
-    /* what is seen, while a step is looked at */
-    struct observed seen;
-    int64_t *value;
-    bool *given;
+    uint32_t origin;         /* place before everything is at rest */
+    bool from_power_up;      /* that is where power returns, and not every
+                                reachable situation */
+    uint32_t *fixed;         /* choice rows while a step is looked at */
 };
+
+/* The search, with nothing to look for yet; the limits are the caller's to
+ * set.  False: it cannot be said where sequences begin. */
+bool handsearch_open(struct handsearch *search,
+                     const struct explore_setting *setting);
 
 /* What a step leads to: a place that may be empty (it is not allowed), and
  * what happened in it; happened: n_obligations, or NULL. */
@@ -65,11 +87,10 @@ struct hand_stand handsearch_step(struct handsearch *search,
                                   const struct hand_act *act,
                                   bool *happened);
 
-/* Every control at rest, power on, for HAND_REST_S; the variable `machine`
- * (MODEL_NONE: none) is then at `at`, and where movement is impossible it
- * stays there. */
+/* Every control at rest, power on, for HAND_REST_S; the machine is then where
+ * it is said to be, and where movement is impossible it stays there. */
 struct hand_stand handsearch_rest(struct handsearch *search,
-                                  uint32_t machine, int64_t at);
+                                  const struct hand_where *where);
 
 /* What the actuators do there for sure; lies in the arena. */
 const struct hand_expected *handsearch_expect(struct handsearch *search,
@@ -86,8 +107,13 @@ struct hand_shown {
 void handsearch_effects(struct handsearch *search,
                         const struct hand_shown *shown, bool *happened);
 
-/* Adds a beginning. */
-void handsearch_begin(struct handsearch *search, struct hand_stand stand);
+/* Adds a beginning, if there is no such yet and it can be; its node, or
+ * MODEL_NONE. */
+uint32_t handsearch_begin(struct handsearch *search, struct hand_stand stand);
+
+/* Looks at one step from a node: the node it leads to, or MODEL_NONE. */
+uint32_t handsearch_follow(struct handsearch *search, uint32_t from,
+                           const struct hand_act *act);
 
 /* Looks on until nothing is pending, or a limit is reached. */
 void handsearch_go(struct handsearch *search);

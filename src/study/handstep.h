@@ -44,13 +44,20 @@ enum hand_round {
     ROUND_MOVING
 };
 
+/* Where a variable of the machine is, named by one of its movements. */
+struct hand_place {
+    uint32_t movement;
+    int64_t at;
+};
+
 /* Begins with every control at rest for HAND_REST_S, whatever went before,
  * and ends there. */
 struct hand_sequence {
     enum hand_round round;
-    uint32_t movement; int64_t at; /* a variable that it moves is there when
-                                      it begins, and STANDING all the time;
-                                      MODEL_NONE: wherever it is */
+    const struct hand_place *places; /* so it stands when it begins, and
+                                        STANDING all the time; other variables
+                                        are wherever they are */
+    uint32_t n_places;
     const struct hand_step *steps;
     uint32_t n_steps;
     bool quiet; /* at the end every actuator is off for sure */

@@ -1,5 +1,7 @@
 #include "study/obligation.h"
 
+#include <string.h>
+
 #include "base/arena.h"
 #include "check/model.h"
 #include "check/type.h"
@@ -36,12 +38,36 @@ static void add_effects_of(struct obligations *all,
         }
 }
 
-/* At most: each control alone, and each pair of buttons. */
+/* Off, where a variable has come to where a movement leads. */
+static void add_arrivals(struct obligations *all, const struct model *model,
+                         uint32_t movement)
+{
+    const struct movement *m = model->movements;
+    uint32_t first = 0;
+
+    while (m[first].slot != m[movement].slot)
+        first++;
+    for (uint32_t i = first; i < movement; i++)
+        if (m[i].slot == m[movement].slot && m[i].to == m[movement].to)
+            return;
+    for (uint32_t a = 0; a < model->n_actuators; a++) {
+        struct obligation *what = &all->at[all->n];
+
+        if (!moves(&model->actuators[a]))
+            continue;
+        add(all, OBLIGATION_EFFECT, a, 0, FLAT_NONE);
+        what->control = what->other = MODEL_NONE;
+        what->movement = first;
+        what->at = m[movement].to;
+    }
+}
+
+/* At most: each control alone, each pair of buttons, and each movement. */
 static uint32_t most_effects(const struct model *model)
 {
     uint32_t n = model->n_controls;
 
-    return (n + n * n / 2) * model->n_actuators * 2;
+    return ((n + n * n / 2) * 2 + model->n_movements) * model->n_actuators;
 }
 
 static void add_effects(struct obligations *all, const struct model *model)
@@ -53,6 +79,8 @@ static void add_effects(struct obligations *all, const struct model *model)
             if (model->controls[i].kind == SIGNAL_BUTTON &&
                 model->controls[k].kind == SIGNAL_BUTTON)
                 add_effects_of(all, model, i, k, 1);
+    for (uint32_t i = 0; i < model->n_movements; i++)
+        add_arrivals(all, model, i);
 }
 
 /* ---- all ---- */
@@ -85,6 +113,7 @@ enum { WITH_POWER_LOSS = 1, WITH_HANDS = 2, WITH_FAULTS = 4 };
 struct asking { /* what came out */
     uint32_t level;  /* of the shortest way, 0: none */
     bool complete;
+    const uint32_t *way; /* that, if it was asked for; or NULL */
 };
 
 /* Rows that are not to change stay at rest. */
@@ -106,7 +135,23 @@ static uint32_t *fixed_rows(const struct study *study, int with)
     return fixed;
 }
 
-static struct asking ask(struct study *study, uint32_t watch, int with)
+/* Lies in the study's arena. */
+static const uint32_t *copy_way(struct study *study,
+                                const struct sequence *sequence)
+{
+    size_t n;
+    uint32_t *copy;
+
+    if (sequence == NULL)
+        return NULL;
+    n = (size_t)sequence->length * sequence->n_choices;
+    copy = arena_array(study->arena, n + 1, sizeof *copy);
+    memcpy(copy, sequence->choices, n * sizeof *copy);
+    return copy;
+}
+
+static struct asking ask(struct study *study, uint32_t watch, int with,
+                         bool way)
 {
     static const bool wanted = true;
     const uint32_t *fixed = fixed_rows(study, with);
@@ -116,12 +161,16 @@ static struct asking ask(struct study *study, uint32_t watch, int with)
         .faults = with & WITH_FAULTS ? (study->most_faults > 0
                                             ? study->most_faults : 1) : 0,
     };
-    struct asking asked = {0, false};
+    struct asking asked = {0, false, NULL};
     struct answer answer;
 
     answer_find(study, &question, &answer);
     asked.level = answer_level(&answer, watch);
     asked.complete = answer_complete(&answer);
+    if (way && asked.level > 0)
+        asked.way = copy_way(study, answer_sequence(
+                                        study, &answer, GOAL_WATCH,
+                                        answer_watch(&answer, watch)));
     answer_release(&answer);
     return asked;
 }
@@ -144,7 +193,7 @@ static void explain(struct study *study, struct obligation *what,
                     uint32_t from)
 {
     for (uint32_t i = from; i < REASONS; i++) {
-        struct asking asked = ask(study, what->watch, reasons[i].with);
+        struct asking asked = ask(study, what->watch, reasons[i].with, false);
 
         if (asked.level > 0) {
             what->state = reasons[i].state;
@@ -163,11 +212,13 @@ void obligations_exclude(struct study *study,
                          const struct obligations *obligations)
 {
     for (uint32_t i = 0; i < obligations->n_watched; i++) {
-        struct asking asked =
-            ask(study, obligations->at[i].watch, WITH_HANDS);
+        struct obligation *what = &obligations->at[i];
+        struct asking asked = ask(study, what->watch, WITH_HANDS, true);
 
         if (asked.complete && asked.level == 0)
-            explain(study, &obligations->at[i], FIRST_BEYOND_HANDS);
+            explain(study, what, FIRST_BEYOND_HANDS);
+        what->hint = asked.way;
+        what->n_hint = asked.way != NULL ? asked.level : 0;
     }
 }
 

@@ -2,8 +2,8 @@
  *
  * Every part of a requirement's trigger, and every branch of the control
  * text.  Besides, as far as steps are found for it: that one control turns
- * something that moves on or off, and that two buttons together, neither of
- * them alone, turn it on.
+ * something that moves on or off, that two buttons together, neither of them
+ * alone, turn it on, and that it goes off where the machine arrives.
  */
 #ifndef KEEPCLEAR_STUDY_OBLIGATION_H
 #define KEEPCLEAR_STUDY_OBLIGATION_H
@@ -39,10 +39,17 @@ struct obligation {
                              effect: actuator, and 1: on, 0: off */
     uint32_t watch;       /* number in the flat logic; effect: FLAT_NONE */
     uint32_t control, other; /* effect: what is moved; other: MODEL_NONE, or
-                                a second button */
+                                a second button; control: MODEL_NONE where
+                                it is the machine that */
+    uint32_t movement;       /* has come, by this movement of it or another of
+                                the same variable, */
+    int64_t at;              /* to this place */
     enum obligation_state state;
     uint32_t scans;       /* TIMING, ELSEWHERE, POWER, FAULT: of the shortest
                              way to it; else 0 */
+    const uint32_t *hint; /* scan by scan, one way on which operators bring it
+                             about, as rows of choices; NULL: none */
+    uint32_t n_hint;      /* scans of it */
 };
 
 struct obligations {
@@ -56,7 +63,7 @@ struct obligations {
 struct obligations obligations_of(struct study *study);
 
 /* Finds the reason for those that nobody can bring about without a fault and
- * with power on; the others stay open. */
+ * with power on; the others stay open, and get a hint. */
 void obligations_exclude(struct study *study,
                          const struct obligations *obligations);
 

@@ -6,7 +6,7 @@
 #include "check/model.h"
 
 enum {
-    USUAL_TRIED = 4000, USUAL_EFFECTS = 1200,
+    USUAL_TRIED = 10000, USUAL_EFFECTS = 2000,
     USUAL_SITUATIONS = 2000000, /* per question why hands do not */
     MOST_STARTS = 16 /* places from where the playing begins, one by one */
 };
@@ -21,6 +21,7 @@ struct making {
     struct hand_sequence *sequences;
     struct handplay *played;
     uint32_t *start;
+    bool *lively;
 };
 
 static bool is_interrupted(void *context)
@@ -34,13 +35,13 @@ static bool is_interrupted(void *context)
 
 /* Plays it from the first start from which it can be played to its end. */
 static bool play(struct making *m, const struct hand_sequence *sequence,
-                 struct handplay *played, uint32_t *start)
+                 struct handplay *played, struct handplay_answers *answers)
 {
-    for (*start = 0; *start < MOST_STARTS; ++*start) {
-        const struct handplay_answers answers = {.start = *start};
-
+    for (uint32_t k = 0; k < 2 * MOST_STARTS; k++) {
+        *answers = (struct handplay_answers){.start = k % MOST_STARTS,
+                                             .lively = k >= MOST_STARTS};
         *played = handplay_run(m->study->arena, m->study->machine, sequence,
-                               &m->sheet->obligations, &answers);
+                               &m->sheet->obligations, answers);
         if (played->end == HANDPLAY_DONE)
             return true;
     }
@@ -83,21 +84,26 @@ static void take(struct making *m, const struct byhand *found)
     m->sequences = arena_array(m->study->arena, n + 1, sizeof *m->sequences);
     m->played = arena_array(m->study->arena, n + 1, sizeof *m->played);
     m->start = arena_array(m->study->arena, n + 1, sizeof *m->start);
+    m->lively = arena_array(m->study->arena, n + 1, sizeof *m->lively);
     for (uint32_t i = 0; i < n; i++) {
         uint32_t at = sheet->n_sequences;
+        struct handplay_answers answers;
 
-        if (!play(m, &found->sequences[i], &m->played[at], &m->start[at])) {
+        if (!play(m, &found->sequences[i], &m->played[at], &answers)) {
             sheet->n_dropped++;
             reopen(m, &found->sequences[i]);
             continue;
         }
         compare(m, &found->sequences[i], &m->played[at]);
         m->sequences[at] = found->sequences[i];
+        m->start[at] = answers.start;
+        m->lively[at] = answers.lively;
         sheet->n_sequences++;
     }
     sheet->sequences = m->sequences;
     sheet->played = m->played;
     sheet->start = m->start;
+    sheet->lively = m->lively;
 }
 
 /* ---- the whole ---- */
@@ -148,8 +154,10 @@ static void make(struct making *m, const struct testsheet_setting *setting)
     sheet->end = found->end;
     sheet->left_out = found->left_out;
     sheet->tried = found->tried;
+    sheet->n_pairs = found->n_pairs;
     sheet->gave_up = found->gave_up;
     sheet->can_stand = found->can_stand;
+    sheet->from_power_up = found->from_power_up;
     if (found->end != EXPLORE_COMPLETE)
         return;
     take(m, found);

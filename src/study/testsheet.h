@@ -22,11 +22,12 @@ struct testsheet {
                                               interpreter, with usual
                                               answers */
     const uint32_t *start;  /* per sequence: of those answers */
+    const bool *lively;     /* the same */
     uint32_t n_sequences;
     uint32_t n_dropped;     /* that could not be played: not on the sheet */
     const bool *left_out;   /* per control, as byhand.h */
-    uint32_t tried;
-    bool gave_up, can_stand; /* as byhand.h */
+    uint32_t tried, n_pairs; /* as byhand.h */
+    bool gave_up, can_stand, from_power_up; /* as byhand.h */
     const char *internal_error; /* a sentence, or NULL: nothing else counts */
 };
 

@@ -304,6 +304,8 @@ static const struct {
     {"/lag_too_long.st", "0.2 s of difference are nearer than a hand keeps"},
     {"/one_switch_is_enough.st", "one switch must be jammed"},
     {"/reset_held_at_power_up.st", "power must return under a held reset"},
+    {"/reset_not_dropped.st", "a stop must be let out under a held reset: "
+                              "that turns nothing on, and is not looked for"},
     {"/reset_stronger_than_stop.st", "it differs in one scan"},
     {"/single_contacts.st", "one contact must be welded"},
 };
