@@ -19,7 +19,7 @@
 #include "tests/support/shell.h"
 
 static const char letter[] = {
-    [CHANGE_SAME] = 's', [CHANGE_NOTICED] = 'n', [CHANGE_UNGUARDED] = 'u',
+    [CHANGE_SAME] = 's', [CHANGE_NOTICED] = 'n', [CHANGE_UNGUARDED] = 'u', [CHANGE_HARMLESS] = 'h',
     [CHANGE_NOT_KNOWN] = '?', [CHANGE_REFUSED] = 'x'};
 
 static const struct unguarded_findings *studied(
