@@ -37,7 +37,10 @@ LEXERS := $(sort $(wildcard grammar/*.l))
 PARSERS := $(sort $(wildcard grammar/*.y))
 GEN_C := $(LEXERS:%.l=$(B)/gen/%.lex.c) $(PARSERS:%.y=$(B)/gen/%.tab.c)
 GEN_H := $(GEN_C:.c=.h)
-OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(GEN_C:.c=.o) \
+# Scripts and style sheets of pages become texts of the program.
+EMBEDDED := $(sort $(wildcard src/present/*.js src/present/*.css))
+GEN_TEXT := $(EMBEDDED:%=$(B)/gen/%.c)
+OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(GEN_C:.c=.o) $(GEN_TEXT:.c=.o) \
         $(patsubst %.c,$(B)/%.o,$(sort $(wildcard grammar/*.c)))
 MAIN := $(B)/src/main.o
 LIBRARY := $(B)/libkeepclear.a
@@ -45,7 +48,7 @@ PROGRAM := $(B)/keepclear
 
 TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
-        tests/docs/test_*.c))
+        tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random match \
         models noticing possible puzzles slices taken testsheet threads \
@@ -89,7 +92,7 @@ MAKEFLAGS += --no-print-directory
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.SECONDARY: $(GEN_C)
+.SECONDARY: $(GEN_C) $(GEN_TEXT)
 .PHONY: all build deps demo test test-programs bench bench-programs \
         check-floors \
         check-headers format install clean help FORCE
@@ -159,6 +162,12 @@ $(B)/gen/%.lex.c $(B)/gen/%.lex.h &: %.l Makefile
 	@mkdir -p $(@D)
 	$(Q)$(FLEX) --header-file=$(B)/gen/$*.lex.h -o $(B)/gen/$*.lex.c $<
 
+# src/present/lesson.js becomes what embedded_lesson_js gives back.
+$(B)/gen/src/present/%.c: src/present/% src/present/embed.sh
+	$(SAY) EMBED $<
+	@mkdir -p $(@D)
+	$(Q)sh src/present/embed.sh $< >$@
+
 # ---- tests ----
 
 # A test takes of it what it asks for.
@@ -182,7 +191,7 @@ $(BENCH_PROGRAMS): $(B)/%: $(B)/%.o $(BENCH_LIBRARY) $(SUPPORT) $(LIBRARY)
 test-programs: build $(TEST_PROGRAMS)
 
 test:
-	@$(MAKE) deps
+	$(Q)CC='$(CC)' sh tests/tools/install-deps.sh test
 	@$(MAKE) test-programs
 	@failed=0; \
 	$(MAKE) check-headers || failed=$$((failed + 1)); \

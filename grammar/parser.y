@@ -36,11 +36,13 @@ int lang_recovering(const lang_pstate *parser);
 #include "lang/build_configuration.h"
 #include "lang/build_chained.h"
 #include "lang/build_chunk.h"
+#include "lang/build_data.h"
 #include "lang/build_decl.h"
 #include "lang/build_edge.h"
 #include "lang/build_expr.h"
 #include "lang/build_loop.h"
 #include "lang/build_path.h"
+#include "lang/build_elsewhere.h"
 #include "lang/build_pou.h"
 #include "lang/build_controller.h"
 #include "lang/build_intended.h"
@@ -98,6 +100,7 @@ static void lang_error(const struct span *where, struct reading *reading,
     struct tree_reason reason;
     struct chain chain;
     struct build_bounds bounds;
+    struct build_data data;
     struct build_references references;
     struct build_despite despite;
     struct tree_scan scan;
@@ -128,6 +131,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PROGRAM "PROGRAM" END_PROGRAM "END_PROGRAM"
 %token FUNCTION "FUNCTION" END_FUNCTION "END_FUNCTION"
 %token FUNCTION_BLOCK "FUNCTION_BLOCK" END_FUNCTION_BLOCK "END_FUNCTION_BLOCK"
+%token DATA_BLOCK "DATA_BLOCK" END_DATA_BLOCK "END_DATA_BLOCK"
 %token TYPE "TYPE" END_TYPE "END_TYPE"
 %token <number> VAR "VAR"
 %token END_VAR "END_VAR" CONSTANT "CONSTANT" RETAIN "RETAIN"
@@ -142,6 +146,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token RESOURCE "RESOURCE" END_RESOURCE "END_RESOURCE"
 %token TASK "TASK" WITH "WITH"
 %token ARRAY "ARRAY" STRUCT "STRUCT" END_STRUCT "END_STRUCT"
+%token EXTENDS "EXTENDS"
 %token POINTER "POINTER" EDGE "R_EDGE"
 
 %token REVIEW "REVIEW" END_REVIEW "END_REVIEW"
@@ -194,8 +199,8 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token PRESSED "PRESSED" COMMANDED "COMMANDED" PREVIOUS "PREVIOUS"
 %token RISING "RISING" FALLING "FALLING"
 
-%type <ident> name argument_name with
-%type <path> path
+%type <ident> name argument_name with direction
+%type <path> path dotted accessed
 %type <expr> expression exclusive conjunction equality comparison sum
 %type <expr> product power unary postfix primary past condition initial
 %type <expr> duration while label_value unless step initializer element shift
@@ -215,7 +220,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <requirement> form by_itself
 %type <step> scenario_step
 %type <given> given
-%type <string> title quoted observed
+%type <string> title quoted observed at
 %type <reason> reason reason_or_none
 %type <chain> names located_names items arguments argument_list
 %type <chain> type_decls type_block vars var_blocks statements branches
@@ -224,13 +229,14 @@ static void lang_error(const struct span *where, struct reading *reading,
 %type <chain> givens
 %type <chain> chained linked
 %type <chain> dims enum_items elements element_list fields
+%type <data> data
 %type <references> references
 %type <despite> despite excepted except exception
 %type <number> another another_said
 %type <limits> strict
 %type <bounds> bounds times
 %type <scan> scan_times
-%type <number> section qualifiers qualifier equal compare additive
+%type <number> not_kept section qualifiers qualifier equal compare additive
 %type <number> multiplicative signal_word sampled contact_kind signal_term
 %type <number> past_term wiring_side fault_phrase
 
@@ -250,6 +256,7 @@ control
     | control type_block        { build_types_global(reading, $2); yyerrok; }
     | control var_block         { build_globals(reading, $2); yyerrok; }
     | control pou               { yyerrok; }
+    | control data_block        { yyerrok; }
     | control configuration     { yyerrok; }
     | control ";"               { build_idle(reading, @2); }
     | control error
@@ -266,6 +273,30 @@ pou
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
+    ;
+
+data_block
+    : "DATA_BLOCK" name not_kept data statements "END_DATA_BLOCK"
+        { build_data_block(reading, $2, (struct build_data){
+                               $4.type, $4.sections, $3}, $5, @$); }
+    ;
+
+not_kept
+    : %empty                    { $$ = 0; }
+    | "NON_RETAIN"              { $$ = BUILD_NON_RETAIN; }
+    ;
+
+data
+    : var_block
+        { $$ = (struct build_data){
+              .sections = chain_add((struct chain){0}, $1)}; }
+    | data var_block
+        { $1.sections = chain_add($1.sections, $2); $$ = $1; }
+    | "STRUCT" vars "END_STRUCT" semicolon
+        { $$ = (struct build_data){
+              .type = build_structure(reading, $2, @$)}; }
+    | IDENT
+        { $$ = (struct build_data){.type = build_type_name(reading, $1)}; }
     ;
 
 configuration
@@ -336,6 +367,9 @@ type_decls
 type_decl
     : IDENT ":" type initial semicolon
         { $$ = build_type_decl(reading, $1, $3, $4, @$); }
+    | IDENT "EXTENDS" IDENT ":" type initial semicolon
+        { $$ = build_type_decl(reading, $1, build_heir(reading, $3, $5),
+                               $6, @$); }
     ;
 
 type
@@ -363,6 +397,8 @@ plain_type
         { $$ = build_refused_type(reading, "POINTER", @1); }
     | "STRUCT" vars "END_STRUCT"
         { $$ = build_structure(reading, $2, @$); }
+    | "STRUCT" "EXTENDS" IDENT vars "END_STRUCT"
+        { $$ = build_heir(reading, $3, build_structure(reading, $4, @$)); }
     ;
 
 bounds
@@ -439,7 +475,39 @@ vars
         { $$ = chain_join($1, build_edges(reading, $2, $4, @5)); }
     | vars located_names ":" type "=" expression semicolon
         { $$ = build_vars_with_equals(reading, $1, @5); }
+    | vars dotted at ":" plain_type initial semicolon
+        { $$ = chain_add($1, build_configured(reading, $2, $3,
+              (struct build_value){$5, $6})); }
+    | vars located_names ":" accessed ":" plain_type direction semicolon
+        { $$ = chain_join($1, build_accessed(reading, $2, $4, $6, $7)); }
     | vars error ";"            { $$ = $1; yyerrok; }
+    ;
+
+/* A variable that is declared elsewhere. */
+dotted
+    : IDENT "." IDENT
+        { $$ = build_path_more(reading, build_path(reading, $1), $3); }
+    | dotted "." IDENT          { $$ = build_path_more(reading, $1, $3); }
+    | dotted "[" expressions "]"
+        { $$ = build_path_index(reading, $1, $3, span_join(@2, @4)); }
+    ;
+
+at
+    : %empty                    { $$ = (struct tree_string){0}; }
+    | "AT" LOCATION             { $$ = $2; }
+    ;
+
+accessed
+    : IDENT                     { $$ = build_path(reading, $1); }
+    | dotted
+    | dotted "." NUMBER         { $$ = build_path_bit(reading, $1, $3); }
+    | LOCATION
+        { $$ = build_path(reading, place_ident(reading, $1)); }
+    ;
+
+direction
+    : %empty                    { $$ = NULL; }
+    | IDENT
     ;
 
 located_names
@@ -813,7 +881,7 @@ argument_list
 
 argument
     : expression
-        { $$ = build_arg(reading, NULL, $1, false, @$); }
+        { $$ = build_bare_arg(reading, $1, @$); }
     | argument_name ":=" expression
         { $$ = build_arg(reading, $1, $3, false, @$); }
     | argument_name ":="        { $$ = build_no_arg(reading, @$); }

@@ -1,5 +1,6 @@
 #define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity, RTLD_NEXT */
 #include "base/os.h"
+#include "base/os_folder.h"
 
 #include <dlfcn.h>
 #include <errno.h>
@@ -27,6 +28,7 @@ const char *os_explain(enum os_status status)
     case OS_OK: return "done";
     case OS_NOT_FOUND: return "no such file or folder";
     case OS_NOT_READABLE: return "the file may not be read";
+    case OS_EXISTS: return "something of that name is there already";
     case OS_IS_FOLDER: return "this is a folder, not a file";
     case OS_TOO_LARGE: return "the file is too large";
     case OS_NOT_WRITABLE: return "the file may not be written there";
@@ -47,6 +49,8 @@ static enum os_status status_of(int error, enum os_status denied)
     case ENOENT:
     case ENOTDIR: return OS_NOT_FOUND;
     case EISDIR: return OS_IS_FOLDER;
+    case ENOTEMPTY:
+    case EEXIST: return OS_EXISTS;
     case EACCES:
     case EPERM:
     case EROFS:
@@ -265,6 +269,16 @@ enum os_status os_write_file(const char *path, const char *bytes, size_t n)
     if (!S_ISREG(old.st_mode))
         return write_in_place(path, bytes, n);
     return replace_old(path, bytes, n, &old);
+}
+
+enum os_status os_make_folder(const char *path)
+{
+    return mkdir(path, 0777) == 0 ? OS_OK : status_of(errno, OS_NOT_WRITABLE);
+}
+
+enum os_status os_name_folder(const char *from, const char *to)
+{
+    return rename(from, to) == 0 ? OS_OK : status_of(errno, OS_NOT_WRITABLE);
 }
 
 enum os_status os_write_out(const char *bytes, size_t n)

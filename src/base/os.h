@@ -10,21 +10,9 @@
 #include <stddef.h>
 #include <stdint.h>
 
-struct text;
+#include "base/os_status.h"
 
-enum os_status {
-    OS_OK,
-    OS_NOT_FOUND,
-    OS_NOT_READABLE,
-    OS_IS_FOLDER,
-    OS_TOO_LARGE,
-    OS_NOT_WRITABLE,
-    OS_FULL,
-    OS_CLOSED,
-    OS_TIMED_OUT,
-    OS_CHILD_FAILED,
-    OS_FAILED
-};
+struct text;
 
 /* A phrase without final stop: "no such file or folder". */
 const char *os_explain(enum os_status status);

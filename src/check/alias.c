@@ -1,6 +1,7 @@
 #include "check/alias.h"
 
 #include "base/ensure.h"
+#include "check/inside.h"
 #include "check/spread.h"
 
 /* One slot of a VAR_IN_OUT. */
@@ -73,8 +74,9 @@ void alias_hand(struct env *env, const struct unit *callee, uint32_t in_out,
                             .variable = *variable,
                             .span = span};
 
-    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE)
-        return; /* of an instance: nothing of it is driven from outside */
+    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE &&
+        !inside_has(env->unit))
+        return; /* of a function: nothing of it is driven from outside */
     vec_push(&env->draft->handed, handed);
 }
 
@@ -96,6 +98,7 @@ static void note(void *context, uint32_t slot)
         draft_note(&n->draft->uses.at[slot].read, n->handed->span);
     if (n->writes)
         draft_note(&n->draft->uses.at[slot].written, n->handed->span);
+    n->draft->uses.at[slot].whole_written |= n->writes;
 }
 
 /* One slot of a callee's VAR_IN_OUT, seen in what was handed over to it. */
@@ -103,9 +106,13 @@ static bool pass_slot(struct draft *draft, const struct handed *handed,
                       uint32_t slot, const struct touched *touched)
 {
     const struct code_variable *variable = &handed->variable;
-    uint32_t first = variable->index +
-                     (variable->base == CODE_LOCAL ? handed->frame : 0);
+    bool inside = variable->base == CODE_LOCAL && handed->frame == MODEL_NONE;
+    uint32_t first =
+        variable->index +
+        (variable->base == CODE_LOCAL && !inside ? handed->frame : 0);
     struct noting n = {draft, handed, touched->read, touched->written};
+    struct code_variable part = *variable;
+    const struct span none = {0};
 
     if (variable->base == CODE_IN_OUT) {
         struct alias *alias = make(draft, handed->by, variable->index);
@@ -115,7 +122,15 @@ static bool pass_slot(struct draft *draft, const struct handed *handed,
         spread_visit(variable, 1, variable->offset + slot, mark, &m);
         return m.news;
     }
-    spread_visit(variable, 1, first + slot, note, &n);
+    part.index += slot;
+    if (inside)
+        inside_touch(draft, handed->by, &part, 1,
+                     (struct inner){
+                         .read = touched->read ? handed->span : none,
+                         .written = touched->written ? handed->span : none,
+                         .whole_written = touched->written});
+    else
+        spread_visit(variable, 1, first + slot, note, &n);
     return false;
 }
 

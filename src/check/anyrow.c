@@ -127,7 +127,7 @@ static bool same_place(const struct draft *draft, const struct code_expr *a,
         return a->place == b->place;
     left = &draft->open_places.at[a->place];
     right = &draft->open_places.at[b->place];
-    return left->kind == right->kind && left->type == right->type &&
+    return left->kind == right->kind && type_same(left->type, right->type) &&
            (left->kind == OPEN_ORDER || !strcmp(left->what, right->what));
 }
 
@@ -170,8 +170,9 @@ static bool same(const struct draft *draft, const struct shared *a,
         return x == y;
     if (is_leaf(x) && is_leaf(y))
         return same_leaf(draft, a, b);
-    if (!same_operator(x, y) || x->type != y->type || x->value != y->value ||
-        x->n_args != y->n_args || !same_place(draft, x, y))
+    if (!same_operator(x, y) || !type_same(x->type, y->type) ||
+        x->value != y->value || x->n_args != y->n_args ||
+        !same_place(draft, x, y))
         return false;
     for (uint32_t i = 0; i < x->n_args; i++)
         if (!same(draft, &(struct shared){x->args[i].value, a->frame, 0},

@@ -2,6 +2,7 @@
 
 #include "check/controller.h"
 #include "check/abstract.h"
+#include "check/extent.h"
 #include "check/meet.h"
 #include "check/shape.h"
 #include "check/told.h"
@@ -12,10 +13,6 @@
 enum { MOST_POWER = 32 };
 
 typedef __int128 wide;
-
-struct range {
-    wide low, high;
-};
 
 struct code_expr *arith_new(struct draft *draft, enum code_op op,
                             const struct type *type, struct span span)
@@ -38,154 +35,6 @@ struct code_expr *arith_constant(struct draft *draft,
 
     expr->value = value;
     return expr;
-}
-
-/* ---- ranges ---- */
-
-static struct range of_type(const struct type *type)
-{
-    return (struct range){type->low, type->high};
-}
-
-static wide least(wide a, wide b)
-{
-    return a < b ? a : b;
-}
-
-static wide most(wide a, wide b)
-{
-    return a > b ? a : b;
-}
-
-static struct range product(struct range a, struct range b)
-{
-    wide p = a.low * b.low, q = a.low * b.high;
-    wide r = a.high * b.low, s = a.high * b.high;
-
-    return (struct range){least(least(p, q), least(r, s)),
-                          most(most(p, q), most(r, s))};
-}
-
-static struct range combine(enum code_op op, struct range a, struct range b)
-{
-    switch (op) {
-    case CODE_ADD: return (struct range){a.low + b.low, a.high + b.high};
-    case CODE_SUB: return (struct range){a.low - b.high, a.high - b.low};
-    case CODE_NEGATE: return (struct range){-a.high, -a.low};
-    default: return product(a, b);
-    }
-}
-
-/* left MOD a constant: nearer to 0 than the constant, the sign of left. */
-static struct range remainder_of(const struct code_expr *expr,
-                                 struct range left)
-{
-    wide most_far = expr->right->value < 0 ? -(wide)expr->right->value
-                                           : (wide)expr->right->value;
-
-    return (struct range){left.low < 0 ? 1 - most_far : 0,
-                          left.high > 0 ? most_far - 1 : 0};
-}
-
-static struct range range_of(const struct code_expr *expr);
-
-static struct range smaller(struct range a, struct range b)
-{
-    return (struct range){least(a.low, b.low), least(a.high, b.high)};
-}
-
-static struct range larger(struct range a, struct range b)
-{
-    return (struct range){most(a.low, b.low), most(a.high, b.high)};
-}
-
-/* What hands its arguments on lies where they lie. */
-static struct range range_of_function(const struct code_expr *expr,
-                                      struct range type)
-{
-    enum code_function function = expr->function;
-    bool selects = function == FUNCTION_SEL || function == FUNCTION_MUX;
-    struct range all, one;
-
-    if (!selects && function != FUNCTION_LIMIT &&
-        function != FUNCTION_MIN && function != FUNCTION_MAX)
-        return type;
-    all = range_of(expr->args[selects].value);
-    for (uint32_t i = selects + 1u; i < expr->n_args; i++) {
-        one = range_of(expr->args[i].value);
-        if (selects)
-            all = (struct range){least(all.low, one.low),
-                                 most(all.high, one.high)};
-        else if (function == FUNCTION_MIN ||
-                 (function == FUNCTION_LIMIT && i == 2))
-            all = smaller(all, one);
-        else
-            all = larger(all, one);
-    }
-    return all;
-}
-
-/* What fits keeps its value, unless it is read as bits. */
-static struct range range_of_conversion(const struct code_expr *expr,
-                                        struct range type)
-{
-    const struct type *from = type_base(expr->left->type);
-    struct range inner = range_of(expr->left);
-    int64_t low, high;
-
-    if (from->kind == TYPE_ENUM) {
-        type_numbers(from, &low, &high);
-        inner = (struct range){low, high};
-    } else if (expr->type->kind == TYPE_ENUM) {
-        return type; /* numbers and items need not have the same order */
-    }
-    return inner.low >= type.low && inner.high <= type.high ? inner : type;
-}
-
-/* Where an expression's value lies as long as no error has occurred. */
-static struct range range_of(const struct code_expr *expr)
-{
-    struct range range = of_type(expr->type), inner;
-
-    switch (expr->op) {
-    case CODE_CONST: return (struct range){expr->value, expr->value};
-    case CODE_ADD:
-    case CODE_SUB:
-    case CODE_MUL:
-    case CODE_NEGATE:
-        if (expr->turns)
-            return range;
-        inner = combine(expr->op, range_of(expr->left),
-                        expr->op == CODE_NEGATE ? range
-                                                : range_of(expr->right));
-        return (struct range){most(range.low, inner.low),
-                              least(range.high, inner.high)};
-    case CODE_MOD:
-        return expr->right->op == CODE_CONST && expr->right->value
-                   ? remainder_of(expr, range_of(expr->left))
-                   : range;
-    case CODE_STANDARD: return range_of_function(expr, range);
-    case CODE_CONVERT: return range_of_conversion(expr, range);
-    default: return range;
-    }
-}
-
-void arith_range(const struct code_expr *expr, int64_t *low, int64_t *high)
-{
-    struct range range = range_of(expr);
-
-    *low = (int64_t)range.low;
-    *high = (int64_t)range.high;
-}
-
-static bool inside(struct range inner, struct range outer)
-{
-    return inner.low >= outer.low && inner.high <= outer.high;
-}
-
-bool arith_lies_in(const struct code_expr *value, int64_t low, int64_t high)
-{
-    return inside(range_of(value), (struct range){low, high});
 }
 
 static struct code_expr *wrong(struct env *env, struct span span,
@@ -378,14 +227,14 @@ static bool may_turn(const struct env *env, const struct code_expr *expr)
 static uint32_t site_of(struct env *env, struct code_expr *expr)
 {
     bool review = env->text != TEXT_CONTROL, divides;
-    struct range left = range_of(expr->left);
-    struct range right = expr->right ? range_of(expr->right) : left;
+    struct extent left = extent_of(expr->left);
+    struct extent right = expr->right ? extent_of(expr->right) : left;
 
     divides = expr->op == CODE_DIV || expr->op == CODE_MOD;
     if (divides ? expr->op == CODE_MOD || right.low > -1 || right.high < -1 ||
                       -left.low <= (wide)expr->type->high
-                : inside(combine(expr->op, left, right),
-                         of_type(expr->type))) {
+                : extent_holds(extent_type(expr->type),
+                               extent_combine(expr->op, left, right))) {
         if (!divides || right.low > 0 || right.high < 0)
             return CODE_NO_SITE;
     } else {
@@ -549,17 +398,11 @@ static struct code_expr *negate(struct env *env, struct code_expr *value,
     return expr;
 }
 
-/* Bit 63 is beyond what a value can hold here. */
 static struct code_expr *complement(struct env *env, struct code_expr *value,
                                     struct span span)
 {
     struct code_expr *expr;
 
-    if (type_width(value->type) == 64)
-        return wrong(env, span,
-                     "use DWORD, or XOR with the bits that are to change",
-                     "NOT would set bit 63, which is not read in this "
-                     "version", value->type);
     expr = join(env, CODE_BIT_NOT, type_base(value->type), value, NULL);
     expr->span = span;
     return expr;
@@ -600,20 +443,19 @@ static bool too_large(struct env *env, const struct type *shown,
     struct draft *draft = env->draft;
 
     diag_add(draft->diags, DIAG_ERROR, span,
-             arena_printf(draft->arena, "write a value from %s to %s",
-                          wording_value(draft, target, target->low),
-                          wording_value(draft, target, target->high)),
+             arena_printf(draft->arena, "write a value from %s",
+                          wording_range(draft, target)),
              "%s does not fit the type %s",
              wording_value(draft, shown, value),
              wording_type(draft, target));
     return false;
 }
 
-static bool store_range(struct env *env, struct range range,
+static bool store_range(struct env *env, struct extent range,
                         const struct type *target, struct span span,
                         uint32_t *site)
 {
-    *site = inside(range, of_type(target))
+    *site = extent_holds(extent_type(target), range)
                 ? CODE_NO_SITE
                 : draft_site(env->draft, ERROR_SUBRANGE,
                              env->text != TEXT_CONTROL, span);
@@ -656,7 +498,7 @@ bool arith_store_type(struct env *env, const struct type *value,
                  wording_type(env->draft, value));
         return false;
     }
-    return store_range(env, of_type(value), target, span, site);
+    return store_range(env, extent_type(value), target, span, site);
 }
 
 /* A constant whose value alone is asked. */
@@ -684,10 +526,13 @@ bool arith_store(struct env *env, struct code_expr *value,
     if (!type_elementary(target))
         return true;
     if (value->op == CODE_CONST &&
-        (value->value < target->low || value->value > target->high))
+        (value->value < target->low || value->value > target->high ||
+         (value->value < 0 && meet_is_literal(env, value) &&
+          type_unsigned(target))))
         return too_large(env, value->type, value->value, target,
                          value->span);
-    if (*site != CODE_NO_SITE && inside(range_of(value), of_type(target))) {
+    if (*site != CODE_NO_SITE &&
+        extent_lies_in(value, target->low, target->high)) {
         env->draft->errors.n--; /* the site just made is not needed */
         *site = CODE_NO_SITE;
     }

@@ -34,11 +34,6 @@ bool arith_store_type(struct env *env, const struct type *value,
                       const struct type *target, struct span span,
                       uint32_t *site);
 
-/* Where the value lies as long as no error has occurred. */
-void arith_range(const struct code_expr *expr, int64_t *low, int64_t *high);
-/* Does its value lie there as long as no error has occurred? */
-bool arith_lies_in(const struct code_expr *expr, int64_t low, int64_t high);
-
 /* Gives a whole number left without a type DINT or LINT. */
 void arith_settle(struct draft *draft, struct code_expr *value);
 

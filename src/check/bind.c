@@ -15,8 +15,9 @@ static bool refuse(struct draft *draft, struct span span, const char *hint,
 
 /* ---- FIXED and SHARED ---- */
 
+/* SHARED may say again what a VAR_ACCESS of the control text says. */
 static bool take(struct draft *draft, const struct tree_path *path,
-                 struct found *found)
+                 bool shares, struct found *found)
 {
     struct use *use;
 
@@ -25,7 +26,7 @@ static bool take(struct draft *draft, const struct tree_path *path,
     if (found->kind == FOUND_VARIABLE && !type_elementary(found->type))
         return refuse(draft, path->span, "name one of its elements or fields",
                       "has several values", found->symbol->name);
-    if (found->kind != FOUND_VARIABLE || found->member ||
+    if (found->kind != FOUND_VARIABLE || found_inside(draft, found) ||
         draft->slots.at[found->variable.index].temp)
         return refuse(draft, path->span,
                       "name a variable of a program or a "
@@ -35,7 +36,8 @@ static bool take(struct draft *draft, const struct tree_path *path,
     if (found->symbol->constant)
         return refuse(draft, path->span, "leave this line out",
                       "is a CONSTANT already", found->symbol->name);
-    if (use->driven.file) {
+    if (use->driven.file &&
+        !(shares && use->driven.file != path->span.file)) {
         refuse(draft, path->span, "keep one of the two",
                "is FIXED or SHARED already", found->symbol->name);
         diag_also(draft->diags, use->driven, "said here");
@@ -51,7 +53,7 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
     struct slot *slot;
     int64_t value;
 
-    if (!take(draft, tree->path, &found) ||
+    if (!take(draft, tree->path, false, &found) ||
         !typing_constant(draft, NULL, tree->value, found.type, &value))
         return;
     if (draft->uses.at[found.variable.index].written.file) {
@@ -87,7 +89,7 @@ void bind_fixed(struct draft *draft)
         fix(draft, tree);
     for (const struct tree_shared *tree = draft->run->review.shared.first;
          tree; tree = tree->next)
-        if (take(draft, tree->path, &found))
+        if (take(draft, tree->path, true, &found))
             draft->uses.at[found.variable.index].shared = true;
     fix_constants(draft);
 }

@@ -25,10 +25,4 @@ uint32_t called_frame(const struct draft *draft, const struct unit *program);
  * reported. */
 bool called_from(struct env *env, struct unit *program, struct span span);
 
-/* The inputs that a call gives are no free ones.  False when a mistake was
- * reported: what stands at the terminals is given by nobody. */
-bool called_gives(struct env *env, const struct unit *program,
-                  const struct code_arg *args, uint32_t n_args,
-                  struct span span);
-
 #endif

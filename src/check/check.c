@@ -9,6 +9,7 @@
 #include "check/controller.h"
 #include "check/draft.h"
 #include "check/effect.h"
+#include "check/elsewhere.h"
 #include "check/expr.h"
 #include "check/fault.h"
 #include "check/lent.h"
@@ -18,6 +19,7 @@
 #include "check/need.h"
 #include "check/noticing.h"
 #include "check/overlap.h"
+#include "check/partly.h"
 #include "check/real.h"
 #include "check/require.h"
 #include "check/rhythm.h"
@@ -52,6 +54,7 @@ static void check_control(struct draft *draft)
     unknown_mark(draft);
     control_declare(draft);
     typing_finish(draft);
+    elsewhere_read(draft);
     control_bodies(draft);
     overlap_check(draft);
 }
@@ -112,6 +115,10 @@ static const struct model *check_once(const struct check_context *context,
     rhythm_scan(&draft);
     controller_read(&draft);
     check_control(&draft);
+    if (!diags_errors(draft.diags) && !draft.unlaid && partly_ask(&draft)) {
+        draft_release(&draft);
+        return NULL; /* the review text may name what is new */
+    }
     rhythm_runs(&draft);
     judge_power(&draft);
     if (!draft.unlaid)
@@ -121,6 +128,8 @@ static const struct model *check_once(const struct check_context *context,
     if (!diags_errors(draft.diags))
         lent_report(&draft);
     told_report(&draft);
+    if (!diags_errors(draft.diags) && !draft.unlaid)
+        partly_ask(&draft);
     if (!diags_errors(draft.diags))
         controller_slots(&draft);
     if (!diags_errors(draft.diags))
@@ -150,6 +159,7 @@ const struct model *check_run(const struct check_context *context,
         widening.closed = ++rounds >= MOST_ROUNDS;
         model = check_once(context, run, &widening);
     } while (!model && widening.again && !diags_errors(context->diags));
+    vec_release(&widening.parts);
     vec_release(&widening.open);
     vec_release(&widening.few);
     vec_release(&widening.bounds);

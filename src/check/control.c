@@ -3,6 +3,8 @@
 #include "base/text.h"
 #include "check/alias.h"
 #include "check/called.h"
+#include "check/execution.h"
+#include "check/inside.h"
 #include "check/need.h"
 #include "check/overlap.h"
 #include "check/place.h"
@@ -43,8 +45,8 @@ static void own_slot(struct draft *draft, const struct type *type,
 static void own_inside(struct draft *draft, const struct type *type,
                        struct unit *program, uint32_t slot);
 
-/* Of an instance of a block only what stands at an input (AT %I) comes from
- * outside. */
+/* Of an instance of a block what stands at an input (AT %I) comes from
+ * outside; what else does is known behind the bodies (inside.h). */
 static void own_block(struct draft *draft, const struct scope *scope,
                       struct unit *program, uint32_t slot)
 {
@@ -67,10 +69,11 @@ static void own_inside(struct draft *draft, const struct type *type,
 {
     if (!type->remembers)
         return;
-    if (type->kind == TYPE_BLOCK)
+    if (type->kind == TYPE_BLOCK) {
         overlap_instance(draft, type->unit, ++type->unit->laid);
-    if (type->kind == TYPE_BLOCK)
+        inside_laid(draft, type->unit, program, slot);
         own_block(draft, &type->unit->scope, program, slot);
+    }
     for (uint32_t i = 0; i < type->n_fields; i++)
         own_inside(draft, type->fields[i].type, program,
                    slot + type->fields[i].offset);
@@ -274,9 +277,13 @@ static void share_uses(struct draft *draft, const struct unit *unit,
             continue;
         for (uint32_t k = 0; k < unit->pou->size; k++) {
             const struct use *from = &draft->uses.at[frame + k];
+            struct use *to = &draft->uses.at[other + k];
 
-            draft_note(&draft->uses.at[other + k].read, from->read);
-            draft_note(&draft->uses.at[other + k].written, from->written);
+            draft_note(&to->read, from->read);
+            draft_note(&to->written, from->written);
+            to->bits_read |= from->bits_read;
+            to->bits_written |= from->bits_written;
+            to->whole_written |= from->whole_written;
         }
     }
 }
@@ -295,6 +302,7 @@ static void check_body(struct draft *draft, struct unit *unit)
     env.frame = frame_of(draft, unit);
     unit->pou->body =
         stmt_check(&env, unit->tree->body.first, &unit->pou->n_body);
+    execution_wrap(&env, unit);
 }
 
 /* A body may need units that stand earlier in the list: go round until
@@ -309,6 +317,7 @@ void control_bodies(struct draft *draft)
             check_body(draft, draft->units.at[i]);
     } while (draft->functions.n != before);
     alias_note(draft);
+    inside_note(draft);
     for (size_t i = 0; i < draft->units.n; i++)
         share_uses(draft, draft->units.at[i],
                    frame_of(draft, draft->units.at[i]));

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/extent.h"
 #include "check/meet.h"
 #include "check/shape.h"
 #include "check/typing.h"
@@ -66,13 +67,20 @@ static bool always_item(const struct code_expr *value,
 {
     int64_t low, high, item;
 
-    arith_range(value, &low, &high);
+    extent_find(value, &low, &high);
     if (low < 0 || high > INT32_MAX || high - low >= to->count)
         return false;
     for (int64_t number = low; number <= high; number++)
         if (!shape_numbered(to, number, &item))
             return false;
     return true;
+}
+
+/* It has no bit 63 here. */
+static bool is_ulint(const struct type *type)
+{
+    return type->kind == TYPE_INTEGER && type->low >= 0 &&
+           type_width(type) == 64;
 }
 
 static bool always_fits(const struct code_expr *value,
@@ -87,9 +95,9 @@ static bool always_fits(const struct code_expr *value,
         return low >= to->low && high <= to->high;
     }
     if (hands_bits_on(from, to))
-        return (type_width(to) <= type_width(from) && type_width(to) < 64) ||
-               arith_lies_in(value, 0, INT64_MAX);
-    return arith_lies_in(value, to->low, to->high);
+        return (type_width(to) <= type_width(from) && !is_ulint(to)) ||
+               extent_lies_in(value, 0, INT64_MAX);
+    return extent_lies_in(value, to->low, to->high);
 }
 
 static struct code_expr *refuse(struct env *env, struct span span,
@@ -160,10 +168,22 @@ struct code_expr *convert_value(struct env *env,
     return convert_made(env, to, value, span);
 }
 
+/* The number of an LWORD becomes something else, or the other way round. */
+static bool goes_by_number(const struct type *from, const struct type *to)
+{
+    return (type_unsigned(from) && !is_number(to)) ||
+           (type_unsigned(to) && !is_number(from));
+}
+
 struct code_expr *convert_made(struct env *env, const struct type *to,
                                struct code_expr *value, struct span span)
 {
-    struct code_expr *expr = made(env, to, value, span);
+    struct code_expr *expr;
+
+    if (goes_by_number(type_base(value->type), to))
+        value = convert_made(env, type_named(env->draft, "ULINT", 5), value,
+                             span);
+    expr = made(env, to, value, span);
 
     if (!always_fits(value, type_base(value->type), to))
         expr->site = draft_site(env->draft, ERROR_CONVERSION,

@@ -32,7 +32,8 @@ static void make_bits(struct draft *draft)
 
     for (size_t i = 0; i < 4; i++)
         draft->types.bits[i] =
-            make_elementary(draft, TYPE_BITS, words[i], 0, high[i]);
+            make_elementary(draft, TYPE_BITS, words[i],
+                            i < 3 ? 0 : INT64_MIN, high[i]);
 }
 
 /* Times are counted in milliseconds, whatever their type is called. */
@@ -173,6 +174,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->lent);
     vec_release(&draft->aliases);
     vec_release(&draft->handed);
+    vec_release(&draft->laid);
     vec_release(&draft->mays);
     vec_release(&draft->edges);
     vec_release(&draft->contact_used);

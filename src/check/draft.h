@@ -24,6 +24,8 @@ enum {
 struct use {
     struct span read, written;
     struct span wired;  /* assigned in WIRING IN */
+    uint64_t bits_read, bits_written; /* alone */
+    bool whole_written;               /* or more than one bit of it */
     struct span driven; /* the signal, FIXED or SHARED that drives it */
     bool shared;
     const struct symbol *symbol; /* of a program or global, else NULL */
@@ -40,9 +42,11 @@ struct placed {
 };
 struct meeting {
     const struct placed *a, *b;
+    bool open, error; /* open: by what the controller does */
 };
 
 /* A POU on its way into the model. */
+struct inner;
 struct unit {
     const struct tree_pou *tree; /* NULL: standard block */
     const struct name *name;
@@ -55,10 +59,17 @@ struct unit {
     const struct tree_unknown *unknown; /* declared so, or NULL */
     bool walked;        /* of the search for recursion */
     uint32_t laid;      /* instances that have slots */
+    struct inner *inner; /* of a block, per slot (inside.h), or NULL */
     unsigned call_depth; /* of the functions that it calls */
     struct span called; /* where a program first calls it (called.h) */
     struct span review_call;  /* where a review text first calls it */
     VEC(struct unit *) calls; /* functions it calls */
+};
+
+/* An instance of a block that has its slots (inside.h). */
+struct laid {
+    struct unit *unit, *program; /* program NULL: of the globals */
+    uint32_t slot;
 };
 
 struct elementary {
@@ -91,7 +102,8 @@ struct alias {
     struct touched *at;
 };
 struct handed {
-    const struct unit *by, *to;
+    struct unit *by;
+    const struct unit *to;
     uint32_t frame; /* of `by`, a PROGRAM, or MODEL_NONE */
     uint32_t in_out;
     struct code_variable variable;
@@ -111,7 +123,14 @@ struct bounds {
     int64_t low, high;
 };
 
+/* Bits of a word that come from outside (partly.h). */
+struct part {
+    struct span span; /* of the variable */
+    uint64_t bits;
+};
+
 struct widening {
+    VEC(struct part) parts;
     VEC(struct span) open;
     VEC(struct held) held;
     size_t before; /* of open, those of earlier rounds */
@@ -211,6 +230,7 @@ struct draft {
     VEC(struct lent) lent;
     VEC(struct alias) aliases;
     VEC(struct handed) handed;
+    VEC(struct laid) laid;
     VEC(struct code_stmt *) mays;
     VEC(const struct code_expr *) edges; /* made of RISING and FALLING */
     VEC(bool) contact_used; /* per contact: WIRING or MECHANISM reads it */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "check/arith.h"
+#include "check/extent.h"
 #include "check/loose.h"
 #include "check/typing.h"
 #include "check/wording.h"
@@ -122,7 +123,7 @@ static bool step_index(struct env *env, const struct tree_expr *tree,
         go(at, value->value, dim);
         return true;
     }
-    if (!arith_lies_in(value, dim->low, dim->high))
+    if (!extent_lies_in(value, dim->low, dim->high))
         step.site = draft_site(draft, ERROR_INDEX,
                                env->text != TEXT_CONTROL, tree->span);
     add_step(draft, at, step);

@@ -72,6 +72,15 @@ static const struct tree_arg *arguments(const struct tree_stmt *tree)
                ? tree->value->args.first : NULL;
 }
 
+bool enabled_asks(const struct tree_stmt *tree)
+{
+    const struct tree_arg *arg = arguments(tree);
+
+    while (arg && !is_one(arg))
+        arg = arg->next;
+    return arg != NULL;
+}
+
 /* A copy of the statement whose arguments are these. */
 static struct tree_stmt *with(struct env *env, const struct tree_stmt *tree,
                               const struct tree_stmt *args)

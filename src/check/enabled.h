@@ -19,6 +19,9 @@ struct enabled {
 /* Is this one of the two names? */
 bool enabled_word(const struct name *name);
 
+/* A statement that calls with EN or ENO, as enabled_split takes them out? */
+bool enabled_asks(const struct tree_stmt *tree);
+
 /* Takes EN and ENO out of a call that is a statement, or the value of an
  * assignment.  False where there are none, or a mistake was reported
  * (*good false). */

@@ -8,6 +8,7 @@
 #include "check/alias.h"
 #include "check/arith.h"
 #include "check/enabled.h"
+#include "check/execution.h"
 #include "check/function.h"
 #include "check/leaf.h"
 #include "check/loose.h"
@@ -255,9 +256,11 @@ static const struct symbol *at_place(struct env *env,
 }
 
 /* EN and ENO where they are not read (enabled.h). */
-static bool no_enable(struct env *env, const struct tree_arg *arg)
+static bool no_enable(struct env *env, const struct unit *called,
+                      const struct tree_arg *arg)
 {
-    if (env->text != TEXT_CONTROL || !enabled_word(arg->name->name))
+    if (env->text != TEXT_CONTROL || !enabled_word(arg->name->name) ||
+        execution_declared(called))
         return false;
     refuse(env, arg->span,
            "assign the call to a variable in a line of its own",
@@ -282,7 +285,7 @@ static const struct symbol *match(struct env *env,
                      : symbol->section == TREE_VAR_INPUT ||
                            symbol->section == TREE_VAR_IN_OUT))
         return symbol;
-    if (no_enable(env, arg))
+    if (no_enable(env, call->unit, arg))
         return NULL;
     near = scope_nearest(&scope, 1, arg->name->name);
     diag_add(env->draft->diags, DIAG_ERROR, arg->name->span,
@@ -308,9 +311,12 @@ static bool output_fits(struct env *env, const struct tree_arg *arg,
 {
     const struct type *given = symbol->type;
 
+    bool wide = type_unsigned(given) || type_unsigned(type);
+
     if (!type_elementary(given) || given->kind == TYPE_REAL ||
-        meet_stores(given, type) || (is_whole(given) && is_whole(type) &&
-                                     env->text == TEXT_CONTROL))
+        meet_stores(given, type) ||
+        (is_whole(given) && is_whole(type) && !wide &&
+         env->text == TEXT_CONTROL))
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, arg->span,
              arena_printf(env->draft->arena,
@@ -699,7 +705,7 @@ static struct code_expr *number(struct env *env,
                       "write an integer type, a bit string or BOOL "
                       "before the #",
                       "this is no typed number");
-    if (type && (tree->number < type->low || tree->number > type->high))
+    if (type && !typing_holds(type, tree))
         return refuse(env, tree->span, "choose a wider type",
                       "the number does not fit its type");
     return type ? arith_constant(env->draft, type, tree->number, tree->span)
@@ -784,7 +790,9 @@ struct code_expr *expr_condition(struct env *env,
     if (!expr || expr->type->kind == TYPE_BOOL)
         return expr;
     diag_add(env->draft->diags, DIAG_ERROR, tree->span,
-             "compare it with a value",
+             env->in_edge ? "compare it with a value, in brackets: RISING "
+                            "(position = Open)"
+                          : "compare it with a value",
              "a condition (BOOL) is needed here, this is %s",
              type_words(expr->type));
     return NULL;

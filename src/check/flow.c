@@ -281,31 +281,49 @@ static bool keeps_value(const struct code_expr *expr)
 
     if (from->kind == TYPE_ENUM || to->kind == TYPE_ENUM)
         return false;
+    /* a ULINT may have bit 63, though it is not followed so far */
+    if (bits && from->kind == TYPE_INTEGER && type_width(to) == 64)
+        return from->low >= 0 && from->high < INT64_MAX;
     return !bits || (from->low >= 0 && from->high <= to->high);
 }
 
 static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
                         const struct code_expr *expr);
 
-/* The first of the operands that are REALs: of SEL and MUX one selects. */
-static uint32_t first_real(const struct code_expr *expr)
+/* Does the function give one of its operands, as they are? */
+static bool hands_on(const struct code_expr *expr)
+{
+    enum code_function function = expr->function;
+    enum type_kind kind = expr->type->kind;
+
+    return expr->op == CODE_STANDARD &&
+           (kind == TYPE_REAL ||
+            ((kind == TYPE_INTEGER || kind == TYPE_TIME) &&
+             (function == FUNCTION_SEL || function == FUNCTION_MUX ||
+              function == FUNCTION_LIMIT || function == FUNCTION_MIN ||
+              function == FUNCTION_MAX)));
+}
+
+/* The first of the operands that may be given: of SEL and MUX one selects. */
+static uint32_t first_given(const struct code_expr *expr)
 {
     return expr->function == FUNCTION_SEL || expr->function == FUNCTION_MUX;
 }
 
-/* A function of REALs gives one of them: they share a class.  MIN, MAX and
- * LIMIT keep the order of numbers, and so give one cell for all numbers of a
- * cell. */
+/* MIN, MAX and LIMIT keep the order of numbers, and so give one cell for all
+ * numbers of a cell. */
 static uint32_t chosen_node(struct flow *flow, const struct code_pou *pou,
                             const struct code_expr *expr)
 {
     uint32_t all = MODEL_NONE, one;
 
-    for (uint32_t i = first_real(expr); i < expr->n_args; i++) {
+    for (uint32_t i = first_given(expr); i < expr->n_args; i++) {
         one = node_of(flow, pou, expr->args[i].value);
         join(flow, one, all);
         all = one == MODEL_NONE ? all : one;
     }
+    if (all != MODEL_NONE && !first_given(expr))
+        vec_push(&flow->ordered, all);
     return all;
 }
 
@@ -327,8 +345,7 @@ static uint32_t node_of(struct flow *flow, const struct code_pou *pou,
         return keeps_value(expr) ? node_of(flow, pou, expr->left)
                                  : MODEL_NONE;
     case CODE_STANDARD:
-        return expr->type->kind == TYPE_REAL ? chosen_node(flow, pou, expr)
-                                             : MODEL_NONE;
+        return hands_on(expr) ? chosen_node(flow, pou, expr) : MODEL_NONE;
     case CODE_ROUND: return flow_place(flow, expr->right->place);
     case CODE_ANY:
         return expr->place == CODE_NO_SITE ? MODEL_NONE
@@ -375,7 +392,7 @@ static void store_real(struct flow *flow, uint32_t target,
         vec_push(&flow->stored, ((struct flow_mark){.node = target,
                                                     .cut = value->value}));
     else if (value->op == CODE_STANDARD)
-        for (uint32_t i = first_real(value); i < value->n_args; i++)
+        for (uint32_t i = first_given(value); i < value->n_args; i++)
             store_real(flow, target, value->args[i].value);
     else if (value->op > CODE_CALL && value->op != CODE_ANY)
         spoil(flow, target, value->span);
@@ -492,6 +509,11 @@ static void compare(struct flow *flow, const struct code_pou *pou,
     uint32_t left = node_of(flow, pou, expr->left);
     uint32_t right = node_of(flow, pou, expr->right);
 
+    if (expr->op >= CODE_LT && (type_unsigned(expr->left->type) ||
+                                type_unsigned(expr->right->type))) {
+        cut(flow, left, 0); /* values from 2^63 on lie below 0 */
+        cut(flow, right, 0);
+    }
     if (expr->place != CODE_NO_SITE && left != MODEL_NONE &&
         right != MODEL_NONE) {
         join(flow, left, right);
@@ -526,7 +548,7 @@ static bool use_bits(struct flow *flow, const struct code_pou *pou,
 
     if (expr->op == CODE_BIT)
         read_bits(flow, node_of(flow, pou, left),
-                  INT64_C(1) << expr->index, expr->span);
+                  (int64_t)(UINT64_C(1) << expr->index), expr->span);
     else if (expr->op != CODE_BIT_AND)
         return false;
     else if (right->op == CODE_CONST)
@@ -548,7 +570,7 @@ static void use_words(struct flow *flow, const struct code_pou *pou,
     if (use_bits(flow, pou, expr))
         return;
     for (uint32_t i = 0; i < expr->n_args; i++) {
-        if (expr->type->kind != TYPE_REAL || i < first_real(expr))
+        if (!hands_on(expr) || i < first_given(expr))
             spoil(flow, node_of(flow, pou, expr->args[i].value),
                   expr->span);
         visit(flow, pou, expr->args[i].value);
@@ -754,5 +776,6 @@ void flow_release(struct flow *flow)
     vec_release(&flow->bits);
     vec_release(&flow->stored);
     vec_release(&flow->met);
+    vec_release(&flow->ordered);
     vec_release(&flow->rounded);
 }

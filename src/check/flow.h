@@ -3,7 +3,8 @@
  * Variables between which values are copied form one class.  A class whose
  * values meet nothing but constants needs one value per cell that these
  * constants cut, or one per pattern of the bits that are read alone; any use
- * that is not understood spoils the class.
+ * that is not understood spoils the class.  SEL, MUX, MIN, MAX and LIMIT hand
+ * one of their operands on, and so belong to the class of them all.
  *
  * REALs that are compared with one another form one class, too: it is cut
  * into the same cells for all of them, and at every constant that is stored
@@ -34,6 +35,8 @@ struct flow {
     VEC(struct flow_mark) cuts, spoilt, bits;
     VEC(struct flow_mark) stored; /* cut: a constant stored in a REAL */
     VEC(uint32_t) met;            /* REALs compared with REALs: nodes */
+    VEC(uint32_t) ordered;        /* whole numbers of which the greater or
+                                     the lesser is taken: nodes */
     VEC(struct flow_rounding) rounded;
 };
 

@@ -7,6 +7,7 @@
 #include "check/arith.h"
 #include "check/convert.h"
 #include "check/enabled.h"
+#include "check/extent.h"
 #include "check/loose.h"
 #include "check/meet.h"
 #include "check/openfn.h"
@@ -146,7 +147,8 @@ static bool takes_all(const struct calling *c, uint32_t first,
         return false;
     for (uint32_t i = first; i < c->n; i++)
         if (c->value[i]->value < type_base(type)->low ||
-            c->value[i]->value > type_base(type)->high)
+            c->value[i]->value > type_base(type)->high ||
+            (c->value[i]->value < 0 && type_unsigned(type)))
             return false;
     return true;
 }
@@ -329,7 +331,7 @@ static struct code_expr *multiplex(struct calling *c)
     expr = one_of(c, 1);
     if (!expr)
         return NULL;
-    if (!arith_lies_in(k, 0, last))
+    if (!extent_lies_in(k, 0, last))
         expr->site = site(c, ERROR_SELECTOR);
     return expr;
 }
@@ -383,7 +385,7 @@ static struct code_expr *absolute(struct calling *c)
     type = common_type(c, 0);
     expr = made(c, type);
     if (type->low < -type->high &&
-        !arith_lies_in(c->value[0], -type->high, type->high))
+        !extent_lies_in(c->value[0], -type->high, type->high))
         expr->site = site(c, ERROR_OVERFLOW);
     return expr;
 }
@@ -419,6 +421,7 @@ static struct code_expr *shift(struct calling *c)
     if (!c->value[0] || !c->value[1])
         return NULL;
     if (c->wanted && c->wanted->kind == TYPE_BITS &&
+        c->value[0]->value >= 0 &&
         c->value[0]->value <= type_base(c->wanted)->high)
         meet_adopt(c->env, c->value[0], type_base(c->wanted));
     arith_settle(c->env->draft, c->value[1]);
@@ -431,13 +434,8 @@ static struct code_expr *shift(struct calling *c)
     if (n->op == CODE_CONST && n->value < 0)
         return refuse(c, n->span, "shift the other way",
                       "a shift by a number of places below zero");
-    if (type_width(c->value[0]->type) == 64 &&
-        c->function->function != FUNCTION_SHR)
-        return refuse(c, c->tree->span, "use DWORD",
-                      "this could set bit 63 of an LWORD, which is not read "
-                      "in this version");
     expr = made(c, type_base(c->value[0]->type));
-    if (!arith_lies_in(n, 0, INT64_MAX))
+    if (!extent_lies_in(n, 0, INT64_MAX))
         expr->site = site(c, ERROR_SHIFT);
     return loose_back(c->env, back, expr);
 }

@@ -26,7 +26,7 @@ variable(struct env *env, const struct found *found, struct span span)
 
     expr->variable = found->variable;
     if (env->text == TEXT_CONTROL || found->control)
-        target_note_read(env, found->variable, found->type, span);
+        target_note_found(env, found, span);
     return expr;
 }
 
@@ -50,32 +50,66 @@ static bool is_later_recorder(const struct env *env,
            found->root->owner > env->owner;
 }
 
-static struct code_expr *named_constant(struct env *env,
-                                        const struct found *found,
-                                        struct span span)
+static struct code_expr *known(struct env *env, const struct found *found,
+                               int64_t value, struct span span)
 {
-    const struct symbol *symbol = found->symbol;
-    struct code_expr *expr = arith_constant(
-        env->draft, found->type,
-        symbol->values ? symbol->values[found->part] : symbol->value, span);
+    struct code_expr *expr =
+        arith_constant(env->draft, found->type, value, span);
 
     if (expr)
         expr->declared = found->symbol->span;
     return expr;
 }
 
+static struct code_expr *named_constant(struct env *env,
+                                        const struct found *found,
+                                        struct span span)
+{
+    const struct symbol *symbol = found->symbol;
+
+    return known(env, found,
+                 symbol->values ? symbol->values[found->part]
+                                : symbol->value, span);
+}
+
+static uint32_t slot_of(const struct env *env, const struct found *found)
+{
+    return found->variable.index +
+           (found->variable.base == CODE_LOCAL ? env->frame : 0);
+}
+
 /* Does the whole variable stay as it begins (wide.h)? */
 static bool is_held(const struct env *env, const struct found *found)
 {
-    uint32_t slot = found->variable.index;
     bool all = false;
 
     if (env->text != TEXT_CONTROL || found->variable.base == CODE_IN_OUT ||
         (found->variable.base == CODE_LOCAL && env->frame == MODEL_NONE))
         return false;
-    if (found->variable.base == CODE_LOCAL)
-        slot += env->frame;
-    return widening_is_held(env->draft, slot, &all) && all;
+    return widening_is_held(env->draft, slot_of(env, found), &all) && all;
+}
+
+/* A word of which bits come from outside is read with what these are. */
+static struct code_expr *with_outside(struct env *env,
+                                      const struct found *found,
+                                      struct code_expr *whole)
+{
+    const struct type *back = loose_bits(env, whole, NULL);
+
+    for (uint32_t bit = 0; bit < 63; bit++) {
+        struct found part = *found;
+        struct code_expr *with;
+
+        if (!found_outside(env->draft, &part, bit))
+            continue;
+        with = arith_new(env->draft, CODE_WITH_BIT, type_base(whole->type),
+                         whole->span);
+        with->left = whole;
+        with->right = variable(env, &part, whole->span);
+        with->index = bit;
+        whole = with;
+    }
+    return loose_back(env, back, whole);
 }
 
 static struct code_expr *
@@ -83,8 +117,10 @@ read_variable(struct env *env, const struct found *found, struct span span)
 {
     if (is_held(env, found) && !found->member && !found->variable.n_steps &&
         type_elementary(found->type)) {
+        uint32_t slot = slot_of(env, found);
+
         target_note_read(env, found->variable, found->type, span);
-        return named_constant(env, found, span);
+        return known(env, found, env->draft->slots.at[slot].initial, span);
     }
     if (found->symbol->constant && found->symbol->kind == SYMBOL_VARIABLE &&
         !found->member && !found->variable.n_steps &&
@@ -110,6 +146,9 @@ static struct code_expr *bit_or_whole(struct env *env,
 {
     struct code_expr *expr;
 
+    if (whole && !found->bit && whole->op == CODE_VARIABLE &&
+        found->type == found->symbol->type && found->symbol->outside)
+        return with_outside(env, found, whole);
     if (!whole || !found->bit)
         return whole;
     expr = arith_new(env->draft, CODE_BIT, env->draft->types.boolean,
@@ -387,7 +426,7 @@ static struct code_expr *read_input(struct env *env,
     if (!resolve_control_bit(env->draft, tree->path, &found) ||
         !rights_read(env, THING_READ, tree->span))
         return NULL;
-    if (!found_single(&found) || found.member ||
+    if (!found_single(&found) || found_inside(env->draft, &found) ||
         !leaf_is_input(env->draft, found.variable.index))
         return refuse(env, tree->span,
                       "READ takes an input of a program; "

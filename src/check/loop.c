@@ -6,6 +6,7 @@
 #include "check/arith.h"
 #include "check/controller.h"
 #include "check/expr.h"
+#include "check/extent.h"
 #include "check/loose.h"
 #include "check/target.h"
 #include "check/typing.h"
@@ -53,10 +54,10 @@ static wide allowed(const struct code_stmt *stmt, const struct code_loop *loop)
     int64_t from_low, from_high, to_low, to_high, low = 1, high = 1;
     wide up = 0, down = 0;
 
-    arith_range(stmt->value, &from_low, &from_high);
-    arith_range(loop->to, &to_low, &to_high);
+    extent_find(stmt->value, &from_low, &from_high);
+    extent_find(loop->to, &to_low, &to_high);
     if (loop->by)
-        arith_range(loop->by, &low, &high);
+        extent_find(loop->by, &low, &high);
     if (high > 0)
         up = passes_over((wide)to_high - from_low, low > 0 ? low : 1);
     if (low < 0)
@@ -122,7 +123,7 @@ static void count_site(struct env *env, const struct code_stmt *out,
     const struct type *type = out->target_type;
     bool fits = false;
 
-    arith_range(loop->to, &to_low, &to_high);
+    extent_find(loop->to, &to_low, &to_high);
     if (step > 0)
         fits = (wide)to_high + step <= type->high;
     else if (step < 0)
@@ -165,7 +166,7 @@ static bool step(struct env *env, const struct tree_stmt *tree,
     loop->by = number(env, tree->by, type);
     if (!loop->by)
         return false;
-    arith_range(loop->by, &low, &high);
+    extent_find(loop->by, &low, &high);
     if (low == 0 && high == 0)
         return refuse(env, tree->by->span,
                       "write a step above or below 0, or leave BY out",
@@ -242,8 +243,8 @@ static bool near_end(struct env *env, struct code_stmt *out,
     struct code_expr *to = (struct code_expr *)loop->to;
     wide far = (wide)step * FEW_PASSES;
 
-    arith_range(out->value, &low, &high);
-    arith_range(to, &to_low, &to_high);
+    extent_find(out->value, &low, &high);
+    extent_find(to, &to_low, &to_high);
     if (!step || (wide)high - low >= DRAFT_MAX_VALUES)
         return false;
     loop->to = any_number(
@@ -267,10 +268,10 @@ static const struct type *reach_of(struct env *env,
     const struct type *type = out->target_type;
     int64_t from_low, from_high, to_low, to_high, low = 1, high = 1;
 
-    arith_range(out->value, &from_low, &from_high);
-    arith_range(loop->to, &to_low, &to_high);
+    extent_find(out->value, &from_low, &from_high);
+    extent_find(loop->to, &to_low, &to_high);
     if (loop->by)
-        arith_range(loop->by, &low, &high);
+        extent_find(loop->by, &low, &high);
     return written_subrange(
         env->draft, type_base(type),
         within((wide)(low < 0 && to_low < from_low ? to_low : from_low) +

@@ -133,10 +133,12 @@ static void bits_below_zero(struct env *env, struct code_expr *value,
     const struct type *base = type_base(bits);
 
     if (!meet_is_literal(env, value) || value->op != CODE_CONST ||
-        type_width(base) == 64 || value->value >= 0 ||
-        value->value < -base->high - 1)
+        value->value >= 0 || value->value < -base->high - 1)
         return;
-    value->value += base->high + 1;
+    if (type_unsigned(base))
+        value->type = base;
+    else
+        value->value += base->high + 1;
 }
 
 static void item_of(struct env *env, struct code_expr *value,
@@ -173,6 +175,15 @@ static void shorten(struct env *env, struct code_expr *value,
         *value = *any;
 }
 
+/* An LWORD takes an integer as the number that it is: none below 0. */
+static void number_as_long_bits(struct env *env, struct code_expr *value,
+                                const struct type *bits)
+{
+    if (type_base(value->type)->low < 0)
+        become(env, value, unsigned_of(env->draft, bits), TOLD_BITS_NUMBER);
+    become(env, value, bits, TOLD_BITS_NUMBER);
+}
+
 void loose_store(struct env *env, struct code_expr *value,
                  const struct type *target)
 {
@@ -195,6 +206,8 @@ void loose_store(struct env *env, struct code_expr *value,
     else if (from->kind == TYPE_BITS &&
              (base->kind == TYPE_INTEGER || base->kind == TYPE_REAL))
         loose_number(env, value);
+    else if (type_unsigned(base) && is_typed(env, value))
+        number_as_long_bits(env, value, base);
     else if (base->kind == TYPE_BITS)
         bits_below_zero(env, value, base);
 }

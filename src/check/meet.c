@@ -37,7 +37,7 @@ static const struct type *with_literal(struct env *env,
                                        const struct code_expr *literal,
                                        const struct type *base)
 {
-    if (!has_bits(base))
+    if (!has_bits(base) || (type_unsigned(base) && literal->value < 0))
         return NULL;
     if (literal->value >= base->low && literal->value <= base->high)
         return base;
@@ -109,7 +109,8 @@ struct code_expr *meet_mismatch(struct env *env,
     if (literal && other->kind == TYPE_BITS) {
         diag_add(env->draft->diags, DIAG_ERROR, number->span,
                  arena_printf(env->draft->arena, "write a value up to 16#%llX",
-                              (long long)other->high),
+                              type_unsigned(other) ? -1LL
+                                                   : (long long)other->high),
                  "the number does not fit the type %s", type_words(other));
         return NULL;
     }

@@ -5,12 +5,14 @@
 #include "check/abstract.h"
 #include "check/rounding.h"
 #include "check/typing.h"
+#include "check/written.h"
 
 enum { MOST_ARGS = OPENFN_ARGS };
 
 /* What a function gives. */
 enum gives {
-    GIVES_REAL, GIVES_TEXT, GIVES_INT, GIVES_DINT, GIVES_TIME, GIVES_STAMP,
+    GIVES_REAL, GIVES_TEXT, GIVES_LENGTH, GIVES_INT, GIVES_DINT,
+    GIVES_TIME, GIVES_STAMP,
     GIVES_FIRST, /* the type of the first operand */
     GIVES_SAME
 };
@@ -29,8 +31,8 @@ static const struct function functions[] = {
     {"tan", GIVES_REAL, 1, 1, true},    {"asin", GIVES_REAL, 1, 1, true},
     {"acos", GIVES_REAL, 1, 1, true},   {"atan", GIVES_REAL, 1, 1, true},
     {"atan2", GIVES_REAL, 2, 2, true},  {"expt", GIVES_REAL, 2, 2, true},
-    {"trunc", GIVES_DINT, 1, 1, true},  {"len", GIVES_INT, 1, 1, true},
-    {"find", GIVES_INT, 2, 2, true},    {"left", GIVES_TEXT, 2, 2, true},
+    {"trunc", GIVES_DINT, 1, 1, true},  {"len", GIVES_LENGTH, 1, 1, true},
+    {"find", GIVES_LENGTH, 2, 2, true}, {"left", GIVES_TEXT, 2, 2, true},
     {"right", GIVES_TEXT, 2, 2, true},  {"mid", GIVES_TEXT, 3, 3, true},
     {"concat", GIVES_TEXT, 2, MOST_ARGS, true},
     {"insert", GIVES_TEXT, 3, 3, true}, {"delete", GIVES_TEXT, 3, 3, true},
@@ -111,9 +113,12 @@ static const struct type *same_of(const struct call *call)
 
 static const struct type *gives(const struct call *call, enum gives what)
 {
-    const struct draft *draft = call->env->draft;
+    struct draft *draft = call->env->draft;
 
     switch (what) {
+    case GIVES_LENGTH: /* never below 0 */
+        return written_subrange(draft, draft->types.integer, 0,
+                                draft->types.integer->high);
     case GIVES_REAL: return real_of(call);
     case GIVES_TEXT: return draft->types.text;
     case GIVES_INT: return draft->types.integer;

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "check/controller.h"
 #include "check/sized.h"
 #include "check/widening.h"
 
@@ -15,9 +16,16 @@ enum {
     MOST_NUMBER = 1 << 24
 };
 
-/* How a controller may count places; IN_WORDS: before the point of a bit
- * stands the number of a word. */
-enum counting { IN_OWN_UNITS, IN_BYTES, IN_WORDS, COUNTINGS };
+/* How a controller may count places: each width by itself, all in bytes, all
+ * from a word's width on in words.  BITS_IN_WORDS: each width by itself, and
+ * before the point of a bit stands the number of a word. */
+enum counting {
+    IN_OWN_WIDTHS,
+    IN_BYTES,
+    IN_WORDS,
+    BITS_IN_WORDS,
+    COUNTINGS
+};
 
 /* Bits from..to of a module, by one way of counting. */
 struct extent {
@@ -31,6 +39,27 @@ struct extent {
 };
 
 typedef VEC(struct extent) extents;
+
+/* On which controllers two share a part. */
+struct sharing {
+    bool by[PLACES]; /* choices of the setting */
+    bool open;       /* on one of the controllers, and not on another one */
+    bool may;        /* on one on which these texts may run */
+};
+
+/* Two that may share a part, first and second as they are declared. */
+struct pair {
+    const struct extent *x, *y;
+    const struct placed *first, *second;
+    struct sharing sharing;
+    bool open; /* and nothing says which */
+    enum severity level;
+};
+
+static char area_of(const struct placed *placed)
+{
+    return (char)toupper((unsigned char)placed->location[1]);
+}
 
 /* The numbers behind the letters. */
 static uint32_t numbers_of(const char *at, uint32_t *numbers)
@@ -102,29 +131,38 @@ static int64_t bits_of(const struct draft *draft, const struct type *type,
     return bits < width_of(size) ? width_of(size) : bits;
 }
 
+/* So many bits is one step of the last number, or of the one before the
+ * point of a bit. */
+static int64_t unit_of(const struct extent *extent, enum counting counting)
+{
+    if (extent->is_bit && extent->size == 'X')
+        return counting == IN_WORDS || counting == BITS_IN_WORDS ? 16 : 8;
+    if (extent->size == 'X')
+        return 1;
+    if (counting == IN_BYTES || extent->size == 'B')
+        return 8;
+    return counting == IN_WORDS ? 16 : width_of(extent->size);
+}
+
 static void measure(const struct draft *draft, const struct placed *placed,
                     enum counting counting, struct extent *out)
 {
     const char *at = placed->location;
-    uint32_t own;
-    int64_t unit;
+    bool is_boolean = placed->type->kind == TYPE_BOOL;
 
     *out = (struct extent){.placed = placed,
-                           .area = (char)toupper((unsigned char)at[1])};
+                           .area = area_of(placed)};
     out->size = isalpha((unsigned char)at[2])
                     ? (char)toupper((unsigned char)at[2]) : 'X';
     out->n_modules = numbers_of(at, out->modules);
-    own = out->size == 'X' && out->n_modules > 1 ? 2 : 1;
-    out->n_modules -= own;
-    unit = counting == IN_BYTES && out->size != 'X' ? 8
-                                                    : width_of(out->size);
-    if (own == 2)
-        unit = counting == IN_WORDS ? 16 : 8;
-    out->from = unit * out->modules[out->n_modules];
-    if (own == 2) {
-        out->is_bit = true;
+    /* %MX2.3, and %MW2.3 : BOOL */
+    out->is_bit = out->n_modules > 1 && (out->size == 'X' || is_boolean);
+    out->n_modules -= out->is_bit ? 2 : 1;
+    out->from = unit_of(out, counting) * out->modules[out->n_modules];
+    if (out->is_bit) {
         out->bit = out->modules[out->n_modules + 1];
         out->from += out->bit;
+        out->size = 'X';
     }
     out->to = out->from + bits_of(draft, placed->type, out->size);
 }
@@ -151,14 +189,64 @@ static bool same_module(const struct extent *x, const struct extent *y)
                    x->n_modules * sizeof *x->modules);
 }
 
-/* Two of one width with different numbers are two, but where controllers
- * count in bytes: nobody would write such a pair for one of these. */
-static bool counts(const struct extent *x, const struct extent *y,
-                   enum counting counting)
+/* ---- by which choices of the setting ---- */
+
+/* Does the setting count so?  Bits by the word only where a bit beyond the
+ * seventh is written: of a byte it would be none. */
+static bool counts_so(enum counting counting, int choice, bool bits_in_words)
 {
-    return same_module(x, y) && y->from < x->to &&
-           (x->size != y->size || counting == IN_OWN_UNITS);
+    return (int)counting == choice ||
+           (counting == BITS_IN_WORDS && choice == PLACES_WIDTHS &&
+            bits_in_words);
 }
+
+static bool is_bit_and_byte(const struct extent *x, const struct extent *y)
+{
+    return (x->is_bit && y->size == 'B') || (y->is_bit && x->size == 'B');
+}
+
+/* Where bytes have numbers of their own, a bit up to the seventh is one of a
+ * byte. */
+static bool meet(const struct draft *draft, const struct pair *pair,
+                 enum counting counting, bool bits_in_words)
+{
+    struct extent x, y;
+
+    measure(draft, pair->first, counting, &x);
+    measure(draft, pair->second, counting, &y);
+    if (counting == IN_WORDS && !bits_in_words && is_bit_and_byte(&x, &y))
+        return meet(draft, pair, IN_OWN_WIDTHS, false);
+    return same_module(&x, &y) && x.from < y.to && y.from < x.to;
+}
+
+static struct sharing share(const struct draft *draft,
+                            const struct pair *pair, bool bits_in_words)
+{
+    const struct setting *setting = &draft->model->settings[SETTING_PLACES];
+    struct sharing out = {0};
+
+    for (int choice = 0; choice < PLACES; choice++) {
+        for (int at = 0; at < COUNTINGS; at++)
+            out.by[choice] |=
+                counts_so((enum counting)at, choice, bits_in_words) &&
+                meet(draft, pair, (enum counting)at, bits_in_words);
+        out.open |= out.by[choice] != out.by[0];
+        out.may |= out.by[choice] &&
+                   (!setting->said || setting->any ||
+                    setting->value == (uint32_t)choice);
+    }
+    return out;
+}
+
+/* What a controller that these texts may run on does is not known. */
+static bool is_open(const struct draft *draft, const struct sharing *sharing)
+{
+    const struct setting *setting = &draft->model->settings[SETTING_PLACES];
+
+    return sharing->open && (!setting->said || setting->any);
+}
+
+/* ---- what is said ---- */
 
 static bool is_told(const struct draft *draft, const struct placed *a,
                     const struct placed *b)
@@ -170,13 +258,20 @@ static bool is_told(const struct draft *draft, const struct placed *a,
     return false;
 }
 
+/* Of a block only what nothing writes has a symbol in the uses (inside.h). */
+static bool in_block(const struct placed *placed)
+{
+    return placed->unit && placed->unit->pou->kind == POU_BLOCK &&
+           area_of(placed) != 'I';
+}
+
 /* Does a text read the variable, or write it?  Of a block nobody asks. */
 static void ask(const struct draft *draft, const struct placed *placed,
                 bool *is_read, bool *is_written)
 {
     bool known = false;
 
-    for (uint32_t i = 0; i < draft->uses.n; i++) {
+    for (uint32_t i = 0; i < draft->uses.n && !in_block(placed); i++) {
         const struct use *use = &draft->uses.at[i];
 
         if (!use->symbol || !widening_same(use->symbol->span, placed->span))
@@ -186,7 +281,7 @@ static void ask(const struct draft *draft, const struct placed *placed,
         *is_written |= use->written.file != 0;
     }
     *is_read |= !known;
-    *is_written |= !known;
+    *is_written |= !known && area_of(placed) != 'I';
 }
 
 /* What is only read, or only written, does no harm by standing for two where
@@ -218,34 +313,115 @@ static const char *way_out(const struct extent *x, const struct extent *y)
                  "or take AT out where your controller has two places";
 }
 
-static void tell(struct draft *draft, const struct extent *x,
-                 const struct extent *y)
+/* "in bytes or in words": the choices by which they share a part, or by which
+ * they do not. */
+static const char *countings(const struct draft *draft,
+                             const struct sharing *sharing, bool shared)
 {
-    const struct placed *first = x->placed, *second = y->placed;
-    bool harmless = is_harmless(draft, x, y);
-    enum severity level = harmless ? DIAG_WARNING : DIAG_ERROR;
-    const char *taken = harmless ? ": they are taken for two" : "";
+    static const char *const words[PLACES] = {
+        [PLACES_WIDTHS] = "each in its own width",
+        [PLACES_BYTES] = "in bytes",
+        [PLACES_WORDS] = "in words"};
+    const char *all = NULL;
 
-    if (is_told(draft, first, second) || draft->meeting.n >= MOST_REPORTS)
-        return;
-    vec_push(&draft->meeting, ((struct meeting){first, second}));
-    if (second < first) {
-        second = x->placed;
-        first = y->placed;
-    }
-    if (x->from == y->from && x->to == y->to && x->size == y->size)
-        diag_add(draft->diags, level, second->where,
+    for (int choice = 0; choice < PLACES; choice++)
+        if (sharing->by[choice] == shared)
+            all = all ? arena_printf(draft->arena, "%s or %s", all,
+                                     words[choice])
+                      : words[choice];
+    return all;
+}
+
+static void tell_open(struct draft *draft, const struct pair *pair)
+{
+    bool judged = draft->run->review.name;
+
+    diag_add(draft->diags, pair->level, pair->second->where,
+             judged ? "write in CONTROLLER what yours does: PLACES : OWN "
+                      "WIDTHS; or PLACES : BYTES; or PLACES : WORDS;"
+                    : "write a review text that says what your controller "
+                      "does: PLACES in CONTROLLER; or take AT out",
+             "%s shares a part with %s where places are counted %s, and none "
+             "where they are counted %s%s",
+             pair->second->location, pair->first->location,
+             countings(draft, &pair->sharing, true),
+             countings(draft, &pair->sharing, false),
+             pair->level == DIAG_WARNING ? ": they are taken for two" : "");
+}
+
+static void tell_shared(struct draft *draft, const struct pair *pair)
+{
+    const char *taken =
+        pair->level == DIAG_WARNING ? ": they are taken for two" : "";
+
+    if (pair->x->from == pair->y->from && pair->x->to == pair->y->to &&
+        pair->x->size == pair->y->size)
+        diag_add(draft->diags, pair->level, pair->second->where,
                  "declare it once, as VAR_GLOBAL",
                  "this place is declared twice%s", taken);
     else
-        diag_add(draft->diags, level, second->where, way_out(x, y),
-                 "%s may be a part of the place %s%s", second->location,
-                 first->location, taken);
-    diag_also(draft->diags, first->where, "the other is this");
+        diag_add(draft->diags, pair->level, pair->second->where,
+                 way_out(pair->x, pair->y), "%s may be a part of the place "
+                 "%s%s", pair->second->location, pair->first->location,
+                 taken);
+}
+
+/* Of those that one line of the review text settles, the first is told. */
+static bool is_enough(struct draft *draft, const struct pair *pair)
+{
+    uint32_t n = 0;
+
+    for (size_t i = 0; i < draft->meeting.n; i++)
+        n += draft->meeting.at[i].open == pair->open &&
+             draft->meeting.at[i].error == (pair->level == DIAG_ERROR);
+    return n >= (pair->open && draft->run->review.name ? 1 : MOST_REPORTS);
+}
+
+static void tell(struct draft *draft, struct pair *pair)
+{
+    bool harmless = is_harmless(draft, pair->x, pair->y);
+    bool same_width = pair->x->size == pair->y->size;
+
+    if (harmless && pair->open && same_width)
+        return; /* words in a row, as everybody writes them */
+    pair->level = harmless || (pair->open && same_width &&
+                               !draft->run->review.name)
+                      ? DIAG_WARNING : DIAG_ERROR;
+    if (is_enough(draft, pair))
+        return;
+    vec_push(&draft->meeting,
+             ((struct meeting){pair->first, pair->second, pair->open,
+                               pair->level == DIAG_ERROR}));
+    if (pair->open) {
+        controller_touch(draft, SETTING_PLACES);
+        tell_open(draft, pair);
+    } else {
+        tell_shared(draft, pair);
+    }
+    diag_also(draft->diags, pair->first->where, "the other is this");
+}
+
+static void look_at(struct draft *draft, const struct extent *x,
+                    const struct extent *y, bool bits_in_words)
+{
+    bool turned = y->placed < x->placed;
+    struct pair pair = {.x = x,
+                        .y = y,
+                        .first = turned ? y->placed : x->placed,
+                        .second = turned ? x->placed : y->placed};
+
+    if (is_told(draft, pair.first, pair.second))
+        return;
+    pair.sharing = share(draft, &pair, bits_in_words);
+    pair.open = is_open(draft, &pair.sharing);
+    if (pair.sharing.open && !pair.open)
+        controller_touch(draft, SETTING_PLACES); /* the result says it */
+    if (pair.sharing.may)
+        tell(draft, &pair);
 }
 
 /* How many of the pairs may still be looked at. */
-static void sweep(struct draft *draft, extents *all, enum counting counting,
+static void sweep(struct draft *draft, extents *all, bool bits_in_words,
                   uint32_t *left)
 {
     for (size_t i = 0; i < all->n; i++)
@@ -253,8 +429,7 @@ static void sweep(struct draft *draft, extents *all, enum counting counting,
              k < all->n && *left && same_module(&all->at[i], &all->at[k]) &&
              all->at[k].from < all->at[i].to;
              k++, --*left)
-            if (counts(&all->at[i], &all->at[k], counting))
-                tell(draft, &all->at[i], &all->at[k]);
+            look_at(draft, &all->at[i], &all->at[k], bits_in_words);
 }
 
 static void too_many(struct draft *draft)
@@ -265,12 +440,12 @@ static void too_many(struct draft *draft)
 }
 
 /* A bit beyond the seventh: of a byte it would be none. */
-static bool in_words(const struct draft *draft)
+static bool has_wide_bits(const struct draft *draft)
 {
     for (size_t i = 0; i < draft->placed.n; i++) {
         struct extent extent;
 
-        measure(draft, &draft->placed.at[i], IN_OWN_UNITS, &extent);
+        measure(draft, &draft->placed.at[i], IN_OWN_WIDTHS, &extent);
         if (extent.size == 'X' && extent.is_bit && extent.bit > 7)
             return true;
     }
@@ -280,12 +455,12 @@ static bool in_words(const struct draft *draft)
 void overlap_check(struct draft *draft)
 {
     uint32_t left = MOST_PAIRS;
-    int countings = in_words(draft) ? COUNTINGS : IN_WORDS;
+    bool bits_in_words = has_wide_bits(draft);
     extents all = {0};
 
     if (diags_errors(draft->diags))
         return; /* they may be about these places */
-    for (int counting = 0; counting < countings; counting++) {
+    for (int counting = 0; counting < COUNTINGS; counting++) {
         vec_clear(&all);
         for (size_t i = 0; i < draft->placed.n; i++) {
             struct extent extent;
@@ -296,7 +471,7 @@ void overlap_check(struct draft *draft)
         }
         if (all.n)
             qsort(all.at, all.n, sizeof *all.at, by_begin);
-        sweep(draft, &all, (enum counting)counting, &left);
+        sweep(draft, &all, bits_in_words, &left);
     }
     if (!left)
         too_many(draft);
@@ -310,8 +485,7 @@ void overlap_instance(struct draft *draft, const struct unit *unit,
         const struct placed *placed = &draft->placed.at[i];
 
         if (placed->unit != unit ||
-            (toupper((unsigned char)placed->location[1]) == 'I' &&
-             !draft->run->review.name))
+            (area_of(placed) == 'I' && !draft->run->review.name))
             continue;
         diag_add(draft->diags, DIAG_ERROR, placed->where,
                  "declare it as VAR_GLOBAL, or hand it over as VAR_IN_OUT",

@@ -17,6 +17,13 @@ static bool is_bits(const struct constant *constant)
     return constant->type && constant->type->kind == TYPE_BITS;
 }
 
+/* Bit 63 of an LWORD puts it there, too. */
+static bool is_below(const struct constant *constant)
+{
+    return constant->value < 0 &&
+           !(constant->type && type_unsigned(constant->type));
+}
+
 /* AND, OR and XOR of bit strings; numbers without a type go with them. */
 static bool of_bits(struct draft *draft, enum tree_op op,
                     const struct constant sides[2], struct constant *out,
@@ -30,7 +37,7 @@ static bool of_bits(struct draft *draft, enum tree_op op,
         out->type = draft->types.lint; /* until it meets one */
     out->type = type_base(out->type);
     if ((a && !is_bits(left)) || (b && !is_bits(right)) ||
-        left->value < 0 || right->value < 0 ||
+        is_below(left) || is_below(right) ||
         left->value > out->type->high || right->value > out->type->high)
         return wrong_is(wrong, "the two sides are of different types");
     out->value = op == TREE_AND  ? left->value & right->value
@@ -49,7 +56,8 @@ static void numbers_alone(struct constant *left, struct constant *right)
     struct constant *both[2] = {left, right};
 
     for (int i = 0; i < 2; i++)
-        if (both[i]->type && both[i]->type->kind == TYPE_BITS)
+        if (both[i]->type && both[i]->type->kind == TYPE_BITS &&
+            both[i]->value >= 0)
             both[i]->type = NULL;
         else if (both[i]->type && both[i]->type->kind == TYPE_ENUM)
             *both[i] = (struct constant){

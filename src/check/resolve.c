@@ -87,7 +87,26 @@ static bool no_name(struct draft *draft, const struct path_part *part,
     return false;
 }
 
-/* Bit 63 is beyond what a value can hold here. */
+/* The BOOLs in the order of their bits. */
+static uint32_t rank_of(uint64_t bits, uint32_t bit)
+{
+    return (uint32_t)__builtin_popcountll(bits & ((UINT64_C(1) << bit) - 1));
+}
+
+bool found_outside(const struct draft *draft, struct found *found,
+                   uint32_t bit)
+{
+    const struct symbol *word = found->symbol;
+
+    if (found->kind != FOUND_VARIABLE || found->type != word->type ||
+        found->variable.n_steps || !(word->outside >> bit & 1))
+        return false;
+    found->variable = code_behind(found->variable,
+                                  1 + rank_of(word->outside, bit));
+    found->type = draft->types.boolean;
+    return true;
+}
+
 static bool step_bit(struct draft *draft, const struct path_part *part,
                      struct found *found)
 {
@@ -106,11 +125,14 @@ static bool step_bit(struct draft *draft, const struct path_part *part,
                  (long long)part->bit);
         return false;
     }
-    if (part->bit == 63) {
-        diag_add(draft->diags, DIAG_ERROR, part->span, "use another bit",
-                 "bit 63 of an LWORD is not read in this version");
+    if (part->bit == 63 && type->kind == TYPE_INTEGER && type->low >= 0) {
+        diag_add(draft->diags, DIAG_ERROR, part->span,
+                 "declare it as an LWORD",
+                 "bit 63 of a ULINT is not followed in this version");
         return false;
     }
+    if (found_outside(draft, found, (uint32_t)part->bit))
+        return true;
     found->bit = true;
     found->index = (uint32_t)part->bit;
     return true;
@@ -199,6 +221,12 @@ bool found_single(const struct found *found)
 {
     return found->kind == FOUND_VARIABLE && type_elementary(found->type) &&
            !found->variable.n_steps;
+}
+
+bool found_inside(const struct draft *draft, const struct found *found)
+{
+    return found->member && found->variable.index < draft->uses.n &&
+           !draft->uses.at[found->variable.index].symbol;
 }
 
 /* False without a report when the declaration itself had a mistake. */

@@ -31,6 +31,15 @@ struct found {
 /* Is it one value, whose place is known before the start? */
 bool found_single(const struct found *found);
 
+/* A bit of what was found is meant: where that comes from outside (partly.h),
+ * its BOOL is what is found now. */
+bool found_outside(const struct draft *draft, struct found *found,
+                   uint32_t bit);
+
+/* Is it a variable in an instance of a block that stands at no place, or that
+ * the block itself writes: nothing outside drives it. */
+bool found_inside(const struct draft *draft, const struct found *found);
+
 /* What the path names where env stands; `wanted` (or NULL) chooses among
  * enumeration items; a bit of a variable is refused.  False when a mistake
  * was reported. */

@@ -24,7 +24,8 @@ static bool whole_number(double number, const struct type *to,
     if (!(number > -9.2e18 && number < 9.2e18))
         return false;
     *whole = (int64_t)number;
-    return *whole >= to->low && *whole <= to->high;
+    return *whole >= to->low && *whole <= to->high &&
+           !(*whole < 0 && type_unsigned(to));
 }
 
 /* Rounding keeps the order: the ends of a gap tell. */

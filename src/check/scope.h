@@ -54,7 +54,9 @@ struct symbol {
     bool constant, retain;    /* as its section says */
     bool begins;              /* its declaration says with which value */
     bool hidden;              /* a block's own, not to be named */
-    bool at_input, at_output; /* AT %I.., AT %Q.. */
+    const char *location;     /* AT "%IX0.3", or NULL */
+    uint64_t outside;         /* bits that are BOOLs behind it (partly.h) */
+    bool at_input, at_output; /* of it, AT %I.., AT %Q.. */
     enum slot_home home;      /* of a variable of a review text */
     uint32_t owner;           /* its recorder or mechanism */
     struct missing *missing;  /* its block has no text */

@@ -79,6 +79,14 @@ static const struct row rows[SETTING_KINDS] = {
                           "the one farther from 0"},
           {"CUT", "a REAL that becomes a whole number loses what is behind "
                   "its point"}}},
+    [SETTING_PLACES] =
+        {"PLACES",
+         {{"OWN WIDTHS", "places are counted each in its own width: %MW1 "
+                         "begins behind %MW0, %MD1 behind %MD0"},
+          {"BYTES", "places are counted in bytes: %MW1 begins in the second "
+                    "byte of %MW0"},
+          {"WORDS", "places are counted in words: %MW1 begins behind %MW0, "
+                    "%MD1 in the second word of %MD0"}}},
 };
 
 const char *setting_word(enum setting_kind kind)

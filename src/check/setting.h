@@ -26,12 +26,16 @@ enum setting_kind {
                            over, never */
     SETTING_ROUNDING,   /* REAL to a whole number: nearest, halves to even,
                            halves away from 0; cut */
+    SETTING_PLACES,     /* numbers of places count: each width by itself,
+                           bytes, words.  Nobody says which is usual: it has
+                           to be said where it matters (overlap.h) */
     SETTING_KINDS
 };
 
 enum { OVERFLOW_REPORTED, OVERFLOW_WRAPS, OVERFLOW_SATURATES };
 enum { ELAPSED_PRESET, ELAPSED_OVERSHOOT, ELAPSED_ENDLESS };
 enum { ROUNDING_EVEN, ROUNDING_AWAY, ROUNDING_CUT, ROUNDINGS };
+enum { PLACES_WIDTHS, PLACES_BYTES, PLACES_WORDS, PLACES };
 enum { EDGES_STANDARD, EDGES_FALL_SILENT, EDGES_SILENT };
 
 struct setting {

@@ -172,13 +172,37 @@ static bool field(struct draft *draft, const struct scope *scope,
     return add_field(draft, fields, var, type, initials);
 }
 
+/* EXTENDS: the fields of the other structure stand before its own. */
+static bool inherit(struct draft *draft, const struct scope *scope,
+                    struct fields *fields, const struct tree_type *tree)
+{
+    const struct type *other = draft->type_of(draft, scope, tree);
+
+    if (!other)
+        return false;
+    if (other->kind != TYPE_STRUCT) {
+        diag_add(draft->diags, DIAG_ERROR, tree->span,
+                 "name a type that is a STRUCT",
+                 "a structure extends a structure, this is %s",
+                 shape_words(draft, other));
+        return false;
+    }
+    for (uint32_t i = 0; i < other->n_fields; i++)
+        vec_push(&fields->fields, other->fields[i]);
+    for (uint32_t i = 0; i < other->size; i++)
+        vec_push(&fields->initials, type_initial(other, i));
+    fields->remembers = other->remembers;
+    return true;
+}
+
 const struct type *shape_structure(struct draft *draft,
                                    const struct scope *scope,
                                    const struct tree_type *tree)
 {
     struct fields fields = {0};
     const struct type *type = NULL;
-    bool good = true;
+    bool good = !tree->heritage ||
+                inherit(draft, scope, &fields, tree->heritage);
 
     for (const struct tree_var *at = tree->fields.first; at && good;
          at = at->next)

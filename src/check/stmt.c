@@ -6,6 +6,7 @@
 #include "check/arith.h"
 #include "check/called.h"
 #include "check/enabled.h"
+#include "check/execution.h"
 #include "check/expr.h"
 #include "check/loop.h"
 #include "check/loose.h"
@@ -222,16 +223,15 @@ static bool invoke(struct env *env, const struct tree_stmt *tree,
     if (!callee(env, tree, &found))
         return false;
     call.unit = found.unit;
-    if (!expr_arguments(env, &call) ||
-        (found.unit->pou->kind == POU_PROGRAM &&
-         !called_gives(env, found.unit, call.checked, call.n_checked,
-                       tree->span)))
+    if (!expr_arguments(env, &call))
         return false;
     out->kind = CODE_INVOKE;
     out->pou = found.unit->pou;
     out->instance = found.variable;
     out->args = call.checked;
     out->n_args = call.n_checked;
+    if (!target_gives(env, found.unit, out))
+        return false;
     return opentimer_call(env, &found, out, &good) ? good : true;
 }
 
@@ -331,6 +331,39 @@ static bool enabled(struct env *env, const struct enabled *parts,
            fill(env, parts, false, &rows[1]);
 }
 
+static bool holds_instance(const struct env *env, const struct name *name)
+{
+    const struct symbol *symbol = scope_find(&env->unit->scope, name);
+
+    if (!symbol)
+        symbol = scope_find(&env->draft->globals, name);
+    return symbol && symbol->type && symbol->type->remembers;
+}
+
+/* Does what is called declare EN, as any input? */
+static bool gives_enable(struct env *env, const struct tree_stmt *tree,
+                         bool *good)
+{
+    bool call = tree->kind == TREE_ASSIGN && tree->value->kind == TREE_CALL;
+    const struct tree_path *path = call ? tree->value->path : tree->target;
+    const struct symbol *unit;
+    struct found found = {0};
+    bool known;
+
+    *good = true;
+    if (env->text != TEXT_CONTROL || !enabled_asks(tree))
+        return false;
+    if (call || names_function(env, path)) {
+        unit = scope_find(&env->draft->unit_scope, path->parts.first->name);
+        if (unit)
+            found.unit = env->draft->unit_named(env->draft, unit->name,
+                                                path->span, &known);
+    } else if (holds_instance(env, path->parts.first->name)) {
+        *good = resolve_path(env, path, NULL, &found);
+    }
+    return *good && found.unit && execution_declared(found.unit);
+}
+
 /* ---- MOVE, SEL and MUX of whole variables ---- */
 
 static bool chosen(struct env *env, const struct whole *whole,
@@ -411,7 +444,8 @@ static bool label(struct env *env, const struct tree_label *tree,
     if (tree->high &&
         !typing_constant(env->draft, scope, tree->high, type, &out->high))
         return false;
-    if (out->low <= out->high)
+    if (type_unsigned(type) ? (uint64_t)out->low <= (uint64_t)out->high
+                            : out->low <= out->high)
         return true;
     diag_add(env->draft->diags, DIAG_ERROR, tree->span,
              "write the smaller value first",
@@ -419,16 +453,26 @@ static bool label(struct env *env, const struct tree_label *tree,
     return false;
 }
 
+/* Labels with values of an LWORD on both sides of 2^63 become two. */
 static void labels(struct env *env, const struct tree_branch *tree,
                    const struct code_expr *value, struct code_branch *out)
 {
     struct code_label *rows =
-        arena_array(env->draft->arena, tree->labels.n, sizeof *rows);
+        arena_array(env->draft->arena, 2 * tree->labels.n, sizeof *rows);
+    struct code_label *row;
 
     for (const struct tree_label *at = tree->labels.first; at && value;
-         at = at->next)
-        if (label(env, at, value, &rows[out->n_labels]))
-            out->n_labels++;
+         at = at->next) {
+        row = &rows[out->n_labels];
+        if (!label(env, at, value, row))
+            continue;
+        out->n_labels++;
+        if (row->low <= row->high)
+            continue;
+        row[1] = (struct code_label){INT64_MIN, row->high};
+        row->high = INT64_MAX; /* an LWORD: below and above bit 63 */
+        out->n_labels++;
+    }
     out->labels = rows;
 }
 
@@ -635,7 +679,8 @@ static bool check_one(struct env *env, const struct tree_stmt *tree,
     out->span = tree->span;
     out->site = CODE_NO_SITE;
     out->choice = MODEL_NONE;
-    if (enabled_split(env, tree, &parts, &good))
+    if (!gives_enable(env, tree, &good) && good &&
+        enabled_split(env, tree, &parts, &good))
         return enabled(env, &parts, out);
     if (good && whole_split(env, tree, &whole, &good))
         return chosen(env, &whole, out);

@@ -2,6 +2,7 @@
 
 #include "check/alias.h"
 #include "check/function.h"
+#include "check/inside.h"
 #include "check/rights.h"
 #include "check/spread.h"
 #include "check/told.h"
@@ -14,10 +15,11 @@ static bool refuse(struct env *env, struct span span, const char *hint,
     return false;
 }
 
-/* Where a text touches control variables. */
+/* How a text touches control variables. */
 struct touch {
     struct draft *draft;
     bool writes;
+    uint64_t bits; /* alone; 0: the whole */
     struct span span;
 };
 
@@ -30,22 +32,41 @@ static void touch_slot(void *context, uint32_t slot)
         return;
     use = &touch->draft->uses.at[slot];
     draft_note(touch->writes ? &use->written : &use->read, touch->span);
+    if (touch->writes)
+        use->bits_written |= touch->bits;
+    else
+        use->bits_read |= touch->bits;
+    use->whole_written |= touch->writes && !touch->bits;
+}
+
+static struct inner done_inside(const struct touch *touch)
+{
+    return touch->writes ? (struct inner){.written = touch->span,
+                                          .bits_written = touch->bits,
+                                          .whole_written = !touch->bits}
+                         : (struct inner){.read = touch->span,
+                                          .bits_read = touch->bits};
 }
 
 /* Notes all the slots of a variable of a program or a global that can be
- * meant, and those of a VAR_IN_OUT for its callers. */
+ * meant, those of a VAR_IN_OUT for its callers, and those of a block for its
+ * instances. */
 static void touch_all(struct env *env, const struct code_variable *variable,
-                      const struct type *type, bool writes, struct span span)
+                      const struct type *type, struct touch touch)
 {
-    struct touch touch = {env->draft, writes, span};
     uint32_t size = type ? type->size : 1, first = variable->index;
 
+    touch.draft = env->draft;
     if (variable->base == CODE_IN_OUT) {
-        alias_touch(env, variable, size, writes);
+        alias_touch(env, variable, size, touch.writes);
         return;
     }
-    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE)
+    if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE) {
+        if (inside_has(env->unit))
+            inside_touch(env->draft, env->unit, variable, size,
+                         done_inside(&touch));
         return;
+    }
     if (variable->base == CODE_LOCAL)
         first += env->frame;
     spread_visit(variable, size, first, touch_slot, &touch);
@@ -54,7 +75,57 @@ static void touch_all(struct env *env, const struct code_variable *variable,
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span)
 {
-    touch_all(env, &variable, type, false, span);
+    touch_all(env, &variable, type, (struct touch){.span = span});
+}
+
+static uint64_t bits_of(const struct found *found)
+{
+    return found->bit && !found->letter ? UINT64_C(1) << found->index : 0;
+}
+
+void target_note_found(struct env *env, const struct found *found,
+                       struct span span)
+{
+    touch_all(env, &found->variable, found->type,
+              (struct touch){.bits = bits_of(found), .span = span});
+}
+
+/* The input that begins there in the frame. */
+static const struct symbol *input_at(const struct unit *unit, uint32_t offset)
+{
+    for (size_t i = 0; i < unit->scope.all.n; i++) {
+        const struct symbol *symbol = unit->scope.all.at[i];
+
+        if (symbol->section == TREE_VAR_INPUT &&
+            symbol->variable.index == offset)
+            return symbol;
+    }
+    return NULL;
+}
+
+bool target_gives(struct env *env, const struct unit *unit,
+                  const struct code_stmt *call)
+{
+    for (uint32_t i = 0; i < call->n_args; i++) {
+        const struct code_arg *arg = &call->args[i];
+        const struct symbol *symbol = input_at(unit, arg->parameter);
+        struct code_variable input;
+
+        if (arg->kind != ARG_INPUT || env->text != TEXT_CONTROL)
+            continue;
+        if (symbol && symbol->at_input) {
+            diag_add(env->draft->diags, DIAG_ERROR, call->span,
+                     "leave it out of the call",
+                     "'%s' stands at the terminals: its value comes from "
+                     "there",
+                     symbol->name->spelling);
+            return false;
+        }
+        input = code_behind(call->instance, arg->parameter);
+        touch_all(env, &input, arg->target_type,
+                  (struct touch){.writes = true, .span = call->span});
+    }
+    return true;
 }
 
 /* ---- control text ---- */
@@ -99,7 +170,10 @@ static bool control_target(struct env *env, const struct tree_path *path,
         return refuse(env, path->span, "assign inputs of the block only",
                       "is given by the block itself", symbol);
     if (!env->lends)
-        touch_all(env, &found->variable, found->type, true, path->span);
+        touch_all(env, &found->variable, found->type,
+                  (struct touch){.writes = true,
+                                 .bits = bits_of(found),
+                                 .span = path->span});
     return true;
 }
 
@@ -153,7 +227,7 @@ static bool wiring_in_target(struct env *env, const struct tree_path *path,
         return not_here(env, path, symbol);
     if (!resolve_control_bit(env->draft, path, found))
         return false;
-    if (found->kind != FOUND_VARIABLE || found->member)
+    if (found->kind != FOUND_VARIABLE || found_inside(env->draft, found))
         return not_here(env, path, found->symbol);
     if (found->symbol->constant)
         return refuse(env, path->span, "assign a program input",

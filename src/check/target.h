@@ -21,6 +21,16 @@ bool target_instance(struct env *env, const struct tree_path *path,
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span);
 
+/* The same for the variable, or the bit of it, that was found. */
+void target_note_found(struct env *env, const struct found *found,
+                       struct span span);
+
+/* The inputs that a call of control text gives to an instance of the unit are
+ * written there, and no free ones.  False when a mistake was reported: what
+ * stands at the terminals is given by nobody. */
+bool target_gives(struct env *env, const struct unit *unit,
+                  const struct code_stmt *call);
+
 /* Reports that a variable is not assigned; false. */
 bool target_kept(struct draft *draft, enum kept kept, struct span span,
                  const struct name *name);

@@ -81,6 +81,13 @@ unsigned type_width(const struct type *type)
     return width;
 }
 
+bool type_unsigned(const struct type *type)
+{
+    const struct type *base = type_base(type);
+
+    return base->kind == TYPE_BITS && base->low < 0;
+}
+
 int64_t type_item_number(const struct type *type, int64_t item)
 {
     return type->item_values ? type->item_values[item] : item;

@@ -1,8 +1,8 @@
 /* type.h - types of values.
  *
  * Every elementary value of the language is one int64: BOOL 0 and 1, integers
- * themselves, bit strings as the number that their bits make, TIME in
- * milliseconds, an enumeration its item's index from 0.
+ * themselves, bit strings as the number that their bits make (LWORD: its bits
+ * as those of an int64, below 0 where bit 63 is set), TIME in milliseconds, an enumeration its item's index from 0.
  * An array, a structure and an instance of a block are as many of them in a
  * row as their elements, fields and variables have.
  */
@@ -73,8 +73,7 @@ struct type {
     bool narrow;             /* TYPE_REAL: of 32 bits */
 };
 
-/* TIME spans -2^53 .. 2^53 ms; ULINT and LWORD are cut at the largest
- * int64. */
+/* TIME spans -2^53 .. 2^53 ms; ULINT is cut at the largest int64. */
 
 /* The type under any subrange. */
 const struct type *type_base(const struct type *type);
@@ -101,6 +100,8 @@ const struct type_field *type_field(const struct type *type,
                                     const struct name *name);
 /* TYPE_INTEGER, TYPE_BITS: bits of the type under any subrange, 8 to 64. */
 unsigned type_width(const struct type *type);
+/* LWORD: is the order of its values that of uint64, not of int64? */
+bool type_unsigned(const struct type *type);
 /* TYPE_ENUM: the number of an item. */
 int64_t type_item_number(const struct type *type, int64_t item);
 /* TYPE_ENUM: do the numbers grow from item to item? */

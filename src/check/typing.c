@@ -198,7 +198,7 @@ static bool fold_typed(struct folding *folding,
         return refuse(folding, tree,
                       "a number of this type is written "
                       "without its name");
-    if (out->value < out->type->low || out->value > out->type->high)
+    if (!typing_holds(out->type, tree))
         return refuse(folding, tree, "the value does not fit its type");
     return true;
 }
@@ -343,9 +343,9 @@ static bool fold_unary(struct folding *folding,
     if (!fold(folding, tree->left, out))
         return false;
     if (tree->op == TREE_NOT && out->type &&
-        out->type->kind == TYPE_BITS && type_width(out->type) < 64) {
+        out->type->kind == TYPE_BITS) {
         out->type = type_base(out->type);
-        out->value = out->type->high - out->value;
+        out->value = ~out->value & (out->type->low | out->type->high);
         return true;
     }
     if (tree->op == TREE_NOT) {
@@ -428,6 +428,14 @@ static bool fold(struct folding *folding, const struct tree_expr *tree,
     return done;
 }
 
+bool typing_holds(const struct type *type, const struct tree_expr *number)
+{
+    bool in = number->number >= type->low && number->number <= type->high;
+
+    return in && (type_unsigned(type) ? number->beyond == (number->number < 0)
+                                      : !number->beyond);
+}
+
 /* The value may still be too large. */
 static bool may_become(const struct constant *constant,
                        const struct type *type)
@@ -474,6 +482,7 @@ static void loosen(struct draft *draft, const struct tree_expr *tree,
     bool number = !from || from->kind == TYPE_INTEGER ||
                   from->kind == TYPE_BITS;
     bool wanted = type->kind == TYPE_INTEGER || type->kind == TYPE_BITS;
+    bool beyond = from && type_unsigned(from) && constant->value < 0;
     int64_t item;
 
     if (type->kind == TYPE_BOOL && !from && constant->value >= 0 &&
@@ -485,10 +494,11 @@ static void loosen(struct draft *draft, const struct tree_expr *tree,
         constant->value =
             type_item_number(type_base(from), constant->value);
         constant->type = NULL;
-    } else if (wanted && from && number && from->kind != type->kind) {
+    } else if (wanted && from && number && from->kind != type->kind &&
+               !beyond) {
         told_seen(draft, TOLD_BITS_NUMBER, tree->span);
         constant->type = NULL;
-    } else if (type->kind == TYPE_ENUM && number &&
+    } else if (type->kind == TYPE_ENUM && number && !beyond &&
                shape_numbered(type_base(type), constant->value, &item)) {
         told_seen(draft, TOLD_NUMBER_ITEM, tree->span);
         *constant = (struct constant){type_base(type), item};
@@ -519,15 +529,18 @@ bool typing_constant(struct draft *draft, const struct scope *scope,
         return false;
     }
     *value = constant.value;
-    if (*value >= type->low && *value <= type->high)
+    if (*value >= type->low && *value <= type->high &&
+        (constant.type || *value >= 0 || !type_unsigned(type)))
         return true;
     diag_add(
         draft->diags, DIAG_ERROR, tree->span,
-        arena_printf(draft->arena, "write a value from %s to %s",
-                     wording_value(draft, type, type->low),
-                     wording_value(draft, type, type->high)),
+        arena_printf(draft->arena, "write a value from %s",
+                     wording_range(draft, type)),
         "%s does not fit the type %s",
-        wording_value(draft, constant.type ? constant.type : type, *value),
+        wording_value(draft,
+                      constant.type ? constant.type
+                      : *value < 0  ? draft->types.literal
+                                    : type, *value),
         wording_type(draft, type));
     return false;
 }

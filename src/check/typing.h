@@ -48,6 +48,9 @@ int64_t *typing_values(struct draft *draft, const struct scope *scope,
                        const struct tree_expr *tree,
                        const struct type *type);
 
+/* Does this number, as it is written, lie in the type? */
+bool typing_holds(const struct type *type, const struct tree_expr *number);
+
 /* The value of a constant expression as a value of this type.  False when a
  * mistake was reported. */
 bool typing_constant(struct draft *draft, const struct scope *scope,

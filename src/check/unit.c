@@ -10,11 +10,14 @@
 #include "check/need.h"
 #include "check/place.h"
 #include "check/standard.h"
+#include "check/start.h"
 #include "check/typing.h"
+#include "check/widening.h"
 #include "check/wording.h"
 #include "check/unknown.h"
+#include "lang/place.h"
 
-enum { MAX_NESTING = 64 };
+enum { MAX_NESTING = 64, MOST_BITS = 63 };
 
 /* ---- names ---- */
 
@@ -85,18 +88,25 @@ static bool complain(struct draft *draft, struct unit_vars *vars,
     return false;
 }
 
+static bool no_terminals(struct draft *draft, struct unit_vars *vars,
+                         const struct tree_var *var)
+{
+    return complain(draft, vars, var->located,
+                    "declare it in a program, a function block or as "
+                    "VAR_GLOBAL",
+                    "a function has no place at the terminals");
+}
+
 static bool location_fits(struct draft *draft, struct unit_vars *vars,
                           const struct tree_var *var, struct symbol *symbol)
 {
     char area = var->location[1];
 
+    symbol->location = var->location;
     symbol->at_input = area == 'I' || area == 'i';
     symbol->at_output = area == 'Q' || area == 'q';
     if (vars->all_temp)
-        return complain(draft, vars, var->located,
-                        "declare it in a program, a function block or as "
-                        "VAR_GLOBAL",
-                        "a function has no place at the terminals");
+        return no_terminals(draft, vars, var);
     if (symbol->section == TREE_VAR || symbol->section == TREE_VAR_GLOBAL ||
         symbol->section == TREE_VAR_INPUT ||
         symbol->section == TREE_VAR_OUTPUT)
@@ -176,6 +186,18 @@ static bool take_slots(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* What stands behind := and behind BEGIN. */
+static const int64_t *values_of(struct draft *draft, struct unit_vars *vars,
+                                const struct tree_var *var,
+                                const struct type *type)
+{
+    int64_t *values = typing_values(draft, vars->scope, var->initial, type);
+
+    return values && start_values(draft, vars->scope, var->starts, type,
+                                  values)
+               ? values : NULL;
+}
+
 static bool declare_instance(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var, struct unit *unit,
                              struct symbol *symbol)
@@ -191,10 +213,9 @@ static bool declare_instance(struct draft *draft, struct unit_vars *vars,
     symbol->type = instance_type(draft, unit);
     if (!take_slots(draft, vars, var, symbol, unit->pou->size))
         return false;
-    if (var->initial)
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       symbol->type);
-    return !var->initial || symbol->values;
+    if (var->initial || var->starts)
+        symbol->values = values_of(draft, vars, var, symbol->type);
+    return !(var->initial || var->starts) || symbol->values;
 }
 
 static bool declare_value(struct draft *draft, struct unit_vars *vars,
@@ -209,8 +230,7 @@ static bool declare_value(struct draft *draft, struct unit_vars *vars,
     if (!take_slots(draft, vars, var, symbol, type->size))
         return false;
     if (!type_elementary(type)) {
-        symbol->values = typing_values(draft, vars->scope, var->initial,
-                                       type);
+        symbol->values = values_of(draft, vars, var, type);
         if (!symbol->values)
             return false;
     } else if (var->initial &&
@@ -255,6 +275,47 @@ static bool declare_typed(struct draft *draft, struct unit_vars *vars,
            (!var->location || location_fits(draft, vars, var, symbol));
 }
 
+static void declare_bit(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *word, uint32_t bit)
+{
+    const struct name *name = names_of(
+        draft->names, arena_printf(draft->arena, "%s.%u",
+                                   draft_spelling(draft, word->name,
+                                                  word->span), bit));
+    struct symbol symbol = {
+        .name = name,
+        .kind = SYMBOL_VARIABLE,
+        .span = word->span,
+        .type = draft->types.boolean,
+        .section = TREE_VAR,
+        .variable = {.base = CODE_LOCAL, .index = vars->size},
+        .hidden = true,
+        .location = word->location};
+    struct code_frame_var row = {.name = name,
+                                 .type = draft->types.boolean,
+                                 .offset = vars->size,
+                                 .initial = word->value >> bit & 1};
+
+    vars->size++;
+    vec_push(&vars->rows, row);
+    scope_put(vars->scope, draft->arena, &symbol);
+}
+
+/* Bits that come from outside (partly.h) are BOOLs behind their word. */
+static void declare_bits(struct draft *draft, struct unit_vars *vars,
+                         struct symbol *symbol)
+{
+    if (symbol->kind != SYMBOL_VARIABLE ||
+        vars->size + MOST_BITS > DRAFT_MAX_SLOTS ||
+        symbol->variable.base != CODE_LOCAL || !vars->control ||
+        vars->all_temp)
+        return;
+    symbol->outside = widening_bits(draft, symbol->span);
+    for (uint32_t bit = 0; bit < MOST_BITS; bit++)
+        if (symbol->outside >> bit & 1)
+            declare_bit(draft, vars, symbol, bit);
+}
+
 /* A name whose type is wrong is entered too, without a type: what uses it
  * stays silent. */
 static void declare_var(struct draft *draft, struct unit_vars *vars,
@@ -269,11 +330,6 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
                             .retain = block->retain};
     bool good;
 
-    if (block->is_static && vars->all_temp)
-        complain(draft, vars, var->span,
-                 "make the function a FUNCTION_BLOCK",
-                 "a function that remembers (VAR_STAT) is not read in this "
-                 "version");
     /* CONSTANT there means that the block does not assign it: its value is
      * the caller's */
     if (block->section == TREE_VAR_INPUT || block->section == TREE_VAR_IN_OUT)
@@ -298,6 +354,8 @@ static void declare_var(struct draft *draft, struct unit_vars *vars,
         vars->mistaken = true;
     else if (good && symbol.variable.base == CODE_LOCAL)
         add_row(vars, &symbol, block);
+    if (good)
+        declare_bits(draft, vars, scope_find(vars->scope, var->name));
     if (good && var->place)
         place_declared(draft, var, scope_find(vars->scope, var->name));
 }
@@ -328,6 +386,23 @@ static bool external_fits(struct draft *draft, struct unit_vars *vars,
     return true;
 }
 
+/* The place is that of the global variable, if it is written at all. */
+static bool external_stands(struct draft *draft, struct unit_vars *vars,
+                            const struct tree_var *var,
+                            const struct symbol *global)
+{
+    const struct name *own =
+        global->location ? place_name(draft->names, global->location) : NULL;
+
+    if (!var->location || (own && own == var->place))
+        return true;
+    complain(draft, vars, var->located,
+             "leave AT out here, and write it where VAR_GLOBAL declares it",
+             "VAR_EXTERNAL stands where the global variable does");
+    diag_also(draft->diags, global->span, "the global variable is this");
+    return false;
+}
+
 static void declare_external(struct draft *draft, struct unit_vars *vars,
                              const struct tree_var *var)
 {
@@ -348,7 +423,8 @@ static void declare_external(struct draft *draft, struct unit_vars *vars,
         copy = (struct symbol){
             .name = var->name, .kind = SYMBOL_VARIABLE, .span = var->span};
     } else {
-        if (!external_fits(draft, vars, var, global))
+        if (!external_fits(draft, vars, var, global) ||
+            !external_stands(draft, vars, var, global))
             vars->mistaken = true;
         copy = *global;
         copy.span = var->span;
@@ -497,6 +573,50 @@ static bool holds_constants(const struct tree_var_block *block)
     return block->constant && block->section == TREE_VAR;
 }
 
+/* What comes from outside in a block is found in programs and globals. */
+static bool static_fits(struct draft *draft, struct unit_vars *vars,
+                        const struct symbol *symbol)
+{
+    bool standard = symbol->kind == SYMBOL_INSTANCE && !symbol->unit->tree;
+
+    if (!symbol->type || !symbol->type->remembers || standard)
+        return true;
+    return complain(draft, vars, symbol->span,
+                    "declare it in the caller, and hand it over as "
+                    "VAR_IN_OUT",
+                    "of blocks, only standard ones are remembered by a "
+                    "function in this version");
+}
+
+/* VAR_STAT of a function: one slot for all its calls, as a global has, but no
+ * name by which another text could reach it. */
+static void static_section(struct draft *draft, struct unit *unit,
+                           const struct tree_var_block *block,
+                           struct unit_vars *frame)
+{
+    struct unit_vars vars = {.scope = &unit->scope, .control = true};
+    struct slot like = {.home = SLOT_GLOBAL, .span = unit->pou->span};
+    size_t first = unit->scope.all.n;
+    uint32_t base = (uint32_t)draft->slots.n;
+
+    for (const struct tree_var *var = block->vars.first; var; var = var->next)
+        if (var->location)
+            no_terminals(draft, &vars, var);
+    unit_section(draft, &vars, block);
+    for (size_t i = first; i < unit->scope.all.n; i++) {
+        struct symbol *symbol = unit->scope.all.at[i];
+
+        symbol->variable.base = CODE_GLOBAL;
+        symbol->variable.index += base;
+        static_fits(draft, &vars, symbol);
+    }
+    frame->mistaken |= vars.mistaken ||
+                       !unit_unfold_rows(draft, vars.rows.at, vars.rows.n,
+                                         unit->name->spelling, &like);
+    vec_release(&vars.rows);
+    vec_release(&vars.in_out_size);
+}
+
 /* Constants first: the bounds of an array may stand above them. */
 static void declare_sections(struct draft *draft, struct unit *unit,
                              struct unit_vars *vars)
@@ -504,9 +624,13 @@ static void declare_sections(struct draft *draft, struct unit *unit,
     for (int constants = 1; constants >= 0; constants--)
         for (const struct tree_var_block *block = unit->tree->blocks.first;
              block; block = block->next)
-            if (block->section != TREE_VAR_GLOBAL &&
-                holds_constants(block) == constants &&
-                !unknown_skips(unit, block->section))
+            if (block->section == TREE_VAR_GLOBAL ||
+                holds_constants(block) != constants ||
+                unknown_skips(unit, block->section))
+                continue;
+            else if (block->is_static && vars->all_temp)
+                static_section(draft, unit, block, vars);
+            else
                 unit_section(draft, vars, block);
 }
 

@@ -2,7 +2,9 @@
  * parameters only.
  *
  * Their body is made here: every output, every VAR_IN_OUT, every global that
- * the header names and the result take any value at each call.
+ * the header names and the result take any value at each call.  Where there
+ * are statements all the same, they are not run, but the globals and places
+ * that they name, or those of what they call, are treated like the header's.
  */
 #ifndef KEEPCLEAR_CHECK_UNKNOWN_H
 #define KEEPCLEAR_CHECK_UNKNOWN_H

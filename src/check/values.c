@@ -269,6 +269,15 @@ static bool is_cut(const struct flow *flow, uint32_t class,
     return false;
 }
 
+/* Numbers of one pattern of bits have no common order. */
+static bool is_ordered(const struct flow *flow, uint32_t class)
+{
+    for (size_t i = 0; i < flow->ordered.n; i++)
+        if (flow_class(flow, flow->ordered.at[i]) == class)
+            return true;
+    return false;
+}
+
 /* The bits of the class that are read; *use gets the first place. */
 static int64_t bits_read(const struct flow *flow, uint32_t class,
                          const struct type *type, struct span *use)
@@ -278,7 +287,7 @@ static int64_t bits_read(const struct flow *flow, uint32_t class,
     for (size_t i = 0; i < flow->bits.n; i++) {
         if (flow_class(flow, flow->bits.at[i].node) != class)
             continue;
-        bits |= flow->bits.at[i].cut & type->high;
+        bits |= flow->bits.at[i].cut & (type->high | type->low);
         if (!use->file)
             *use = flow->bits.at[i].span;
     }
@@ -293,7 +302,8 @@ static void patterns(struct draft *draft, int64_t bits,
     int64_t *values = arena_array(draft->arena, count, sizeof *values);
 
     for (uint32_t i = 1; i < count; i++)
-        values[i] = (values[i - 1] - bits) & bits;
+        values[i] = (int64_t)((uint64_t)values[i - 1] - (uint64_t)bits) &
+                    bits;
     choice->values = values;
     choice->count = count;
     choice->bits = bits;
@@ -308,8 +318,10 @@ static bool by_bits(struct draft *draft, const struct flow *flow,
     int64_t bits = bits_read(flow, class, type, use);
     uint64_t high = (uint64_t)type->high;
 
-    if (!bits || type->low != 0 || (high & (high + 1)) != 0 ||
-        is_cut(flow, class, type) || __builtin_popcountll(bits) > 12)
+    if (!bits || (type->low != 0 && !type_unsigned(type)) ||
+        (high & (high + 1)) != 0 || is_cut(flow, class, type) ||
+        is_ordered(flow, class) ||
+        __builtin_popcountll((uint64_t)bits) > 12)
         return false;
     patterns(draft, bits, choice);
     return true;
@@ -357,14 +369,16 @@ static bool widened(struct draft *draft, const struct flow *flow,
     return fresh;
 }
 
-/* Without a review text nobody says what is fixed: inputs of which all values
- * count are taken as long as their ways together are not too many. */
+/* Without a review text nobody says what is fixed: inputs, and what is left
+ * open, of which all values count are taken as long as their ways together
+ * are not too many. */
 static bool multiplies(struct draft *draft, const struct choice *choice)
 {
     uint32_t bits = 0;
 
     if (!draft->widening || draft->run->review.name ||
-        choice->kind != CHOICE_INPUT || width(choice->type) < MANY_VALUES)
+        (choice->kind != CHOICE_INPUT && choice->kind != CHOICE_ANY) ||
+        width(choice->type) < MANY_VALUES)
         return false;
     while (width(choice->type) >> bits)
         bits++;

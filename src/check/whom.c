@@ -58,7 +58,7 @@ static bool find_input(struct draft *draft, const struct tree_path *path,
                       "leave it out: what others write is never on the "
                       "side of the operators",
                       found.symbol->name, "is SHARED");
-    if (!found_single(&found) || found.member ||
+    if (!found_single(&found) || found_inside(draft, &found) ||
         !leaf_is_input(draft, slot) ||
         draft->slots.at[slot].driver != DRIVER_NONE ||
         draft->uses.at[slot].wired.file)

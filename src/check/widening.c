@@ -90,7 +90,7 @@ bool widening_hold(struct draft *draft, uint32_t slot)
 
     if (draft->run->review.name) /* its author says FIXED, or does not */
         return false;
-    if (!w || w->closed || !symbol || symbol->at_input ||
+    if (!w || w->closed || !symbol || symbol->location ||
         symbol->section == TREE_VAR_INPUT || draft->uses.at[slot].shared ||
         (draft->slots.at[slot].retain && draft->model->retain_any))
         return false;
@@ -119,6 +119,40 @@ bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
             return !w->held.at[i].wide || is_wide(draft, slot);
         }
     return false;
+}
+
+/* ---- words in part ---- */
+
+static struct part *part_of(const struct draft *draft, struct span variable)
+{
+    const struct widening *w = draft->widening;
+
+    for (size_t i = 0; w && i < w->parts.n; i++)
+        if (widening_same(w->parts.at[i].span, variable))
+            return &w->parts.at[i];
+    return NULL;
+}
+
+bool widening_part(struct draft *draft, struct span variable, uint64_t bits)
+{
+    struct part *part = part_of(draft, variable);
+
+    if (!draft->widening || draft->widening->closed ||
+        (part && (bits & ~part->bits) == 0))
+        return false;
+    draft->widening->again = true;
+    if (part)
+        part->bits |= bits;
+    else
+        vec_push(&draft->widening->parts, ((struct part){variable, bits}));
+    return true;
+}
+
+uint64_t widening_bits(const struct draft *draft, struct span variable)
+{
+    const struct part *part = part_of(draft, variable);
+
+    return part ? part->bits : 0;
 }
 
 /* ---- ARRAY [*] ---- */

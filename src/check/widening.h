@@ -25,6 +25,11 @@ bool widening_has(const struct draft *draft, struct span span);
 /* Does the slot stay as it begins?  *all: its whole variable does. */
 bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all);
 
+/* The same, so that these bits of a variable come from outside; those of the
+ * rounds before. */
+bool widening_part(struct draft *draft, struct span variable, uint64_t bits);
+uint64_t widening_bits(const struct draft *draft, struct span variable);
+
 /* The bounds of a dimension written [*], one of so many, as a call of an
  * earlier round gave them. */
 void widening_bounds(const struct draft *draft, struct span span,

@@ -21,6 +21,15 @@ const char *wording_value(const struct draft *draft, const struct type *type,
     return arena_printf(draft->arena, "%lld", (long long)value);
 }
 
+const char *wording_range(const struct draft *draft, const struct type *type)
+{
+    bool all = type->low < 0 && type_unsigned(type);
+
+    return arena_printf(draft->arena, "%s to %s",
+                        wording_value(draft, type, all ? 0 : type->low),
+                        wording_value(draft, type, all ? -1 : type->high));
+}
+
 const char *wording_type(const struct draft *draft, const struct type *type)
 {
     if (!type_elementary(type))

@@ -12,6 +12,9 @@ const char *wording_type(const struct draft *draft,
 const char *wording_value(const struct draft *draft, const struct type *type,
                          int64_t value);
 
+/* "low to high", its ends so; in the arena. */
+const char *wording_range(const struct draft *draft, const struct type *type);
+
 /* What to write where a value of the type must stand; in the arena. */
 const char *wording_example(const struct draft *draft,
                             const struct type *type);

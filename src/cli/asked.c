@@ -110,6 +110,22 @@ const struct findings *asked_judge(const struct options *options,
     return findings;
 }
 
+int asked_faults(const struct options *options, const struct model *model,
+                 uint32_t *faults)
+{
+    *faults = 0;
+    if (options->despite == 0)
+        return 0;
+    if (model->n_causes == 0) {
+        out_complain("no fault is declared in %s that --despite could let "
+                     "appear", options->path);
+        return CLI_INPUT;
+    }
+    *faults = options->despite < model->n_causes ? (uint32_t)options->despite
+                                                 : model->n_causes;
+    return 0;
+}
+
 int asked_help(const char *help)
 {
     struct text text = {0};

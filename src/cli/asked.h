@@ -8,6 +8,7 @@
 #include "study/load.h"
 
 struct findings;
+struct model;
 struct study_setting;
 
 /* What a verb does once its text was read without a mistake; gives the exit
@@ -25,6 +26,11 @@ int asked_load(const struct options *options, asked_job *job);
  * after a complaint.  Lies in the arena of `loaded`. */
 bool asked_setting(const struct options *options, struct loaded *loaded,
                    struct study_setting *setting);
+
+/* How many faults --despite lets appear: none without it; more than are
+ * declared is as good as all of them.  0, or CLI_INPUT after a complaint. */
+int asked_faults(const struct options *options, const struct model *model,
+                 uint32_t *faults);
 
 /* Who is told of findings while they are made (study/study.h). */
 struct asked_listener {

@@ -27,6 +27,7 @@ static const struct verb verbs[] = {
      "tell what each input alone does to each output"},
     {"faults", verb_faults, "put faults in, one by one and several together"},
     {"format", verb_format, "lay out a text evenly"},
+    {"lesson", verb_lesson, "write a page on which a crew runs the machine"},
     {"match", verb_match, "see whether a recorded log fits the model"},
     {"report", verb_report, "write the record of a check, to be signed"},
     {"run", verb_run, "play a scenario, or run the machine by hand"},
@@ -68,6 +69,7 @@ static int help(void)
              "  keepclear draw --by gap -o gap.svg tailgate.review\n"
              "  keepclear effects tailgate.review\n"
              "  keepclear faults tailgate.review\n"
+             "  keepclear lesson -o lesson.html tailgate.review\n"
              "  keepclear match tailgate.review log.csv\n"
              "  keepclear report -o tailgate.html tailgate.review\n"
              "  keepclear run tailgate.review\n"
@@ -101,9 +103,9 @@ static int show_version(void)
 static int unknown(const char *word)
 {
     out_complain("'%s' is not a verb; there are begin, check, compare, draw, "
-                 "effects, faults, format, match, report, run, testsheet, "
-                 "unguarded and why, and `keepclear --help` tells what they "
-                 "do", word);
+                 "effects, faults, format, lesson, match, report, run, "
+                 "testsheet, unguarded and why, and `keepclear --help` tells "
+                 "what they do", word);
     return CLI_INPUT;
 }
 

@@ -7,6 +7,8 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/signal.h"
+#include "cli/stops.h"
 #include "cli/unroll.h"
 #include "cli/verbs.h"
 #include "present/diagram.h"
@@ -214,6 +216,32 @@ static int draw(const struct options *options, struct loaded *loaded,
     return code;
 }
 
+/* One picture at a time, and each in the forms that it has. */
+static int fits_together(const struct options *options, enum form form)
+{
+    if (options->sequence != NULL && form == FORM_OF_DOT) {
+        out_complain("a sequence is drawn as svg or as text");
+        return CLI_INPUT;
+    }
+    if (options->stops && form == FORM_OF_DOT) {
+        out_complain("what the stops stop is drawn as svg or as text");
+        return CLI_INPUT;
+    }
+    if ((options->stops || options->signal != NULL) &&
+        (options->sequence != NULL || options->by != NULL ||
+         (options->stops && options->signal != NULL))) {
+        out_complain("--stops, --signal and --sequence are three pictures: "
+                     "one at a time, and --by goes with none of the first "
+                     "two");
+        return CLI_INPUT;
+    }
+    if (!options->stops && options->despite != 0) {
+        out_complain("--despite goes with --stops alone");
+        return CLI_INPUT;
+    }
+    return 0;
+}
+
 static int run(const struct options *options)
 {
     const struct load_request request = asked_request(options);
@@ -221,16 +249,20 @@ static int run(const struct options *options)
     int code = read_form(options, &form);
     struct loaded *loaded;
 
-    if (code == 0 && options->sequence != NULL && form == FORM_OF_DOT) {
-        out_complain("a sequence is drawn as svg or as text");
-        code = CLI_INPUT;
-    }
+    if (code == 0)
+        code = fits_together(options, form);
     if (code != 0)
         return code;
     loaded = load_run(&request);
     code = out_diagnostics(loaded);
     if (code == 0)
-        code = options->sequence != NULL
+        code = options->signal != NULL
+                   ? signal_draw(options, loaded,
+                                 form == FORM_SVG      ? SIGNAL_AS_SVG
+                                 : form == FORM_OF_DOT ? SIGNAL_AS_DOT
+                                                       : SIGNAL_AS_TEXT)
+               : options->stops ? stops(options, loaded, form == FORM_SVG)
+               : options->sequence != NULL
                    ? unroll(options, loaded, form == FORM_SVG)
                    : draw(options, loaded, form);
     loaded_free(loaded);
@@ -242,7 +274,7 @@ int verb_draw(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " files by as control output sequence situations "
-                            "memory ",
+                            "memory stops signal despite ",
                             argc, argv);
 
     if (code != 0 || !options.help)

@@ -66,24 +66,6 @@ static int read_form(const struct options *options, enum chart_form *form)
     return CLI_INPUT;
 }
 
-/* Without faults where none is asked for; more than are declared is as good as
- * all of them. */
-static int read_faults(const struct options *options,
-                       const struct model *model, uint32_t *faults)
-{
-    *faults = 0;
-    if (options->despite == 0)
-        return 0;
-    if (model->n_causes == 0) {
-        out_complain("no fault is declared in %s that --despite could let "
-                     "appear", options->path);
-        return CLI_INPUT;
-    }
-    *faults = options->despite < model->n_causes ? (uint32_t)options->despite
-                                                 : model->n_causes;
-    return 0;
-}
-
 static int read_of(const struct options *options, struct loaded *loaded,
                    struct charting_asked *asked)
 {
@@ -179,7 +161,7 @@ static int study(const struct options *options, struct loaded *loaded)
     int code = read_form(options, &form);
 
     if (code == 0)
-        code = read_faults(options, loaded->model, &asked.faults);
+        code = asked_faults(options, loaded->model, &asked.faults);
     if (code == 0)
         code = read_of(options, loaded, &asked);
     if (code != 0)

@@ -17,7 +17,9 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_SPELLING, OPT_STRICT, OPT_READING, OPT_THREADS,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
        OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
-       OPT_SENTENCES };
+       OPT_SENTENCES, OPT_STOPS, OPT_SIGNAL, OPT_WITH, OPT_SIGNED,
+       OPT_FOLDER, OPT_LOADED,
+       OPT_TEXT, OPT_LANGUAGE, OPT_WORDS };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -53,6 +55,15 @@ static const struct option table[] = {
     {"strict", no_argument, NULL, OPT_STRICT},
     {"reading", no_argument, NULL, OPT_READING},
     {"sentences", no_argument, NULL, OPT_SENTENCES},
+    {"stops", no_argument, NULL, OPT_STOPS},
+    {"signal", required_argument, NULL, OPT_SIGNAL},
+    {"with", required_argument, NULL, OPT_WITH},
+    {"signed", required_argument, NULL, OPT_SIGNED},
+    {"folder", required_argument, NULL, OPT_FOLDER},
+    {"loaded", required_argument, NULL, OPT_LOADED},
+    {"text", required_argument, NULL, OPT_TEXT},
+    {"language", required_argument, NULL, OPT_LANGUAGE},
+    {"words", required_argument, NULL, OPT_WORDS},
     {"help", no_argument, NULL, 'h'},
     {NULL, 0, NULL, 0},
 };
@@ -163,6 +174,9 @@ static int take(struct options *options, int code, const char *value)
         return read_number("threads", value, &options->threads);
     case OPT_ENGINE: return read_engine(value, &options->engine);
     case OPT_WITHOUT: options->without = value; return 0;
+    case OPT_TEXT: options->text = value; return 0;
+    case OPT_LANGUAGE: options->language = value; return 0;
+    case OPT_WORDS: options->words = value; return 0;
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
     case OPT_ADVICE: options->advice = true; return 0;
@@ -170,6 +184,12 @@ static int take(struct options *options, int code, const char *value)
     case OPT_STRICT: options->strict = true; return 0;
     case OPT_READING: options->reading = true; return 0;
     case OPT_SENTENCES: options->sentences = true; return 0;
+    case OPT_STOPS: options->stops = true; return 0;
+    case OPT_SIGNAL: options->signal = value; return 0;
+    case OPT_WITH: options->with = value; return 0;
+    case OPT_SIGNED: options->before = value; return 0;
+    case OPT_FOLDER: options->folder = value; return 0;
+    case OPT_LOADED: options->loaded = value; return 0;
     case OPT_QUICK: options->quick = true; return 0;
     case OPT_EVERY: options->every = true; return 0;
     case OPT_FAULTS: options->faults = true; return 0;

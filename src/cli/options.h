@@ -24,6 +24,14 @@ struct options {
     const char *sequence;   /* --sequence R3 */
     const char *map;        /* --map OLD=NEW, COLUMN=NAME, ... */
     const char *time;       /* --time COLUMN */
+    const char *signal;     /* --signal NAME */
+    const char *with;       /* --with faults,unguarded */
+    const char *before;     /* --signed FILE */
+    const char *folder;     /* --folder DIR */
+    const char *loaded;     /* --loaded WORDS */
+    const char *text;       /* --text FILE */
+    const char *language;   /* --language de */
+    const char *words;      /* --words FILE */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
     uint64_t one_in;        /* --one-in N, 0: every one */
@@ -43,6 +51,7 @@ struct options {
     bool strict;            /* --strict */
     bool reading;           /* --reading */
     bool sentences;         /* --sentences */
+    bool stops;             /* --stops */
     bool changes;           /* --changes */
     bool anywhere;          /* --anywhere */
     bool help;              /* --help */

@@ -6,21 +6,41 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "cli/asked.h"
+#include "cli/comparing.h"
 #include "cli/exit.h"
+#include "cli/keeping.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
 #include "cli/version.h"
 #include "present/report.h"
+#include "study/caught.h"
 #include "study/charting.h"
 #include "study/check.h"
+#include "study/faults.h"
+#include "study/fitting.h"
 #include "study/load.h"
+#include "study/stopmapping.h"
+#include "study/unguarded.h"
 
 static const char help[] =
     "keepclear report [options] -o FILE.html FILE\n\n"
     "Judges every requirement and writes the record of it as one page that "
     "needs nothing else:\nwhat was shown, under which assumptions, what was "
-    "not, each requirement with its sequence,\nlines for signatures.\n\n"
+    "not, what each stop stops, each\nrequirement with its sequences, lines "
+    "for signatures.\n\n"
+    "  --with LIST       what takes longer, with commas: faults (each single "
+    "fault), unguarded\n                    (logic that no requirement "
+    "protects, and for each requirement a wrong\n                    change "
+    "that it catches); the record says what was left out\n"
+    "  --signed FILE     the control text, or the review text, that was "
+    "signed before: what\n                    changed since\n"
+    "  --loaded WORDS    your statement how the text that is looked at and "
+    "the one in the\n                    controller agree; without it, a "
+    "line to be filled in\n"
+    "  --folder DIR      instead of -o: a new folder with the record as page "
+    "and as text,\n                    copies of all texts that were read, "
+    "and how to repeat it\n"
     "  --sentences       the review text as plain sentences, for somebody who "
     "did not write it;\n                    judge nothing\n"
     "  --control FILE    this control text instead of the first one the "
@@ -51,6 +71,12 @@ static const char *command(const struct options *options,
     struct arena *arena = loaded->arena;
     const char *line = "keepclear report";
 
+    if (options->with != NULL)
+        line = arena_printf(arena, "%s --with %s", line, options->with);
+    if (options->before != NULL)
+        line = arena_printf(arena, "%s --signed %s", line, options->before);
+    if (options->loaded != NULL)
+        line = arena_printf(arena, "%s --loaded '%s'", line, options->loaded);
     if (options->control != NULL)
         line = arena_printf(arena, "%s --control %s", line, options->control);
     if (options->situations != 0)
@@ -73,6 +99,7 @@ static struct report report_of(const struct options *options,
         .tool = version_words(),
         .digest = digest_of_program(loaded->arena),
         .command = command(options, loaded),
+        .loaded = options->loaded,
     };
 }
 
@@ -108,51 +135,212 @@ static int failed(const char *what)
     return CLI_INTERNAL;
 }
 
-static int write(const struct options *options, struct loaded *loaded,
-                 const struct findings *findings, const struct chart *chart)
-{
-    struct report report = report_of(options, loaded, findings);
-    struct text text = {0};
-    int code;
-
-    report.chart = chart;
-    report_add(&text, &report);
-    code = out_result(options->output, &text);
-    text_release(&text);
-    if (code == 0)
-        code = findings_exit_code(findings);
-    return code == 0 && chart != NULL ? chart_exit_code(chart) : code;
-}
+/* All that a record is made of. */
+struct making {
+    const struct options *options;
+    struct loaded *loaded;
+    struct study_setting setting;
+    struct report report;
+    struct charting charting;
+    struct caught *caught;
+    struct text compared;
+    int code; /* of what the record holds: 3, or 0 */
+};
 
 static void progress(uint32_t done, uint32_t all)
 {
-    out_part(done, all, "outputs");
+    out_part(done, all, "parts of the charts");
+}
+
+/* A wrong exit code of a part that could not be made at all. */
+static int lost(const struct making *m)
+{
+    return out_diagnostics(m->loaded) | CLI_INPUT;
+}
+
+/* What is there but not finished counts; what differs, or is unguarded, is
+ * what was asked for. */
+static void note(struct making *m, int code)
+{
+    if (code == CLI_NOT_FINISHED)
+        m->code = CLI_NOT_FINISHED;
 }
 
 /* Cause and effect; a machine that has none is no mistake here. */
-static int with_chart(const struct options *options, struct loaded *loaded,
-                      const struct findings *findings)
+static int add_chart(struct making *m)
 {
-    struct study_setting setting;
-    struct charting_asked asked = {.setting = &setting};
-    struct charting charting;
-    const struct chart *chart = NULL;
-    const char *wrong = NULL;
+    const struct charting_asked asked = {.setting = &m->setting};
+    const char *wrong;
+
+    if (charting_open(&m->charting, m->loaded, &asked) != NULL)
+        return 0;
+    charting_judge(&m->charting, progress);
+    out_progress_end();
+    m->report.chart = &m->charting.chart;
+    wrong = m->charting.chart.internal_error != NULL
+                ? m->charting.chart.internal_error
+                : m->charting.study.internal_error;
+    note(m, wrong == NULL ? chart_exit_code(&m->charting.chart) : 0);
+    return wrong != NULL ? failed(wrong) : 0;
+}
+
+static int add_stops(struct making *m)
+{
+    const struct stopmapping_asked asked = {.setting = &m->setting,
+                                            .progress = progress};
+
+    m->report.stops = stopmapping_make(m->loaded, &asked);
+    out_progress_end();
+    if (m->report.stops == NULL)
+        return lost(m);
+    if (m->report.stops->internal_error != NULL)
+        return failed(m->report.stops->internal_error);
+    note(m, stopmap_exit_code(m->report.stops));
+    return 0;
+}
+
+static int add_fittings(struct making *m)
+{
+    m->report.fittings = fitting_find(m->loaded, &m->setting);
+    if (m->report.fittings == NULL)
+        return lost(m);
+    return m->report.fittings->internal_error != NULL
+               ? failed(m->report.fittings->internal_error) : 0;
+}
+
+static void judged(void *context, uint32_t done, uint32_t all)
+{
+    (void)context;
+    out_part(done, all, "parts");
+}
+
+static int add_faults(struct making *m)
+{
+    const struct faults_setting setting = {.study = m->setting,
+                                           .together = 1, .judged = judged};
+    const struct fault_findings *found;
+
+    if (m->loaded->model->n_causes == 0 ||
+        m->loaded->model->n_requirements == 0)
+        return 0;
+    found = faults_study(m->loaded->arena, m->loaded->model, &setting,
+                         m->loaded->diags);
+    out_progress_end();
+    if (found == NULL)
+        return lost(m);
+    if (found->findings->internal_error != NULL)
+        return failed(found->findings->internal_error);
+    m->report.faults = found;
+    note(m, faults_exit_code(found));
+    return 0;
+}
+
+static int add_unguarded(struct making *m)
+{
+    const struct load_request request = asked_request(m->options);
+    const struct unguarded_setting setting = {
+        .study = m->setting, .every = true, .progress = judged};
+    const struct unguarded_findings *found;
+
+    if (m->loaded->model->n_requirements == 0)
+        return 0;
+    found = unguarded_study(m->loaded, &request, &setting);
+    out_progress_end();
+    if (found == NULL)
+        return lost(m);
+    if (found->internal_error != NULL)
+        return failed(found->internal_error);
+    m->report.unguarded = found;
+    m->report.caught = m->caught =
+        caught_find(m->loaded, &request, &m->setting, found);
+    note(m, unguarded_exit_code(found));
+    return 0;
+}
+
+static int add_compared(struct making *m)
+{
+    struct options options = *m->options;
+    char *more[] = {(char *)options.path};
     int code;
 
-    if (!asked_setting(options, loaded, &setting))
-        return CLI_INPUT;
-    if (charting_open(&charting, loaded, &asked) == NULL) {
-        charting_judge(&charting, progress);
-        out_progress_end();
-        chart = &charting.chart;
-        wrong = chart->internal_error != NULL
-                    ? chart->internal_error
-                    : charting.study.internal_error;
+    if (options.before == NULL)
+        return 0;
+    if (options_ending(options.before, ".review")) {
+        options.path = options.before;
+        options.more = more;
+        options.n_more = 1;
+        options.before = NULL;
     }
-    code = wrong != NULL ? failed(wrong)
-                         : write(options, loaded, findings, chart);
-    charting_close(&charting);
+    options.quick = true;
+    code = comparing_run(&options, &m->compared);
+    if (code == CLI_INPUT || code == CLI_INTERNAL)
+        return code;
+    m->report.compared = (struct report_compared){
+        m->options->before, text_str(&m->compared),
+        code != CLI_NOT_FINISHED};
+    note(m, code);
+    return 0;
+}
+
+static bool asks_for(const struct options *options, const char *part)
+{
+    const char *at = options->with == NULL ? "" : options->with;
+
+    while (*at != '\0') {
+        size_t n = strcspn(at, ",");
+
+        if (n == strlen(part) && strncmp(at, part, n) == 0)
+            return true;
+        at += n + (at[n] == ',');
+    }
+    return false;
+}
+
+static int add_parts(struct making *m)
+{
+    int code = add_chart(m);
+
+    if (code == 0)
+        code = add_stops(m);
+    if (code == 0)
+        code = add_fittings(m);
+    if (code == 0 && asks_for(m->options, "faults"))
+        code = add_faults(m);
+    if (code == 0 && asks_for(m->options, "unguarded"))
+        code = add_unguarded(m);
+    return code == 0 ? add_compared(m) : code;
+}
+
+static int write(struct making *m)
+{
+    struct text text = {0};
+    int code;
+
+    report_add(&text, &m->report);
+    code = m->options->folder != NULL
+               ? keeping_write(m->options, m->loaded, &m->report, &text)
+               : out_result(m->options->output, &text);
+    text_release(&text);
+    if (code == 0)
+        code = findings_exit_code(m->report.findings);
+    return code == 0 ? m->code : code;
+}
+
+static int make(const struct options *options, struct loaded *loaded,
+                const struct findings *findings)
+{
+    struct making m = {.options = options, .loaded = loaded,
+                       .report = report_of(options, loaded, findings)};
+    int code;
+
+    if (!asked_setting(options, loaded, &m.setting))
+        return CLI_INPUT;
+    code = add_parts(&m);
+    if (code == 0)
+        code = write(&m);
+    charting_close(&m.charting);
+    caught_release(m.caught, loaded->model->n_requirements);
+    text_release(&m.compared);
     return code;
 }
 
@@ -168,19 +356,66 @@ static int judge(const struct options *options, struct loaded *loaded)
         return code;
     return findings->internal_error != NULL
                ? failed(findings->internal_error)
-               : with_chart(options, loaded, findings);
+               : make(options, loaded, findings);
+}
+
+static bool is_there(const char *path)
+{
+    struct text bytes = {0};
+    enum os_status status = os_read_file(path, 1, &bytes);
+
+    text_release(&bytes);
+    return status != OS_NOT_FOUND;
+}
+
+/* Every word of --with is known, and things go together. */
+static int read_parts(const struct options *options)
+{
+    const char *at = options->with == NULL ? "" : options->with;
+
+    while (*at != '\0') {
+        size_t n = strcspn(at, ",");
+
+        if (!(n == 6 && strncmp(at, "faults", n) == 0) &&
+            !(n == 9 && strncmp(at, "unguarded", n) == 0)) {
+            out_complain("--with takes faults and unguarded, with a comma "
+                         "between, not '%.*s'", (int)n, at);
+            return CLI_INPUT;
+        }
+        at += n + (at[n] == ',');
+    }
+    if (options->folder != NULL && options->output != NULL) {
+        out_complain("--folder has the record in it: it goes without -o");
+        return CLI_INPUT;
+    }
+    if (options->folder != NULL && is_there(options->folder)) {
+        out_complain("'%s' is there already: --folder makes a new folder",
+                     options->folder);
+        return CLI_INPUT;
+    }
+    if (options->before != NULL && options->control != NULL &&
+        options_ending(options->before, ".review")) {
+        out_complain("--signed with a review text compares the control texts "
+                     "that both name: it goes without --control");
+        return CLI_INPUT;
+    }
+    return 0;
 }
 
 int verb_report(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control output sentences situations memory ",
+                            " control output sentences situations memory with "
+                            "signed loaded folder ",
                             argc, argv);
 
     if (code != 0)
         return code;
     if (options.help)
         return asked_help(help);
-    return asked_load(&options, options.sentences ? say_back : judge);
+    code = read_parts(&options);
+    return code != 0 ? code
+                     : asked_load(&options,
+                                  options.sentences ? say_back : judge);
 }

@@ -38,6 +38,8 @@ static int take(struct arena *arena, const struct findings *findings,
     found->sequence = finding->sequence;
     found->requirement = finding->requirement;
     found->breach = !possible;
+    found->impossible =
+        possible && finding->verdict == VERDICT_BROKEN;
     found->name = requirement->name->spelling;
     found->title = requirement->title;
     found->what = !possible ? noticewords_way(finding)

@@ -15,6 +15,7 @@ struct shortest {
     const struct replay *sequence; /* not NULL when the code is 0 */
     uint32_t requirement;
     bool breach; /* it ends in a breach: there is a chain of causes */
+    bool impossible; /* after it, what is asked for can never be */
     const char *name;              /* of the requirement, as declared */
     const char *title;
     const char *what;   /* "the shortest way to break it", ... */

@@ -13,6 +13,7 @@ int verb_draw(int argc, char **argv);
 int verb_effects(int argc, char **argv);
 int verb_faults(int argc, char **argv);
 int verb_format(int argc, char **argv);
+int verb_lesson(int argc, char **argv);
 int verb_match(int argc, char **argv);
 int verb_report(int argc, char **argv);
 int verb_run(int argc, char **argv);

@@ -230,7 +230,8 @@ static const struct sequence *race_to_sequence(
         return found;
     exploration_listen(race.walk, wanted->setting->interrupted,
                        wanted->setting->interrupted_context);
-    if (found == NULL && exploration_end(race.walk) <= EXPLORE_SEEN)
+    if (found == NULL && (exploration_end(race.walk) <= EXPLORE_SEEN ||
+                          exploration_spent(race.walk)))
         *walked = race.walk;
     else
         exploration_free(race.walk);

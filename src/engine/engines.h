@@ -44,8 +44,8 @@ struct engines_wanted {
 
 /* The canonical one, by sets: without storing more situations than its
  * shortest ways have.  NULL where an exploration must find it: *walked is
- * that, when it was made beside and was quicker, and the caller's to free;
- * else NULL. */
+ * that, when it was made beside and was quicker, or will not come any further,
+ * and the caller's to free; else NULL. */
 const struct sequence *engines_sequence(const struct engines_wanted *wanted,
                                         enum engine engine,
                                         struct exploration **walked);

@@ -59,8 +59,22 @@ static void note_watches(struct run *run, const struct expander *w,
     }
 }
 
+/* Is that more work than is allowed? */
+static void look_for_work(struct run *run)
+{
+    struct exploration *x = run->x;
+
+    if (x->most_work == 0 ||
+        x->first->eval->work + x->next->eval->work <= x->most_work ||
+        !goes_on(run))
+        return;
+    x->spent = true;
+    stop(run, EXPLORE_INTERRUPTED);
+}
+
 static void look_for_signal(struct run *run)
 {
+    look_for_work(run);
     if (++run->unlooked < WAYS_PER_LOOK)
         return;
     run->unlooked = 0;
@@ -162,6 +176,7 @@ static struct run begin(const struct slice *slice,
     run.x = exploration_new(slice, run.setting.most_bytes,
                             run.setting.fixed_first,
                             run.setting.fixed_next);
+    run.x->most_work = run.setting.most_work;
     exploration_listen(run.x, run.setting.interrupted,
                        run.setting.interrupted_context);
     return run;
@@ -228,6 +243,11 @@ void exploration_free(struct exploration *x)
 enum explore_end exploration_end(const struct exploration *x)
 {
     return (enum explore_end)x->end;
+}
+
+bool exploration_spent(const struct exploration *x)
+{
+    return x->spent;
 }
 
 uint64_t exploration_situations(const struct exploration *x)

@@ -43,6 +43,10 @@ struct explore_setting {
     uint64_t most_effort; /* of the engine over sets (room.h), which is asked
                              alone then: what needs more ends as interrupted,
                              on any machine at the same place; 0: any */
+    uint64_t most_work;   /* of a walk over situations, and of each search
+                             there for a sequence, in nodes that are looked
+                             at: what needs more ends as interrupted, on any
+                             machine at the same place; 0: any */
 };
 
 struct exploration;
@@ -79,6 +83,9 @@ struct exploration *explore_known(const struct slice *slice,
                                   const struct explore_known *known);
 
 enum explore_end exploration_end(const struct exploration *exploration);
+
+/* Did most_work end it? */
+bool exploration_spent(const struct exploration *exploration);
 
 /* Situations stored, levels complete, situations first seen per level
  * (level from 1). */

@@ -1,6 +1,7 @@
 #include "lang/build_decl.h"
 
 #include "base/arena.h"
+#include "lang/build_elsewhere.h"
 #include "lang/place.h"
 #include "lang/reading.h"
 
@@ -69,6 +70,7 @@ struct tree_var_block *build_var_block(struct reading *reading, int bits,
         reading_error(reading, word, "keep one of the two",
                       "variables cannot be RETAIN and NON_RETAIN");
     block->is_static = bits & BUILD_STATIC;
+    vars = build_fitting(reading, block->section, vars);
     CHAIN_INTO(&block->vars, vars);
     block->span = span;
     return block;
@@ -86,6 +88,8 @@ void build_types_global(struct reading *reading, struct chain decls)
 
 void build_globals(struct reading *reading, struct tree_var_block *block)
 {
+    if (build_elsewhere(reading, block, TREE_PROGRAM, NULL))
+        return;
     if (block->section != TREE_VAR_GLOBAL)
         reading_error(reading, block->span,
                       "write VAR_GLOBAL, or move it into a PROGRAM",

@@ -74,7 +74,7 @@ struct tree_expr *build_values(struct reading *reading, int kind,
         expr_new(reading, (enum tree_expr_kind)kind, span);
 
     if (number)
-        expr->number = number->number;
+        expr->number = number->beyond ? INT64_MAX : number->number;
     CHAIN_INTO(&expr->args, args);
     for (struct tree_arg *arg = expr->args.first; arg; arg = arg->next)
         grow(reading, expr, arg->value);

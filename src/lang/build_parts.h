@@ -16,6 +16,20 @@ struct build_parts {
     struct tree_type *result;
 };
 
+/* : type := initial */
+struct build_value {
+    struct tree_type *type;
+    struct tree_expr *initial;
+};
+
+/* What a DATA_BLOCK holds: the variables of its sections (of
+ * tree_var_block), or what a type says. */
+struct build_data {
+    struct tree_type *type; /* NULL: sections */
+    struct chain sections;
+    int bits; /* BUILD_NON_RETAIN or 0 */
+};
+
 struct build_movement {
     struct build_bounds places, times;
     struct tree_expr *condition;

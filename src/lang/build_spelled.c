@@ -1,5 +1,6 @@
 #include "lang/build_spelled.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "lang/build_expr.h"
@@ -33,6 +34,32 @@ struct tree_arg *build_no_arg(struct reading *reading, struct span where)
                       "give a value, or take the name out of the call",
                       "nothing is given to this parameter");
     return NULL;
+}
+
+/* Does `name :=` or `name =>` without a value stand directly before? */
+static bool behind_no_value(const struct reading *reading, size_t from)
+{
+    const char *text = reading->text;
+
+    while (from > 0 && isspace((unsigned char)text[from - 1]))
+        from--;
+    if (from == 0 || text[--from] != ',')
+        return false;
+    while (from > 0 && isspace((unsigned char)text[from - 1]))
+        from--;
+    return from > 1 && ((text[from - 2] == ':' && text[from - 1] == '=') ||
+                        (text[from - 2] == '=' && text[from - 1] == '>'));
+}
+
+struct tree_arg *build_bare_arg(struct reading *reading,
+                                struct tree_expr *value, struct span where)
+{
+    if (behind_no_value(reading, where.from))
+        reading_error(reading, where,
+                      "name all of them, or take out the name that is given "
+                      "nothing",
+                      "an argument without a name behind one with a name");
+    return build_arg(reading, NULL, value, false, where);
 }
 
 struct tree_type *build_result(struct reading *reading,

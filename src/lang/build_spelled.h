@@ -14,6 +14,9 @@ void build_idle(struct reading *reading, struct span where);
 void build_comma(struct reading *reading, struct span where);
 /* `name :=` or `name =>` in a call: no argument at all, NULL. */
 struct tree_arg *build_no_arg(struct reading *reading, struct span where);
+/* An argument without a name, which does not stand behind one of those. */
+struct tree_arg *build_bare_arg(struct reading *reading,
+                                struct tree_expr *value, struct span where);
 /* `target += value`, and with another sign. */
 struct tree_stmt *build_counting(struct reading *reading,
                                  struct tree_path *target, enum tree_op op,

@@ -162,6 +162,22 @@ struct tree_type *build_structure(struct reading *reading,
     return type;
 }
 
+struct tree_type *build_heir(struct reading *reading,
+                             struct tree_ident *of, struct tree_type *type)
+{
+    struct tree_type *heritage = build_type_name(reading, of);
+
+    if (type->kind != TREE_STRUCTURE)
+        reading_error(reading, of->span, "take EXTENDS out",
+                      "only a structure extends another");
+    else if (type->heritage)
+        reading_error(reading, of->span, "write EXTENDS once",
+                      "this structure extends two others");
+    else
+        type->heritage = heritage;
+    return type;
+}
+
 struct tree_type *build_refused_type(struct reading *reading,
                                      const char *construct,
                                      struct span where)

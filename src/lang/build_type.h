@@ -34,6 +34,9 @@ struct tree_type *build_array(struct reading *reading, struct chain dims,
 /* fields: of tree_var. */
 struct tree_type *build_structure(struct reading *reading,
                                   struct chain fields, struct span span);
+/* What extends the structure of that name; type need be none. */
+struct tree_type *build_heir(struct reading *reading,
+                             struct tree_ident *of, struct tree_type *type);
 struct tree_type *build_refused_type(struct reading *reading,
                                      const char *construct,
                                      struct span where);

@@ -9,6 +9,8 @@
 
 enum { MOST_MISTAKES = 20 };
 
+static const char THE_END[] = "the end of the text";
+
 /* What is at hand while a complaint is worded. */
 struct complaint {
     struct reading *reading;
@@ -342,7 +344,7 @@ static bool is_cascade(const struct reading *reading, struct span where)
 {
     struct span bad = reading->bad;
 
-    if (reading->stopped || reading->quiet)
+    if (reading->quiet)
         return true;
     return bad.file && (bad.from == where.from ||
                         (reading->last.file && bad.to >= reading->last.to));
@@ -362,11 +364,14 @@ void complain_syntax(struct reading *reading, struct span where,
 {
     struct complaint c = {
         reading, where, found, NULL, expect_of(expected, n),
-        strcmp(found, "the end of the text") == 0};
+        where.from == where.to || strcmp(found, THE_END) == 0};
 
-    if (is_cascade(reading, where) || is_left_over(&c))
+    /* What the grammar did not take is left out of the tree: never without
+     * a word. */
+    if (reading->stopped ||
+        (reading->told && (is_cascade(reading, where) || is_left_over(&c))))
         return;
-    c.quote = c.at_end ? found
+    c.quote = c.at_end ? THE_END
                        : reading_printf(reading, "'%s'",
                                         reading_quote(reading, where));
     if (*c.quote == '\'' && c.quote[1] == '\'')

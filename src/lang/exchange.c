@@ -155,15 +155,23 @@ static void begin_section(struct exchange *x, const char *name,
     inmost(x)->end = "END_VAR ";
 }
 
+/* In VAR_CONFIG a path stands for the name, in VAR_ACCESS behind it. */
 static void begin_variable(struct exchange *x, const char *const *a)
 {
     const char *place = attribute(a, "address");
+    const char *path = attribute(a, "instancePathAndName");
+    const char *alias = attribute(a, "alias");
+    bool writes = strcmp(attribute(a, "direction"), "readWrite") == 0;
 
     catch_up(x);
     say_plain(x, NULL, attribute(a, "name"));
+    say_plain(x, NULL, alias);
+    say(x, *alias ? " : " : "");
+    say_plain(x, NULL, path);
     say(x, *place ? " AT " : "");
     say_plain(x, NULL, place);
-    inmost(x)->end = "; ";
+    inmost(x)->end = !*alias ? "; " : writes ? " READ_WRITE; "
+                                             : " READ_ONLY; ";
 }
 
 static void begin_pou(struct exchange *x, const char *const *a)
@@ -347,6 +355,8 @@ static const struct {
     {"pou", POU, OTHER},
     {"returnType", RETURNS, OTHER},
     {"variable", VARIABLE, OTHER},
+    {"accessVariable", VARIABLE, OTHER},
+    {"configVariable", VARIABLE, OTHER},
     {"type", TYPE, VARIABLE},
     {"baseType", BASE, OTHER},
     {"initialValue", INITIAL, OTHER},

@@ -25,7 +25,7 @@ static const char *const statements[] = {
 
 static const char *const not_read[] = {
     ".", "ARRAY", "STRUCT", "POINTER", "[", "^", "**", "JMP", "S=", "R=", "+=",
-    NULL};
+    "EXTENDS", NULL};
 
 /* Taken only to be refused in better words. */
 static const char *const equals[] = {"=", NULL};

@@ -294,7 +294,8 @@ static bool name_begins(int last)
 {
     switch (last) {
     case LANG_REVIEW: case LANG_PROGRAM: case LANG_FUNCTION:
-    case LANG_FUNCTION_BLOCK: case LANG_MECHANISM: case LANG_RECORDER:
+    case LANG_FUNCTION_BLOCK: case LANG_DATA_BLOCK:
+    case LANG_MECHANISM: case LANG_RECORDER:
     case LANG_SCENARIO: case LANG_CONFIGURATION: case LANG_RESOURCE:
     case LANG_TEMPLATE:
         return true;
@@ -401,9 +402,12 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
                                              reading_quote(reading,
                                                            next->where));
 
-    if (reading->container && open.block->rank <= BLOCK_UNIT)
+    bool contained = reading->container && open.block->rank <= BLOCK_UNIT;
+    bool allowed = contained || may_be_open(feed, &open, next);
+
+    if (contained)
         spelling_seen(reading, SPELLING_CONTAINER, open.where);
-    else if (may_be_open(feed, &open, next))
+    else if (allowed)
         diag_add(reading->context->diags, DIAG_WARNING, open.where,
                  reading_printf(reading, "see that nothing is missing at the "
                                 "end of this text, and write %s",
@@ -425,7 +429,10 @@ static void close_missing(struct feed *feed, const struct feed_token *next)
                       "'%s' is not closed by '%s'",
                       reading_quote(reading, open.where),
                       open.block->close_word);
-    feeding_queue_made(feed, open.block->close, behind(feed));
+    if (allowed)
+        feeding_queue_left_out(feed, open.block->close, behind(feed));
+    else
+        feeding_queue_made(feed, open.block->close, behind(feed));
     if (open.block->rank == BLOCK_STATEMENT)
         feeding_queue_made(feed, LANG_SEMICOLON, behind(feed));
 }
@@ -469,7 +476,8 @@ static bool opens_here(const struct feed *feed, int kind)
 static void enter(struct feed *feed, const struct block *block)
 {
     bool unit = block->open == LANG_PROGRAM || block->open == LANG_FUNCTION ||
-                block->open == LANG_FUNCTION_BLOCK;
+                block->open == LANG_FUNCTION_BLOCK ||
+                block->open == LANG_DATA_BLOCK;
 
     reading_enter(feed->reading, unit ? READING_UNIT
                   : block->open == LANG_CONFIGURATION ? READING_TOP
@@ -486,7 +494,10 @@ static void open_block(struct feed *feed, const struct block *block,
             close_missing(feed, token);
     if (!feed->opens.n)
         enter(feed, block);
-    vec_push(&feed->opens, ((struct open){block, token->where, false}));
+    vec_push(&feed->opens,
+             ((struct open){block, token->where, false,
+                            token->kind == LANG_VAR &&
+                                token->value.number == TREE_VAR_CONFIG}));
     if (feed->opens.n > READING_NESTING)
         too_deep(feed, token->where);
 }
@@ -600,6 +611,8 @@ static bool statement_in_variables(struct feed *feed,
     next = feeding_peek(feed).kind;
     if (block)
         return next != LANG_COLON && next != LANG_COMMA;
+    if (feed->opens.at[feed->opens.n - 1].paths)
+        return false;
     return feed->last == LANG_SEMICOLON &&
            (next == LANG_BECOMES || next == LANG_LEFT || next == LANG_DOT ||
             next == LANG_LEFT_SQUARE || feeding_next_is(feed, "s") ||

@@ -73,15 +73,27 @@ void feeding_queue(struct feed *feed, struct feed_token token)
     vec_push(&feed->queue, token);
 }
 
-void feeding_queue_made(struct feed *feed, int kind, struct span where)
+static void queue_made(struct feed *feed, int kind, struct span where,
+                       bool left_out)
 {
     struct feed_token token;
 
     memset(&token, 0, sizeof token);
     token.kind = kind;
     token.made = true;
+    token.left_out = left_out;
     token.where = where;
     feeding_queue(feed, token);
+}
+
+void feeding_queue_made(struct feed *feed, int kind, struct span where)
+{
+    queue_made(feed, kind, where, false);
+}
+
+void feeding_queue_left_out(struct feed *feed, int kind, struct span where)
+{
+    queue_made(feed, kind, where, true);
 }
 
 bool feeding_is_word(const struct feed_token *token, const char *folded)
@@ -129,5 +141,5 @@ bool feeding_in_unit(const struct feed *feed)
     int open = feed->opens.n ? feed->opens.at[0].block->open : 0;
 
     return open == LANG_PROGRAM || open == LANG_FUNCTION ||
-           open == LANG_FUNCTION_BLOCK;
+           open == LANG_FUNCTION_BLOCK || open == LANG_DATA_BLOCK;
 }

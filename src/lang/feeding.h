@@ -15,6 +15,7 @@ struct open {
     const struct block *block;
     struct span where;
     bool until; /* of REPEAT: its UNTIL was read */
+    bool paths; /* of VAR_CONFIG: its lines begin with Program.variable */
 };
 
 /* How much of a call without ( ) stands there. */
@@ -49,6 +50,7 @@ void feeding_give(struct feed *feed, int kind, struct span where);
 /* Puts a token, or one that was not written, into the queue. */
 void feeding_queue(struct feed *feed, struct feed_token token);
 void feeding_queue_made(struct feed *feed, int kind, struct span where);
+void feeding_queue_left_out(struct feed *feed, int kind, struct span where);
 
 bool feeding_is_word(const struct feed_token *token, const char *folded);
 bool feeding_next_is(struct feed *feed, const char *folded);

@@ -50,14 +50,13 @@ static int digit_of(char c)
                                       : 99;
 }
 
-/* Digits with single underscores between them; computed below zero, where
- * the range is larger by one. */
+/* Digits with single underscores between them. */
 static enum digits read_digits(const char *at, const char *end, int base,
-                               int64_t *below)
+                               uint64_t *all)
 {
     bool after_digit = false, too_large = false;
 
-    *below = 0;
+    *all = 0;
     for (; at < end; at++) {
         if (*at == '_' && after_digit) {
             after_digit = false;
@@ -65,8 +64,8 @@ static enum digits read_digits(const char *at, const char *end, int base,
         }
         if (digit_of(*at) >= base)
             return DIGITS_WRONG;
-        too_large |= __builtin_mul_overflow(*below, base, below) ||
-                     __builtin_sub_overflow(*below, digit_of(*at), below);
+        too_large |= __builtin_mul_overflow(*all, base, all) ||
+                     __builtin_add_overflow(*all, digit_of(*at), all);
         after_digit = true;
     }
     if (!after_digit)
@@ -77,21 +76,22 @@ static enum digits read_digits(const char *at, const char *end, int base,
 static int base_of(const char *at, const char *hash)
 {
     static const int bases[] = {2, 8, 10, 16};
-    int64_t below = 0;
+    uint64_t all = 0;
 
-    if (read_digits(at, hash, 10, &below) == DIGITS_FINE)
+    if (read_digits(at, hash, 10, &all) == DIGITS_FINE)
         for (size_t i = 0; i < sizeof bases / sizeof *bases; i++)
-            if (-below == bases[i])
+            if (all == (uint64_t)bases[i])
                 return bases[i];
     return 0;
 }
 
-static enum digits read_number(const char *at, const char *end,
-                               int64_t *number)
+/* *beyond: it is a bit pattern from 2^63 on, *number those bits. */
+static enum digits read_number(const char *at, const char *end, bool bits,
+                               int64_t *number, bool *beyond)
 {
-    bool minus = at < end && *at == '-';
+    bool minus = at < end && *at == '-', large;
     const char *hash;
-    int64_t below = 0;
+    uint64_t all = 0;
     int base = 10;
     enum digits result;
 
@@ -104,11 +104,18 @@ static enum digits read_number(const char *at, const char *end,
             return DIGITS_WRONG;
         at = hash + 1;
     }
-    result = read_digits(at, end, base, &below);
-    if (result == DIGITS_FINE && !minus && below == INT64_MIN)
+    result = read_digits(at, end, base, &all);
+    large = all > (uint64_t)INT64_MAX + minus;
+    *beyond = result == DIGITS_FINE && large && !minus && (hash || bits);
+    if (result == DIGITS_FINE && large && !*beyond)
         return DIGITS_TOO_LARGE;
-    *number = minus ? below : below == INT64_MIN ? 0 : -below;
+    *number = (int64_t)(minus ? 0 - all : all);
     return result;
+}
+
+static bool is_lword(const struct name *name)
+{
+    return name && strcmp(name->folded, "lword") == 0;
 }
 
 static void number_into(struct reading *reading, struct tree_expr *expr,
@@ -116,8 +123,11 @@ static void number_into(struct reading *reading, struct tree_expr *expr,
 {
     const char *end = reading->text + expr->span.to;
 
-    switch (read_number(at, end, &expr->number)) {
+    switch (read_number(at, end, is_lword(expr->type_name), &expr->number,
+                        &expr->beyond)) {
     case DIGITS_FINE:
+        if (expr->beyond && !expr->type_name)
+            expr->type_name = names_of(reading->context->names, "LWORD");
         return;
     case DIGITS_WRONG:
         wrong(reading, expr->span,
@@ -127,7 +137,8 @@ static void number_into(struct reading *reading, struct tree_expr *expr,
     case DIGITS_TOO_LARGE:
         wrong(reading, expr->span,
               "the largest number is 9223372036854775807, the smallest "
-              "LINT#-9223372036854775808", "is too large");
+              "LINT#-9223372036854775808, the largest LWORD "
+              "16#FFFF_FFFF_FFFF_FFFF", "is too large");
         break;
     }
     expr->number = 0;
@@ -138,7 +149,8 @@ struct tree_expr *literal_integer(struct reading *reading, struct span span)
     struct tree_expr *expr = literal_new(reading, TREE_INTEGER, span);
 
     number_into(reading, expr, reading->text + span.from);
-    real_note(reading, (double)expr->number);
+    real_note(reading, expr->beyond ? (double)(uint64_t)expr->number
+                                    : (double)expr->number);
     return expr;
 }
 

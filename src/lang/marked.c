@@ -67,12 +67,20 @@ struct tree_ident *marked_name(struct reading *reading, struct span span)
 static bool is_about(const struct feed_token *token)
 {
     static const char *const words[] = {"version", "author", "family",
-                                        "name", "title", "known_how_protect"};
+                                        "name", "title"};
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (feeding_is_word(token, words[i]))
             return true;
     return false;
+}
+
+/* The same, without a value. */
+static bool says_alone(const struct feed_token *token)
+{
+    return feeding_is_word(token, "know_how_protect") ||
+           feeding_is_word(token, "read_only") ||
+           feeding_is_word(token, "unlinked");
 }
 
 /* Everything up to the end of the line. */
@@ -92,6 +100,7 @@ static bool heading_stands(const struct feed *feed)
     return feed->last == LANG_IDENT &&
            (feed->last2 == LANG_FUNCTION || feed->last2 == LANG_COLON ||
             feed->last2 == LANG_FUNCTION_BLOCK ||
+            feed->last2 == LANG_DATA_BLOCK ||
             feed->last2 == LANG_PROGRAM || feed->last2 == LANG_TYPE);
 }
 
@@ -99,6 +108,8 @@ static bool skip_about(struct feed *feed, const struct feed_token *token)
 {
     int next = feeding_peek(feed).kind;
 
+    if (heading_stands(feed) && says_alone(token))
+        return true;
     if (!heading_stands(feed) || !is_about(token) ||
         (next != LANG_COLON && next != LANG_EQ))
         return false;
@@ -118,6 +129,8 @@ static bool is_named(struct feed *feed)
 
 static bool skip_begin(struct feed *feed, const struct feed_token *token)
 {
+    if (feeding_stands_in(feed, LANG_DATA_BLOCK))
+        return feeding_is_word(token, "begin") && !is_named(feed);
     return feeding_in_unit(feed) && !feeding_in_variables(feed) &&
            feeding_is_word(token, "begin") &&
            (feed->last == LANG_END_VAR || heading_stands(feed)) &&

@@ -48,7 +48,8 @@ static int push(struct parse *parse, const struct feed_token *token)
     struct span where = token->where;
     int status, last = parse->last;
 
-    parse->reading.quiet = token->made && token->kind != LANG_SEMICOLON;
+    parse->reading.quiet = token->made && !token->left_out &&
+                           token->kind != LANG_SEMICOLON;
     parse->reading.keyword = !token->word        ? READING_NO_KEYWORD
                              : token->word->ours ? READING_OUR_WORD
                                                  : READING_STANDARD_WORD;

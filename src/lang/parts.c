@@ -45,6 +45,8 @@ static uint32_t end_of(const struct tree_var *var)
 {
     struct span span = span_join(var->span, var->type->span);
 
+    if (var->whole.file)
+        return var->whole.to;
     return var->initial ? span_join(span, var->initial->span).to : span.to;
 }
 

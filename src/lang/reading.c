@@ -15,6 +15,7 @@ static void hold(struct reading *reading, struct tree_unread error)
     struct arena *arena = reading->context->arena;
     struct tree_unread *held;
 
+    reading->told = true;
     if (reading->mute)
         return;
     held = ARENA_NEW(arena, struct tree_unread);
@@ -79,7 +80,7 @@ void reading_enter(struct reading *reading, enum reading_place place)
     if (reading->kind != PARSE_CONTROL)
         return;
     reading->place = place;
-    reading->mute = false;
+    reading->mute = reading->told = false;
     reading->unit_errors = reading->mistakes = 0;
 }
 

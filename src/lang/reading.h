@@ -68,6 +68,7 @@ struct reading {
     bool mute;             /* enough was said of this POU */
     enum reading_keyword keyword; /* the token at hand */
     bool quiet;            /* the token at hand is not the user's */
+    bool told;             /* something was held against this part */
     bool stopped;          /* the rest is not worth reading */
 };
 

@@ -158,7 +158,10 @@ void real_of_whole(struct reading *reading, struct tree_expr *expr)
         return;
     if (is_real(expr->type_name)) {
         expr->kind = TREE_REAL;
-        expr->real = (double)expr->number;
+        expr->real = expr->beyond ? (double)(uint64_t)expr->number
+                                  : (double)expr->number;
+        real_note(reading, expr->real);
+        return;
     }
     real_note(reading, (double)expr->number);
 }

@@ -29,7 +29,6 @@ static const struct refused constructs[] = {
     {"METHOD", WITH_BLOCK, false},
     {"PROPERTY", WITH_BLOCK, false},
     {"ACTION", WITH_BLOCK, false},
-    {"DATA_BLOCK", "declare what it holds with VAR_GLOBAL", false},
     {"CLASS", WITH_BLOCK, false},
     {"INTERFACE", WITH_BLOCK, false},
     {"UNION", "use a STRUCT, or one variable for each view", false},

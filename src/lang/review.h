@@ -368,6 +368,7 @@ enum tree_spelling { TREE_ANY_SPELLING, TREE_TELL_SPELLING, TREE_STRICT };
 struct tree_run {
     TREE_LIST(tree_type_decl) types;
     TREE_LIST(tree_var_block) globals; /* VAR_GLOBAL outside any POU */
+    TREE_LIST(tree_var_block) elsewhere; /* VAR_CONFIG, VAR_ACCESS */
     TREE_LIST(tree_var) places; /* that statements name, as often as they
                                    do */
     TREE_LIST(tree_pou) pous;

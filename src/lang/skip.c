@@ -129,7 +129,7 @@ static bool skip_outer(struct feed *feed, const struct feed_token *token)
 {
     static const char *const words[] = {"class", "interface",
                                         "method", "property", "action",
-                                        "data_block", NULL};
+                                        NULL};
     const char *word = folded(token);
     struct feed_token name;
     struct span end;
@@ -192,23 +192,30 @@ static bool skip_heritage(struct feed *feed, const struct feed_token *token)
     return true;
 }
 
-/* ---- sections ---- */
-
-/* No review text judges what is read. */
-static bool alone(const struct reading *reading)
+/* STRUCT EXTENDS other, and TYPE name EXTENDS other : STRUCT. */
+static bool extends_structure(struct feed *feed,
+                              const struct feed_token *token)
 {
-    return !reading->run->review.name &&
-           reading->run->spelling != TREE_STRICT;
+    bool named = feed->last == LANG_IDENT &&
+                 feeding_stands_in(feed, LANG_TYPE) &&
+                 (feed->last2 == LANG_TYPE || feed->last2 == LANG_SEMICOLON);
+    struct feed_token extends = *token;
+
+    if ((!named && feed->last != LANG_STRUCT) ||
+        strcmp(folded(token), "extends") != 0)
+        return false;
+    extends.kind = LANG_EXTENDS;
+    feeding_queue(feed, extends);
+    return true;
 }
+
+/* ---- sections ---- */
 
 static bool skip_section(struct feed *feed, const struct feed_token *token)
 {
     static const struct {
         const char *word, *hint;
     } words[] = {
-        {"var_access", "take it out; what others write is named by SHARED "
-                       "in the review text"},
-        {"var_config", "write the place (AT %...) at the variable itself"},
         {"var_inst", "declare it with VAR of a function block"},
         {"var_generic", "declare it with VAR CONSTANT"},
     };
@@ -217,14 +224,7 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (strcmp(word, words[i].word) != 0)
             continue;
-        if (i < 2 && alone(feed->reading))
-            diag_add(feed->reading->context->diags, DIAG_WARNING,
-                     token->where, words[i].hint,
-                     "'%s' is skipped: what others write and where "
-                     "instances stand is not followed",
-                     reading_quote(feed->reading, token->where));
-        else
-            reading_error(feed->reading, token->where, words[i].hint,
+        reading_error(feed->reading, token->where, words[i].hint,
                       "'%s' is not read in this version",
                       reading_quote(feed->reading, token->where));
         skip_to(feed, "end_var");
@@ -271,13 +271,9 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
         return skip_section(feed, token);
     if (skip_union(feed, token) || skip_reference(feed, token))
         return true;
-    if (strcmp(folded(token), "data_block") == 0)
-        return (feeding_peek(feed).kind == LANG_IDENT ||
-                feeding_peek(feed).kind == LANG_WORD) &&
-               skip_outer(feed, token);
     if (feed->has_ahead ? feed->ahead.kind != LANG_WORD
                         : !word_follows(feed))
         return false;
     return skip_access(feed, token) || skip_heritage(feed, token) ||
-           skip_inner(feed, token) || skip_outer(feed, token);
+           extends_structure(feed, token) || skip_inner(feed, token) || skip_outer(feed, token);
 }

@@ -28,6 +28,7 @@ enum spelling {
     SPELLING_LETTERS,    /* letters beyond ASCII in a name */
     SPELLING_POINT,      /* .5 and 1. */
     SPELLING_MARKED,     /* "name" and #name */
+    SPELLING_DATA,       /* DATA_BLOCK */
     SPELLING_ABOUT,      /* VERSION : 0.1, BEGIN, REGION */
     SPELLING_NAMESPACE,  /* NAMESPACE, USING, Space.name */
     SPELLING_COUNTS,     /* += and the like */

@@ -56,6 +56,8 @@ static const struct {
                         "write 0.5, 1.0"},
     [SPELLING_MARKED] = {"a name is marked with # or double quotes",
                          "write the name alone"},
+    [SPELLING_DATA] = {"DATA_BLOCK is read as a global variable",
+                       "declare a structure with VAR_GLOBAL"},
     [SPELLING_ABOUT] =
         {"this word and what it says about the block are skipped",
          "write it as a comment"},

@@ -23,7 +23,9 @@ static const struct block *outer(struct feed *feed,
         return closed;
     if (opened && (opened->rank == BLOCK_UNIT ||
                    (opened->rank == BLOCK_VARIABLES &&
-                    word->value == TREE_VAR_GLOBAL)))
+                    (word->value == TREE_VAR_GLOBAL ||
+                     word->value == TREE_VAR_CONFIG ||
+                     word->value == TREE_VAR_ACCESS))))
         return opened;
     return NULL;
 }
@@ -114,6 +116,7 @@ void stray_variables(struct feed *feed, const struct feed_token *token)
                   "write VAR, VAR_INPUT or VAR_OUTPUT before them",
                   "these variables stand behind no VAR");
     vec_push(&feed->opens,
-             ((struct open){block_opened(LANG_VAR), token->where, false}));
+             ((struct open){.block = block_opened(LANG_VAR),
+                            .where = token->where}));
     feeding_queue(feed, var);
 }

@@ -118,6 +118,7 @@ struct tree_expr {
     enum tree_expr_kind kind;
     struct span span;
     int64_t number;
+    bool beyond; /* TREE_INTEGER: from 2^63 on, number being its 64 bits */
     double real;
     const struct name *type_name;
     struct tree_path *path;
@@ -171,6 +172,7 @@ struct tree_type {
     TREE_LIST(tree_dim) dims;
     struct tree_type *element;
     TREE_LIST(tree_var) fields;
+    struct tree_type *heritage; /* STRUCT EXTENDS: its name, or NULL */
     struct span span;
 };
 
@@ -186,10 +188,14 @@ struct tree_type_decl {
 
 enum tree_section {
     TREE_VAR, TREE_VAR_INPUT, TREE_VAR_OUTPUT, TREE_VAR_IN_OUT,
-    TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL
+    TREE_VAR_TEMP, TREE_VAR_EXTERNAL, TREE_VAR_GLOBAL,
+    TREE_VAR_CONFIG, TREE_VAR_ACCESS
 };
 
-/* One variable; "a, b : INT" makes two that share type and initial. */
+struct tree_stmt;
+
+/* One variable; "a, b : INT" makes two that share type and initial.  A line of
+ * VAR_CONFIG or VAR_ACCESS speaks of one that is declared elsewhere. */
 struct tree_var {
     struct tree_var *next;
     const struct name *name;
@@ -199,6 +205,10 @@ struct tree_var {
     const struct name *place; /* its name (place.h), or NULL */
     struct tree_type *type;
     struct tree_expr *initial; /* or NULL */
+    struct tree_path *path;    /* the one that is spoken of, else NULL */
+    bool access, writes;       /* of VAR_ACCESS; READ_WRITE */
+    struct tree_stmt *starts;  /* of a DATA_BLOCK, or NULL */
+    struct span whole;         /* DATA_BLOCK: all of it, else no place */
     struct tree_part part;     /* of a VAR_GLOBAL outside a POU */
 };
 

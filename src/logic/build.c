@@ -26,6 +26,7 @@ void flat_builder_free(struct flat_builder *builder)
     vec_release(&builder->slots);
     vec_release(&builder->met);
     vec_release(&builder->image);
+    vec_release(&builder->given);
 }
 
 const struct flat_node *flat_node(const struct flat_builder *builder,

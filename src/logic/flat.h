@@ -28,8 +28,7 @@ enum flat_op {
     FLAT_ADD, FLAT_SUB, FLAT_MUL,
     FLAT_DIV, FLAT_MOD, /* truncating; divisor 0 gives 0 (its error site
                            says so) */
-    FLAT_MEET,   /* the bits that both have, in two's complement; one of
-                    them at least is not below 0 */
+    FLAT_MEET,   /* the bits that both have, in two's complement */
     FLAT_ITE     /* a ? b : c */
 };
 

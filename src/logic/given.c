@@ -1,20 +1,102 @@
 #include "logic/given.h"
 
+#include <stdlib.h>
+
 #include "base/vec.h"
 #include "logic/build.h"
 #include "logic/table.h"
 
+typedef VEC(flat_expr) exprs;
+
+static void want(struct flat_builder *builder, exprs *todo, flat_expr expr,
+                 flat_expr part)
+{
+    if (expr == FLAT_NONE || expr < part ||
+        builder->met.at[expr] == builder->walk)
+        return;
+    builder->met.at[expr] = builder->walk;
+    vec_push(todo, expr);
+}
+
+static int by_number(const void *a, const void *b)
+{
+    flat_expr left = *(const flat_expr *)a, right = *(const flat_expr *)b;
+
+    return (left > right) - (left < right);
+}
+
+/* All that expr is made of and that may read the part: nodes before it cannot.
+ * In ascending order, each after what it is made of. */
+static void list_readers(struct flat_builder *builder, flat_expr expr,
+                         flat_expr part, exprs *list)
+{
+    exprs todo = {0};
+
+    table_walk(builder);
+    want(builder, &todo, expr, part);
+    while (todo.n) {
+        flat_expr at = todo.at[--todo.n];
+        const struct flat_node *node = &builder->nodes[at];
+
+        vec_push(list, at);
+        if (node->op <= FLAT_HOLE || at == part)
+            continue;
+        want(builder, &todo, node->a, part);
+        want(builder, &todo, node->b, part);
+        want(builder, &todo, node->c, part);
+    }
+    vec_release(&todo);
+    qsort(list->at, list->n, sizeof *list->at, by_number);
+}
+
+static flat_expr became(const struct flat_builder *builder, flat_expr expr,
+                        flat_expr part)
+{
+    return expr == FLAT_NONE || expr < part ? expr : builder->given.at[expr];
+}
+
+static flat_expr rebuilt(struct flat_builder *builder, flat_expr expr,
+                         flat_expr part)
+{
+    const struct flat_node node = builder->nodes[expr];
+    flat_expr a, b, c;
+
+    if (node.op <= FLAT_HOLE)
+        return expr;
+    a = became(builder, node.a, part);
+    b = became(builder, node.b, part);
+    c = became(builder, node.c, part);
+    if (a == node.a && b == node.b && c == node.c)
+        return expr;
+    if (node.op == FLAT_NOT)
+        return flat_not(builder, a);
+    if (node.op == FLAT_ITE)
+        return flat_ite(builder, a, b, c);
+    return flat_binary(builder, node.op, a, b);
+}
+
+/* As flat_substitute does it, but without a look at all other nodes there
+ * are. */
 flat_expr given_value(struct flat_builder *builder, flat_expr expr,
                       flat_expr part, int64_t value)
 {
-    VEC(flat_expr) replace = {0};
+    flat_expr constant;
+    exprs list = {0};
 
-    for (uint32_t i = 0; i <= part; i++)
-        vec_push(&replace, FLAT_NONE);
-    replace.at[part] = flat_const(builder, value);
-    flat_substitute(builder, replace.at, part + 1, &expr, 1);
-    vec_release(&replace);
-    return expr;
+    if (expr < part)
+        return expr;
+    constant = flat_const(builder, value);
+    list_readers(builder, expr, part, &list);
+    if (builder->given.n < builder->n) {
+        vec_reserve(&builder->given, builder->n);
+        builder->given.n = builder->n;
+    }
+    for (size_t i = 0; i < list.n; i++)
+        builder->given.at[list.at[i]] =
+            list.at[i] == part ? constant
+                               : rebuilt(builder, list.at[i], part);
+    vec_release(&list);
+    return builder->given.at[expr];
 }
 
 /* How many cells an expression reads. */

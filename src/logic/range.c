@@ -153,7 +153,6 @@ static struct range range_mod(struct range a, struct range b)
         a.high <= 0 ? 0 : smaller(a.high, most)};
 }
 
-/* Values below 0 come only from what follows a run-time error. */
 static struct range range_meet_bits(struct range a, struct range b)
 {
     if (a.low < 0 && b.low < 0)

@@ -22,6 +22,7 @@ struct flat_builder {
     VEC(uint32_t) met;
     VEC(flat_expr) image;
     uint32_t walk;
+    VEC(flat_expr) given; /* given.c's own: what became of a node */
 };
 
 /* The number of the node equal to *node, which is made when it is new. */

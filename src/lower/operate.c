@@ -30,6 +30,20 @@ flat_expr operate_value(struct flat_builder *b, enum code_op op,
     return FLAT_NONE;
 }
 
+/* LWORDs lie in the order of their numbers once bit 63 is turned over. */
+flat_expr operate_order(struct flat_builder *b, const struct type *type,
+                        flat_expr value)
+{
+    flat_expr rest, below;
+
+    if (!type_unsigned(type))
+        return value;
+    rest = flat_binary(b, FLAT_MEET, value, flat_const(b, INT64_MAX));
+    below = flat_binary(b, FLAT_ADD, rest, flat_const(b, INT64_MIN));
+    return flat_ite(b, flat_binary(b, FLAT_LT, value, flat_const(b, 0)),
+                    rest, below);
+}
+
 flat_expr operate_outside(struct flat_builder *b, const struct type *type,
                         flat_expr value)
 {

@@ -15,6 +15,11 @@ flat_expr operate_value(struct flat_builder *b, enum code_op op,
 flat_expr operate_error(struct flat_builder *b, const struct code_expr *expr,
                       flat_expr left, flat_expr right);
 
+/* A number for a value of the type, in the order of these: of an LWORD that
+ * whose bit 63 is turned over, else the value itself. */
+flat_expr operate_order(struct flat_builder *b, const struct type *type,
+                        flat_expr value);
+
 /* When value does not lie in the type. */
 flat_expr operate_outside(struct flat_builder *b, const struct type *type,
                         flat_expr value);

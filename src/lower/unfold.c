@@ -246,6 +246,7 @@ static bool compares_reals(const struct code_expr *expr)
 static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
                                const struct code_expr *expr)
 {
+    const struct type *type;
     flat_expr left = eval(sym, frame, expr->left);
     flat_expr right = left;
     if (expr->op != CODE_NOT && expr->op != CODE_NEGATE)
@@ -259,6 +260,12 @@ static flat_expr eval_operator(struct sym *sym, const struct frame *frame,
     if (expr->site != CODE_NO_SITE)
         sym_raise(sym, expr->site,
                    operate_error(sym->builder, expr, left, right));
+    if (expr->op >= CODE_LT && expr->op <= CODE_GE) {
+        type = type_unsigned(expr->left->type) ? expr->left->type
+                                               : expr->right->type;
+        left = operate_order(sym->builder, type, left);
+        right = operate_order(sym->builder, type, right);
+    }
     return operate_value(sym->builder, expr->op, left, right);
 }
 

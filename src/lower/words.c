@@ -1,5 +1,7 @@
 /* All of it comes down to FLAT_MEET: NOT x = mask - x, and x OR y =
- * NOT (NOT x AND NOT y), so that ranges stay within the mask. */
+ * NOT (NOT x AND NOT y), so that ranges stay within the mask.  Of 64 bits the
+ * highest is the sign: what moves bits takes it apart, so that nothing leaves
+ * int64. */
 #include "lower/words.h"
 
 #include "base/ensure.h"
@@ -13,10 +15,9 @@ bool words_are(enum code_op op)
 
 /* ---- bits ---- */
 
-/* The lowest n bits; all that a value can have from 63 on. */
 static int64_t mask_of(unsigned n)
 {
-    return n >= 63 ? INT64_MAX : (INT64_C(1) << n) - 1;
+    return n >= 64 ? -1 : (int64_t)((UINT64_C(1) << n) - 1);
 }
 
 static flat_expr meet(struct flat_builder *b, flat_expr x, flat_expr y)
@@ -26,7 +27,7 @@ static flat_expr meet(struct flat_builder *b, flat_expr x, flat_expr y)
 
 static flat_expr lowest(struct flat_builder *b, flat_expr x, unsigned n)
 {
-    return meet(b, x, flat_const(b, mask_of(n)));
+    return n >= 64 ? x : meet(b, x, flat_const(b, mask_of(n)));
 }
 
 static flat_expr without(struct flat_builder *b, int64_t mask, flat_expr x)
@@ -41,6 +42,8 @@ static int64_t mask_over(const struct flat_builder *b, flat_expr x,
     int64_t high = flat_node(b, x)->high, other = flat_node(b, y)->high;
     unsigned n = 0;
 
+    if (flat_node(b, x)->low < 0 || flat_node(b, y)->low < 0)
+        return -1;
     high = other > high ? other : high;
     while (mask_of(n) < high)
         n++;
@@ -69,14 +72,31 @@ static flat_expr weight(struct flat_builder *b, uint32_t bit)
     return flat_const(b, INT64_C(1) << bit);
 }
 
+static flat_expr has_sign(struct flat_builder *b, flat_expr x)
+{
+    return flat_binary(b, FLAT_LT, x, flat_const(b, 0));
+}
+
+/* x, whose bit 63 is not set, with that bit where on is TRUE. */
+static flat_expr with_sign(struct flat_builder *b, flat_expr x, flat_expr on)
+{
+    return flat_ite(b, on, flat_binary(b, FLAT_ADD, x,
+                                       flat_const(b, INT64_MIN)), x);
+}
+
 static flat_expr bit(struct flat_builder *b, flat_expr x, uint32_t index)
 {
+    if (index == 63)
+        return has_sign(b, x);
     return flat_not(b, term_equals(b, meet(b, x, weight(b, index)), 0));
 }
 
 static flat_expr with_bit(struct flat_builder *b, flat_expr x, flat_expr on,
                           uint32_t index)
 {
+    if (index == 63)
+        return with_sign(b, lowest(b, x, 63), on);
+
     int64_t mask = mask_over(b, x, weight(b, index));
     flat_expr others = without(b, mask, weight(b, index));
     flat_expr rest = meet(b, x, others);
@@ -86,17 +106,42 @@ static flat_expr with_bit(struct flat_builder *b, flat_expr x, flat_expr on,
 
 /* ---- shifts ---- */
 
-static flat_expr times(struct flat_builder *b, flat_expr x, unsigned places)
+/* The lowest `width - places` bits of x, so many places up. */
+static flat_expr up(struct flat_builder *b, flat_expr x, unsigned places,
+                    unsigned width)
 {
-    return places > 62 ? flat_const(b, 0)
-                       : flat_binary(b, FLAT_MUL, x, weight(b, places));
+    if (places >= width)
+        return flat_const(b, 0);
+    if (places == 0)
+        return lowest(b, x, width);
+    if (width < 64)
+        return flat_binary(b, FLAT_MUL, lowest(b, x, width - places),
+                           weight(b, places));
+    return with_sign(b,
+                     places == 63
+                         ? flat_const(b, 0)
+                         : flat_binary(b, FLAT_MUL,
+                                       lowest(b, x, 63 - places),
+                                       weight(b, places)),
+                     bit(b, x, 63 - places));
 }
 
-static flat_expr divided(struct flat_builder *b, flat_expr x,
-                         unsigned places)
+static flat_expr down(struct flat_builder *b, flat_expr x, unsigned places)
 {
-    return places > 62 ? flat_const(b, 0)
-                       : flat_binary(b, FLAT_DIV, x, weight(b, places));
+    flat_expr rest;
+
+    if (places > 63)
+        return flat_const(b, 0);
+    if (places == 0)
+        return x;
+    rest = places == 63 ? flat_const(b, 0)
+                        : flat_binary(b, FLAT_DIV, lowest(b, x, 63),
+                                      weight(b, places));
+    if (flat_node(b, x)->low >= 0)
+        return rest;
+    return flat_ite(b, has_sign(b, x),
+                    flat_binary(b, FLAT_ADD, rest,
+                                weight(b, 63 - places)), rest);
 }
 
 /* x moved by a known number of places, below the width for a rotation. */
@@ -106,15 +151,13 @@ static flat_expr moved(struct flat_builder *b, enum code_function function,
     flat_expr out;
 
     if (function == FUNCTION_SHR)
-        return divided(b, x, places);
+        return down(b, x, places);
     if (function == FUNCTION_ROR)
         places = (width - places) % width;
-    if (places >= width)
-        return flat_const(b, 0);
-    out = times(b, lowest(b, x, width - places), places);
+    out = up(b, x, places, width);
     if (function == FUNCTION_SHL || places == 0)
         return out;
-    return flat_binary(b, FLAT_ADD, out, divided(b, x, width - places));
+    return flat_binary(b, FLAT_ADD, out, down(b, x, width - places));
 }
 
 static flat_expr shift(struct flat_builder *b, const struct code_expr *expr,
@@ -137,9 +180,15 @@ static flat_expr shift(struct flat_builder *b, const struct code_expr *expr,
 
 /* ---- the other functions ---- */
 
-static flat_expr greater(struct flat_builder *b, flat_expr x, flat_expr y)
+/* The smaller of two numbers, or of two LWORDs, or the greater one. */
+static flat_expr one_of(struct flat_builder *b, const struct code_expr *expr,
+                        flat_expr x, flat_expr y, bool greater)
 {
-    return flat_ite(b, flat_binary(b, FLAT_LE, x, y), y, x);
+    const struct type *type = expr->type;
+    flat_expr ordered = flat_binary(b, FLAT_LE, operate_order(b, type, x),
+                                    operate_order(b, type, y));
+
+    return greater ? flat_ite(b, ordered, y, x) : flat_ite(b, ordered, x, y);
 }
 
 static flat_expr multiplex(struct flat_builder *b, const flat_expr *operand,
@@ -153,25 +202,32 @@ static flat_expr multiplex(struct flat_builder *b, const flat_expr *operand,
     return all;
 }
 
-static flat_expr extreme(struct flat_builder *b, const flat_expr *operand,
-                         uint32_t n, bool most)
+static flat_expr extreme(struct flat_builder *b,
+                         const struct code_expr *expr,
+                         const flat_expr *operand, bool most)
 {
     flat_expr all = operand[0];
 
-    for (uint32_t i = 1; i < n; i++)
-        all = most ? greater(b, all, operand[i])
-                   : term_smaller(b, all, operand[i]);
+    for (uint32_t i = 1; i < expr->n_args; i++)
+        all = one_of(b, expr, all, operand[i], most);
     return all;
 }
 
+/* Some of the operands may be of a narrower type. */
 static flat_expr chain(struct flat_builder *b, enum code_op op,
-                       const flat_expr *operand, uint32_t n)
+                       const struct code_expr *expr, const flat_expr *operand)
 {
     flat_expr all = term_true(b);
+    const struct type *type = expr->args[0].value->type;
 
-    for (uint32_t i = 0; i + 1 < n; i++)
+    for (uint32_t i = 1; i < expr->n_args && !type_unsigned(type); i++)
+        type = expr->args[i].value->type;
+    for (uint32_t i = 0; i + 1 < expr->n_args; i++)
         all = term_and(b, all,
-                       operate_value(b, op, operand[i], operand[i + 1]));
+                       operate_value(b, op,
+                                     operate_order(b, type, operand[i]),
+                                     operate_order(b, type,
+                                                   operand[i + 1])));
     return all;
 }
 
@@ -194,20 +250,20 @@ static flat_expr standard(struct flat_builder *b,
         return flat_ite(b, operand[0], operand[2], operand[1]);
     case FUNCTION_MUX: return multiplex(b, operand, n);
     case FUNCTION_LIMIT:
-        return term_smaller(b, greater(b, operand[1], operand[0]),
-                            operand[2]);
-    case FUNCTION_MIN: return extreme(b, operand, n, false);
-    case FUNCTION_MAX: return extreme(b, operand, n, true);
+        return one_of(b, expr, one_of(b, expr, operand[1], operand[0], true),
+                      operand[2], false);
+    case FUNCTION_MIN: return extreme(b, expr, operand, false);
+    case FUNCTION_MAX: return extreme(b, expr, operand, true);
     case FUNCTION_ABS: return absolute(b, operand[0]);
     case FUNCTION_SHL:
     case FUNCTION_SHR:
     case FUNCTION_ROL:
     case FUNCTION_ROR: return shift(b, expr, operand[0], operand[1]);
-    case FUNCTION_GT: return chain(b, CODE_GT, operand, n);
-    case FUNCTION_GE: return chain(b, CODE_GE, operand, n);
-    case FUNCTION_EQ: return chain(b, CODE_EQ, operand, n);
-    case FUNCTION_LE: return chain(b, CODE_LE, operand, n);
-    case FUNCTION_LT: return chain(b, CODE_LT, operand, n);
+    case FUNCTION_GT: return chain(b, CODE_GT, expr, operand);
+    case FUNCTION_GE: return chain(b, CODE_GE, expr, operand);
+    case FUNCTION_EQ: return chain(b, CODE_EQ, expr, operand);
+    case FUNCTION_LE: return chain(b, CODE_LE, expr, operand);
+    case FUNCTION_LT: return chain(b, CODE_LT, expr, operand);
     default: break;
     }
     ENSURE(!"a function with a meaning of its own");
@@ -295,17 +351,18 @@ static flat_expr converted(struct flat_builder *b, const struct type *from,
         return term_equals(b, x, 1); /* what is neither is an error */
     if (!hands_bits_on(from, to))
         return x;
-    if (width > type_width(from) || width == 64)
-        return lowest(b, x, width);
+    if (width == 64)
+        return x; /* ULINT: what has bit 63 is an error */
     low = lowest(b, x, width);
-    if (to->low >= 0)
+    if (width > type_width(from) || to->low >= 0)
         return low;
     sign = bit(b, low, width - 1);
     return flat_ite(b, sign,
                     flat_binary(b, FLAT_SUB, low, weight(b, width)), low);
 }
 
-/* Negative numbers do not become wider bit strings. */
+/* Negative numbers do not become wider bit strings, nor what has bit 63 a
+ * ULINT. */
 static flat_expr unconvertible(struct flat_builder *b,
                                const struct type *from,
                                const struct type *to, flat_expr x)
@@ -315,7 +372,7 @@ static flat_expr unconvertible(struct flat_builder *b,
     if (from->kind == TYPE_ENUM)
         x = number_of_item(b, from, x);
     else if (hands_bits_on(from, to))
-        return flat_binary(b, FLAT_LT, x, flat_const(b, 0));
+        return has_sign(b, x);
     return operate_outside(b, to, x);
 }
 

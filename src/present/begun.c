@@ -22,12 +22,6 @@ static const char *const kind_words[] = {
     [BEGUN_OUTPUT] = "OUTPUT",
 };
 
-static bool moves(const struct begun_signal *signal)
-{
-    return signal->kind == BEGUN_VALVE || signal->kind == BEGUN_MOTOR ||
-           (signal->kind == BEGUN_OUTPUT && signal->paired);
-}
-
 /* 'text', with $ before what would end it. */
 static void add_quoted(struct text *out, const char *text)
 {
@@ -361,7 +355,7 @@ static void ask_stop(struct asking *asking)
     for (uint32_t i = 0; i < begun->n_signals && stop != BEGUN_NONE; i++) {
         const struct begun_signal *signal = &begun->signals[i];
 
-        if (!moves(signal))
+        if (!is_drive(signal))
             continue;
         if (!n)
             ask(asking, "a pressed stop ends every movement");

@@ -1,71 +1,48 @@
 #include "present/chartsvg.h"
 
-#include <string.h>
-
 #include "base/text.h"
 #include "check/model.h"
 #include "present/chartwords.h"
-#include "present/markup.h"
+#include "present/svgsheet.h"
 #include "study/chart.h"
 
-/* Units of the picture: 4 to a millimetre on paper.  190 mm wide. */
+/* Units of the sheet (present/svgsheet.h). */
 enum {
-    WIDTH = 760, MARGIN = 10, FROM = 240, CELL = 100, COLUMNS = 5,
-    LINE = 17, PAD = 6, HEADING = 22,
+    MARGIN = SVGSHEET_MARGIN, LINE = SVGSHEET_LINE, FROM = 240, CELL = 100,
+    COLUMNS = 5, PAD = 6, HEADING = 22,
     LABEL_LETTERS = 29, HEAD_LETTERS = 12, NOTE_LETTERS = 104,
     MEANING_LETTERS = 90
 };
 
 struct picture {
-    struct text out;
+    struct svgsheet sheet;
     const struct chart *chart;
-    int top;
 };
 
 static void say(struct picture *p, int x, int y, const char *kind,
                 const char *what)
 {
-    text_printf(&p->out, "<text class=\"%s\" x=\"%d\" y=\"%d\">", kind, x, y);
-    markup_add(&p->out, what, strlen(what));
-    text_add(&p->out, "</text>\n");
+    svgsheet_say(&p->sheet, (const int[2]){x, y}, kind, what);
 }
 
-/* Broken at blanks; the lines used. */
 static int paragraph(struct picture *p, const int at[2], size_t letters,
                      const char *kind, const char *what)
 {
-    int lines = 0;
-
-    while (*what != '\0') {
-        struct text line = {0};
-        size_t n = markup_line(what, letters);
-
-        text_add_bytes(&line, what, n);
-        say(p, at[0], at[1] + lines++ * LINE, kind, text_str(&line));
-        text_release(&line);
-        what += n;
-        while (*what == ' ')
-            what++;
-    }
-    return lines;
+    return svgsheet_paragraph(&p->sheet, at, letters, kind, what);
 }
 
 static void rule(struct picture *p, const char *kind, int y, int columns)
 {
-    text_printf(&p->out,
-                "<line class=\"%s\" x1=\"%d\" y1=\"%d\" x2=\"%d\" "
-                "y2=\"%d\"/>\n",
-                kind, MARGIN, y, FROM + columns * CELL, y);
+    svgsheet_line(&p->sheet, (const int[2]){MARGIN, y},
+                  (const int[2]){FROM + columns * CELL, y}, kind);
 }
 
 /* Between columns, over the height of a block. */
 static void uprights(struct picture *p, int from, int columns)
 {
     for (int i = 0; i <= columns; i++)
-        text_printf(&p->out,
-                    "<line class=\"thin\" x1=\"%d\" y1=\"%d\" x2=\"%d\" "
-                    "y2=\"%d\"/>\n",
-                    FROM + i * CELL, from, FROM + i * CELL, p->top);
+        svgsheet_line(&p->sheet, (const int[2]){FROM + i * CELL, from},
+                      (const int[2]){FROM + i * CELL, p->sheet.top}, "thin");
 }
 
 /* ---- one block of columns ---- */
@@ -81,13 +58,13 @@ static void draw_head(struct picture *p, uint32_t first, int columns)
         chartwords_output(&words, p->chart,
                           &p->chart->outputs[first + (uint32_t)i]);
         lines = paragraph(p, (const int[2]){FROM + i * CELL + PAD,
-                                            p->top + LINE},
+                                            p->sheet.top + LINE},
                           HEAD_LETTERS, "output", text_str(&words));
         most = lines > most ? lines : most;
         text_release(&words);
     }
-    p->top += most * LINE + PAD;
-    rule(p, "thick", p->top, columns);
+    p->sheet.top += most * LINE + PAD;
+    rule(p, "thick", p->sheet.top, columns);
 }
 
 static void add_label(struct text *words, const struct chart *chart,
@@ -104,7 +81,7 @@ static int draw_label(struct picture *p, const struct chart_input *input)
     int lines;
 
     add_label(&words, p->chart, input);
-    lines = paragraph(p, (const int[2]){MARGIN, p->top + LINE - 2},
+    lines = paragraph(p, (const int[2]){MARGIN, p->sheet.top + LINE - 2},
                       LABEL_LETTERS, "input", text_str(&words));
     text_release(&words);
     return lines;
@@ -120,7 +97,7 @@ static int draw_cell(struct picture *p, const struct chart_cell *cell,
 
     for (unsigned i = 0; i < n; i++)
         say(p, FROM + column * CELL + PAD,
-            p->top + ((int)i + 1) * LINE - 2, i < bold ? "always" : "act",
+            p->sheet.top + ((int)i + 1) * LINE - 2, i < bold ? "always" : "act",
             words[i]);
     return (int)n;
 }
@@ -139,10 +116,10 @@ static const char *heading(enum chart_kind kind)
 static void draw_heading(struct picture *p, enum chart_kind kind,
                          int columns)
 {
-    p->top += HEADING - 6;
-    say(p, MARGIN, p->top - 2, "group", heading(kind));
-    p->top += 4;
-    rule(p, "thin", p->top, columns);
+    p->sheet.top += HEADING - 6;
+    say(p, MARGIN, p->sheet.top - 2, "group", heading(kind));
+    p->sheet.top += 4;
+    rule(p, "thin", p->sheet.top, columns);
 }
 
 static bool is_idle(const struct chart *chart, uint32_t input, uint32_t first,
@@ -172,8 +149,8 @@ static void draw_line(struct picture *p, uint32_t input, uint32_t first,
 
         most = lines > most ? lines : most;
     }
-    p->top += most * LINE + PAD - 2;
-    rule(p, "thin", p->top, columns);
+    p->sheet.top += most * LINE + PAD - 2;
+    rule(p, "thin", p->sheet.top, columns);
 }
 
 /* Inputs that make no difference to any output of the block stand below it. */
@@ -204,15 +181,17 @@ static void draw_blocks(struct picture *p)
     for (uint32_t first = 0; first < chart->n_outputs; first += COLUMNS) {
         int columns = chart->n_outputs - first < COLUMNS
                           ? (int)(chart->n_outputs - first) : COLUMNS;
-        int from = p->top;
+        int from = p->sheet.top;
         struct text idle = {0};
 
         draw_head(p, first, columns);
         draw_lines(p, first, columns, &idle);
         uprights(p, from, columns);
-        p->top += paragraph(p, (const int[2]){MARGIN, p->top + LINE},
-                            NOTE_LETTERS, "note", text_str(&idle)) * LINE;
-        p->top += HEADING;
+        p->sheet.top += paragraph(p, (const int[2]){MARGIN,
+                                                    p->sheet.top + LINE},
+                                  NOTE_LETTERS, "note", text_str(&idle)) *
+                        LINE;
+        p->sheet.top += HEADING;
         text_release(&idle);
     }
 }
@@ -225,9 +204,11 @@ static void draw_meaning(struct picture *p)
     unsigned n = chartwords_meanings(p->chart, rows);
 
     for (unsigned i = 0; i < n; i++) {
-        say(p, MARGIN, p->top + LINE, "note", rows[i].word);
-        p->top += paragraph(p, (const int[2]){MARGIN + CELL, p->top + LINE},
-                            MEANING_LETTERS, "note", rows[i].meaning) * LINE;
+        say(p, MARGIN, p->sheet.top + LINE, "note", rows[i].word);
+        p->sheet.top += paragraph(p, (const int[2]){MARGIN + CELL,
+                                                    p->sheet.top + LINE},
+                                  MEANING_LETTERS, "note", rows[i].meaning) *
+                        LINE;
     }
 }
 
@@ -249,53 +230,23 @@ static void draw_notes(struct picture *p)
              "Assumptions and other conditions stand in the chart as text. A "
              "design aid: standards in force, local law, tests on the machine "
              "and the review of a competent person decide.");
-    p->top += PAD;
-    p->top += paragraph(p, (const int[2]){MARGIN, p->top + LINE},
+    p->sheet.top += PAD;
+    p->sheet.top += paragraph(p, (const int[2]){MARGIN, p->sheet.top + LINE},
                         NOTE_LETTERS, "note", text_str(&words)) * LINE;
     text_release(&words);
 }
 
-static const char style[] =
-    "<style>\n"
-    "text { font-family: 'DejaVu Sans', Verdana, Arial, sans-serif; "
-    "font-size: 13px; fill: #000; }\n"
-    ".title { font-size: 15px; font-weight: bold; }\n"
-    ".always { font-weight: bold; }\n"
-    ".note { font-size: 12px; fill: #333; }\n"
-    ".group { font-size: 11px; fill: #555; letter-spacing: 1px; }\n"
-    "line { stroke: #000; stroke-width: 1; }\n"
-    ".thin { stroke: #bbb; }\n"
-    ".thick { stroke-width: 1.6; }\n"
-    "</style>\n";
-
-static void frame(struct text *out, struct picture *p, const char *title)
-{
-    int height = p->top + 2 * MARGIN;
-
-    text_printf(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                     "<svg xmlns=\"http://www.w3.org/2000/svg\" "
-                     "width=\"190mm\" height=\"%d.%dmm\" "
-                     "viewBox=\"0 0 %d %d\">\n<title>",
-                height / 4, height % 4 * 10 / 4, WIDTH, height);
-    markup_add(out, title, strlen(title));
-    text_printf(out, "</title>\n%s<rect width=\"%d\" height=\"%d\" "
-                     "fill=\"#fff\"/>\n", style, WIDTH, height);
-    text_add_bytes(out, text_str(&p->out), p->out.n);
-    text_add(out, "</svg>\n");
-}
-
 void chartsvg_add(struct text *out, const struct chart *chart)
 {
-    struct picture p = {.chart = chart, .top = 26};
+    struct picture p = {.chart = chart, .sheet.top = 26};
     struct text title = {0};
 
     chartwords_title(&title, chart);
-    say(&p, MARGIN, p.top, "title", text_str(&title));
-    p.top += HEADING - 4;
+    say(&p, MARGIN, p.sheet.top, "title", text_str(&title));
+    p.sheet.top += HEADING - 4;
     draw_blocks(&p);
     draw_meaning(&p);
     draw_notes(&p);
-    frame(out, &p, text_str(&title));
-    text_release(&p.out);
+    svgsheet_end(out, &p.sheet, text_str(&title));
     text_release(&title);
 }

@@ -279,6 +279,12 @@ void chartwords_conditions(struct text *out, const struct chart *chart,
              "sensor is turned alone, the machine standing as it does. An "
              "empty cell:\nnever any difference. What comes about in a later "
              "scan, through what is stored, is not shown.\n\n");
+    chartwords_stands(out, chart, sources);
+}
+
+void chartwords_stands(struct text *out, const struct chart *chart,
+                       const struct sources *sources)
+{
     add_conditions(out, chart, sources);
     add_open(out, chart, sources);
     add_looked_at(out, chart);

@@ -46,6 +46,11 @@ unsigned chartwords_meanings(const struct chart *chart,
  * nothing where it is whole. */
 void chartwords_limits(struct text *out, const struct chart *chart);
 
+/* Under which conditions it stands, how much was looked at, and what it is
+ * not; of the chart no more is read than the model and what ended it. */
+void chartwords_stands(struct text *out, const struct chart *chart,
+                       const struct sources *sources);
+
 /* Under which conditions it stands, what cuts it short, and what it does not
  * show. */
 void chartwords_conditions(struct text *out, const struct chart *chart,

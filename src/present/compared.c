@@ -63,11 +63,13 @@ static void add_different(struct text *out, const struct comparison *c)
                       "followed.\n");
         return;
     }
-    text_printf(out, "They do NOT do the same%s.  Behind the first "
-                     "difference of an output that drives the machine\n"
+    text_printf(out, "They do NOT do the same%s.  Behind the first%s"
+                     "difference of an output that drives the machine%s"
                      "nothing is called the same.\n",
                 c->was.model->n_intended > 0
-                    ? ", beyond what is intended" : "");
+                    ? ", beyond what is intended" : "",
+                c->was.model->n_intended > 0 ? "\n" : " ",
+                c->was.model->n_intended > 0 ? " " : "\n");
 }
 
 static void add_answer(struct text *out, const struct comparison *c)
@@ -192,22 +194,49 @@ static void add_direction(struct text *out, const struct comparison *c,
     }
 }
 
-static const char *same_words(const struct comparison *c, uint32_t i)
+static const char *same_words(enum sameness sameness)
 {
-    bool part = c->sameness == SAME_DIFFERENT;
-
-    switch (c->output[i]) {
+    switch (sameness) {
     case SAME_READ: return "same for everything that can be read";
-    case SAME_REVIEW:
-        return part ? "same under this review up to the first difference"
-                    : "same under this review";
-    case SAME_UNBROKEN:
-        return part ? "same as long as nothing breaks, up to the first "
-                      "difference"
-                    : "same as long as nothing breaks";
+    case SAME_REVIEW: return "same under this review";
+    case SAME_UNBROKEN: return "same as long as nothing breaks";
     case SAME_NOT_KNOWN: return "not finished";
     default: return "different";
     }
+}
+
+/* Does something intended occur, of this output, or of one that drives the
+ * machine (MODEL_NONE)? */
+static bool has_intended(const struct comparison *c, uint32_t output)
+{
+    for (uint32_t i = 0; i < c->n_differences; i++) {
+        const struct difference *d = &c->differences[i];
+
+        if (d->intended != MODEL_NONE &&
+            (output == MODEL_NONE ? c->outputs[d->output].drives
+                                  : d->output == output))
+            return true;
+    }
+    return false;
+}
+
+/* How far what is the same goes. */
+static const char *up_to_where(const struct comparison *c, uint32_t output)
+{
+    enum sameness sameness = c->output[output];
+
+    if (sameness != SAME_REVIEW && sameness != SAME_UNBROKEN)
+        return "";
+    if (has_intended(c, output))
+        return c->sameness == SAME_DIFFERENT
+                   ? ", up to the first difference and but for what is "
+                     "intended"
+                   : ", but for what is intended";
+    if (c->sameness == SAME_DIFFERENT)
+        return sameness == SAME_REVIEW ? " up to the first difference"
+                                       : ", up to the first difference";
+    return has_intended(c, MODEL_NONE) ? ", up to an intended difference"
+                                       : "";
 }
 
 static void add_outputs(struct text *out, const struct comparison *c)
@@ -216,7 +245,8 @@ static void add_outputs(struct text *out, const struct comparison *c)
     for (uint32_t i = 0; i < c->n_outputs; i++) {
         const struct twins_output *output = &c->outputs[i];
 
-        text_printf(out, "  %-16s %s\n", output->name, same_words(c, i));
+        text_printf(out, "  %-16s %s%s\n", output->name,
+                    same_words(c->output[i]), up_to_where(c, i));
         if (output->title != output->name)
             text_printf(out, "      %s%s\n", output->title,
                         output->drives ? "" : " (drives nothing)");

@@ -5,8 +5,12 @@
 
 #include "base/digest.h"
 #include "base/text.h"
+#include "base/utf8.h"
 #include "present/markup.h"
 #include "present/pagestyle.h"
+
+/* Of the title over every page. */
+enum { RUNNING_LETTERS = 64 };
 
 static void words_of(struct text *out, const char *words)
 {
@@ -65,6 +69,49 @@ void page_fixed(struct text *out, const char *lines)
     page_close(out, "pre");
 }
 
+static bool turns_direction(uint32_t code)
+{
+    return code == 0x200E || code == 0x200F ||
+           (code >= 0x202A && code <= 0x202E) ||
+           (code >= 0x2066 && code <= 0x2069);
+}
+
+/* A string of the style sheet, at most so many letters: what is no plain
+ * letter stands as its number, so that nothing can end the string. */
+static void style_string(struct text *out, const char *words, unsigned most)
+{
+    size_t n = strlen(words);
+
+    text_add(out, "\"");
+    while (n > 0 && most-- > 0) {
+        struct utf8_char c = utf8_next(words, n);
+
+        if (!c.valid || c.code < 0x20)
+            c.code = '?';
+        if ((c.code >= 'a' && c.code <= 'z') ||
+            (c.code >= 'A' && c.code <= 'Z'))
+            text_add_char(out, (char)c.code);
+        else if (!turns_direction(c.code))
+            text_printf(out, "\\%06x", (unsigned)c.code);
+        words += c.bytes;
+        n -= c.bytes;
+    }
+    if (n > 0)
+        text_add(out, " ...");
+    text_add(out, "\"");
+}
+
+/* What stands over every page on paper. */
+static void add_running(struct text *out, const char *title,
+                        const char *unfinished)
+{
+    text_add(out, "@page { @top-left { content: ");
+    style_string(out, title, RUNNING_LETTERS);
+    text_add(out, "; }\n  @top-right { font-weight: bold; content: ");
+    style_string(out, unfinished != NULL ? unfinished : "", RUNNING_LETTERS);
+    text_add(out, "; } }\n");
+}
+
 void page_begin(struct text *out, const char *title, const char *unfinished)
 {
     text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
@@ -75,6 +122,7 @@ void page_begin(struct text *out, const char *title, const char *unfinished)
     words_of(out, title);
     text_add(out, "</title>\n<style>\n");
     text_add(out, pagestyle());
+    add_running(out, title, unfinished);
     text_add(out, "</style>\n</head>\n<body>\n");
     if (unfinished != NULL)
         page_element(out, "div", "unfinished", unfinished);

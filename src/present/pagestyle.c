@@ -2,6 +2,7 @@
 
 static const char style[] =
     "@page { size: A4; margin: 18mm 16mm 20mm 20mm;\n"
+    "  font: 8pt \"DejaVu Sans\", Verdana, sans-serif;\n"
     "  @bottom-right { content: counter(page) \" / \" counter(pages); }\n"
     "  @bottom-left { content: \"record of a check by keepclear\"; } }\n"
     "body { margin: 0; color: #000; background: #fff;\n"
@@ -37,6 +38,7 @@ static const char style[] =
     "table.digests td:nth-child(2) { white-space: nowrap; }\n"
     "table.digests td:last-child { font-family: monospace;\n"
     "  font-size: .85em; }\n"
+    ".keep { break-inside: avoid; }\n"
     "figure { margin: .8em 0; break-inside: avoid; }\n"
     "figure img { width: 100%; height: auto; }\n"
     ".frame { border: 2px solid #000; padding: .5em 1em; margin: 1em 0; }\n"

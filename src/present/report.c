@@ -6,19 +6,44 @@
 #include "check/model.h"
 #include "present/page.h"
 #include "present/report_parts.h"
+#include "present/result.h"
+#include "present/stoptext.h"
 #include "study/chart.h"
+#include "study/faults.h"
 #include "study/findings.h"
+#include "study/stopmap.h"
+#include "study/unguarded.h"
+
+/* Beyond the requirements. */
+static bool more_unfinished(const struct report *report)
+{
+    return (report->chart != NULL && report->chart->stop != STOP_NONE) ||
+           (report->stops != NULL && report->stops->stop != STOP_NONE) ||
+           (report->faults != NULL &&
+            faults_exit_code(report->faults) == 3) ||
+           (report->unguarded != NULL &&
+            (report->unguarded->n_asked < report->unguarded->n ||
+             unguarded_exit_code(report->unguarded) == 3)) ||
+           (report->compared.before != NULL && !report->compared.finished);
+}
+
+bool report_unfinished(const struct report *report)
+{
+    const struct findings *findings = report->findings;
+
+    for (uint32_t i = 0; i < findings->n_requirements; i++)
+        if (findings->requirements[i].verdict == VERDICT_NOT_FINISHED)
+            return true;
+    return more_unfinished(report);
+}
 
 /* Anything not finished or not decided: then no page may pass for a proof. */
 static const char *unfinished(const struct report *report)
 {
     const struct findings *findings = report->findings;
 
-    if (report->chart != NULL && report->chart->stop != STOP_NONE)
+    if (report_unfinished(report))
         return "NOT FINISHED: this record is no proof";
-    for (uint32_t i = 0; i < findings->n_requirements; i++)
-        if (findings->requirements[i].verdict == VERDICT_NOT_FINISHED)
-            return "NOT FINISHED: this record is no proof";
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         if (findings->requirements[i].verdict == VERDICT_NOT_DECIDED)
             return "NOT DECIDED IN PART: see part 1";
@@ -32,7 +57,9 @@ static void add_parts(struct text *out, const struct report *report)
     report_review(out, report);
     report_trace(out, report);
     report_effects(out, report);
+    report_stops(out, report);
     report_requirements(out, report);
+    report_beyond(out, report);
     report_limits(out, report);
 }
 
@@ -49,11 +76,28 @@ void report_add(struct text *out, const struct report *report)
     page_element(out, "h1", NULL, title);
     add_parts(&parts, report);
     text_add_bytes(out, text_str(&parts), parts.n);
-    text_add(&digest, "Fingerprint of parts 1 to 7 of this record (SHA-256 of "
+    text_add(&digest, "Fingerprint of parts 1 to 9 of this record (SHA-256 of "
                       "their HTML): ");
     digest_add(&digest, text_str(&parts), parts.n);
     page_element(out, "p", "note", text_str(&digest));
     page_end(out);
     text_release(&parts);
     text_release(&digest);
+}
+
+void report_text(struct text *out, const struct report *report)
+{
+    const struct view view = {.findings = report->findings,
+                              .sources = report->sources,
+                              .figures = true, .examples = true};
+
+    text_printf(out, "Record of a check: %s\n%s, called as: %s\n\n",
+                report->findings->model->name, report->tool, report->command);
+    if (unfinished(report) != NULL)
+        text_printf(out, "%s\n\n", unfinished(report));
+    result_add(out, &view);
+    text_add(out, "\n");
+    if (report->stops != NULL)
+        stoptext_add(out, report->stops, report->sources);
+    report_text_beyond(out, report);
 }

@@ -61,14 +61,29 @@ static void add_program(struct text *out, const struct report *report)
                  "one who signs.");
 }
 
+/* Whether that is the text in the controller no program can know. */
+static void add_statement(struct text *out, const struct report *report)
+{
+    if (report->loaded != NULL) {
+        page_named(out, "p",
+                   "How the text that was looked at and the one in the "
+                   "controller agree, stated by the user:",
+                   report->loaded);
+        page_blank(out, "Stated by (name, date, signature):");
+        return;
+    }
+    page_blank(out, "The control text is what is loaded in the controller; "
+                    "how that was made sure of (checksum of the project, "
+                    "date, name):");
+    page_blank(out, "");
+}
+
 void report_identification(struct text *out, const struct report *report)
 {
     page_element(out, "h2", NULL, "2  What was looked at");
     page_blank(out, "Machine, type, serial number:");
     page_blank(out, "Number and date of this record:");
-    page_blank(out, "The control text is what is loaded in the controller; "
-                    "how that was made sure of (checksum of the project, "
-                    "date, name):");
+    add_statement(out, report);
     add_texts(out, report);
     add_program(out, report);
 }

@@ -54,10 +54,6 @@ static void add_warnings(struct text *out)
         "kept two-hand requirement says nothing about a second person.",
         "A program of a controller that is interrupted by another one, or that "
         "runs in several tasks, is not what was looked at.",
-        "This record holds no table of single faults and pairs, no comparison "
-        "with an earlier version and no test of how far the requirements "
-        "protect the logic: `keepclear faults`, `keepclear compare` and "
-        "`keepclear unguarded` give them.",
         "Tests on the machine, faults put in on purpose among them, are still "
         "required. Standards in force and local law go first, and a "
         "competent person reviews and decides."};
@@ -71,12 +67,16 @@ static void add_warnings(struct text *out)
 
 static void add_signatures(struct text *out)
 {
-    page_element(out, "h2", NULL, "7  Review and signature");
+    page_open(out, "div", "keep");
+    page_element(out, "h2", NULL, "9  Review and signature");
     page_blank(out, "Open points and remarks of the reviewer:");
     page_blank(out, "");
+    page_blank(out, "The texts of part 2, and no others, are what is loaded "
+                    "(name, date, signature):");
     page_blank(out, "Written by (name, date):");
     page_blank(out, "Reviewed by a competent person (name, date, signature):");
     page_blank(out, "Approved by (name, date, signature):");
+    page_close(out, "div");
 }
 
 void report_limits(struct text *out, const struct report *report)
@@ -84,7 +84,7 @@ void report_limits(struct text *out, const struct report *report)
     const struct view view = {.findings = report->findings,
                               .sources = report->sources};
 
-    page_element(out, "h2", NULL, "6  Conditions, limits, warnings");
+    page_element(out, "h2", NULL, "8  Conditions, limits, warnings");
     add_errors(out, &view);
     add_conditions(out, &view);
     add_warnings(out);

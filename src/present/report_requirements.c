@@ -147,6 +147,7 @@ static void add_requirement(struct told *told)
     verdict_notes(&words, &view, told->finding);
     page_lines(told->out, text_str(&words));
     add_sequence(told);
+    report_examples(told->out, told->report, told->finding->requirement);
     text_release(&words);
 }
 
@@ -154,7 +155,7 @@ void report_requirements(struct text *out, const struct report *report)
 {
     const struct findings *findings = report->findings;
 
-    page_element(out, "h2", NULL, "5  Each requirement");
+    page_element(out, "h2", NULL, "6  Each requirement");
     for (uint32_t i = 0; i < findings->n_requirements; i++) {
         struct told told = {.out = out, .report = report,
                             .finding = &findings->requirements[i]};

@@ -129,7 +129,7 @@ static void add_assumptions(struct text *out, const struct report *report)
                      "No assumption about the operators is made.");
     page_element(out, "li", NULL,
                  "The machine and its wiring are as the review text says "
-                 "(part 3), and the conditions of part 6.");
+                 "(part 3), and the conditions of part 8.");
     page_close(out, "ul");
 }
 
@@ -164,6 +164,23 @@ static void add_run_time(struct text *out, const struct findings *findings)
     text_release(&words);
 }
 
+/* Parts that may be asked for, and were not. */
+static void add_unasked(struct text *out, const struct report *report)
+{
+    if (report->faults == NULL && report->findings->model->n_causes > 0)
+        page_element(out, "li", NULL,
+                     "What each single fault does to each requirement: left "
+                     "out of this record.");
+    if (report->compared.before == NULL)
+        page_element(out, "li", NULL,
+                     "What changed since the version signed before: left out "
+                     "of this record.");
+    if (report->unguarded == NULL)
+        page_element(out, "li", NULL,
+                     "How far the requirements protect the logic: left out of "
+                     "this record.");
+}
+
 static void add_left_out(struct text *out, const struct report *report)
 {
     const struct findings *findings = report->findings;
@@ -179,6 +196,7 @@ static void add_left_out(struct text *out, const struct report *report)
             page_element(out, "li", NULL, arena_printf(report->arena,
                 "Fault %s was excluded by the author of the review.",
                 findings->model->faults[f].name->spelling));
+    add_unasked(out, report);
     page_element(out, "li", NULL,
                  "Anything of hydraulics, distances, stopping times, "
                  "firmware and people that the texts do not say; faults that "

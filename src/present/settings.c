@@ -31,8 +31,12 @@ static void add_any(struct text *out, const struct setting *setting,
 
 void settings_add(struct text *out, const struct model *model)
 {
-    if (!model->controller_said)
+    if (!model->controller_said) {
+        if (model->settings[SETTING_PLACES].touched)
+            text_add(out, "  places that share a part on some controllers "
+                          "are taken for two\n");
         return;
+    }
     text_printf(out, "  the controller%s%s:\n",
                 model->controller != NULL ? " is " : "",
                 model->controller != NULL ? model->controller : "");

@@ -344,6 +344,9 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
     if (expr->op >= CODE_EQ && expr->op <= CODE_GE &&
         expr->left->type->kind == TYPE_REAL)
         return compared(scan, frame, expr, left, right);
+    if (expr->op >= CODE_EQ && expr->op <= CODE_GE)
+        return truth(expr->op,
+                     words_order(expr->left, expr->right, left, right), 0);
     if (expr->op < CODE_NEGATE)
         return truth(expr->op, left, right);
     return number(scan, expr, left, right);

@@ -60,16 +60,26 @@ static bool shifted(const struct code_expr *expr, int64_t value,
 
 /* ---- functions ---- */
 
-static bool in_order(enum code_function function, int64_t a, int64_t b)
+int64_t words_order(const struct code_expr *left,
+                    const struct code_expr *right, int64_t a, int64_t b)
+{
+    bool as_bits = type_unsigned(left->type) || type_unsigned(right->type);
+
+    if (a == b)
+        return 0;
+    return (as_bits ? (uint64_t)a < (uint64_t)b : a < b) ? -1 : 1;
+}
+
+static bool in_order(enum code_function function, int64_t order)
 {
     switch (function) {
-    case FUNCTION_GT: return a > b;
-    case FUNCTION_GE: return a >= b;
-    case FUNCTION_EQ: return a == b;
-    case FUNCTION_LE: return a <= b;
+    case FUNCTION_GT: return order > 0;
+    case FUNCTION_GE: return order >= 0;
+    case FUNCTION_EQ: return order == 0;
+    case FUNCTION_LE: return order <= 0;
     default:
         ENSURE(function == FUNCTION_LT);
-        return a < b;
+        return order < 0;
     }
 }
 
@@ -77,27 +87,39 @@ static int64_t all_in_order(const struct code_expr *expr,
                             const int64_t *operand)
 {
     for (uint32_t i = 1; i < expr->n_args; i++)
-        if (!in_order(expr->function, operand[i - 1], operand[i]))
+        if (!in_order(expr->function,
+                      words_order(expr->args[i - 1].value,
+                                  expr->args[i].value, operand[i - 1],
+                                  operand[i])))
             return 0;
     return 1;
 }
 
-static int64_t extreme(const int64_t *operand, uint32_t n, bool greatest)
+/* Is a below b, as values of that expression? */
+static bool below(const struct code_expr *expr, int64_t a, int64_t b)
 {
+    return words_order(expr, expr, a, b) < 0;
+}
+
+static int64_t extreme(const struct code_expr *expr, const int64_t *operand)
+{
+    bool greatest = expr->function == FUNCTION_MAX;
     int64_t best = operand[0];
 
-    for (uint32_t i = 1; i < n; i++)
-        if (greatest ? operand[i] > best : operand[i] < best)
+    for (uint32_t i = 1; i < expr->n_args; i++)
+        if (greatest ? below(expr, best, operand[i])
+                     : below(expr, operand[i], best))
             best = operand[i];
     return best;
 }
 
-static bool limited(const int64_t *operand, int64_t *result)
+static bool limited(const struct code_expr *expr, const int64_t *operand,
+                    int64_t *result)
 {
     int64_t least = operand[0], most = operand[2];
 
-    *result = operand[1] < least ? least : operand[1];
-    if (*result > most)
+    *result = below(expr, operand[1], least) ? least : operand[1];
+    if (below(expr, most, *result))
         *result = most;
     return true;
 }
@@ -115,11 +137,10 @@ static bool function_value(const struct code_expr *expr,
         *result = operand[operand[0] + 1];
         return true;
     case FUNCTION_LIMIT:
-        return limited(operand, result);
+        return limited(expr, operand, result);
     case FUNCTION_MIN:
     case FUNCTION_MAX:
-        *result = extreme(operand, expr->n_args,
-                          expr->function == FUNCTION_MAX);
+        *result = extreme(expr, operand);
         return true;
     case FUNCTION_ABS:
         if (operand[0] < 0 && operand[0] < -plain(expr->type)->high)
@@ -173,7 +194,9 @@ static bool conversion(const struct type *from, const struct type *to,
     }
     if (!pattern)
         return value >= to->low && value <= to->high;
-    if (value < 0 && (bits_of(to) > bits_of(from) || bits_of(to) == 64))
+    if (value < 0 && bits_of(to) == 64 && !is_bits(to) && to->low >= 0)
+        return false; /* ULINT ends below bit 63 */
+    if (value < 0 && bits_of(to) > bits_of(from))
         return false;
     *result = read_as(to, (uint64_t)value);
     return true;

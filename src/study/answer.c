@@ -109,6 +109,7 @@ void answer_walk(struct answer *answer)
     if (answer->exploration != NULL)
         return;
     answer->exploration = explore(answer->slice, &answer->setting);
+    answer->spent |= exploration_spent(answer->exploration);
     if (exploration_end(answer->exploration) > EXPLORE_SEEN)
         answer->reach = exploration_reach(answer->arena,
                                           answer->exploration);

@@ -107,18 +107,6 @@ static bool leave_out(const struct apart *apart, struct question *question)
     return n > 0;
 }
 
-static bool has_times(const struct apart *apart,
-                      const struct question *question)
-{
-    struct answer answer;
-    bool times;
-
-    answer_slice(&apart->pair->study, question, &answer);
-    times = answer.slice->has_times;
-    answer_release(&answer);
-    return times;
-}
-
 /* True when something differs, or it is not known. */
 static bool ask(struct apart *apart, uint32_t answer, bool free_times)
 {
@@ -129,7 +117,8 @@ static bool ask(struct apart *apart, uint32_t answer, bool free_times)
     lay_out(apart, answer, &question);
     question.free_times = free_times;
     if (!free_times && !apart->pair->study.setting.timed &&
-        has_times(apart, &question) && !leave_out(apart, &question))
+        question_has_times(&apart->pair->study, &question) &&
+        !leave_out(apart, &question))
         return false;
     answer_find(&apart->pair->study, &question, &at->answer);
     at->stop = stop_of(&at->answer);

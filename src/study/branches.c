@@ -43,7 +43,8 @@ struct hunt {
     uint32_t n_group;       /* behind the first n_wanted such as were asked */
     uint32_t n_wanted;      /* before and are watched by the way */
     uint32_t n_nodes;       /* of its slice, about */
-    bool has_times;         /* movement times counted in the last question */
+    bool has_times;         /* movement times count in the last question,
+                               left away there or not */
     bool plain_known;       /* what is open of it is not reached without
                                faults */
 };
@@ -150,7 +151,7 @@ static void settle_fault(struct hunt *h, struct sought *sought,
 static void note_seen(struct hunt *h, struct answer *answer,
                       const struct manner *manner)
 {
-    if (manner->free_times && answer->slice->has_times)
+    if (manner->free_times && h->has_times)
         return;
     for (uint32_t i = 0; i < h->n_group; i++) {
         struct sought *sought = &h->sought[h->group[i]];
@@ -214,10 +215,10 @@ static enum came look(struct hunt *h, const struct manner *manner)
     question.n_watches = list_open(h, watches, until);
     if (question.n_watches > 0 && question.most_situations > 0 &&
         !is_interrupted(h->study)) {
+        h->has_times = question_has_times(h->study, &question);
         answer_find(h->study, &question, &answer);
         pay_for(h, &question, &answer);
         came = note(h, &answer, manner);
-        h->has_times = answer.slice->has_times;
         answer_release(&answer);
     }
     arena_free(scratch);

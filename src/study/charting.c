@@ -9,8 +9,9 @@
 #include "study/answer.h"
 #include "study/chartlist.h"
 #include "study/dead_end.h"
-#include "study/errors.h"
 #include "study/load.h"
+#include "study/more.h"
+#include "study/pathends.h"
 #include "study/turned.h"
 
 /* ---- what is evaluated with an input turned ---- */
@@ -351,7 +352,7 @@ static void make_watches(struct charting *charting)
         sizeof *charting->watch);
     watch_inputs(&m, raw);
     leave_out_errors(&m);
-    const struct turned_more more = {m.watches.at, (uint32_t)m.watches.n,
+    const struct study_more more = {m.watches.at, (uint32_t)m.watches.n,
                                      m.cells.at, (uint32_t)m.cells.n};
     turned_close(&charting->study, &more);
     vec_release(&m.watches);
@@ -361,40 +362,14 @@ static void make_watches(struct charting *charting)
 
 /* ---- opening ---- */
 
-/* Errors end paths: they are looked for first, in a study of their own.  The
- * sites of those that can be reached, n of them; NULL: diags says why. */
-static const uint32_t *find_errors(struct charting *charting,
-                                   struct loaded *loaded, uint32_t *n)
-{
-    struct chart *chart = &charting->chart;
-    struct errors errors = {0};
-    struct study study;
-    uint32_t *sites;
-
-    if (!study_open(&study, loaded->arena, loaded->model,
-                    charting->asked->setting, loaded->diags))
-        return NULL;
-    study.most_faults = charting->asked->faults;
-    errors_judge(&study, &errors);
-    *n = (uint32_t)study.ends.n;
-    sites = arena_array(loaded->arena, study.ends.n + 1, sizeof *sites);
-    for (size_t i = 0; i < study.ends.n; i++)
-        sites[i] = study.lowered->flat->watches[study.ends.at[i]].index;
-    chart->errors = *n;
-    chart->errors_open = study.errors_open || study.errors_away != 0;
-    chart->internal_error = study.internal_error;
-    errors_release(&errors);
-    study_close(&study);
-    return sites;
-}
-
 static bool make_ready(struct charting *charting, struct loaded *loaded)
 {
     struct study *study = &charting->study;
-    uint32_t n = 0;
-    const uint32_t *sites = find_errors(charting, loaded, &n);
+    struct chart *chart = &charting->chart;
+    struct path_ends ends;
 
-    if (sites == NULL ||
+    if (!path_ends_find(&ends, loaded, charting->asked->setting,
+                        charting->asked->faults) ||
         !study_open(study, loaded->arena, loaded->model,
                     charting->asked->setting, loaded->diags))
         return false;
@@ -402,11 +377,12 @@ static bool make_ready(struct charting *charting, struct loaded *loaded)
     study->setting.alone = true;
     if (!turned_open(study, loaded->diags))
         return false;
-    for (uint32_t i = 0; i < n; i++)
-        if (study->lowered->error[sites[i]] != FLAT_NONE)
-            vec_push(&study->ends, study->lowered->error[sites[i]]);
+    chart->errors = ends.n;
+    chart->errors_open = ends.open;
+    chart->internal_error = ends.internal_error;
+    path_ends_put(study, &ends);
     make_watches(charting);
-    charting->chart.machine = study->machine;
+    chart->machine = study->machine;
     return true;
 }
 
@@ -545,8 +521,8 @@ static void ask_column(struct column *column, bool free_times)
 
     if (column->n == 0)
         return;
+    exact = !free_times || !question_has_times(&charting->study, &question);
     answer_find(&charting->study, &question, &answer);
-    exact = !free_times || !answer.slice->has_times;
     note(&charting->chart, &answer, exact);
     settle(column, &answer, exact);
     if (exact) {

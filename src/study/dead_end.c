@@ -39,14 +39,16 @@ enum stop_reason answer_stop(const struct answer *answer)
     return STOP_NONE;
 }
 
-/* What is left are the assumptions outside: no play of them fits. */
+/* What is left are the assumptions outside: no play of them fits.  Where there
+ * are none, in a control text alone, the way was too far to be walked. */
 enum stop_reason answer_lost(const struct study *study,
                              const struct answer *answer)
 {
     if (answer_stop(answer) != STOP_NONE)
         return answer_stop(answer);
-    return study->setting.interrupted != NULL && study->setting.interrupted()
-               ? STOP_SIGNAL : STOP_DEAD_END;
+    if (study->setting.interrupted != NULL && study->setting.interrupted())
+        return STOP_SIGNAL;
+    return study->effort != 0 ? STOP_EFFORT : STOP_DEAD_END;
 }
 
 /* The assumptions that a slice takes in, per assumption of the model. */

@@ -40,6 +40,10 @@ static bool is_interrupted(void *context)
     return setting->interrupted != NULL && setting->interrupted();
 }
 
+/* A walk over situations for a question of a control text alone, in nodes that
+ * are looked at: about a second. */
+enum { ALONE_WORK = 100000000 };
+
 static struct explore_setting setting_of(const struct study *study,
                                          const struct question *question,
                                          const struct answer *answer)
@@ -56,6 +60,7 @@ static struct explore_setting setting_of(const struct study *study,
         .fixed_first = question->fixed_first,
         .fixed_next = question->fixed_next,
         .most_effort = question->most_effort,
+        .most_work = study->effort != 0 ? ALONE_WORK : 0,
     };
 
     if (question->most_situations != 0 &&
@@ -157,4 +162,17 @@ void answer_release(struct answer *answer)
     if (answer->arena != NULL)
         arena_free(answer->arena);
     memset(answer, 0, sizeof *answer);
+}
+
+bool question_has_times(struct study *study, const struct question *question)
+{
+    struct question timed = *question;
+    struct answer answer;
+    bool times;
+
+    timed.free_times = false;
+    answer_slice(study, &timed, &answer);
+    times = answer.slice->has_times;
+    answer_release(&answer);
+    return times;
 }

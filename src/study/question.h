@@ -43,6 +43,10 @@ struct answer {
 void answer_slice(struct study *study, const struct question *question,
                   struct answer *answer);
 
+/* Do movement times count in it, whether the question leaves them away or
+ * not?  Of a slice without them slice->has_times does not tell. */
+bool question_has_times(struct study *study, const struct question *question);
+
 /* Number of a watch within the slice. */
 uint32_t answer_watch(const struct answer *answer, uint32_t watch);
 

@@ -290,14 +290,9 @@ static bool judge_without_times(struct trial *trial)
 static bool has_times(const struct trial *trial)
 {
     struct question question;
-    struct answer answer;
-    bool times;
 
     question_of(trial, false, &question);
-    answer_slice(trial->study, &question, &answer);
-    times = answer.slice->has_times;
-    answer_release(&answer);
-    return times;
+    return question_has_times(trial->study, &question);
 }
 
 static void prepare(struct trial *trial, const struct rehearsal *rehearsal)

@@ -6,6 +6,7 @@
 #include "base/ensure.h"
 #include "check/model.h"
 #include "lower/lower.h"
+#include "study/more.h"
 
 /* Values of the row by which a sensor is held (lower/way.h). */
 enum { AS_SEEN = 0, HELD = 1 };
@@ -150,54 +151,18 @@ static void show_what_is_seen(struct study *study, struct flat *flat)
     scatter(study->arena, flat, &roots);
 }
 
-static void add_watches(struct arena *arena, struct flat *flat,
-                        const struct turned_more *more)
-{
-    uint32_t n = flat->n_watches + more->n_watches;
-    struct flat_watch *watches = arena_array(arena, (size_t)n + 1,
-                                             sizeof *watches);
-
-    memcpy(watches, flat->watches, flat->n_watches * sizeof *watches);
-    if (more->n_watches > 0)
-        memcpy(watches + flat->n_watches, more->watches,
-               more->n_watches * sizeof *watches);
-    flat->watches = watches;
-    flat->n_watches = n;
-}
-
-static void add_cells(struct arena *arena, struct flat *flat,
-                      const struct turned_more *more)
-{
-    uint32_t n = flat->n_cells + more->n_cells;
-    struct flat_cell *cells = arena_array(arena, (size_t)n + 1,
-                                          sizeof *cells);
-
-    memcpy(cells, flat->cells, flat->n_cells * sizeof *cells);
-    if (more->n_cells > 0)
-        memcpy(cells + flat->n_cells, more->cells,
-               more->n_cells * sizeof *cells);
-    flat->cells = cells;
-    flat->n_cells = n;
-}
-
-void turned_close(struct study *study, const struct turned_more *more)
+void turned_close(struct study *study, const struct study_more *more)
 {
     struct lowered *lowered = ARENA_NEW(study->arena, struct lowered);
     struct flat *flat = ARENA_NEW(study->arena, struct flat);
-    uint32_t n;
 
     *lowered = *study->lowered;
     *flat = *lowered->flat;
     show_what_is_seen(study, flat);
-    add_watches(study->arena, flat, more);
-    add_cells(study->arena, flat, more);
     flat->n_choices = study->model->n_choices;
-    n = flat_builder_count(lowered->builder);
-    flat->nodes = copy(study->arena, flat_nodes(lowered->builder), n,
-                       sizeof *flat->nodes);
-    flat->n_nodes = n;
     lowered->flat = flat;
     study->lowered = lowered;
+    study_add(study, more);
 }
 
 bool turned_open(struct study *study, struct diags *diags)

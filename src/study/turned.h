@@ -15,6 +15,8 @@
 
 #include "study/study.h"
 
+struct study_more;
+
 /* Lowers the model of the study again, with sensors that can be turned, in
  * the place of what was lowered; to be called before the first question.
  * False: diags says why. */
@@ -32,14 +34,7 @@ struct turn {
 void turned_expressions(const struct study *study, const struct turn *turn,
                         flat_expr *at, uint32_t n);
 
-/* Watches and cells behind those that there are; what they read lies in the
- * builder of the study. */
-struct turned_more {
-    const struct flat_watch *watches;
-    uint32_t n_watches;
-    const struct flat_cell *cells;
-    uint32_t n_cells;
-};
-void turned_close(struct study *study, const struct turned_more *more);
+/* The logic as it is again, with what is added (study/more.h). */
+void turned_close(struct study *study, const struct study_more *more);
 
 #endif

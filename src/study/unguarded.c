@@ -79,21 +79,23 @@ static void judge_before(struct work *work)
 
 /* ---- one changed text ---- */
 
-static void load_changed(struct changed *changed)
+struct loaded *unguarded_load(struct loaded *loaded,
+                              const struct load_request *request,
+                              const struct change *change)
 {
-    struct work *work = changed->work;
-    const struct change *change = changed->finding->change;
-    struct load_request request = *work->request;
+    struct load_request other = *request;
     struct load_instead instead;
+    struct loaded *changed;
     struct text text = {0};
 
-    changes_text(work->loaded, change, &text);
+    changes_text(loaded, change, &text);
     instead = (struct load_instead){
-        sources_path(work->loaded->sources, change->at.file), text_str(&text),
+        sources_path(loaded->sources, change->at.file), text_str(&text),
         text.n};
-    request.instead = &instead;
-    changed->loaded = load_run(&request);
+    other.instead = &instead;
+    changed = load_run(&other);
     text_release(&text);
+    return changed;
 }
 
 static void set(struct changed *changed, enum change_state state,
@@ -118,7 +120,9 @@ static bool open_changed(struct changed *changed)
 {
     struct study_setting setting = changed->work->setting.study;
 
-    load_changed(changed);
+    changed->loaded = unguarded_load(changed->work->loaded,
+                                     changed->work->request,
+                                     changed->finding->change);
     if (changed->loaded->model == NULL) {
         set(changed, CHANGE_REFUSED, first_error(changed->loaded));
         return false;

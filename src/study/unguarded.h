@@ -79,6 +79,12 @@ const struct unguarded_findings *unguarded_study(
     struct loaded *loaded, const struct load_request *request,
     const struct unguarded_setting *setting);
 
+/* The run with the text as a change leaves it; its model is NULL where that
+ * is none that could run.  To be freed. */
+struct loaded *unguarded_load(struct loaded *loaded,
+                              const struct load_request *request,
+                              const struct change *change);
+
 /* 0 nothing is unguarded; 1 something is; 3 of something it is not known;
  * 4 internal error. */
 int unguarded_exit_code(const struct unguarded_findings *found);

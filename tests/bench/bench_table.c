@@ -67,8 +67,8 @@ static const struct {
     {"threads", rows_of_threads}, {"body", body}, {"large", large},
     {"hostile", hostile}, {"deep", deep}, {"puzzles", rows_of_puzzles},
     {"side", rows_of_side_by_side}, {"scan", rows_of_scan},
-    {"inserts", rows_of_inserts}, {"bound", rows_of_bound},
-    {"command", rows_of_command}, {"faults", rows_of_faults},
+    {"inserts", rows_of_inserts}, {"command", rows_of_command},
+    {"faults", rows_of_faults}, /* with those of rows_of_bound */
     {"reading", rows_of_reading},
 };
 

@@ -14,7 +14,8 @@ void rows_of_bound(struct report *report);
 void rows_of_threads(struct report *report);
 void rows_of_command(struct report *report);
 
-/* Faults put into a machine. */
+/* Faults put into a machine.  While the pairs run, the other core counts the
+ * situations of rows_of_bound, which are about bytes and not about time. */
 void rows_of_faults(struct report *report);
 
 /* Long control texts. */

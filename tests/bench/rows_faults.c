@@ -3,11 +3,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/wait.h>
 
 #include "base/os.h"
 #include "base/text.h"
-#include "tests/bench/clock.h"
+#include "tests/bench/command.h"
 #include "tests/bench/folder.h"
 #include "tests/bench/report.h"
 #include "tests/bench/rows.h"
@@ -15,26 +14,6 @@
 #define MODEL "models/rear_body/rear_body"
 
 enum { SOUND_ROUNDS = 3, SINGLES_GOAL = 8, PAIRS_GOAL = 60 };
-
-/* Processor seconds; *ended: it was ended by the limit. */
-static double run(const char *options, const char *path, unsigned seconds,
-                  bool *ended)
-{
-    const char *program = os_environment("KEEPCLEAR");
-    struct text command = {0};
-    double start = clock_children();
-    int status;
-
-    text_printf(&command, "ulimit -t %u; exec timeout -k 1 %u %s %s %s "
-                ">/dev/null 2>&1", seconds, 20 * seconds,
-                program ? program : "build/keepclear", options, path);
-    status = system(text_str(&command));
-    text_release(&command);
-    if (status < 0)
-        exit(1);
-    *ended = !WIFEXITED(status) || WEXITSTATUS(status) > 2;
-    return clock_children() - start;
-}
 
 /* The text without its DESPITE, each of which begins a line and is the last
  * part of its requirement. */
@@ -75,44 +54,66 @@ static void write_sound(struct text *path)
 
 /* A run that misses its goal is ended a little beyond it: pairs would take
  * a minute of the five that the whole table may. */
-static void row_of_faults(struct report *report, const char *name,
-                          unsigned together, struct row row)
+static struct command start(unsigned together, const struct row *row)
 {
-    unsigned limit = (unsigned)(row.goal * row.rival_figure) + 1;
     char options[80];
+
+    snprintf(options, sizeof options, "faults --together %u " MODEL ".review",
+             together);
+    return command_start(options, (unsigned)(row->goal * row->rival_figure) +
+                                  1);
+}
+
+static void row_of_faults(struct report *report, struct command command,
+                          struct row *row, const char *beside)
+{
     double ratio;
 
-    snprintf(options, sizeof options, "faults --together %u", together);
-    row.name = name;
-    row.our_figure = run(options, MODEL ".review", limit, &row.at_least_so);
-    ratio = row.our_figure / row.rival_figure;
-    row.ratio = spread_of(&ratio, 1);
-    snprintf(row.note, sizeof row.note,
+    row->our_figure = command_end(command, &row->at_least_so);
+    ratio = row->our_figure / row->rival_figure;
+    row->ratio = spread_of(&ratio, 1);
+    snprintf(row->note, sizeof row->note,
              "processor seconds, all faults, all requirements; how many times "
-             "the check%s", row.at_least_so ? "; it was ended" : "");
-    report_row(report, &row);
+             "the check%s%s", beside,
+             row->at_least_so ? "; it was ended" : "");
+    report_row(report, row);
+}
+
+/* Median of the check without faults. */
+static double sound_seconds(void)
+{
+    double seconds[SOUND_ROUNDS];
+    struct text line = {0}, path = {0};
+
+    write_sound(&path);
+    text_printf(&line, "check --quick %s", text_str(&path));
+    for (int i = 0; i < SOUND_ROUNDS; i++) {
+        bool ended;
+
+        seconds[i] = command_end(command_start(text_str(&line), 60), &ended);
+        if (ended)
+            exit(1);
+    }
+    text_release(&path);
+    text_release(&line);
+    return spread_of(seconds, SOUND_ROUNDS).median;
 }
 
 void rows_of_faults(struct report *report)
 {
     struct row row = {.model = "rear_body", .ours = "keepclear faults",
                       .rival = "check --quick without faults", .unit = "s",
-                      .at_most = true, .rounds = 1};
-    double seconds[SOUND_ROUNDS];
-    struct text path = {0};
+                      .at_most = true, .rounds = 1,
+                      .rival_figure = sound_seconds()};
+    struct command pairs;
 
-    write_sound(&path);
-    for (int i = 0; i < SOUND_ROUNDS; i++) {
-        bool ended;
-
-        seconds[i] = run("check --quick", text_str(&path), 60, &ended);
-        if (ended)
-            exit(1);
-    }
-    text_release(&path);
-    row.rival_figure = spread_of(seconds, SOUND_ROUNDS).median;
+    row.name = "faults/singles";
     row.goal = SINGLES_GOAL;
-    row_of_faults(report, "faults/singles", 1, row);
+    row_of_faults(report, start(1, &row), &row, "");
+    row.name = "faults/pairs";
     row.goal = PAIRS_GOAL;
-    row_of_faults(report, "faults/pairs", 2, row);
+    pairs = start(2, &row);
+    rows_of_bound(report);
+    row_of_faults(report, pairs, &row,
+                  "; on one core, beside the situations by hand");
 }

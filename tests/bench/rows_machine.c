@@ -1,13 +1,12 @@
 /* Rows about memory, threads and the program as a whole. */
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/wait.h>
 
-#include "base/os.h"
 #include "base/text.h"
 #include "engine/concrete/store.h"
 #include "engine/tiles/tiles.h"
 #include "tests/bench/clock.h"
+#include "tests/bench/command.h"
 #include "tests/bench/contest.h"
 #include "tests/bench/engines.h"
 #include "tests/bench/found.h"
@@ -227,25 +226,16 @@ void rows_of_threads(struct report *report)
 
 enum { LEAVING_ROUNDS = 3, COMMAND_SECONDS = 5 };
 
-/* Processor seconds of the whole command; *ended: it was ended by the limit,
- * whatever it was doing. */
 static double run_command(const char *options, bool *ended)
 {
-    const char *program = os_environment("KEEPCLEAR");
-    struct text command = {0};
-    double start = clock_children();
-    int status;
+    struct text line = {0};
+    double seconds;
 
-    text_printf(&command, "ulimit -t %d; exec timeout 90 %s check %s "
-                "models/rear_body/rear_body.review >/dev/null 2>&1",
-                COMMAND_SECONDS, program ? program : "build/keepclear",
-                options);
-    status = system(text_str(&command));
-    text_release(&command);
-    if (status < 0)
-        exit(1);
-    *ended = !WIFEXITED(status) || WEXITSTATUS(status) > 3;
-    return clock_children() - start;
+    text_printf(&line, "check %s models/rear_body/rear_body.review", options);
+    seconds = command_end(command_start(text_str(&line), COMMAND_SECONDS),
+                          ended);
+    text_release(&line);
+    return seconds;
 }
 
 /* What our own reductions are worth, as far as they can be left out: without

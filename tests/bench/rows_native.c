@@ -53,6 +53,7 @@ void contest_on_demand(struct contest *contest, enum contest_whom whom,
                        double goal)
 {
     const char *name = "whole/on-demand", *rival = "native-on-demand";
+    int rounds = is_full() ? 1 : goal > 0 ? ROUNDS : FEW_ROUNDS;
     struct pair pair;
     struct row row;
 
@@ -62,7 +63,7 @@ void contest_on_demand(struct contest *contest, enum contest_whom whom,
         run_native(contest, pair.rival, 0);
         contest_gate(contest, rival, pair.rival);
     }
-    for (int i = 0; i < (is_full() ? 1 : ROUNDS); i++) {
+    for (int i = 0; i < rounds; i++) {
         if (i >= FEW_ROUNDS && pair.ours->seconds > LONG_SECONDS)
             break;
         pair_ours(&pair, OUR_SECONDS);

@@ -213,6 +213,12 @@ static void engineer(void **state)
     assert_true(walk_document("docs/engineer.md") > 8);
 }
 
+static void one_change(void **state)
+{
+    (void)state;
+    assert_true(walk_document("docs/day.md") > 10);
+}
+
 static void assessor(void **state)
 {
     (void)state;
@@ -256,6 +262,7 @@ int main(void)
         cmocka_unit_test(language_reference),
         cmocka_unit_test(meaning_of_a_verdict),
         cmocka_unit_test(engineer),
+        cmocka_unit_test(one_change),
         cmocka_unit_test(assessor),
         cmocka_unit_test(trainer),
         cmocka_unit_test(method),

@@ -125,6 +125,20 @@ static void as_by_hand(void **state)
     shell_expect("9 scans, 0.8 s");
 }
 
+/* Two sums that nobody looks through: what is not found soon is told as not
+ * finished, whichever way it would be found. */
+static void not_for_long(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Totals\nVAR_INPUT i : USINT (0 .. 3); END_VAR\n"
+        "VAR t : ARRAY [0 .. 3] OF UDINT; n : UINT; END_VAR\n"
+        "t[i] := t[i] + 1; n := n + i * 4;\n"
+        "IF t[0] = t[1] THEN n := 0; END_IF;\nEND_FUNCTION_BLOCK\n"), 3);
+    shell_expect("a control text alone is not looked at for longer");
+    shell_expect_not("interrupted");
+}
+
 static void into_a_file(void **state)
 {
     (void)state;
@@ -182,6 +196,7 @@ int main(void)
         cmocka_unit_test(of_every_type),
         cmocka_unit_test(the_others_are_judged),
         cmocka_unit_test(as_by_hand),
+        cmocka_unit_test(not_for_long),
         cmocka_unit_test(into_a_file),
         cmocka_unit_test(an_interrupted_run),
     };

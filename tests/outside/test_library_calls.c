@@ -181,35 +181,40 @@ static void open_loops_are_short(void **state)
     text_model_release(&text);
 }
 
-/* 8 passes and no more, whichever end is not known. */
+/* The passes after which a loop with this head is a run-time error, 0: none. */
+static uint32_t passes_of(const char *head)
+{
+    struct text_model text;
+    struct text control = {0};
+    uint32_t passes = 0;
+
+    text_printf(&control,
+                "PROGRAM Main VAR_INPUT x : REAL; END_VAR\n"
+                "VAR s : STRING; n : INT; END_VAR\n"
+                "FOR %s DO s := CONCAT(s, 'x'); END_FOR\n"
+                "END_PROGRAM\n", head);
+    text_model_init(&text, text_str(&control), NULL, false);
+    assert_non_null(text.model);
+    for (uint32_t i = 0; i < text.model->n_errors; i++)
+        if (text.model->errors[i].kind == ERROR_LOOP)
+            passes = text.model->errors[i].passes;
+    text_model_release(&text);
+    text_release(&control);
+    return passes;
+}
+
+/* 8 passes and no more, whichever end is not known; a bound that the text
+ * gives is one. */
 static void open_ends_are_short(void **state)
 {
     static const char *const heads[] = {
         "n := 1 TO LEN(s)", "n := LEN(s) TO 1 BY -1",
-        "n := 1 TO 40 BY REAL_TO_INT(x)", "n := 1 TO MIN(LEN(s), 5)"};
+        "n := 1 TO 40 BY REAL_TO_INT(x)", "n := 1 TO MAX(LEN(s), 5)"};
 
     (void)state;
-    for (size_t k = 0; k < sizeof heads / sizeof *heads; k++) {
-        struct text_model text;
-        struct text control = {0};
-        bool endless = false;
-
-        text_printf(&control,
-                    "PROGRAM Main VAR_INPUT x : REAL; END_VAR\n"
-                    "VAR s : STRING; n : INT; END_VAR\n"
-                    "FOR %s DO s := CONCAT(s, 'x'); END_FOR\n"
-                    "END_PROGRAM\n", heads[k]);
-        text_model_init(&text, text_str(&control), NULL, false);
-        assert_non_null(text.model);
-        for (uint32_t i = 0; i < text.model->n_errors; i++)
-            if (text.model->errors[i].kind == ERROR_LOOP) {
-                endless = true;
-                assert_in_range(text.model->errors[i].passes, 8, 9);
-            }
-        assert_true(endless);
-        text_model_release(&text);
-        text_release(&control);
-    }
+    for (size_t k = 0; k < sizeof heads / sizeof *heads; k++)
+        assert_in_range(passes_of(heads[k]), 8, 9);
+    assert_int_equal(passes_of("n := 1 TO MIN(LEN(s), 5)"), 0);
 }
 
 int main(void)

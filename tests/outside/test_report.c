@@ -122,8 +122,23 @@ static void of_a_machine(void **state)
     assert_true(seen.pictures >= 1); /* what is possible has an example */
     page_holds("kept.html", "Of 16 requirements 16 kept.", true);
     page_holds("kept.html", "NOT CONFIRMED BY ANYBODY", true);
-    page_holds("kept.html", "<b><bdi>left rear stop</bdi></b> <bdi>no valve "
-                            "and no motor</bdi>", true);
+    page_holds("kept.html", "<b><bdi>left rear stop, right rear stop, pressed"
+                            "</bdi></b> <bdi>no actuator that can move "
+                            "something</bdi>", true);
+    page_holds("kept.html", "<th><bdi>stop in the cab, pressed</bdi></th>",
+               true);
+    page_holds("kept.html", "<td><bdi>tailgate lowers</bdi></td><td><bdi>off: "
+                            "both</bdi></td><td><bdi>off: program</bdi></td>",
+               true);
+    page_holds("kept.html", "Where it comes to bear: the shortest sequence",
+               true);
+    page_holds("kept.html", "LEFT OUT OF THIS RECORD: what each single fault",
+               true);
+    page_holds("kept.html", "LEFT OUT OF THIS RECORD: no version signed", true);
+    page_holds("kept.html", "LEFT OUT OF THIS RECORD: which small changes",
+               true);
+    page_holds("kept.html", "How far the requirements protect the logic: left "
+                            "out of this record.", true);
     page_holds("kept.html", "What each input alone does to each output", true);
     page_holds("kept.html", "NOT FINISHED", false);
 }
@@ -170,39 +185,180 @@ static void unfinished_is_no_proof(void **state)
     page_holds("limit.html", "16 kept", false);
 }
 
-static void names_are_inert(void **state)
+/* Titles, names of places and a file that would like to be markup. */
+static void put_hostile(void)
 {
     enum { LONG = 10000 };
     char *review = malloc(LONG + 2000), *title = malloc(LONG + 1);
 
-    (void)state;
     assert_non_null(review);
     assert_non_null(title);
     memset(title, 'x', LONG);
     title[LONG] = '\0';
     shell_put(folder, "evil.st",
-              "PROGRAM Main\nVAR_INPUT b : BOOL; END_VAR\n"
-              "VAR_OUTPUT m : BOOL; END_VAR\nm := b;\nEND_PROGRAM\n");
+              "PROGRAM Main\nVAR_INPUT b, ok : BOOL; END_VAR\n"
+              "VAR_OUTPUT m : BOOL; END_VAR\nm := b OR NOT ok;\n"
+              "END_PROGRAM\n");
     snprintf(review, LONG + 2000,
              "REVIEW Evil 'x\"><script>alert(1)</script>&amp;'\n"
              "  CONTROL 'evil.st';\n  SCAN T#100ms;\n  CONTROLS\n"
              "    b : BUTTON '<img src=x onerror=alert(2)>%s'\n"
              "        AT '\"onload=\"alert(3)';\n"
+             "    halt : STOP '\\\\\"];}}</title><script>\\n%s'\n"
+             "        CONTACTS ok OPENING;\n"
              "    m : MOTOR '\xe2\x80\xaeright-to-left\xe2\x81\xa7 \x01 "
              "\xff\xfe';\n"
              "  END_CONTROLS\n"
+             "  MECHANISM M VAR pos : (Near, Far); END_VAR\n"
+             "    MOVES pos FROM Near TO Far WHILE m;\n  END_MECHANISM\n"
              "  HAZARDS H1 '</style></head><script>'; END_HAZARDS\n"
              "  REQUIREMENTS\n    R1 ']]><!-- <script>' AGAINST H1\n"
              "       REFERS TO 'javascript:alert(4)' : NEVER m;\n"
-             "  END_REQUIREMENTS\nEND_REVIEW\n", title);
+             "  END_REQUIREMENTS\nEND_REVIEW\n", title, "<b>&\x22$'");
     shell_put(folder, "evil.review", review);
-    assert_int_equal(shell_run("%s report -o %s/evil.html %s/evil.review",
+    free(review);
+    free(title);
+}
+
+static void names_are_inert(void **state)
+{
+    (void)state;
+    put_hostile();
+    assert_int_equal(shell_run("%s report --loaded '</p><script>&' --with "
+                               "faults,unguarded -o %s/evil.html "
+                               "%s/evil.review",
                                shell_program(), folder, folder), 1);
     assert_string_equal(looked_at("evil.html").title,
                         "Record of a check: Evil, "
                         "x\"><script>alert(1)</script>&amp;");
-    free(review);
-    free(title);
+    page_holds("evil.html", "<bdi>&lt;/p&gt;&lt;script&gt;&amp;</bdi>", true);
+}
+
+/* The same for every picture. */
+static void pictures_are_inert(void **state)
+{
+    static const char *const pictures[] = {
+        "draw --stops", "draw --signal halt", "draw --signal m",
+        "draw --signal halt,m", "draw --by pos,b", "draw --sequence R1",
+        "effects"};
+
+    (void)state;
+    put_hostile();
+    for (size_t i = 0; i < sizeof pictures / sizeof *pictures; i++) {
+        assert_int_equal(shell_run("%s %s -o %s/evil.svg %s/evil.review",
+                                   shell_program(), pictures[i], folder,
+                                   folder), 0);
+        looked_at("evil.svg");
+    }
+}
+
+/* DOT is read back by the library that lays it out: as many boxes. */
+static void dot_is_inert(void **state)
+{
+    (void)state;
+    put_hostile();
+    assert_int_equal(shell_run("%s draw --signal halt --as dot %s/evil.review",
+                               shell_program(), folder), 0);
+    shell_expect("\\\\\\\\\\\"];}}</title><script>\\\\n");
+    assert_int_equal(shell_run("%s draw --signal halt --as svg %s/evil.review "
+                               "| grep -c '<g id=\"p[0-9]*\" class=\"node\"'",
+                               shell_program(), folder), 0);
+    shell_expect("4\n"); /* stop, contact, motor, part */
+}
+
+/* What a record may hold on request, of a machine with one valve and one
+ * fault; and the folder that repeats it. */
+static void put_small(void)
+{
+    shell_put(folder, "small.st",
+              "PROGRAM Main\nVAR_INPUT b, ok : BOOL; END_VAR\n"
+              "VAR_OUTPUT m : BOOL; END_VAR\nm := b AND ok;\n"
+              "END_PROGRAM\n");
+    shell_put(folder, "old.st",
+              "PROGRAM Main\nVAR_INPUT b, ok : BOOL; END_VAR\n"
+              "VAR_OUTPUT m : BOOL; END_VAR\nm := b;\nEND_PROGRAM\n");
+    shell_put(folder, "small.review",
+              "REVIEW Small 'invented'\n  CONTROL 'small.st';\n"
+              "  SCAN T#100ms;\n  CONTROLS\n    b : BUTTON 'go';\n"
+              "    halt : STOP 'halt' CONTACTS ok OPENING;\n"
+              "    m : MOTOR 'motor';\n  END_CONTROLS\n"
+              "  FAULTS F1 'halt welded' : ok DOES NOT OPEN; END_FAULTS\n"
+              "  REQUIREMENTS\n"
+              "    R1 'halt' : NEVER m AND PRESSED halt;\n"
+              "  END_REQUIREMENTS\nEND_REVIEW\n");
+}
+
+static void parts_on_request(void **state)
+{
+    (void)state;
+    put_small();
+    assert_int_equal(shell_run("%s report --with faults,unguarded --signed "
+                               "%s/old.st --loaded 'read back, sheet 7' -o "
+                               "%s/small.html %s/small.review",
+                               shell_program(), folder, folder, folder), 0);
+    looked_at("small.html");
+    page_holds("small.html", "LEFT OUT OF THIS RECORD", false);
+    page_holds("small.html", "halt welded", true);
+    page_holds("small.html", "They do NOT do the same.", true);
+    page_holds("small.html", "What each requirement notices", true);
+    page_holds("small.html", "A wrong change that it catches: ", true);
+    page_holds("small.html", "With the text so changed: broken.", true);
+    page_holds("small.html", "<bdi>read back, sheet 7</bdi>", true);
+}
+
+static void what_goes_together(void **state)
+{
+    (void)state;
+    put_small();
+    assert_int_equal(shell_run("%s report --with fault -o %s/no.html "
+                               "%s/small.review 2>&1",
+                               shell_program(), folder, folder), 2);
+    shell_expect("--with takes faults and unguarded");
+    assert_int_equal(shell_run("%s report --folder %s -o %s/no.html "
+                               "%s/small.review 2>&1", shell_program(),
+                               folder, folder, folder), 2);
+    assert_int_equal(shell_run("%s report --folder %s %s/small.review 2>&1",
+                               shell_program(), folder, folder), 2);
+    shell_expect("is there already");
+}
+
+/* Repeated from the folder alone, all verdicts are the same. */
+static void a_folder_repeats_it(void **state)
+{
+    (void)state;
+    put_small();
+    assert_int_equal(shell_run("mkdir -p %s/in/models && cp %s/small.st "
+                               "%s/in/small.st && sed s,small.st,../small.st, "
+                               "%s/small.review > %s/in/models/s.review",
+                               folder, folder, folder, folder, folder), 0);
+    assert_int_equal(shell_run("%s report --folder %s/kept "
+                               "%s/in/models/s.review",
+                               shell_program(), folder, folder), 0);
+    assert_int_equal(shell_run("cat %s/kept/README.txt", folder), 0);
+    shell_expect("  keepclear report -o again.html texts/models/s.review");
+    assert_int_equal(shell_run("cd %s/kept && test -f texts/small.st && "
+                               "test ! -e %s/kept.unfinished && "
+                               "%s report --folder again "
+                               "texts/models/s.review && grep -v 'called as' "
+                               "record.txt > a && grep -v 'called as' "
+                               "again/record.txt > b && cmp a b && "
+                               "sha256sum texts/small.st | cut -c1-64 | "
+                               "grep -q -f - README.txt",
+                               folder, folder, shell_program()), 0);
+    assert_int_equal(shell_run("cat %s/kept/record.txt", folder), 0);
+    shell_expect("R1    kept");
+    shell_expect("off: program");
+    shell_expect("left out of this record");
+}
+
+/* Every page that is printed says that it is no proof. */
+static void each_page_says_so(void **state)
+{
+    (void)state;
+    page_holds("limit.html", "@top-right { font-weight: bold; content: "
+                             "\"NOT\\000020FINISHED", true);
+    page_holds("kept.html", "@top-right { font-weight: bold; content: \"\"",
+               true);
 }
 
 /* A path that ends at a run-time error is no proof that nothing moves behind
@@ -228,7 +384,8 @@ static void cut_short_by_an_error(void **state)
     looked_at("cut.html");
     page_holds("cut.html", "up to a run-time error or a dead end only", true);
     page_holds("cut.html", "what comes behind was not looked at", true);
-    page_holds("cut.html", "<b><bdi>halt</bdi></b> <bdi>motor</bdi>", true);
+    page_holds("cut.html", "<b><bdi>halt, pressed</bdi></b> <bdi>motor"
+                           "</bdi>", true);
 }
 
 static void needs_a_review(void **state)
@@ -260,7 +417,13 @@ int main(void)
         cmocka_unit_test(same_bytes),
         cmocka_unit_test(of_a_broken_one),
         cmocka_unit_test(unfinished_is_no_proof),
+        cmocka_unit_test(each_page_says_so),
         cmocka_unit_test(names_are_inert),
+        cmocka_unit_test(pictures_are_inert),
+        cmocka_unit_test(dot_is_inert),
+        cmocka_unit_test(parts_on_request),
+        cmocka_unit_test(what_goes_together),
+        cmocka_unit_test(a_folder_repeats_it),
         cmocka_unit_test(cut_short_by_an_error),
         cmocka_unit_test(needs_a_review),
     };

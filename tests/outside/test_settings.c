@@ -6,7 +6,8 @@
  * 38; 2013: 43 to 46) that leave the place to the implementer, read in two
  * open libraries and in help pages of makers, which differ in just these
  * places.  SR and RS swapped, AND and OR as far as needed, time in calls
- * only: common practice, no source.  The variable behind FOR: three public
+ * only, how the numbers of places count: common practice, no source.  The
+ * variable behind FOR: three public
  * descriptions, of which two are settings here.  What each text comes to was
  * worked out by hand. */
 #include <setjmp.h>
@@ -249,6 +250,65 @@ static void the_review_is_not_the_controller(void **state)
     trial_close(&trial);
 }
 
+/* Places that share a part on one controller and not on another one: under a
+ * choice that parts them the text is judged, under one that does not it is
+ * refused, and so it is where nothing is said. */
+static bool is_judged(const char *declared, const char *controller)
+{
+    struct text control = {0}, review = {0};
+    struct text_model model;
+    bool judged;
+
+    text_printf(&control,
+                "PROGRAM Main VAR %s q : BOOL; END_VAR\nq := TRUE;\n"
+                "END_PROGRAM\n", declared);
+    text_printf(&review,
+                "REVIEW Bench 'invented'\nSCAN T#100ms;\n%s\n"
+                "REQUIREMENTS\n  R1 'asked' : ALWAYS q;\n"
+                "END_REQUIREMENTS\nEND_REVIEW\n", controller);
+    text_model_init(&model, text_str(&control), text_str(&review), true);
+    judged = model.run;
+    text_model_release(&model);
+    text_release(&control);
+    text_release(&review);
+    return judged;
+}
+
+static void it_has_to_be_said_how_places_count(void **state)
+{
+    static const struct {
+        const char *declared;
+        bool widths, bytes, words; /* may be judged */
+    } rows[] = {
+        {"a AT %MW10 : WORD; b AT %MW11 : WORD;", true, false, true},
+        {"a AT %MW10 : WORD; b AT %MW12 : WORD;", true, true, true},
+        {"a AT %MD10 : DWORD; b AT %MD11 : DWORD;", true, false, false},
+        {"a AT %MD10 : DWORD; b AT %MD12 : DWORD;", true, false, true},
+        {"a AT %MB20 : BYTE; b AT %MW10 : WORD;", false, true, false},
+        {"a AT %MB10 : BYTE; b AT %MW10 : WORD;", true, false, true},
+        {"a AT %MB10 : BYTE; b AT %MB11 : BYTE;", true, true, true},
+        {"a AT %MW1 : ARRAY [0..1] OF WORD; b AT %MW3 : WORD;", true, false,
+         true},
+        {"a AT %MW1 : DWORD; b AT %MW2 : WORD;", false, false, false},
+        {"a AT %MW0 : WORD; b AT %ML1 : LWORD;", true, false, true}};
+    static const char *const said[] = {
+        "CONTROLLER PLACES : OWN WIDTHS; END_CONTROLLER",
+        "CONTROLLER PLACES : BYTES; END_CONTROLLER",
+        "CONTROLLER PLACES : WORDS; END_CONTROLLER", "",
+        "CONTROLLER PLACES : ANY CHOICE; END_CONTROLLER"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bool all = rows[i].widths && rows[i].bytes && rows[i].words;
+        const bool judged[] = {rows[i].widths, rows[i].bytes, rows[i].words,
+                               all, all};
+
+        for (size_t k = 0; k < 5; k++)
+            if (is_judged(rows[i].declared, said[k]) != judged[k])
+                fail_msg("%s %s", rows[i].declared, said[k]);
+    }
+}
+
 /* ---- the questions for the bench ---- */
 
 struct reply {
@@ -326,9 +386,28 @@ static void the_bench_answers(void **state)
     text_release(&path);
 }
 
+/* It is read for a controller that keeps the two places apart. */
+static void the_bench_tells_how_places_count(void **state)
+{
+    struct text control = {0};
+    struct trial trial;
+
+    (void)state;
+    assert_int_equal(os_read_file("docs/controller-questions/places.st",
+                                  1 << 20, &control), OS_OK);
+    trial_open(&trial, text_str(&control),
+               "REVIEW Bench 'invented'\nSCAN T#100ms;\n"
+               "CONTROLLER PLACES : OWN WIDTHS; END_CONTROLLER\n"
+               "END_REVIEW\n");
+    trial_scan(&trial);
+    assert_int_equal(trial_now(&trial, "Places.answer_places"), 0xFFFFFFFF);
+    trial_close(&trial);
+    text_release(&control);
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[2 * TURNS + ANSWERS + 3];
+    struct CMUnitTest tests[2 * TURNS + ANSWERS + 5];
     size_t n = 0;
 
     for (size_t i = 0; i < TURNS; i++) {
@@ -351,5 +430,9 @@ int main(void)
         (struct CMUnitTest)cmocka_unit_test(possible_on_each_controller);
     tests[n++] =
         (struct CMUnitTest)cmocka_unit_test(the_review_is_not_the_controller);
+    tests[n++] = (struct CMUnitTest)cmocka_unit_test(
+        it_has_to_be_said_how_places_count);
+    tests[n++] =
+        (struct CMUnitTest)cmocka_unit_test(the_bench_tells_how_places_count);
     return _cmocka_run_group_tests("settings", tests, n, NULL, NULL);
 }

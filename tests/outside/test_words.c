@@ -59,8 +59,9 @@ static void add_samples(struct text *out, unsigned number)
 
     for (unsigned row = 0; row < SAMPLES; row++) {
         for (size_t i = 0; i < word_variables(); i++)
-            text_printf(out, "%s = %lldLL; ", word_variable(i, &type),
-                        (long long)sample(number, row, i));
+            text_printf(out, "%s = (int64_t)%lluULL; ",
+                        word_variable(i, &type),
+                        (unsigned long long)sample(number, row, i));
         text_printf(out, "err = 0; r = e%u(); printf(\"%%d %%lld\\n\", err, "
                          "r);\n", number);
     }

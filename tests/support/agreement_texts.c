@@ -471,6 +471,44 @@ static const struct agreement_text texts[] = {
      "  R : NEVER total = 5; S : NEVER RISING Left.late.Q;\n"
      "  T : NEVER Right.hand AND Left.hand;\n"
      "END_REQUIREMENTS END_REVIEW\n"},
+
+    {"places in blocks, what others write, bits from outside",
+     "CONFIGURATION Machine\n"
+     "  VAR_GLOBAL line : BYTE; END_VAR\n"
+     "  TASK Cyclic (INTERVAL := T#50ms, PRIORITY := 1);\n"
+     "  PROGRAM A WITH Cyclic : Main;\n"
+     "  PROGRAM B WITH Cyclic : Slow;\n"
+     "  VAR_CONFIG A.gate.shut AT %IX7.0 : BOOL; A.gate.level : INT := 2;\n"
+     "    A.gate.held AT %MX90.1 : BOOL := TRUE; END_VAR\n"
+     "  VAR_ACCESS x : A.asked : BOOL READ_WRITE;\n"
+     "    y : A.gate.given : INT READ_WRITE; END_VAR\n"
+     "END_CONFIGURATION\n"
+     "FUNCTION_BLOCK Gate\n"
+     "VAR_INPUT given : INT (0 .. 3); END_VAR\n"
+     "VAR shut AT %I* : BOOL; held AT %M* : BOOL; word AT %MW10 : WORD;\n"
+     "  free AT %MX80.0 : BOOL; level : INT (0 .. 5); END_VAR\n"
+     "VAR_OUTPUT open AT %QX4.0 : BOOL; n : INT (0 .. 9); END_VAR\n"
+     "  open := NOT shut AND free; n := level + given;\n"
+     "  IF word.1 THEN level := given; END_IF; word.2 := open;\n"
+     "  IF shut THEN held := FALSE; END_IF;\n"
+     "END_FUNCTION_BLOCK\n"
+     "PROGRAM Main\n"
+     "VAR gate : Gate; asked, z : BOOL; END_VAR\n"
+     "VAR RETAIN kept AT %MX40.0 : BOOL; count : INT (0 .. 2); END_VAR\n"
+     "  z := asked AND line.4; asked := FALSE; line.3 := kept;\n"
+     "  gate(); IF z AND count < 2 THEN count := count + 1; END_IF;\n"
+     "  IF gate.n > 4 THEN kept := NOT kept; END_IF;\n"
+     "END_PROGRAM\n"
+     "PROGRAM Slow\n"
+     "VAR in_slow AT %MX60.0 : BOOL; back AT %MX40.1 : BOOL; END_VAR\n"
+     "  back := in_slow OR line = 24;\n"
+     "END_PROGRAM\n",
+     "REVIEW Places RUNS B EVERY 2 SCANS;\n"
+     "REQUIREMENTS\n"
+     "  R : NEVER A.gate.open AND A.gate.n = 6; S : NEVER A.count = 2;\n"
+     "  T : NEVER B.back AND line.4; U : ALWAYS A.gate.held OR A.kept;\n"
+     "  V : POSSIBLE A.gate.word.1 AND A.gate.open;\n"
+     "END_REQUIREMENTS END_REVIEW\n"},
 };
 
 const struct agreement_text *agreement_text(size_t n)

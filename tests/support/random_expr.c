@@ -225,6 +225,13 @@ static void two(struct maker *m, const struct kind *kind, unsigned depth,
         args[0] = unknown(m, kind, args[0]);
 }
 
+/* The order of an LWORD is that of numbers without a sign. */
+static const char *ordered(struct maker *m, const struct kind *kind,
+                           const char *fn)
+{
+    return kind == elementary(LWORD) ? phrase(m, "u%s", fn) : fn;
+}
+
 static struct both compare(struct maker *m, unsigned depth)
 {
     static const char *const signs[] = {"=", "<>", "<", "<=", ">", ">="};
@@ -249,7 +256,8 @@ static struct both compare(struct maker *m, unsigned depth)
         args[2] = make(m, kind, depth - 1, false);
         return joined(m, phrase(m, "%s(%s, %s, %s)", names[op], args[0].st,
                                 args[1].st, args[2].st),
-                      threes[op], "", args, 3);
+                      op > 1 ? ordered(m, kind, threes[op]) : threes[op], "",
+                      args, 3);
     }
     if (kind->shape == SHAPE_ENUM && chance(m, 20)) {
         unsigned i = any(m, kind->n_items);
@@ -259,7 +267,8 @@ static struct both compare(struct maker *m, unsigned depth)
         args[1].acts = false;
         return infix(m, signs[op], NULL, fns[op], args);
     }
-    return infix(m, signs[op], names[op], fns[op], args);
+    return infix(m, signs[op], names[op],
+                 op > 1 ? ordered(m, kind, fns[op]) : fns[op], args);
 }
 
 static struct both one_bit(struct maker *m)
@@ -267,7 +276,7 @@ static struct both one_bit(struct maker *m)
     const struct kind *kind = of_shape(m, SHAPE_BITS);
     struct both out = {0};
     struct place place;
-    unsigned bit = any(m, kind->width < 64 ? kind->width : 63);
+    unsigned bit = any(m, kind->width);
 
     if (!find_place(m, kind, false, WANT_READ, &place) || place.both.fixed)
         return leaf(m, elementary(BOOL), true);
@@ -321,7 +330,7 @@ static struct both make_bits(struct maker *m, const struct kind *kind,
     struct both args[2];
     const char *tail = phrase(m, ", %u", kind->width);
 
-    if (kind->width == 64 || chance(m, 50)) {
+    if (chance(m, 50)) {
         two(m, kind, depth, args);
         return infix(m, signs[what], signs[what], fns[what], args);
     }
@@ -507,14 +516,14 @@ static struct both choosing(struct maker *m, const struct kind *kind,
                                     ? "LIMIT(%s, %s, %s)"
                                     : "LIMIT(MN := %s, IN := %s, MX := %s)",
                              args[1].st, args[2].st, args[3].st),
-                      "limit", "", args + 1, 3);
+                      ordered(m, kind, "limit"), "", args + 1, 3);
     case 3:
         return joined(m, phrase(m, "MIN(%s, %s, %s)", args[1].st, args[2].st,
                              args[3].st),
-                      "min3", "", args + 1, 3);
+                      ordered(m, kind, "min3"), "", args + 1, 3);
     default:
         return joined(m, phrase(m, "MAX(%s, %s)", args[1].st, args[2].st),
-                      "max2", "", args + 1, 2);
+                      ordered(m, kind, "max2"), "", args + 1, 2);
     }
 }
 
@@ -531,8 +540,12 @@ static const char *converted(struct maker *m, const struct kind *from,
               (from->shape == SHAPE_INTEGER && to_bits)))
         return phrase(m, "(I)(%sint%u_t)%s", to->low < 0 ? "" : "u", to->width,
                    value);
-    else if (from->shape == SHAPE_INTEGER && to_bits)
+    else if (from == elementary(LINT) && to_bits)
+        return value;
+    else if (to == elementary(LWORD) && !bits)
         return phrase(m, "fit(%s, 0, INT64_MAX)", value);
+    else if (from == elementary(LWORD) && to->shape != SHAPE_INTEGER)
+        value = phrase(m, "fit(%s, 0, INT64_MAX)", value);
     return phrase(m, "fit(%s%s)", value, range(m, to));
 }
 
@@ -567,8 +580,8 @@ static struct both convert(struct maker *m, const struct kind *to,
           to->shape == SHAPE_INTEGER)) &&
         from->shape == SHAPE_INTEGER)
         out = small(m, out, to->shape == SHAPE_BOOL ? 2 : 20);
-    if (to->low == 0 && from->low < 0 && from->shape != SHAPE_ENUM &&
-        from->shape != SHAPE_TIME && chance(m, 98)) {
+    if ((to->low == 0 || (to == elementary(LWORD) && from->width < 64)) &&
+        from->low < 0 && from->shape == SHAPE_INTEGER && chance(m, 98)) {
         out.st = phrase(m, "ABS(%s)", out.st);
         out.c = phrase(m, "neg_abs(%s%s)", out.c, range(m, from));
     }

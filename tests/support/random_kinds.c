@@ -20,7 +20,8 @@ static const struct kind plain[ELEMENTARY] = {
     [BYTE] = {SHAPE_BITS, "BYTE", "I", 0, UINT8_MAX, .width = 8},
     [WORD] = {SHAPE_BITS, "WORD", "I", 0, UINT16_MAX, .width = 16},
     [DWORD] = {SHAPE_BITS, "DWORD", "I", 0, UINT32_MAX, .width = 32},
-    [LWORD] = {SHAPE_BITS, "LWORD", "I", 0, INT64_MAX, .width = 64},
+    [LWORD] = {SHAPE_BITS, "LWORD", "I", INT64_MIN, INT64_MAX,
+               .width = 64},
     [TIME] = {SHAPE_TIME, "TIME", "I", -(INT64_C(1) << 53),
               INT64_C(1) << 53},
 };
@@ -102,6 +103,9 @@ static int64_t some_value(struct maker *m, const struct kind *kind)
     case SHAPE_REAL: return any(m, 4);
     case SHAPE_TIME: return (int64_t)any(m, 6) * 100;
     case SHAPE_BITS:
+        if (kind->width == 64 && chance(m, 40))
+            return chance(m, 50) ? -1 - (int64_t)any(m, 65536)
+                                 : INT64_MIN + any(m, 65536);
         if (chance(m, 10))
             return kind->high;
         return any(m, kind->width == 8 ? 256 : 65536);
@@ -228,17 +232,40 @@ static void array(struct maker *m, unsigned n)
     text_release(&st);
 }
 
+/* Some structure above, or NULL. */
+static const struct kind *heritage(struct maker *m, unsigned room)
+{
+    const struct kind *kind = m->kinds[any(m, m->n_kinds - 1)];
+
+    return kind->shape == SHAPE_STRUCT && kind->n_fields <= room &&
+                   chance(m, 60)
+               ? kind : NULL;
+}
+
 static void structure(struct maker *m, unsigned n)
 {
     struct kind *kind = new_kind(m, SHAPE_STRUCT);
     unsigned fields = 1 + any(m, 4);
+    const struct kind *of_all = heritage(m, MOST_FIELDS - fields);
+    bool before = chance(m, 50);
 
     kind->names = phrase(m, "S%u_%u", n, m->number);
     kind->st = phrase(m, "S%u", n);
     kind->c = phrase(m, "struct %s", kind->names);
-    text_printf(&m->st, "TYPE %s : STRUCT\n", kind->st);
+    text_printf(&m->st, "TYPE %s", kind->st);
+    if (of_all)
+        text_printf(&m->st, before ? " EXTENDS %s : STRUCT\n"
+                                   : " : STRUCT EXTENDS %s\n", of_all->st);
+    else
+        text_add(&m->st, " : STRUCT\n");
     text_printf(&m->c, "%s {", kind->c);
-    for (unsigned i = 0; i < fields; i++) {
+    for (unsigned i = 0; of_all && i < of_all->n_fields; i++) {
+        kind->fields[kind->n_fields++] = of_all->fields[i];
+        text_printf(&m->c, " %s %s;", of_all->fields[i].kind->c,
+                    of_all->fields[i].name);
+    }
+    fields += kind->n_fields;
+    for (unsigned i = kind->n_fields; i < fields; i++) {
         struct field *field = &kind->fields[kind->n_fields++];
         const struct kind *of = m->kinds[any(m, m->n_kinds - 1)];
 

@@ -119,6 +119,11 @@ const char *phrase(struct maker *m, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 const char *number_in_c(struct maker *m, int64_t value);
 
+/* ---- random_whole.c: false where nothing of that kind can be written ---- */
+
+bool assign_chosen(struct maker *m);
+bool assign_chained(struct maker *m);
+
 /* ---- random_kinds.c ---- */
 
 enum elementary {

@@ -62,7 +62,7 @@ static bool assign_bit(struct maker *m)
 {
     static const enum elementary which[] = {BYTE, WORD, DWORD, LWORD};
     const struct kind *kind = elementary(which[any(m, 4)]);
-    unsigned bit = any(m, kind->width < 64 ? kind->width : 63);
+    unsigned bit = any(m, kind->width);
     struct place place;
     struct both value;
 
@@ -191,7 +191,8 @@ static void choice(struct maker *m, unsigned depth)
         if (kind->shape == SHAPE_ENUM)
             case_of_items(m, kind, i);
         else
-            case_of_numbers(m, kind->low < 0 ? -2 : 0, i);
+            case_of_numbers(m, kind->low < 0 && kind->shape != SHAPE_BITS ? -2 : 0,
+                            i);
         text_add(&m->st, ":\n");
         statements(m, 1, depth - 1);
     }
@@ -396,14 +397,18 @@ static bool one(struct maker *m, unsigned what, unsigned depth)
         return call_block(m);
     if (what < 18 && m->where != IN_FUNCTION)
         return assign_input(m);
-    return what < 19 && assign_enabled(m);
+    if (what < 19)
+        return assign_enabled(m);
+    if (what < 20)
+        return assign_chained(m);
+    return what < 21 && assign_chosen(m);
 }
 
 void statements(struct maker *m, unsigned n, unsigned depth)
 {
     for (unsigned i = 0; i < n; i++) {
         m->cost += m->weight;
-        if (m->cost < 300 && one(m, any(m, 24), depth))
+        if (m->cost < 300 && one(m, any(m, 26), depth))
             continue;
         if (!assign(m) && !assign(m)) {
             text_add(&m->st, ";\n");

@@ -306,6 +306,21 @@ static void local(struct maker *m, struct text *to, const char *name,
     see(m, name, name, kind, true);
 }
 
+/* VAR_STAT: in C a variable of its own, which its calls show. */
+static void static_variable(struct maker *m, const struct unit *unit)
+{
+    const struct kind *kind = chance(m, 60) ? counting(m) : pick_kind(m);
+    const char *c = phrase(m, "%s_s0", unit->c);
+    struct declared v;
+
+    text_add(&m->st, "VAR_STAT\n");
+    v = declare(m, "s0", kind);
+    text_add(&m->st, "END_VAR\n");
+    text_printf(&m->c, "static %s %s;\n", kind->c, c);
+    text_printf(&m->start, "%s = %s;\n", c, v.initial);
+    see(m, "s0", c, kind, true);
+}
+
 static void function(struct maker *m, unsigned number,
                      const struct variable *seen, unsigned n_seen)
 {
@@ -327,6 +342,8 @@ static void function(struct maker *m, unsigned number,
     for (unsigned i = 0; i < 2; i++)
         local(m, &locals, phrase(m, "v%u", i), pick_kind(m));
     text_add(&m->st, "END_VAR\n");
+    if (chance(m, 40))
+        static_variable(m, unit);
     if (chance(m, 40))
         externals(m, seen, n_seen);
     see(m, unit->name, "result_", unit->result, true);

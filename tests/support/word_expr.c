@@ -15,9 +15,11 @@ static const struct row rows[WORD_TYPES] = {
     [WORD_BYTE] = {"BYTE", "uint8_t", KIND_BITS, 0, UINT8_MAX},
     [WORD_WORD] = {"WORD", "uint16_t", KIND_BITS, 0, UINT16_MAX},
     [WORD_DWORD] = {"DWORD", "uint32_t", KIND_BITS, 0, UINT32_MAX},
+    [WORD_LWORD] = {"LWORD", "uint64_t", KIND_BITS, 0, INT64_MAX},
     [WORD_SINT] = {"SINT", "int8_t", KIND_INTEGER, INT8_MIN, INT8_MAX},
     [WORD_INT] = {"INT", "int16_t", KIND_INTEGER, INT16_MIN, INT16_MAX},
     [WORD_DINT] = {"DINT", "int32_t", KIND_INTEGER, INT32_MIN, INT32_MAX},
+    [WORD_LINT] = {"LINT", "int64_t", KIND_INTEGER, INT64_MIN, INT64_MAX},
     [WORD_USINT] = {"USINT", "uint8_t", KIND_INTEGER, 0, UINT8_MAX},
     [WORD_UINT] = {"UINT", "uint16_t", KIND_INTEGER, 0, UINT16_MAX},
     [WORD_UDINT] = {"UDINT", "uint32_t", KIND_INTEGER, 0, UINT32_MAX},
@@ -35,14 +37,16 @@ static const struct {
     {"b0", WORD_BYTE, 0, 0},   {"b1", WORD_BYTE, 0, 0},
     {"w0", WORD_WORD, 0, 0},   {"w1", WORD_WORD, 0, 0},
     {"d0", WORD_DWORD, 0, 0},  {"d1", WORD_DWORD, 0, 0},
+    {"x0", WORD_LWORD, 0, 0},  {"x1", WORD_LWORD, 0, 0},
     {"s0", WORD_SINT, 0, 0},   {"s1", WORD_SINT, 0, 0},
     {"i0", WORD_INT, 0, 0},    {"i1", WORD_INT, 0, 0},
     {"k0", WORD_DINT, 0, 0},   {"k1", WORD_DINT, 0, 0},
+    {"l0", WORD_LINT, 0, 0},   {"l1", WORD_LINT, 0, 0},
     {"us0", WORD_USINT, 0, 0}, {"us1", WORD_USINT, 0, 0},
     {"u0", WORD_UINT, 0, 0},   {"u1", WORD_UINT, 0, 0},
     {"ud0", WORD_UDINT, 0, 0}, {"ud1", WORD_UDINT, 0, 0},
     {"t0", WORD_TIME, -5000, 100000}, {"t1", WORD_TIME, 0, 60000},
-    {"pick", WORD_INT, -1, 3}, {"places", WORD_INT, -1, 34},
+    {"pick", WORD_INT, -1, 3}, {"places", WORD_INT, -1, 66},
 };
 
 enum { VARIABLES = sizeof variables / sizeof *variables };
@@ -56,11 +60,12 @@ static uint32_t any(uint64_t *seed, uint32_t below)
 
 static int64_t between(uint64_t *seed, int64_t low, int64_t high)
 {
-    uint64_t span = (uint64_t)(high - low) + 1;
-    uint64_t wide = (uint64_t)any(seed, UINT32_C(1) << 30) << 30 |
+    uint64_t span = (uint64_t)high - (uint64_t)low + 1;
+    uint64_t wide = (uint64_t)any(seed, UINT32_C(1) << 30) << 34 ^
+                    (uint64_t)any(seed, UINT32_C(1) << 30) << 17 ^
                     any(seed, UINT32_C(1) << 30);
 
-    return low + (int64_t)(wide % span);
+    return (int64_t)((uint64_t)low + (span ? wide % span : wide));
 }
 
 /* Ends of the type and small numbers are where things go wrong. */
@@ -69,6 +74,8 @@ static int64_t value_of(uint64_t *seed, enum word_type type)
     const struct row *row = &rows[type];
     int64_t value = between(seed, 0, 12);
 
+    if (type == WORD_LWORD && any(seed, 3)) /* bit 63, mostly */
+        return any(seed, 2) ? between(seed, INT64_MIN, -1) : -1 - value;
     if (type == WORD_TIME) /* literals of times end at 292 years */
         return any(seed, 2) ? between(seed, -5000000000, 9000000000000)
                             : value * 500;
@@ -113,7 +120,7 @@ void word_literal(struct text *out, enum word_type type, int64_t value)
     else if (row->kind == KIND_TIME)
         text_printf(out, "T#%lldms", (long long)value);
     else if (row->kind == KIND_BITS)
-        text_printf(out, "%s#16#%llX", row->st, (long long)value);
+        text_printf(out, "%s#16#%llX", row->st, (unsigned long long)value);
     else
         text_printf(out, "%s#%lld", row->st, (long long)value);
 }
@@ -142,12 +149,14 @@ static void leaf(struct word_expr *e, enum word_type type, bool exact)
 
     if (pick(e, 4) == 0) {
         value = value_of(&e->seed, type);
-        if (!exact && (rows[type].kind == KIND_BITS ||
-                       rows[type].kind == KIND_INTEGER))
+        if (!exact && value != INT64_MIN &&
+            (rows[type].kind == KIND_BITS ? value >= 0
+                                          : rows[type].kind == KIND_INTEGER))
             text_printf(&e->st, "%lld", (long long)value);
         else
             word_literal(&e->st, type, value);
-        text_printf(&e->c, "(%s)%lldLL", rows[type].c, (long long)value);
+        text_printf(&e->c, "(%s)(int64_t)%lluULL", rows[type].c,
+                    (unsigned long long)value);
         return;
     }
     while (variables[i].type != type)
@@ -311,10 +320,11 @@ static void compare(struct word_expr *e, unsigned depth)
 
 static void one_bit(struct word_expr *e)
 {
-    size_t i = 2 + pick(e, 6); /* b0 .. d1 */
+    size_t i = 2 + pick(e, 8); /* b0 .. x1 */
     uint32_t bit = pick(e, variables[i].type == WORD_BYTE   ? 8
                            : variables[i].type == WORD_WORD ? 16
-                                                            : 32);
+                           : variables[i].type == WORD_DWORD ? 32
+                                                             : 64);
 
     text_printf(&e->st, pick(e, 2) ? "%s.%u" : "%s.%%X%u",
                 variables[i].name, bit);
@@ -343,7 +353,7 @@ static void shift(struct word_expr *e, enum word_type type, unsigned depth)
     static const char *const names[] = {"SHL", "SHR", "ROL", "ROR"};
     const char *name = names[pick(e, 4)];
     bool named = pick(e, 2);
-    uint32_t places = pick(e, 40);
+    uint32_t places = pick(e, 70);
 
     text_printf(&e->st, named ? "%s(IN := " : "%s(", name);
     text_printf(&e->c, "%s_%s(", name, rows[type].st);
@@ -522,9 +532,11 @@ static const char any_type[] =
     "static T SHR_##N(T a, int n) { if (n < 0) err = 1; "
     "return n < 0 || n >= W ? 0 : a >> n; } \\\n"
     "static T ROL_##N(T a, int n) { if (n < 0) { err = 1; return 0; } "
-    "n %= W; return (T)((uint64_t)a << n | (uint64_t)a >> (W - n)); } \\\n"
+    "n %= W; return n ? (T)((uint64_t)a << n | (uint64_t)a >> (W - n)) : a; "
+    "} \\\n"
     "static T ROR_##N(T a, int n) { if (n < 0) { err = 1; return 0; } "
-    "n %= W; return (T)((uint64_t)a >> n | (uint64_t)a << (W - n)); }\n"
+    "n %= W; return n ? (T)((uint64_t)a >> n | (uint64_t)a << (W - n)) : a; "
+    "}\n"
     "#define BIT(x, n) ((_Bool)((x) >> (n) & 1))\n";
 
 void word_prelude(struct text *out)
@@ -533,9 +545,10 @@ void word_prelude(struct text *out)
                   "static int err;\n");
     text_add(out, any_type);
     for (unsigned i = 0; i < WORD_TYPES; i++)
-        text_printf(out, "ANY(%s, %s, %lldLL, %lldLL)\n", rows[i].st,
-                    rows[i].c, (long long)rows[i].low,
-                    (long long)rows[i].high);
+        text_printf(out, "ANY(%s, %s, (int64_t)%lluULL, %lluULL)\n",
+                    rows[i].st, rows[i].c, (unsigned long long)rows[i].low,
+                    i == WORD_LWORD ? UINT64_MAX
+                                    : (unsigned long long)rows[i].high);
     for (unsigned i = 0; i < WORD_TYPES; i++) {
         if (rows[i].kind == KIND_BOOL || rows[i].kind == KIND_BITS)
             text_printf(out, "BITS(%s, %s)\n", rows[i].st, rows[i].c);
@@ -543,6 +556,7 @@ void word_prelude(struct text *out)
     }
     text_add(out, "SHIFTS(BYTE, uint8_t, 8)\nSHIFTS(WORD, uint16_t, 16)\n"
                   "SHIFTS(DWORD, uint32_t, 32)\n"
+                  "SHIFTS(LWORD, uint64_t, 64)\n"
                   "static _Bool NOT_BOOL(_Bool a) { return !a; }\n");
     for (size_t i = 0; i < VARIABLES; i++)
         text_printf(out, "static %s %s;\n", rows[variables[i].type].c,

@@ -1,7 +1,7 @@
 #!/bin/sh
-# Installs, by Debian package name, whatever is missing to build and test;
-# `install-deps.sh bench`: to measure as well.  Says nothing when nothing is
-# missing.
+# Installs, by Debian package name, whatever is missing to build;
+# `install-deps.sh test`: to test as well, `install-deps.sh bench`: to measure.
+# Says nothing when nothing is missing.
 set -u
 
 missing=
@@ -36,32 +36,45 @@ need libexpat1-dev links expat.h -lexpat
 need nettle-dev links nettle/sha2.h -lnettle
 need libgraphviz-dev has_library libgvc libcgraph
 need libcmocka-dev has_library cmocka
-if [ "${1:-}" = bench ]; then
-    need z3 command -v z3
-fi
-[ -n "$missing" ] || exit 0
+case ${1:-} in
+bench) need z3 command -v z3 ;;
+test) need nodejs command -v node ;;
+esac
 
-echo "missing:$missing"
-if ! command -v apt-get >/dev/null 2>&1; then
-    echo "this system has no apt-get: install their like by hand" >&2
-    exit 1
-fi
-if [ "$(id -u)" -eq 0 ]; then
-    as_root=
-elif command -v sudo >/dev/null 2>&1; then
+as_root=
+if [ "$(id -u)" -ne 0 ] && command -v sudo >/dev/null 2>&1; then
     as_root=sudo
-else
-    echo "neither root nor sudo: run  apt-get install$missing" >&2
-    exit 1
 fi
 
 install() {
     $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q \
-        --no-install-recommends $missing
+        --no-install-recommends "$@"
 }
 
 # A fresh system has no package lists yet, or old ones.
-if apt-cache show $missing >/dev/null 2>&1 && install; then
-    exit 0
+fetch() {
+    apt-cache show "$@" >/dev/null 2>&1 && install "$@" && return
+    $as_root apt-get update -q && install "$@"
+}
+
+if [ -n "$missing" ]; then
+    echo "missing:$missing"
+    if ! command -v apt-get >/dev/null 2>&1; then
+        echo "this system has no apt-get: install their like by hand" >&2
+        exit 1
+    fi
+    if [ "$(id -u)" -ne 0 ] && [ -z "$as_root" ]; then
+        echo "neither root nor sudo: run  apt-get install$missing" >&2
+        exit 1
+    fi
+    fetch $missing || exit 1
 fi
-$as_root apt-get update -q && install
+
+# A browser is large, and not to be had everywhere: without one the tests of
+# pages are skipped and counted as such.
+if [ "${1:-}" = test ] && ! command -v "${CHROMIUM:-chromium}" >/dev/null 2>&1
+then
+    echo "missing: chromium"
+    fetch chromium || echo "no chromium: tests of pages will be skipped" >&2
+fi
+exit 0

@@ -33,6 +33,8 @@ static void add_value(struct text *out, const struct type *type,
 {
     if (type->kind == TYPE_ENUM && value >= 0 && value < type->count)
         text_printf(out, "%s", type->items[value]->spelling);
+    else if (type_unsigned(type))
+        text_printf(out, "%llu", (unsigned long long)value);
     else
         text_printf(out, "%lld", (long long)value);
 }

@@ -86,7 +86,8 @@ static const char *out_of_range(const struct code_expr *expr)
 
     if (left->op != CODE_VARIABLE || type_abstracted(left->type) ||
         left->type->kind == TYPE_BOOL ||
-        left->type->kind == TYPE_ENUM || expr->right->op != CODE_CONST)
+        left->type->kind == TYPE_ENUM || type_unsigned(left->type) ||
+        expr->right->op != CODE_CONST)
         return NULL;
     value = expr->right->value;
     below = value < left->type->low;

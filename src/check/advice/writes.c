@@ -6,9 +6,12 @@
 
 enum { NEAR_WRITES = 16 }; /* of one output that are compared with each */
 
+/* Or a value that nobody wrote (execution.h). */
 static bool is_constant(const struct trail_event *event)
 {
-    return event->value && event->value->op == CODE_CONST;
+    return event->value && (event->value->op == CODE_CONST ||
+                            (event->value->op == CODE_ANY &&
+                             event->value->n_args == 0));
 }
 
 /* ---- between two writes ---- */

@@ -84,19 +84,12 @@ void cost_choices(const struct expander *x, uint32_t *choices)
     }
 }
 
-/* The value at rest comes before all others of an input. */
-static uint32_t place(const struct flat_choice *row, uint32_t index)
-{
-    if (!plan_is_input(row->kind) || index > row->rest)
-        return index;
-    return index == row->rest ? 0 : index + 1;
-}
-
 bool cost_before(const struct flat_choice *rows, uint32_t n,
                  const uint32_t *a, const uint32_t *b)
 {
     for (uint32_t i = 0; i < n; i++) {
-        uint32_t left = place(&rows[i], a[i]), right = place(&rows[i], b[i]);
+        uint32_t left = plan_place(&rows[i], a[i]);
+        uint32_t right = plan_place(&rows[i], b[i]);
 
         if (left != right)
             return left < right;

@@ -178,6 +178,7 @@ void eval_load(struct eval *e, const int64_t *cells)
 
     memcpy(e->known, e->base, p->n_nodes);
     e->n_trail = 0;
+    e->work += e->n_pass;
     ENSURE(cells || p->cell_leaves.n == 0);
     for (uint32_t i = 0; i < p->cell_leaves.n; i++) {
         uint32_t node = p->cell_leaves.at[i];
@@ -207,6 +208,7 @@ void eval_decide(struct eval *e, uint32_t row, uint32_t index)
         uint32_t node = e->trail[head];
         uint32_t end = p->out_start[node + 1];
 
+        e->work += end - p->out_start[node];
         for (uint32_t i = p->out_start[node]; i < end; i++) {
             uint32_t parent = p->out[i];
 

@@ -22,6 +22,7 @@ struct eval {
     uint32_t n_pass;   /* children before parents */
     uint32_t *trail;   /* nodes made known by decisions, in order */
     uint32_t n_trail;
+    uint64_t work;     /* nodes looked at so far, the same on any machine */
 };
 
 /* Lies in the arena. */

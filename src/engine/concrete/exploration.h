@@ -35,6 +35,8 @@ struct exploration {
     bool (*interrupted)(void *context); /* NULL: never */
     void *interrupted_context;
     uint64_t most_bytes;      /* 0: no limit */
+    uint64_t most_work;       /* 0: any */
+    bool spent;               /* most_work ended it */
 };
 
 /* Must a walk over it be left? */

@@ -55,6 +55,11 @@ void fork_limit(struct fork *f, uint64_t most, uint32_t must)
     f->must = must;
 }
 
+void fork_surpass(struct fork *f, const uint32_t *choices)
+{
+    f->surpass = choices;
+}
+
 void fork_begin(struct fork *f)
 {
     /* an iteration that was left early still has its frames */
@@ -62,6 +67,7 @@ void fork_begin(struct fork *f)
         f->choice[f->frames[--f->depth].row] = FLAT_NONE;
     f->spent = 0;
     fork_limit(f, UINT64_MAX, FLAT_NONE);
+    fork_surpass(f, NULL);
     f->phase = FORK_OTHERS;
     f->started = f->fits = false;
     f->cursor = 0;
@@ -73,11 +79,29 @@ static uint64_t price(const struct fork *f, uint32_t row, uint32_t index)
     return f->price && index != f->free[row] ? f->price[row] : 0;
 }
 
+/* Does nothing that may follow from here come before what is to be
+ * surpassed?  What is undecided may still come first. */
+static bool comes_after(const struct fork *f)
+{
+    const struct plan *p = f->eval->plan;
+
+    for (uint32_t row = 0; row < p->n_choices; row++) {
+        const struct flat_choice *c = &p->choices[row];
+        uint32_t least = f->choice[row] == FLAT_NONE
+                             ? 0 : plan_place(c, f->choice[row]);
+        uint32_t best = plan_place(c, f->surpass[row]);
+
+        if (least != best)
+            return least > best;
+    }
+    return true;
+}
+
 static bool is_left_out(const struct fork *f)
 {
     const struct eval *e = f->eval;
 
-    return f->spent > f->most ||
+    return f->spent > f->most || (f->surpass && comes_after(f)) ||
            (f->must != FLAT_NONE && e->known[f->must] && !e->value[f->must]);
 }
 

@@ -43,6 +43,7 @@ struct fork {
     const uint32_t *free;  /* per row */
     uint64_t spent, most;
     uint32_t must;
+    const uint32_t *surpass; /* per row, or NULL */
     enum fork_phase phase;
     bool started, fits;
     uint32_t cursor, depth;
@@ -68,6 +69,10 @@ void fork_charge(struct fork *fork, const uint64_t *price,
  * node `must` is 0 (FLAT_NONE: none), until fork_begin, which leaves out
  * nothing.  May be called between two ways. */
 void fork_limit(struct fork *fork, uint64_t most, uint32_t must);
+
+/* Leaves out ways none of which comes before these choices in the canonical
+ * order (cost.h), until fork_begin.  The array is borrowed. */
+void fork_surpass(struct fork *fork, const uint32_t *choices);
 
 /* Begins anew on what was just loaded into eval. */
 void fork_begin(struct fork *fork);

@@ -22,6 +22,13 @@ uint32_t plan_rest(const struct flat_choice *choice)
     return plan_is_input(choice->kind) ? choice->rest : 0;
 }
 
+uint32_t plan_place(const struct flat_choice *choice, uint32_t index)
+{
+    if (!plan_is_input(choice->kind) || index > choice->rest)
+        return index;
+    return index == choice->rest ? 0 : index + 1;
+}
+
 /* Roots keep the slice's numbers until all of them are known. */
 static struct plan_roots take_roots(struct draft *d,
                                     const struct slice_root *roots,

@@ -56,6 +56,10 @@ bool plan_is_input(enum flat_kind kind);
 /* Where an undecided choice stands: at rest for inputs, at 0 for others. */
 uint32_t plan_rest(const struct flat_choice *choice);
 
+/* The place of a value in the canonical order: that at rest comes before all
+ * others of an input. */
+uint32_t plan_place(const struct flat_choice *choice, uint32_t index);
+
 /* Lies in the arena and borrows from the slice.  parts: sum of enum
  * plan_parts. */
 const struct plan *plan_new(struct arena *arena, const struct slice *slice,

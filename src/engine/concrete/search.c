@@ -62,6 +62,10 @@ struct expander *search_walker(struct search *s, uint32_t row)
 
 bool search_is_left(struct search *s)
 {
+    uint64_t most = s->exploration->most_work;
+
+    if (most && s->first->eval->work + s->next->eval->work > most)
+        s->interrupted = true;
     if (++s->unlooked >= WAYS_PER_LOOK) {
         s->unlooked = 0;
         s->interrupted = s->interrupted ||
@@ -152,28 +156,31 @@ static void keep(const struct search *s, struct expander *w,
     pick->to = last ? 0 : exploration_target(s->exploration, w);
 }
 
-/* Of all ways of least cost the one with the smallest choices. */
+/* Of all ways of least cost the one with the smallest choices.  That cost is
+ * found first: of ways that cost the same those can be left out that come
+ * later whatever is still decided. */
 static void choose(struct search *s, struct expander *w, uint64_t from,
                    const struct ahead *ahead, struct pick *pick)
 {
+    cost least = search_least(s, w, from, ahead);
     uint32_t n = w->plan->n_choices;
     enum fork_event event;
 
     pick->total = COST_NEVER;
     exploration_begin(s->exploration, w, from);
-    limit(s, w, ahead, pick->total);
-    while ((event = expander_next(w)) != FORK_DONE && !search_is_left(s)) {
-        cost total = way_cost(s, w, event, ahead, pick->total);
-
-        if (total == COST_NEVER || total > pick->total)
+    limit(s, w, ahead, least);
+    while (least != COST_NEVER && (event = expander_next(w)) != FORK_DONE &&
+           !search_is_left(s)) {
+        if (way_cost(s, w, event, ahead, least) != least)
             continue;
         cost_choices(w, pick->trial);
-        if (total == pick->total &&
+        if (pick->total == least &&
             !cost_before(w->plan->choices, n, pick->trial, pick->choices))
             continue;
-        pick->total = total;
+        pick->total = least;
         keep(s, w, pick, !ahead);
-        limit(s, w, ahead, total);
+        if (ahead || !s->unlimited)
+            fork_surpass(w->fork, pick->choices);
     }
 }
 

@@ -65,8 +65,8 @@ void search_free(struct search *search);
 /* The walker for a row, with what is fixed in that row. */
 struct expander *search_walker(struct search *search, uint32_t row);
 
-/* Is there a signal, or must it be left for another reason?  Asks now and
- * then. */
+/* Is there a signal, was there too much work, or must it be left for another
+ * reason?  Asks for signals now and then. */
 bool search_is_left(struct search *search);
 
 /* The least cost from a situation on; walker: that of the row; ahead is NULL

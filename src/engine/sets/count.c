@@ -8,6 +8,7 @@
 #include "base/ensure.h"
 #include "base/hash.h"
 #include "base/os.h"
+#include "engine/sets/steps.h"
 
 /* Rows 0 and 1 stand for SET_NONE and SET_ALL. */
 enum { FIRST_ROWS = 256, FIRST_SLOTS = 1024, LIMB_BITS = 64 };
@@ -215,6 +216,7 @@ bool counter_measure(struct counter *c, set a, uint64_t most_bytes,
                    count_at(c, row));
         *size = as_word(c->last);
         fits = !c->full;
+        steps_look(c->n_rows);
     }
     return fits;
 }

@@ -27,7 +27,8 @@ enum {
     MOST_NODES = 1 << 30,
     PRIME_GAP = 1 << 10,  /* tables have a prime number of nodes */
     STEPS_PER_LOOK = 1 << 12,
-    STEPS_PER_NODE = 64   /* of the largest table, within one operation */
+    STEPS_PER_NODE = 64,  /* of the largest table, within one operation */
+    STEPS_PER_EFFORT = 16 /* most runs take fewer for each node they make */
 };
 
 struct room {
@@ -40,6 +41,7 @@ struct room {
     struct room_limits limits;
     bool inside;    /* an operation is under way; */
     uint64_t begun; /* steps when it began */
+    uint64_t opened; /* steps when the room was opened */
     jmp_buf leave;  /* the way out of it */
 };
 
@@ -171,6 +173,7 @@ struct room *room_open(uint32_t n_variables, const bool *trade,
     room->limits = limits ? *limits : none;
     room->n_variables = n_variables;
     room->most_nodes = most;
+    room->opened = steps_made() + steps_looked();
     set_up(room);
     make_pairs(room, trade);
     steps_listen(on_steps, room, STEPS_PER_LOOK);
@@ -191,6 +194,17 @@ void room_close(struct room *room)
         arena_give_back(); /* others may need it within the same limit */
 }
 
+/* Nodes made; where many scans add little each, the steps in which they are
+ * found again. */
+static uint64_t effort_of(const struct room *room, const bddStat *stat)
+{
+    uint64_t made = (uint64_t)stat->produced;
+    uint64_t found = (steps_made() + steps_looked() - room->opened) /
+                     STEPS_PER_EFFORT;
+
+    return made > found ? made : found;
+}
+
 struct room_use room_use(const struct room *room)
 {
     uint64_t most = room->limits.most_bytes, left = 0;
@@ -206,7 +220,7 @@ struct room_use room_use(const struct room *room)
         .bytes = bytes,
         .left = left,
         .nodes = (uint64_t)bdd_getnodenum(),
-        .effort = (uint64_t)stat.produced,
+        .effort = effort_of(room, &stat),
     };
 }
 
@@ -381,7 +395,10 @@ struct room_look room_look(set a)
 
 uint32_t room_size(set a)
 {
-    return (uint32_t)bdd_nodecount(a);
+    uint32_t size = (uint32_t)bdd_nodecount(a);
+
+    steps_look(size);
+    return size;
 }
 
 /* bdd_support remembers how many variables an earlier room had. */

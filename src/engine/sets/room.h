@@ -45,7 +45,8 @@ struct room_use {
     bool full; /* results since the last look may be wrong */
     size_t bytes;
     uint64_t nodes; /* in use or not yet swept */
-    uint64_t effort; /* nodes ever made: what was done, on any machine */
+    uint64_t effort; /* what was done, on any machine: nodes ever made, or
+                        a share of the steps, where that is more */
     uint64_t left; /* bytes of the limit, at least 1; 0: no limit */
 };
 

@@ -19,6 +19,7 @@ static struct {
     void (*listener)(void *context);
     void *context;
     uint64_t between; /* two calls */
+    uint64_t looked;
     uint64_t bound;   /* steps are allowed up to there */
 } steps = {.bound = UINT64_MAX};
 
@@ -42,6 +43,16 @@ int bdd_makenode(unsigned level, int low, int high)
 uint64_t steps_made(void)
 {
     return steps.made;
+}
+
+void steps_look(uint64_t nodes)
+{
+    steps.looked += nodes;
+}
+
+uint64_t steps_looked(void)
+{
+    return steps.looked;
 }
 
 void steps_listen(void (*listener)(void *context), void *context,

@@ -14,6 +14,10 @@
 /* Steps so far, of whoever uses the library. */
 uint64_t steps_made(void);
 
+/* Nodes that were looked at outside of its operations; so far. */
+void steps_look(uint64_t nodes);
+uint64_t steps_looked(void);
+
 /* After `steps` more, and then again and again after as many, calls the
  * listener; NULL: never.  Between two steps all nodes are in order, so that
  * the listener may leave the operation by a jump. */

@@ -303,6 +303,37 @@ static void only_numbers_are_held(void **state)
     shell_expect("fixed: Main.row[2].n := 7, because no text writes it");
 }
 
+/* It begins as VAR_CONFIG says. */
+static void what_is_held_is_configured(void **state)
+{
+    (void)state;
+    put("configured.st",
+        "VAR_CONFIG Main.k : DINT := 0; Main.row : ARRAY [1..2] OF DINT := "
+        "[2, 0]; END_VAR\nPROGRAM Main\n"
+        "VAR k, r : DINT := 3; row : ARRAY [1..2] OF DINT; END_VAR\n"
+        "r := 100 / k;\nr := 100 / row[1];\nr := 100 / row[2];\n"
+        "END_PROGRAM\n");
+    assert_int_equal(run("check configured.st 2>&1"), 1);
+    shell_expect("line 4: 100 / k");
+    shell_expect_not("line 5:");
+    shell_expect("fixed: Main.k := 0, because no text writes it");
+    shell_expect("fixed: Main.row[1] := 2, because no text writes it");
+}
+
+/* What stands at a place others write, however many values it has. */
+static void places_are_not_held(void **state)
+{
+    (void)state;
+    put("placed.st",
+        "PROGRAM Main\n"
+        "VAR n AT %MD8 : DINT := 7; k, r : DINT := 3; END_VAR\n"
+        "r := 100 / n + 100 / k;\nEND_PROGRAM\n");
+    assert_int_equal(run("check placed.st 2>&1"), 3);
+    shell_expect("not decided run-time error: a division by zero");
+    shell_expect("free: Main.n\n");
+    shell_expect("fixed: Main.k := 3, because no text writes it");
+}
+
 static void missing_file(void **state)
 {
     (void)state;
@@ -574,6 +605,8 @@ int main(void)
         cmocka_unit_test(drawing_tells_untaken_branches),
         cmocka_unit_test(ways_to_errors_reach_branches),
         cmocka_unit_test(only_numbers_are_held),
+        cmocka_unit_test(what_is_held_is_configured),
+        cmocka_unit_test(places_are_not_held),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
         cmocka_unit_test(first_control_replaced),

@@ -332,21 +332,26 @@ static bool at_once(void *context)
 }
 
 /* Only with all buttons pressed, which is what is tried last. */
+static void hard_to_find(struct trial *t)
+{
+    flat_expr cell = hand_cell(&t->h, 0, 1, 1);
+    flat_expr sum = number(t, 0), all;
+
+    for (int i = 0; i < BUTTONS; i++)
+        sum = op(t, FLAT_ADD, sum, hand_choice(&t->h, FLAT_OPERATOR, 2, 0));
+    all = op(t, FLAT_EQ, sum, number(t, BUTTONS));
+    hand_next(&t->h, cell, number(t, 0), op(t, FLAT_OR, cell, all));
+    hand_watch(&t->h, number(t, 0), op(t, FLAT_OR, cell, all));
+}
+
 static void a_signal_ends_the_search(void **state)
 {
-    flat_expr cell, sum, all;
     uint32_t asked = 0;
     struct trial t;
 
     (void)state;
     begin(&t);
-    cell = hand_cell(&t.h, 0, 1, 1);
-    sum = number(&t, 0);
-    for (int i = 0; i < BUTTONS; i++)
-        sum = op(&t, FLAT_ADD, sum, hand_choice(&t.h, FLAT_OPERATOR, 2, 0));
-    all = op(&t, FLAT_EQ, sum, number(&t, BUTTONS));
-    hand_next(&t.h, cell, number(&t, 0), op(&t, FLAT_OR, cell, all));
-    hand_watch(&t.h, number(&t, 0), op(&t, FLAT_OR, cell, all));
+    hard_to_find(&t);
     run(&t);
     exploration_listen(t.x, at_once, &asked);
     assert_null(sequence_find(t.arena, t.x, GOAL_WATCH, 0));
@@ -356,6 +361,70 @@ static void a_signal_ends_the_search(void **state)
     assert_int_equal(sequence_find(t.arena, t.x, GOAL_WATCH, 0)
                          ->operator_cost, BUTTONS);
     end(&t);
+}
+
+/* The same where there is more work than is allowed: the walk ends as
+ * interrupted, always at the same place. */
+static void too_much_work_ends_the_search(void **state)
+{
+    static const uint64_t most[] = {1000, 20000000, 1000};
+    static const bool until[1] = {true};
+    uint64_t situations[3];
+    struct trial t;
+
+    (void)state;
+    begin(&t);
+    hard_to_find(&t);
+    for (int i = 0; i < 3; i++) {
+        const struct explore_setting setting = {
+            .until = until, .most_work = most[i]};
+        const struct sequence *s;
+
+        t.x = explore(hand_slice(&t.h), &setting);
+        s = sequence_find(t.arena, t.x, GOAL_WATCH, 0);
+        assert_int_equal(exploration_spent(t.x), i != 1);
+        assert_int_equal(exploration_end(t.x),
+                         i == 1 ? EXPLORE_SEEN : EXPLORE_INTERRUPTED);
+        assert_int_equal(s != NULL, i == 1);
+        situations[i] = exploration_situations(t.x);
+        exploration_free(t.x);
+    }
+    assert_int_equal(situations[2], situations[0]);
+    t.x = NULL;
+    end(&t);
+}
+
+/* Their sum is odd: 20 ** 16 / 2 ways that cost the same.  The first of them
+ * has 1 in the last row, whichever row is read first. */
+static void of_many_ways_the_first(void **state)
+{
+    static const bool until[1] = {true};
+    const struct explore_setting setting = {.until = until};
+    enum { ROWS = 16, VALUES = 20 };
+
+    (void)state;
+    for (int turned = 0; turned < 2; turned++) {
+        const struct sequence *s;
+        flat_expr row[ROWS], sum;
+        struct trial t;
+
+        begin(&t);
+        for (int i = 0; i < ROWS; i++)
+            row[i] = hand_choice(&t.h, FLAT_ANY, VALUES, 0);
+        sum = row[turned ? ROWS - 1 : 0];
+        for (int i = 1; i < ROWS; i++)
+            sum = op(&t, FLAT_ADD, sum, row[turned ? ROWS - 1 - i : i]);
+        sum = op(&t, FLAT_EQ, op(&t, FLAT_MOD, sum, number(&t, 2)),
+                 number(&t, 1));
+        hand_watch(&t.h, sum, sum);
+        t.x = explore(hand_slice(&t.h), &setting);
+        s = sequence_find(t.arena, t.x, GOAL_WATCH, 0);
+        assert_non_null(s);
+        assert_int_equal(s->length, 1);
+        for (uint32_t i = 0; i < ROWS; i++)
+            assert_int_equal(choice_at(s, 1, i), i == ROWS - 1);
+        end(&t);
+    }
 }
 
 int main(void)
@@ -370,6 +439,8 @@ int main(void)
         cmocka_unit_test(leads_to_an_error),
         cmocka_unit_test(completes_to_a_given_length),
         cmocka_unit_test(leads_into_what_is_marked),
+        cmocka_unit_test(too_much_work_ends_the_search),
+        cmocka_unit_test(of_many_ways_the_first),
         cmocka_unit_test(a_signal_ends_the_search),
     };
 

@@ -225,6 +225,25 @@ static void a_block_that_is_not_called(void **state)
     assert_string_equal(stretches, "ntn");
 }
 
+/* y is on for one scan in all, the way takes three: no fault leads there
+ * either, though it would if the movement could take any time. */
+static void movement_times_count_with_a_fault(void **state)
+{
+    (void)state;
+    assert_string_equal(states_of(
+        "PROGRAM Main VAR_INPUT a, b, s : BOOL; END_VAR\n"
+        "VAR_OUTPUT y : BOOL; END_VAR VAR done, z : BOOL; END_VAR\n"
+        "  y := a AND NOT done; done := done OR y;\n"
+        "  IF s THEN z := TRUE; END_IF;\nEND_PROGRAM\n",
+        "  CONTROLS s : SENSOR 's' ON WHEN pos = Far; END_CONTROLS\n"
+        "  MECHANISM Slide VAR pos : (Near, Far) := Near; END_VAR\n"
+        "  MOVES pos FROM Near TO Far IN T#300ms .. WHILE y;\n"
+        "  END_MECHANISM\n"
+        "  FAULTS F1 : a DOES NOT OPEN; END_FAULTS\n"
+        "  REQUIREMENTS R0 'with a fault' : NEVER b AND NOT b "
+        "DESPITE 1 FAULT; END_REQUIREMENTS\n", MOST), "n");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -236,6 +255,7 @@ int main(void)
         cmocka_unit_test(only_with_a_fault),
         cmocka_unit_test(statements_behind_a_return),
         cmocka_unit_test(a_block_that_is_not_called),
+        cmocka_unit_test(movement_times_count_with_a_fault),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

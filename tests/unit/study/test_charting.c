@@ -417,6 +417,31 @@ static void test_sequence(void **unused)
     end(&a);
 }
 
+/* The motor runs one scan in all, the way takes three: the sensor is never
+ * on, though it would be if the movement could take any time. */
+static void test_times(void **unused)
+{
+    struct asked a;
+
+    (void)unused;
+    begin(&a,
+          "PROGRAM Main\nVAR_INPUT go, hand, there : BOOL; END_VAR\n"
+          "VAR_OUTPUT m, lamp : BOOL; END_VAR VAR done : BOOL; END_VAR\n"
+          "m := go AND NOT done; done := done OR m;\n"
+          "lamp := hand AND there;\nEND_PROGRAM\n",
+          "REVIEW Times 'invented'\nSCAN T#100ms;\nCONTROLS\n"
+          "  go : BUTTON 'go'; hand : BUTTON 'hand';\n"
+          "  there : SENSOR 'there' ON WHEN pos = Far;\n"
+          "  m : MOTOR 'm'; lamp : LAMP 'lamp';\nEND_CONTROLS\n"
+          "MECHANISM Slide\n  VAR pos : (Near, Far) := Near; END_VAR\n"
+          "  MOVES pos FROM Near TO Far IN T#300ms .. WHILE m;\n"
+          "END_MECHANISM\n"
+          "REQUIREMENTS R1 'r' : NEVER lamp;\nEND_REQUIREMENTS\n"
+          "END_REVIEW\n");
+    expect_two(&a, "hand", "lamp", "");
+    end(&a);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -434,6 +459,7 @@ int main(void)
         cmocka_unit_test(test_limit),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_sequence),
+        cmocka_unit_test(test_times),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,163 @@
+/* The verb lesson from the command line: what it writes, and what it says
+ * where it writes nothing. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "tests/support/shell.h"
+
+#define TAILGATE "models/tailgate/tailgate.review"
+#define REAR_BODY "models/rear_body/rear_body.review"
+
+static char folder[] = "/tmp/keepclear-lesson-XXXXXX";
+
+/* The page of these options is the last output. */
+static void writes(const char *options)
+{
+    assert_int_equal(shell_run("%s lesson %s", shell_program(), options), 0);
+}
+
+static void refuses(const char *options, const char *message)
+{
+    assert_int_equal(shell_run("cd %s && %s lesson %s 2>&1", folder,
+                               shell_program(), options), 2);
+    shell_expect(message);
+    shell_expect_not("<html");
+}
+
+static void test_page(void **unused)
+{
+    (void)unused;
+    writes(TAILGATE);
+    shell_expect("<h1><bdi>Rear-loading body: raising, lowering and closing "
+                 "the tailgate</bdi></h1>");
+    shell_expect("not an operating manual; times and movements are "
+                 "simplified.");
+    shell_expect("tailgate.st ");
+    shell_expect("as expected: one hand is not enough");
+    shell_expect("default-src 'none'");
+    shell_expect_not("http://");
+    shell_expect_not("https://");
+    shell_expect_not("</html>\n<");
+}
+
+static void test_same_bytes(void **unused)
+{
+    (void)unused;
+    writes("-o " "/dev/null " TAILGATE);
+    assert_int_equal(shell_run("%s lesson %s | cksum > %s/one; "
+                               "%s lesson %s | cksum | cmp - %s/one",
+                               shell_program(), REAR_BODY, folder,
+                               shell_program(), REAR_BODY, folder), 0);
+}
+
+static void test_lesson(void **unused)
+{
+    (void)unused;
+    writes("--text models/rear_body/rescue.lesson " REAR_BODY);
+    shell_expect("<h2><bdi>Before anybody touches the rescue button</bdi>");
+    shell_expect("not as expected: nothing closes while rescue is held");
+    shell_expect("R40 is broken here");
+    shell_expect("the shortest way to break R40: while the stop is latched "
+                 "nothing closes");
+    shell_expect("Control text: changed: rescue_closes.st");
+    shell_expect("Control text: rear_body.st");
+}
+
+static void test_ways(void **unused)
+{
+    (void)unused;
+    writes("--broken R7 --control "
+           "models/tailgate/changes/stop_not_dropped.st " TAILGATE);
+    shell_expect("the shortest way to break R7: every stop takes all valves "
+                 "off within 0.3 s");
+    writes("--broken R15 " TAILGATE);
+    shell_expect("an example of R15: the gate can be shut");
+    assert_int_equal(shell_run("%s lesson --broken R7 %s 2>&1",
+                               shell_program(), TAILGATE), 2);
+    shell_expect("R7 is kept: there is no sequence to show");
+}
+
+static void test_words(void **unused)
+{
+    (void)unused;
+    writes("--language de " TAILGATE);
+    shell_expect("<html lang=\"de\">");
+    shell_expect("keine Betriebsanleitung");
+    shell_expect("wie erwartet: one hand is not enough");
+    shell_expect("gap ist Narrow");
+    shell_put(folder, "words", "machine = Our <machine>\n");
+    assert_int_equal(shell_run("%s lesson --words %s/words %s",
+                               shell_program(), folder, TAILGATE), 0);
+    shell_expect("<h2><bdi>Our &lt;machine&gt;</bdi></h2>");
+    writes("--language de --as words " TAILGATE);
+    shell_expect("pause = anhalten\n");
+    shell_expect_not("<");
+}
+
+static void test_refusals(void **unused)
+{
+    (void)unused;
+    shell_put(folder, "a.st", "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
+                              "VAR_OUTPUT lamp : BOOL; END_VAR\n"
+                              "lamp := go;\nEND_PROGRAM\n");
+    shell_put(folder, "a.review",
+              "REVIEW A\nCONTROL 'a.st';\nSCAN T#100ms;\nEND_REVIEW\n");
+    shell_put(folder, "no.lesson", "# A\n\nPLAY Nothing\n");
+    shell_put(folder, "bad.lesson", "# A\nPLAY A TO B\n");
+    shell_put(folder, "lost.lesson", "PLAY A ON lost.st\n");
+    shell_put(folder, "words", "ran = x\n");
+    refuses("a.st", "a lesson is made of a review text");
+    refuses("--text no.lesson a.review",
+            "no.lesson, line 3: there is no scenario 'Nothing'");
+    refuses("--text bad.lesson a.review", "bad.lesson, line 2: write `PLAY");
+    refuses("--text lost.lesson a.review", "cannot read 'lost.st'");
+    refuses("--text none a.review", "cannot read 'none'");
+    refuses("--words none a.review", "cannot read 'none'");
+    refuses("--words words a.review", "there is no key 'ran'");
+    refuses("--language fr a.review", "there are words in en and de");
+    refuses("--as pages a.review", "--as takes words");
+    refuses("--broken R1 a.review", "there is no requirement 'R1'");
+    assert_int_equal(shell_run("%s lesson -o %s/page %s/a.review 2>&1",
+                               shell_program(), folder, folder), 0);
+}
+
+/* Every machine of models/ has its page. */
+static void test_all_models(void **unused)
+{
+    (void)unused;
+    assert_int_equal(
+        shell_run("for review in models/*/*.review models/*/*/*.review; do "
+                  "%s lesson -o %s/page $review || exit 1; "
+                  "grep -q '^</html>' %s/page || exit 1; done 2>&1",
+                  shell_program(), folder, folder), 0);
+}
+
+static int begin(void **unused)
+{
+    (void)unused;
+    return shell_folder(folder);
+}
+
+static int end(void **unused)
+{
+    (void)unused;
+    return shell_remove(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_page),
+        cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_lesson),
+        cmocka_unit_test(test_ways),
+        cmocka_unit_test(test_words),
+        cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_all_models),
+    };
+    return cmocka_run_group_tests(tests, begin, end);
+}

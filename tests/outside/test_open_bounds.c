@@ -1,0 +1,220 @@
+/* Values that are left open keep the bounds that the text gives them: the
+ * guards of a careful programmer are no run-time error, and those that are
+ * one too short still are one.  That LIMIT, MIN, MAX, MOD, ABS, AND and SHR
+ * bound their results so is IEC 61131-3, third edition, tables 29 to 33
+ * (from memory). */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "tests/support/shell.h"
+
+static char folder[] = "/tmp/keepclear-open-XXXXXX";
+
+/* A function of these inputs; its exit code. */
+static int judged(const char *inputs, const char *body)
+{
+    char text[2000];
+
+    snprintf(text, sizeof text,
+             "FUNCTION F : BOOL\nVAR_INPUT %s END_VAR\n"
+             "VAR t : ARRAY [0 .. 9] OF BOOL; u : ARRAY [0 .. 99] OF BOOL;\n"
+             "c : ARRAY [0 .. 15] OF BOOL; q : UDINT; r : INT; k : DINT; "
+             "END_VAR\n%s\nEND_FUNCTION\n", inputs, body);
+    shell_put(folder, "a.st", text);
+    return shell_run("%s check %s/a.st 2>&1", shell_program(), folder);
+}
+
+struct row {
+    const char *inputs, *body;
+    int code; /* 0: no error; 1: an error, shown; 3: not decided */
+};
+
+static void expect(const struct row *rows, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        int code = judged(rows[i].inputs, rows[i].body);
+
+        if (code != rows[i].code)
+            printf("%s %s: %d\n%s\n", rows[i].inputs, rows[i].body, code,
+                   shell_output());
+        assert_int_equal(code, rows[i].code);
+    }
+}
+
+#define EXPECT(rows) expect(rows, sizeof(rows) / sizeof *(rows))
+
+static void chosen_indices(void **state)
+{
+    static const struct row rows[] = {
+        {"x : DINT;", "F := t[LIMIT(0, x, 9)];", 0},
+        {"x : DINT;", "F := t[LIMIT(0, x, 10)];", 1},
+        {"x : DINT;", "F := t[LIMIT(-1, x, 9)];", 1},
+        {"x : UINT;", "F := t[MIN(x, UINT#9)];", 0},
+        {"x : UINT;", "F := t[MIN(x, UINT#10)];", 1},
+        {"x : DINT;", "F := t[MAX(MIN(x, 9), 0)];", 0},
+        {"x : DINT;", "F := t[MAX(MIN(x, 9), -1)];", 1},
+        {"x : DINT; b : BOOL;",
+         "k := SEL(b, x, 5); IF k >= 0 AND k <= 9 THEN F := t[k]; END_IF;",
+         0},
+        {"x : DINT; b : BOOL;",
+         "k := SEL(b, x, 5); IF k >= 0 AND k <= 10 THEN F := t[k]; END_IF;",
+         1},
+        /* the class of one that is computed with, too */
+        {"x : DINT;", "q := DINT_TO_UDINT(ABS(x / 7));\n"
+                      "F := t[LIMIT(0, x, 9)];", 0},
+        {"x, y : DINT;", "k := MIN(x, y); F := k > x;", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+static void computed_indices(void **state)
+{
+    static const struct row rows[] = {
+        {"x : UDINT;", "F := u[x MOD 100];", 0},
+        {"x : UDINT;", "F := u[x MOD 101];", 3},
+        {"x : DINT;", "F := u[ABS(x MOD 100)];", 0},
+        {"x : DINT;", "F := u[x MOD 100];", 3},
+        {"x : UDINT;", "F := t[x / 500000000];", 0},
+        {"x : UDINT;", "F := t[x / 400000000];", 3},
+        {"x : DWORD;", "F := c[DWORD_TO_DINT(x AND 16#0F)];", 0},
+        {"x : DWORD;", "F := c[DWORD_TO_DINT(x AND 16#1F)];", 1},
+        {"x : DWORD; y : DWORD;",
+         "q := DWORD_TO_UDINT(x); F := c[DWORD_TO_DINT(x AND y AND 16#0F)];",
+         0},
+        {"x : WORD;", "F := c[WORD_TO_INT(SHR(x, 12))];", 0},
+        {"x : WORD;", "F := c[WORD_TO_INT(SHR(x, 11))];", 3},
+        {"x : DINT (-9 .. 9000);", "F := t[ABS(x) MOD 10];", 0},
+        {"x : UINT;", "q := UINT_TO_UDINT(x) * 65535;", 0},
+        {"x : UDINT;", "r := UDINT_TO_INT((x / 86400 + 3) MOD 7); F := t[r];",
+         0},
+        {"x : UDINT;", "r := UDINT_TO_INT(x MOD 9); F := t[r + 1];", 0},
+        {"x : UDINT;", "r := UDINT_TO_INT(x MOD 10); F := t[r + 1];", 3},
+        {"s : STRING;", "F := t[MIN(LEN(s), 9)];", 0},
+        {"s : STRING;", "F := t[MIN(FIND(s, 'a'), 10)];", 3}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* Whether it can be computed is asked of the operand itself. */
+static void guarded(void **state)
+{
+    static const struct row rows[] = {
+        {"x, y : UDINT;", "IF y <> 0 THEN q := x / y; END_IF;", 0},
+        {"x, y : UDINT;", "IF y > 0 THEN q := x MOD y; END_IF;", 0},
+        {"x, y : UDINT;", "q := x MOD y;", 1},
+        {"x, y : UDINT;", "IF x <> 0 THEN q := x / y; END_IF;", 1},
+        {"x, y : DINT;", "IF y <> 0 THEN k := x / y; END_IF;", 1},
+        {"x, y : DINT;", "IF y > 0 THEN k := x / y; END_IF;", 0},
+        {"x, y : UDINT;",
+         "WHILE y <> 0 DO q := y; y := x MOD y; x := q; END_WHILE;", 3},
+        {"x : INT;", "IF x < 32767 THEN r := x + 1; END_IF;", 0},
+        {"x : INT;", "r := x + 1;", 1},
+        {"x : INT;", "IF x < 32767 THEN r := x + 2; END_IF;", 1},
+        {"x : INT;", "IF x >= 0 THEN r := 5 - x; END_IF;", 0},
+        {"x : INT;", "r := -x;", 1},
+        {"x : INT;", "IF x > -32768 THEN r := -x; END_IF;", 0},
+        {"x : INT;", "IF x > -3277 AND x < 3277 THEN r := x * 10; END_IF;",
+         0},
+        {"x : INT;", "IF x > -3278 AND x < 3277 THEN r := x * 10; END_IF;",
+         1},
+        {"x : INT;", "IF x > -3277 AND x < 3277 THEN r := -10 * x; END_IF;",
+         0},
+        {"x : DINT;", "IF x <> -2147483648 THEN k := ABS(x); END_IF;", 0},
+        {"x : DINT;", "k := ABS(x);", 1}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* Patterns of bits, where others than the lowest are kept. */
+static void masks(void **state)
+{
+    static const struct row rows[] = {
+        {"x : DWORD;", "q := DWORD_TO_UDINT(x) MOD 7;\n"
+                       "F := (x AND 16#81) = 16#80;", 0},
+        {"x : DWORD;", "q := DWORD_TO_UDINT(x) MOD 7;\n"
+                       "F := u[DWORD_TO_DINT(x AND 16#42)];", 0},
+        {"x : DWORD;", "q := DWORD_TO_UDINT(x) MOD 7;\n"
+                       "F := u[DWORD_TO_DINT(x AND 16#62)];", 0},
+        {"x : DWORD;", "q := DWORD_TO_UDINT(x) MOD 7;\n"
+                       "F := u[DWORD_TO_DINT(x AND 16#64)];", 3}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* One call that stands for several operators has the errors of all. */
+static void errors_of_parts(void **state)
+{
+    static const struct row rows[] = {
+        {"x, y : DINT;", "k := ADD(x, y, 0);", 3},
+        {"x, y : DINT;", "k := MUL(x, y, 1);", 3},
+        {"x, y : DINT;", "k := ADD(x, y, 3);", 3},
+        {"x, y : INT;", "k := ADD(INT_TO_DINT(x), INT_TO_DINT(y), 0);", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* What the controller makes of overflow is not guessed: where it wraps, n may
+ * be anything, and nothing is an error. */
+static void whatever_overflow_is(void **state)
+{
+    static const char *const settings[] = {"REPORTED", "WRAPS", "SATURATES"};
+
+    (void)state;
+    shell_put(folder, "b.st",
+              "PROGRAM Main\nVAR_INPUT x : INT; END_VAR\n"
+              "VAR m, n : INT; END_VAR\nIF x > 0 THEN n := x + 1; m := n; "
+              "END_IF;\nEND_PROGRAM\n");
+    for (int i = 0; i < 3; i++) {
+        char text[600];
+
+        snprintf(text, sizeof text,
+                 "REVIEW R\nCONTROL 'b.st';\nSCAN T#100ms;\nCONTROLLER\n"
+                 "  OVERFLOW : %s BECAUSE 'manual';\nEND_CONTROLLER\n"
+                 "REQUIREMENTS\n  R1 'never below zero' : ALWAYS m >= 0;\n"
+                 "END_REQUIREMENTS\nEND_REVIEW\n", settings[i]);
+        shell_put(folder, "b.review", text);
+        assert_int_equal(
+            shell_run("%s check %s/b.review 2>&1", shell_program(), folder),
+            i == 0 ? 1 : 3);
+        shell_expect("R1    not decided");
+        assert_int_equal(strstr(shell_output(), "E1 ") != NULL, i == 0);
+    }
+}
+
+static int make_folder(void **state)
+{
+    (void)state;
+    return shell_folder(folder);
+}
+
+static int remove_folder(void **state)
+{
+    (void)state;
+    return shell_remove(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(chosen_indices),
+        cmocka_unit_test(computed_indices),
+        cmocka_unit_test(guarded),
+        cmocka_unit_test(masks),
+        cmocka_unit_test(errors_of_parts),
+        cmocka_unit_test(whatever_overflow_is)};
+
+    return cmocka_run_group_tests_name("open_bounds", tests, make_folder,
+                                       remove_folder);
+}

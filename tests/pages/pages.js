@@ -1,0 +1,342 @@
+/* pages.js - looks at a trainer's page with a real browser:
+ *
+ *     node pages.js CHECK FILE [OTHER]
+ *
+ * Exit code 0 and a line when all is as it must be, else 1 and what is not.
+ * CHROMIUM in the environment names the browser.
+ */
+"use strict";
+
+const assert = require("assert");
+const path = require("path");
+const {Browser} = require(path.join(__dirname, "browser.js"));
+
+/* CSS pixels of 15 mm. */
+const TARGET = 15 / 25.4 * 96;
+
+const state = name =>
+  `document.querySelector('[data-name=${name}] .state').textContent`;
+const titled = title =>
+  `[...document.querySelectorAll('.press')].find(p => p.innerText` +
+  `.includes(${JSON.stringify(title)}))`;
+const row = (b, title) => b.value(titled(title) + ".dataset.row");
+const press = number => `.press[data-row="${number}"]`;
+
+async function quiet(b) {
+  assert.deepStrictEqual(b.complaints, []);
+}
+
+async function steps(b, n) {
+  for (let i = 0; i < n; i++)
+    await b.click(".bar .step");
+}
+
+/* The gate at Narrow, reset pressed and let go. */
+async function readyGate(b, file) {
+  await b.open(file, 900, 900);
+  await b.value(`(() => {
+    const list = document.querySelector('.start select');
+    list.value = [...list.options].findIndex(o => o.text === 'Narrow');
+    list.dispatchEvent(new Event('change')); })()`);
+  const reset = press(await row(b, "reset button"));
+  await steps(b, 1);
+  await b.mouse("mousePressed", reset);
+  await b.value("page.step()");
+  await b.mouse("mouseReleased", reset);
+  await b.value("page.step()");
+}
+
+const checks = {
+  /* Loads silently, fits a telephone and a sheet, targets are large. */
+  async loads(b, file) {
+    for (const width of [360, 800, 1280]) {
+      await b.open(file, width, 800);
+      await steps(b, 3);
+      await b.value("document.querySelectorAll('.why').forEach(" +
+                    "b => b.click())");
+      await b.value("document.querySelectorAll('details').forEach(" +
+                    "d => { d.open = true; })");
+      assert.strictEqual(
+        await b.value("document.documentElement.scrollWidth"), width);
+      const small = await b.value(`[...document.querySelectorAll(
+        'button, select, summary')].map(e => ({t: e.outerHTML.slice(0, 80),
+          r: e.getBoundingClientRect()})).filter(({r}) => r.width > 0 &&
+          (r.width < ${TARGET} - 0.5 || r.height < ${TARGET} - 0.5))
+        .map(({t}) => t)`);
+      assert.deepStrictEqual(small, []);
+      const unnamed = await b.value(`[...document.querySelectorAll(
+        'button, select')].filter(e => !e.getAttribute('aria-label') &&
+          e.innerText.trim() === '' && !e.labels.length)
+        .map(e => e.outerHTML)`);
+      assert.deepStrictEqual(unnamed, []);
+      assert.ok((await b.value(
+        "document.querySelector('.notice').getBoundingClientRect().bottom"))
+        <= 801);
+      await quiet(b);
+    }
+    await b.ask("Emulation.setEmulatedMedia", {media: "print"});
+    await b.ask("Emulation.setDeviceMetricsOverride",
+                {width: 680, height: 1000, deviceScaleFactor: 1,
+                 mobile: false});
+    assert.strictEqual(
+      await b.value("document.documentElement.scrollWidth"), 680);
+    await quiet(b);
+  },
+
+  /* Two hands by keys, step by step: within the lag the gate is lowered, and
+   * one let go stops it; outside nothing moves. */
+  async keys(b, file) {
+    await readyGate(b, file);
+    const key = async title => b.value(
+      `${titled(title)}.querySelector('kbd').textContent`);
+    const left = await key("left closing button");
+    const right = await key("right closing button");
+    await b.key(left, true);
+    await b.value("page.step()");
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    await b.key(right, true);
+    await b.value("page.step()");
+    assert.strictEqual(await b.value(state("lower_valve")), "on");
+    for (let i = 0; i < 5; i++)
+      await b.value("page.step()");
+    assert.strictEqual(await b.value(
+      "document.querySelector('.track .here').innerText"), "Shut");
+    await b.key(left, false);
+    await b.value("page.step()");
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    await b.key(right, false);
+
+    await readyGate(b, file);
+    await b.key(left, true);
+    for (let i = 0; i < 6; i++)
+      await b.value("page.step()");
+    await b.key(right, true);
+    for (let i = 0; i < 5; i++)
+      await b.value("page.step()");
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    assert.strictEqual(await b.value(
+      "document.querySelector('.track .here').innerText"), "Narrow");
+    await quiet(b);
+  },
+
+  /* Two fingers with the clock running; the first one lifted ends it, and so
+   * does whatever takes the page away. */
+  async fingers(b, file) {
+    await readyGate(b, file);
+    const left = press(await row(b, "left closing button"));
+    const right = press(await row(b, "right closing button"));
+    const pressed = selector => b.value(
+      `document.querySelector('${selector}').getAttribute('aria-pressed')`);
+    await b.value(`document.querySelector('${left}').scrollIntoView()`);
+    await b.value("scrollBy(0, -250)");
+    const at = selector => b.value(`(() => { const r = document.querySelector(
+      '${selector}').getBoundingClientRect();
+      return {x: r.x + r.width / 2, y: r.y + r.height / 2}; })()`);
+    const fingers = [await at(left), await at(right)];
+    await b.value("page.start()");
+    await b.touch("touchStart", fingers);
+    const lowered = await b.value(`new Promise(done => {
+      const end = Date.now() + 5000, look = () => {
+        if (${state("lower_valve")} === 'on' || Date.now() > end)
+          done(${state("lower_valve")});
+        else setTimeout(look, 20); };
+      look(); })`, true);
+    assert.strictEqual(lowered, "on");
+    await b.touch("touchEnd", [fingers[0]]);
+    await b.value("page.stop(); page.step()");
+    assert.deepStrictEqual([await pressed(left), await pressed(right)].sort(),
+                           ["false", "true"]);
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    await b.touch("touchCancel", []);
+    assert.strictEqual(await pressed(left), "false");
+    for (const lost of ["window.dispatchEvent(new Event('blur'))",
+                        "document.dispatchEvent(" +
+                          "new Event('visibilitychange'))",
+                        "window.dispatchEvent(" +
+                          "new Event('orientationchange'))"]) {
+      await b.touch("touchStart", fingers);
+      assert.strictEqual(await pressed(right), "true");
+      await b.value(lost);
+      assert.strictEqual(await pressed(right), "false");
+      await b.touch("touchCancel", []);
+    }
+    await b.click(left + " + .tie");
+    assert.ok((await b.value(`document.querySelector('${left}').innerText`))
+      .includes("tied down (misuse)"));
+    await b.value("window.dispatchEvent(new Event('blur'))");
+    assert.strictEqual(await pressed(left), "true");
+    await quiet(b);
+  },
+
+  /* Back and forth, faults, power: what was is there again. */
+  async back(b, file) {
+    await readyGate(b, file);
+    const all = "JSON.stringify(page.m.allValues())";
+    const before = await b.value(all);
+    await b.value("page.hands.hold(page.m.controls[0], 'test')");
+    for (let i = 0; i < 4; i++)
+      await b.value("page.step()");
+    assert.notStrictEqual(await b.value(all), before);
+    for (let i = 0; i < 4; i++)
+      await b.click(".bar .back");
+    assert.strictEqual(await b.value(all), before);
+    await b.click(".more .fault");
+    await b.value("page.step()");
+    assert.strictEqual(await b.value(
+      "document.querySelector('.more .fault').getAttribute('aria-pressed')"),
+      "true");
+    await b.click(".more .power");
+    await b.value("page.step()");
+    assert.strictEqual(await b.value("page.m.value(page.m.names.find(" +
+      "n => n.kind === 'power').value)"), 1);
+    await quiet(b);
+  },
+
+  /* Reasons are those of the machine: over random walks without faults what
+   * is written always leads to what is there. */
+  async reasons(b, file) {
+    await b.open(file, 900, 900);
+    const apart = await b.value(`(() => {
+      let seed = 7, found = [], looked = 0;
+      const any = n => {
+        seed = (seed * 1103515245 + 12345) % 2147483648;
+        return Math.floor(seed / 65536) % n; };
+      for (let i = 0; i < 400; i++) {
+        const hands = new Map(page.m.controls.map(c => {
+          const values = page.m.logic.choices[c.row].values;
+          return [c.row, any(3) === 0 ? values[any(values.length)]
+                                      : page.m.restValues[c.row]]; }));
+        const choice = page.m.choose(hands);
+        page.m.chooseMoves(choice);
+        if (page.m.run(choice).broken === undefined)
+          continue;
+        for (const value of page.reasons.written.keys()) {
+          looked++;
+          if (page.reasons.why(value).apart)
+            found.push(i + ' ' + (page.reasons.names.get(value) ||
+                                  {text: value}).text);
+        }
+      }
+      return {looked, found: found.slice(0, 10)}; })()`);
+    assert.deepStrictEqual(apart.found, []);
+    assert.ok(apart.looked > 1000);
+    await quiet(b);
+  },
+
+  /* The lesson of the rescue: refused, accepted, and the wrong change. */
+  async rescue(b, file) {
+    const walk = async (story, scans) => {
+      await b.click(`#${story} .walk`);
+      await steps(b, scans);
+    };
+    await b.open(file, 900, 900);
+    await walk("story-1", 9);
+    assert.strictEqual(await b.value(state("plate_open")), "off");
+    await b.click("[data-name=plate_open] .why");
+    const why = await b.value(
+      "document.querySelector('[data-name=plate_open] .answer').innerText");
+    assert.ok(why.includes("rescue_runs is TRUE"), why);
+    await walk("story-2", 13);
+    assert.strictEqual(await b.value(state("plate_open")), "on");
+    assert.strictEqual(await b.value(state("stop_lamp")), "on");
+    const tried = await b.value(
+      "document.querySelector('[data-name=plate_open] .tries').innerText");
+    assert.ok(tried.includes("release left rescue button"), tried);
+    assert.ok((await b.value("document.querySelector('.story').innerText"))
+      .includes("hold left rescue button"));
+    await walk("story-3", 3);
+    assert.strictEqual(await b.value(state("plate_close")), "on");
+    assert.ok((await b.value("document.querySelector('.told').innerText"))
+      .startsWith("R40 is broken"));
+    await walk("story-5", 3);
+    assert.strictEqual(await b.value(state("plate_close")), "off");
+    /* A hand takes over from the story. */
+    const stop = press(await row(b, "emergency stop in the cab"));
+    await b.click(stop);
+    assert.strictEqual(await b.value("page.play === null"), true);
+    await quiet(b);
+  },
+
+  /* Every story, walked to its end, shows the outputs its strip tells. */
+  async stories(b, file) {
+    await b.open(file, 900, 900);
+    const wrong = await b.value(`(() => {
+      const wrong = [];
+      for (const story of DATA.stories) {
+        if (page.number !== story.machine)
+          showMachine(story.machine);
+        page.load(story);
+        const on = new Set(), strip = document.getElementById(story.id);
+        for (let i = 0; i < story.scans.length; i++) {
+          page.step();
+          const row = strip.querySelector(
+            'tr[data-scan="' + i + '"]:not(.expected)');
+          for (const line of row === null ? []
+                             : row.cells[3].innerText.split('\\n')) {
+            if (line.startsWith('on: ')) on.add(line.slice(4));
+            if (line.startsWith('off: ')) on.delete(line.slice(5));
+          }
+          const is = page.m.actuators.filter(a => page.isOn(a))
+            .map(a => a.title).sort().join();
+          if (is !== [...on].sort().join())
+            wrong.push(story.title + ' scan ' + i + ': ' + is);
+        }
+        if (page.m.scans() !== story.scans.length)
+          wrong.push(story.title + ' stopped at ' + page.m.scans());
+      }
+      return wrong; })()`);
+    assert.deepStrictEqual(wrong, []);
+    await quiet(b);
+  },
+
+  /* Without scripts the stories can be read. */
+  async noscript(b, file) {
+    await b.open(file, 900, 900, false);
+    const {root} = await b.ask("DOM.getDocument", {depth: -1});
+    const {outerHTML} = await b.ask("DOM.getOuterHTML",
+                                    {nodeId: root.nodeId});
+    const seen = outerHTML.replace(/<script[^]*?<\/script>/g, "");
+    assert.ok(seen.includes("Scripts are switched off here"));
+    assert.ok(seen.includes("both hands close the gate"));
+    assert.ok(seen.includes("not an operating manual"));
+    assert.ok(!seen.includes("class=\"press"));
+    await quiet(b);
+  },
+
+  /* Words of the user do nothing, and are all there. */
+  async hostile(b, file) {
+    await b.open(file, 900, 900);
+    await steps(b, 2);
+    await b.value("document.querySelectorAll('.why, .walk').forEach(" +
+                  "b => b.click())");
+    assert.strictEqual(await b.value("window.harmed"), undefined);
+    assert.strictEqual(await b.value(
+      "document.querySelectorAll('script').length"), 2);
+    assert.strictEqual(await b.value(
+      "document.querySelectorAll('img, iframe, object, a').length"), 0);
+    for (const words of ["</script><script>window.harmed = 1</script>",
+                         "<img src=x onerror='window.harmed = 2'>",
+                         "\" onclick=\"window.harmed = 3",
+                         "<!--", "&lt;b&gt;"])
+      assert.ok((await b.value("document.body.innerText"))
+        .includes(words), words);
+    await quiet(b);
+  },
+};
+
+async function main() {
+  const [, , check, file] = process.argv;
+  const b = new Browser(process.env.CHROMIUM || "chromium");
+  let code = 0;
+  try {
+    await checks[check](b, file);
+    console.log(`${check}: as it must be`);
+  } catch (wrong) {
+    console.log(`${check}: ${wrong.stack}`);
+    code = 1;
+  }
+  await b.close();
+  process.exit(code);
+}
+
+main();

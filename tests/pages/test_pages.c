@@ -1,0 +1,155 @@
+/* The trainer's page in a real browser, Chromium without a window: it loads
+ * from a file with no message and no request, hands hold and let go, stories
+ * are walked, words of the user are inert.  Skipped where there is no node or
+ * no chromium. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "tests/support/shell.h"
+
+static char folder[] = "/tmp/keepclear-pages-XXXXXX";
+static unsigned skipped;
+
+static void need_browser(void)
+{
+    if (shell_run("node --version && ${CHROMIUM:-chromium} --version") == 0)
+        return;
+    print_message("skipped (%u so far): there is no node or no chromium\n",
+                  ++skipped);
+    skip();
+}
+
+static void make_pages(void)
+{
+    static const char *const commands[] = {
+        "-o %s/tailgate.html models/tailgate/tailgate.review",
+        "--text models/rear_body/rescue.lesson -o %s/rescue.html "
+        "models/rear_body/rear_body.review"};
+    char options[256];
+
+    for (size_t i = 0; i < 2; i++) {
+        snprintf(options, sizeof options, commands[i], folder);
+        assert_int_equal(shell_run("%s lesson %s 2>&1", shell_program(),
+                                   options), 0);
+    }
+}
+
+static void look(const char *check, const char *page)
+{
+    if (shell_run("timeout 120 node tests/pages/pages.js %s %s/%s 2>&1",
+                  check, folder, page) != 0)
+        fail_msg("%s: %s", page, shell_output());
+}
+
+static void test_loads(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("loads", "tailgate.html");
+    look("loads", "rescue.html");
+}
+
+static void test_hands(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("keys", "tailgate.html");
+    look("fingers", "tailgate.html");
+}
+
+static void test_back(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("back", "tailgate.html");
+}
+
+static void test_reasons(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("reasons", "tailgate.html");
+    look("reasons", "rescue.html");
+}
+
+static void test_stories(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("stories", "tailgate.html");
+    look("stories", "rescue.html");
+    look("rescue", "rescue.html");
+}
+
+static void test_without_scripts(void **unused)
+{
+    (void)unused;
+    need_browser();
+    look("noscript", "tailgate.html");
+}
+
+/* What a hostile hand can write into titles, places and the lesson. */
+static void test_hostile_words(void **unused)
+{
+    (void)unused;
+    need_browser();
+    shell_put(folder, "hostile.st",
+              "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
+              "VAR_OUTPUT lamp : BOOL; END_VAR\nlamp := go;\nEND_PROGRAM\n");
+    shell_put(folder, "hostile.review",
+              "REVIEW Hostile '</script><script>window.harmed = "
+              "1</script><!--'\n  CONTROL 'hostile.st';\n  SCAN T#100ms;\n"
+              "  CONTROLS\n"
+              "    go : BUTTON '<img src=x onerror=$'window.harmed = 2$'>' "
+              "AT '\" onclick=\"window.harmed = 3' SEES '<!--';\n"
+              "    lamp : LAMP '</script><script>window.harmed = "
+              "1</script>';\n  END_CONTROLS\n  REQUIREMENTS\n"
+              "    R1 '&lt;b&gt; <b>' : NEVER lamp AND NOT PRESSED go;\n"
+              "  END_REQUIREMENTS\n  SCENARIO S '<script>window.harmed = "
+              "4</script> ]]> -->'\n    HOLD go;\n    WAIT;\n"
+              "    EXPECT lamp '</td></table><script>window.harmed = "
+              "5</script>';\n  END_SCENARIO\nEND_REVIEW\n");
+    shell_put(folder, "hostile.lesson",
+              "# <script>window.harmed = 6</script>\n"
+              "</main><script>window.harmed = 7</script>\n\n"
+              "- <img src=x onerror='window.harmed = 2'>\n\nPLAY S\n");
+    assert_int_equal(shell_run("%s lesson --text %s/hostile.lesson -o "
+                               "%s/hostile.html %s/hostile.review 2>&1",
+                               shell_program(), folder, folder, folder), 0);
+    look("hostile", "hostile.html");
+}
+
+static int begin(void **unused)
+{
+    (void)unused;
+    if (shell_folder(folder) != 0)
+        return -1;
+    make_pages();
+    return 0;
+}
+
+static int end(void **unused)
+{
+    (void)unused;
+    return shell_remove(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_loads),
+        cmocka_unit_test(test_hands),
+        cmocka_unit_test(test_back),
+        cmocka_unit_test(test_reasons),
+        cmocka_unit_test(test_stories),
+        cmocka_unit_test(test_without_scripts),
+        cmocka_unit_test(test_hostile_words),
+    };
+    return cmocka_run_group_tests(tests, begin, end);
+}
