@@ -7,7 +7,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "study/unguarded.h"
+#include "study/changefinding.h"
 
 struct arena;
 struct text;

@@ -30,9 +30,9 @@ const struct rehearsal *rehearse_varied(struct study *study, uint32_t runs,
                                         const bool *wanted);
 
 /* A second version of the control text runs beside the first, with the same
- * hands, choices and fault, in so many such runs: *difference gets the first time that an
- * output differs, as pair_ask tells it.  False: none was met, which says
- * nothing.  Both have the same rows of choices. */
+ * hands, choices and fault, in so many such runs: *difference gets the first
+ * time that an output differs, as pair_ask tells it.  False: none was met,
+ * which says nothing.  Both have the same rows of choices. */
 struct pair_found;
 struct pair_outputs;
 bool rehearse_beside(struct study *before, struct study *after,
