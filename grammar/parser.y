@@ -262,14 +262,25 @@ control
     | control error
     ;
 
+/* What is wrong at the end of a body does not take the END_ word with it. */
 pou
     : "PROGRAM" name var_blocks statements "END_PROGRAM"
+        { build_pou(reading, TREE_PROGRAM, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "PROGRAM" name var_blocks statements error "END_PROGRAM"
         { build_pou(reading, TREE_PROGRAM, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION_BLOCK" name var_blocks statements "END_FUNCTION_BLOCK"
         { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
                     (struct build_parts){.blocks = $3, .body = $4}, @$); }
+    | "FUNCTION_BLOCK" name var_blocks statements error "END_FUNCTION_BLOCK"
+        { build_pou(reading, TREE_FUNCTION_BLOCK, $2,
+                    (struct build_parts){.blocks = $3, .body = $4}, @$); }
     | "FUNCTION" name result var_blocks statements "END_FUNCTION"
+        { build_pou(reading, TREE_FUNCTION, $2,
+                    (struct build_parts){.blocks = $4, .body = $5,
+                                         .result = $3}, @$); }
+    | "FUNCTION" name result var_blocks statements error "END_FUNCTION"
         { build_pou(reading, TREE_FUNCTION, $2,
                     (struct build_parts){.blocks = $4, .body = $5,
                                          .result = $3}, @$); }
@@ -655,6 +666,9 @@ elsif
 else
     : %empty                    { $$ = NULL; }
     | "ELSE" statements         { $$ = build_branch(reading, NULL, $2, @1); }
+    | "ELSE" ":" statements
+        { build_else_colon(reading, @2);
+          $$ = build_branch(reading, NULL, $3, @1); }
     ;
 
 of

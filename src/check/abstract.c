@@ -91,6 +91,15 @@ static const struct code_arg *operands_of(struct env *env,
     return args;
 }
 
+/* Of what computes with REALs nobody looks whether it fails. */
+static void note_reals(struct env *env, const struct open_place *place,
+                       struct code_expr *const *operands, uint32_t count)
+{
+    for (uint32_t i = 0; i < count && place->kind == OPEN_VALUE; i++)
+        if (is_real(operands[i]))
+            env->draft->model->computes_reals = true;
+}
+
 struct code_expr *abstract_any(struct env *env, struct open_place place,
                                struct code_expr *const *operands,
                                uint32_t count)
@@ -99,6 +108,7 @@ struct code_expr *abstract_any(struct env *env, struct open_place place,
 
     if (place.type->kind != TYPE_OPAQUE && !may_be_open(env, place.span))
         return NULL;
+    note_reals(env, &place, operands, count);
     expr = node_new(env->draft, CODE_ANY, place.type, place.span);
     expr->args = operands_of(env, operands, count);
     expr->n_args = count;

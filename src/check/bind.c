@@ -70,14 +70,26 @@ static void fix(struct draft *draft, const struct tree_fixed *tree)
     slot->initial = value;
     vec_push(&draft->fixed,
              ((struct fixed){found.variable.index, tree->reason.because.at,
-                             tree->reason.confirmed_by.at, false}));
+                             tree->reason.confirmed_by.at, false, false}));
 }
 
 static void fix_constants(struct draft *draft)
 {
     for (uint32_t i = 0; i < draft->slots.n; i++)
         if (draft->uses.at[i].symbol && draft->uses.at[i].symbol->constant)
-            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true}));
+            vec_push(&draft->fixed, ((struct fixed){i, NULL, NULL, true,
+                                                    false}));
+}
+
+/* What runs alone shares its globals with all that does not run here. */
+static void share_globals(struct draft *draft)
+{
+    for (uint32_t i = 0; i < draft->slots.n; i++) {
+        struct use *use = &draft->uses.at[i];
+
+        if (use->symbol && !use->program && !use->symbol->constant)
+            use->shared = true;
+    }
 }
 
 void bind_fixed(struct draft *draft)
@@ -91,6 +103,8 @@ void bind_fixed(struct draft *draft)
          tree; tree = tree->next)
         if (take(draft, tree->path, true, &found))
             draft->uses.at[found.variable.index].shared = true;
+    if (draft->run->alone)
+        share_globals(draft);
     fix_constants(draft);
 }
 
@@ -351,7 +365,7 @@ static bool hold(struct draft *draft, uint32_t number)
     draft->slots.at[number].driver = DRIVER_FIXED;
     vec_push(&draft->fixed,
              ((struct fixed){number, "no text writes it, and not each value "
-                                     "can be tried", NULL, false}));
+                                     "can be tried", NULL, false, true}));
     return true;
 }
 

@@ -8,6 +8,7 @@
 #include "check/need.h"
 #include "check/overlap.h"
 #include "check/place.h"
+#include "check/slots.h"
 #include "check/stmt.h"
 #include "check/unit.h"
 #include "check/unknown.h"
@@ -137,7 +138,7 @@ static void declare_globals(struct draft *draft)
     for (size_t i = 0; i < draft->globals.all.n; i++)
         draft->globals.all.at[i]->variable.base = CODE_GLOBAL;
     if (!vars.mistaken &&
-        unit_unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
+        slots_unfold_rows(draft, vars.rows.at, vars.rows.n, "", &like))
         own_slots(draft, &draft->globals, NULL, 0);
     else
         draft->unlaid = true;
@@ -165,7 +166,7 @@ static void declare_program(struct draft *draft,
         frame = MODEL_NONE;
         draft->unlaid = true;
     } else {
-        if (!unit_unfold(draft, unit, name->spelling, &like, &frame)) {
+        if (!slots_unfold(draft, unit, name->spelling, &like, &frame)) {
             draft->unlaid = true;
             return;
         }

@@ -236,7 +236,8 @@ void draft_finish(struct draft *draft)
 uint32_t draft_site(struct draft *draft, enum error_kind kind,
                     bool in_review, struct span span)
 {
-    vec_push(&draft->errors, ((struct error_site){kind, in_review, span, 0}));
+    vec_push(&draft->errors, ((struct error_site){kind, in_review, span, 0,
+                                                   false}));
     return (uint32_t)(draft->errors.n - 1);
 }
 

@@ -26,12 +26,22 @@ static bool refuse(struct env *env, struct span span, const char *hint,
 
 /* ---- how many passes ---- */
 
+/* Is it followed for a few passes only, though it may end behind them? */
+static bool is_cut(const struct env *env, const struct code_loop *loop)
+{
+    return loop->open ||
+           (loop->passes == FEW_PASSES &&
+            (widening_is_short(env->draft, loop->head) ||
+             (loop->to && widening_has(env->draft, loop->to->span))));
+}
+
 static uint32_t loop_site(struct env *env, const struct code_loop *loop)
 {
     uint32_t site = draft_site(env->draft, ERROR_LOOP,
                                env->text != TEXT_CONTROL, loop->head);
 
     env->draft->errors.at[site].passes = loop->passes;
+    env->draft->errors.at[site].cut = is_cut(env, loop);
     return site;
 }
 

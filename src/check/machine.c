@@ -4,6 +4,7 @@
 
 #include "check/expr.h"
 #include "check/resolve.h"
+#include "check/slots.h"
 #include "check/stmt.h"
 #include "check/typing.h"
 #include "check/unit.h"
@@ -101,7 +102,7 @@ static void declare_variables(struct draft *draft,
             unit_section(draft, &vars, block);
     place_symbols(draft, from, like.home, owner);
     if (!vars.mistaken &&
-        unit_unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
+        slots_unfold_rows(draft, vars.rows.at, vars.rows.n, path, &like))
         mark_starts(draft, body, base);
     else
         draft->unlaid = true;

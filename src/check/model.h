@@ -445,6 +445,8 @@ struct error_site {
     bool in_review; /* in a text of ours: marked as such */
     struct span span;
     uint32_t passes; /* ERROR_LOOP */
+    bool cut; /* ERROR_LOOP: so few passes are followed because each leaves
+                 values open; the loop may well end behind them */
 };
 
 /* A branch of control text (THEN, ELSIF, ELSE, CASE label group). */
@@ -502,6 +504,8 @@ struct fixed {
     uint32_t slot;
     const char *because, *confirmed_by;
     bool constant; /* a CONSTANT: not listed */
+    bool held;     /* nobody says so: no text writes it, and without a review
+                      text it stays as it begins */
 };
 
 struct model {
@@ -509,6 +513,7 @@ struct model {
     int64_t scan;             /* ms; the longest (check/pace.h) */
     bool scan_assumed;
     bool power_may_fail;
+    bool computes_reals; /* whether that fails is not judged */
     bool has_retain;
     bool retain_any;
     const char *power_because, *power_confirmed_by; /* when it stays */

@@ -126,6 +126,8 @@ bool need_runs(const struct tree_run *run, const struct tree_pou *pou)
 
     if (pou->kind != TREE_PROGRAM)
         return false;
+    if (run->alone)
+        return pou->name->name == run->alone;
     if (!at)
         return true;
     for (; at; at = at->next)

@@ -24,7 +24,8 @@ bool need_has(const struct need *need, const struct name *name);
 /* A global variable is needed by its place too, %MW10. */
 bool need_global(const struct need *need, const struct tree_var *var);
 
-/* Does this PROGRAM run: named by a configuration, or there is none? */
+/* Does this PROGRAM run: named by a configuration, or there is none; or it
+ * is the one that runs alone? */
 bool need_runs(const struct tree_run *run, const struct tree_pou *pou);
 
 /* Reports what is wrong with needed parts. */

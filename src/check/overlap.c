@@ -284,13 +284,17 @@ static void ask(const struct draft *draft, const struct placed *placed,
     *is_written |= !known && area_of(placed) != 'I';
 }
 
-/* What is only read, or only written, does no harm by standing for two where
- * nobody asks more than which run-time errors occur. */
+/* Inputs are free, each for itself: that is more than two that share a part
+ * can be.  What is only read, or only written, does no harm by standing for
+ * two where nobody asks more than which run-time errors occur. */
 static bool is_harmless(const struct draft *draft, const struct extent *x,
                         const struct extent *y)
 {
     bool is_read = false, is_written = false;
 
+    if (area_of(x->placed) == 'I' && area_of(y->placed) == 'I' &&
+        x->size == y->size)
+        return true;
     ask(draft, x->placed, &is_read, &is_written);
     ask(draft, y->placed, &is_read, &is_written);
     return !draft->run->review.name && !(is_read && is_written);
@@ -347,6 +351,9 @@ static void tell_open(struct draft *draft, const struct pair *pair)
              countings(draft, &pair->sharing, true),
              countings(draft, &pair->sharing, false),
              pair->level == DIAG_WARNING ? ": they are taken for two" : "");
+    diag_remedy(draft->diags,
+                "CONTROLLER PLACES : OWN WIDTHS; END_CONTROLLER (* guess: ask "
+                "it, docs/controller-questions *)", NULL);
 }
 
 static void tell_shared(struct draft *draft, const struct pair *pair)
@@ -382,8 +389,11 @@ static void tell(struct draft *draft, struct pair *pair)
     bool harmless = is_harmless(draft, pair->x, pair->y);
     bool same_width = pair->x->size == pair->y->size;
 
-    if (harmless && pair->open && same_width)
+    if (harmless && pair->open && same_width) {
+        if (draft->run->review.name)
+            controller_touch(draft, SETTING_PLACES);
         return; /* words in a row, as everybody writes them */
+    }
     pair->level = harmless || (pair->open && same_width &&
                                !draft->run->review.name)
                       ? DIAG_WARNING : DIAG_ERROR;

@@ -2,7 +2,8 @@
  *
  * Every elementary value of the language is one int64: BOOL 0 and 1, integers
  * themselves, bit strings as the number that their bits make (LWORD: its bits
- * as those of an int64, below 0 where bit 63 is set), TIME in milliseconds, an enumeration its item's index from 0.
+ * as those of an int64, below 0 where bit 63 is set), TIME in milliseconds, an
+ * enumeration its item's index from 0.
  * An array, a structure and an instance of a block are as many of them in a
  * row as their elements, fields and variables have.
  */

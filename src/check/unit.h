@@ -35,14 +35,4 @@ void unit_section(struct draft *draft, struct unit_vars *vars,
  * VAR_INPUT, VAR_IN_OUT and VAR_OUTPUT.  NULL behind the last. */
 const struct symbol *unit_parameter(const struct unit *unit, size_t number);
 
-/* Makes the slots of a frame under this path, from *base on; `like` gives
- * home, retain and span.  False when there are too many. */
-bool unit_unfold(struct draft *draft, const struct unit *unit,
-                 const char *path, const struct slot *like, uint32_t *base);
-
-/* The same for rows that belong to no unit. */
-bool unit_unfold_rows(struct draft *draft,
-                      const struct code_frame_var *rows, size_t count,
-                      const char *path, const struct slot *like);
-
 #endif

@@ -83,6 +83,17 @@ static bool is_wide(const struct draft *draft, uint32_t slot)
            (uint64_t)type->high - (uint64_t)type->low >= DRAFT_MAX_VALUES;
 }
 
+/* Does a text say with which value the part begins?  A number that says
+ * nothing of itself is more likely written by what is not here: a panel, a
+ * bus, another text. */
+static bool is_said(const struct draft *draft, uint32_t slot)
+{
+    const struct slot *part = &draft->slots.at[slot];
+
+    return draft->uses.at[slot].symbol->begins ||
+           part->initial != part->type->initial;
+}
+
 bool widening_hold(struct draft *draft, uint32_t slot)
 {
     const struct symbol *symbol = draft->uses.at[slot].symbol;
@@ -92,7 +103,8 @@ bool widening_hold(struct draft *draft, uint32_t slot)
         return false;
     if (!w || w->closed || !symbol || symbol->location ||
         symbol->section == TREE_VAR_INPUT || draft->uses.at[slot].shared ||
-        (draft->slots.at[slot].retain && draft->model->retain_any))
+        (draft->slots.at[slot].retain && draft->model->retain_any) ||
+        !is_said(draft, slot))
         return false;
     for (size_t i = 0; i < w->held.n; i++)
         if (widening_same(w->held.at[i].span, symbol->span)) {
@@ -116,7 +128,8 @@ bool widening_is_held(const struct draft *draft, uint32_t slot, bool *all)
     for (size_t i = 0; symbol && w && i < w->held.n; i++)
         if (widening_same(w->held.at[i].span, symbol->span)) {
             *all = w->held.at[i].all;
-            return !w->held.at[i].wide || is_wide(draft, slot);
+            return is_said(draft, slot) &&
+                   (!w->held.at[i].wide || is_wide(draft, slot));
         }
     return false;
 }

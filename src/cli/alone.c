@@ -16,6 +16,7 @@
 /* How many came to which end. */
 struct tally {
     uint32_t n, safe, broken, open, unread;
+    struct text told; /* messages so far */
     int code; /* of the whole so far */
 };
 
@@ -51,7 +52,10 @@ static void add_heading(struct text *out, const struct loaded *loaded,
 {
     text_printf(out, "%s %s (", pou->kind, pou->name);
     quote_place(out, loaded->sources, pou->span);
-    text_printf(out, "), called once in every scan with any inputs%s\n\n",
+    if (pou->program == NULL)
+        text_add(out, "), run by itself\n\n");
+    else
+        text_printf(out, "), called once in every scan with any inputs%s\n\n",
                 pou->open_arrays ? ", its open arrays with indices 0 to 7"
                                  : "");
 }
@@ -82,16 +86,17 @@ static int judge(const struct options *options, struct loaded *loaded,
 
 static int check_one(const struct options *options,
                      const struct loaded *whole, const struct alone_pou *pou,
-                     struct text *out)
+                     struct text *told, struct text *out)
 {
     struct load_request request = asked_request(options);
     struct loaded *loaded;
     int code;
 
     request.declared = pou->program;
+    request.alone = pou->runs;
     loaded = load_run(&request);
     add_heading(out, whole, pou);
-    code = out_diagnostics(loaded);
+    code = out_diagnostics_once(loaded, told);
     if (code == 0)
         code = judge(options, loaded, out);
     else
@@ -101,9 +106,19 @@ static int check_one(const struct options *options,
     return code;
 }
 
-static void add_end(struct text *out, const struct tally *tally,
-                    uint32_t left)
+static const char *judged_words(bool programs, bool one)
 {
+    if (programs)
+        return one ? " program, function or block"
+                   : " programs, functions and blocks";
+    return one ? " function or block" : " functions and blocks";
+}
+
+static void add_end(struct text *out, const struct tally *tally,
+                    const struct alone *alone)
+{
+    uint32_t left = alone->n - tally->n;
+
     if (left > 0) {
         text_add(out, "Interrupted: of ");
         amount_add(out, left);
@@ -113,7 +128,7 @@ static void add_end(struct text *out, const struct tally *tally,
     text_printf(out, "%s judged, each by itself: in %u no run-time error can "
                      "occur, in %u one can be reached,\nof %u it is not "
                      "decided or not finished, %u could not be read.\n",
-                tally->n == 1 ? " function or block" : " functions and blocks",
+                judged_words(alone->unread, tally->n == 1),
                 tally->safe, tally->broken, tally->open, tally->unread);
     result_cautions(out);
 }
@@ -135,20 +150,28 @@ int alone_check(const struct options *options, const struct loaded *loaded,
     struct text text = {0};
     int code = 0;
 
-    text_add(&text, "Without knowledge of the machine, and without a PROGRAM: "
-                    "each function and block is judged\nby itself, for "
-                    "run-time errors and branches nothing can reach\n\n");
+    text_add(&text,
+             alone->unread
+                 ? "Without knowledge of the machine.  Something that the "
+                   "programs need is not read: each\nprogram, function and "
+                   "block is judged by itself, for run-time errors and "
+                   "branches nothing\ncan reach\n\n"
+                 : "Without knowledge of the machine, and without a PROGRAM: "
+                   "each function and block is judged\nby itself, for "
+                   "run-time errors and branches nothing can reach\n\n");
     os_watch_signals();
     while (tally.n < alone->n && code == 0 && !os_interrupted()) {
-        count(&tally, check_one(options, loaded, &alone->at[tally.n], &text));
+        count(&tally, check_one(options, loaded, &alone->at[tally.n],
+                                &tally.told, &text));
         code = pass_on(options, &text);
     }
     if (tally.n < alone->n)
         raise_to(&tally, CLI_NOT_FINISHED);
     if (code == 0) {
-        add_end(&text, &tally, alone->n - tally.n);
+        add_end(&text, &tally, alone);
         code = out_result(options->output, &text);
     }
     text_release(&text);
+    text_release(&tally.told);
     return code != 0 ? code : tally.code;
 }

@@ -122,22 +122,32 @@ static void bare(struct text *out, const struct remedies *remedies,
     text_add(out, "END_REVIEW\n");
 }
 
+/* Under a review text more has to be said than where there is none. */
+static bool goes_on(const struct loaded *loaded, struct remedies *remedies)
+{
+    if (loaded->failure)
+        return false;
+    return loaded->model ? loaded->run->review.name == NULL
+                         : mend(remedies, loaded);
+}
+
 /* Reads the texts until nothing is wrong that a line could put right; NULL
  * after a complaint. */
 static struct loaded *read(const struct options *options,
                            struct remedies *remedies)
 {
     struct loaded *loaded = load(options, remedies, NULL);
+    bool reviewed = loaded->run != NULL && loaded->run->review.name != NULL;
     struct text text = {0};
 
-    for (int i = 0; i < MOST_ROUNDS && !loaded->failure && !loaded->model &&
-                    mend(remedies, loaded); i++) {
+    for (int i = 0; !reviewed && i < MOST_ROUNDS &&
+                    goes_on(loaded, remedies); i++) {
         bare(&text, remedies, loaded);
         loaded_free(loaded);
         loaded = load(options, remedies, text_str(&text));
     }
     text_release(&text);
-    if (!loaded->failure && loaded->run->review.name && !remedies->lines.n)
+    if (reviewed)
         out_complain("'%s' is a review text already; `begin` takes control "
                      "texts", options->path);
     else if (out_diagnostics(loaded) == 0)

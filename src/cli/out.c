@@ -2,6 +2,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "base/os.h"
 #include "base/text.h"
@@ -63,6 +64,22 @@ int out_diagnostics(const struct loaded *loaded)
     text_release(&text);
     return loaded->failure != NULL || diags_errors(loaded->diags) > 0
                ? CLI_INPUT : 0;
+}
+
+int out_diagnostics_once(const struct loaded *loaded, struct text *told)
+{
+    struct text text = {0};
+
+    for (size_t i = 0; i < diags_count(loaded->diags); i++) {
+        text_clear(&text);
+        render_diag(&text, loaded->sources, diags_at(loaded->diags, i));
+        if (strstr(text_str(told), text_str(&text)) != NULL)
+            continue;
+        os_write_err(text_str(&text), text.n);
+        text_add(told, text_str(&text));
+    }
+    text_release(&text);
+    return diags_errors(loaded->diags) > 0 ? CLI_INPUT : 0;
 }
 
 /* Ten times a second is often enough. */

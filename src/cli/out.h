@@ -25,6 +25,10 @@ void out_complain(const char *format, ...)
  * 0. */
 int out_diagnostics(const struct loaded *loaded);
 
+/* The same of one of several loads of the same texts: what is in `told` is
+ * not told again; what is told is added to it. */
+int out_diagnostics_once(const struct loaded *loaded, struct text *told);
+
 /* A line of progress, on a terminal only; context: what was shown last, a
  * struct out_shown of zeros to begin with. */
 struct out_shown {

@@ -142,6 +142,7 @@ static void take_action(struct walk *w, struct actions *actions,
         action.returns |= is_word(w, "return");
         if (is_word(w, "end_action")) {
             action.to = (uint32_t)w->from;
+            w->begins = true; /* whatever stood before END_ACTION */
             vec_push(&actions->all, action);
             return;
         }

@@ -25,6 +25,15 @@ void build_comma(struct reading *reading, struct span where)
                       "nothing follows this ','");
 }
 
+void build_else_colon(struct reading *reading, struct span where)
+{
+    if (reading->kind == PARSE_CONTROL)
+        spelling_seen(reading, SPELLING_ELSE_COLON, where);
+    else
+        reading_error(reading, where, "take it out",
+                      "no ':' stands behind ELSE");
+}
+
 struct tree_arg *build_no_arg(struct reading *reading, struct span where)
 {
     if (reading->kind == PARSE_CONTROL)

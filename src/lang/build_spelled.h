@@ -12,6 +12,8 @@ struct reading;
 void build_idle(struct reading *reading, struct span where);
 /* A `,` behind the last of a list. */
 void build_comma(struct reading *reading, struct span where);
+/* ELSE: */
+void build_else_colon(struct reading *reading, struct span where);
 /* `name :=` or `name =>` in a call: no argument at all, NULL. */
 struct tree_arg *build_no_arg(struct reading *reading, struct span where);
 /* An argument without a name, which does not stand behind one of those. */

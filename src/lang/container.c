@@ -13,7 +13,9 @@
 
 enum { DEEPEST = 100 };
 
-enum element { OTHER, DECLARATION, BODY, IMPLEMENTATION, REFUSED };
+enum element {
+    OTHER, DECLARATION, BODY, IMPLEMENTATION, ACTION, REFUSED
+};
 
 struct unpacking {
     struct reading *reading;
@@ -66,7 +68,7 @@ static enum element element_named(const char *name)
     } known[] = {
         {"Declaration", DECLARATION}, {"ST", BODY},
         {"Implementation", IMPLEMENTATION},
-        {"Method", REFUSED}, {"Property", REFUSED}, {"Action", REFUSED},
+        {"Method", REFUSED}, {"Property", REFUSED}, {"Action", ACTION},
         {"Transition", REFUSED}, {"Get", REFUSED}, {"Set", REFUSED},
     };
 
@@ -104,6 +106,35 @@ static void refuse(struct unpacking *u, const char *element,
                   name_of(attributes));
 }
 
+/* Words in the place of a tag.  False: they are longer. */
+static bool put(struct unpacking *u, const char *words, const char *more)
+{
+    struct span tag = here(u);
+    size_t n = strlen(words), m = strlen(more);
+
+    if (n + m + 1 > tag.to - tag.from)
+        return false;
+    memcpy(u->text + tag.from, words, n);
+    memcpy(u->text + tag.from + n, more, m);
+    u->text[tag.from + n + m] = ' ';
+    return true;
+}
+
+/* ACTION name ... END_ACTION: the last in the place of </Implementation>. */
+static void begin_action(struct unpacking *u, const char **attributes)
+{
+    if (!put(u, "ACTION ", name_of(attributes)))
+        refuse(u, "Action", attributes);
+}
+
+static void end_action(struct unpacking *u)
+{
+    if (u->depth && u->elements[u->depth - 1] == ACTION &&
+        !put(u, "END_ACTION", ""))
+        reading_error(u->reading, here(u), "export the object again",
+                      "this Action holds no element ST with a text");
+}
+
 static void begin(void *context, const char *name, const char **attributes)
 {
     struct unpacking *u = context;
@@ -116,6 +147,8 @@ static void begin(void *context, const char *name, const char **attributes)
     }
     if (element == REFUSED && !u->refused)
         refuse(u, name, attributes);
+    else if (element == ACTION && !u->refused)
+        begin_action(u, attributes);
     else if (element == OTHER && in_text(u) && !u->refused)
         reading_error(u->reading, here(u), "write the text as CDATA",
                       "the element '%.40s' stands within a text and is not "
@@ -136,6 +169,8 @@ static void end(void *context, const char *name)
 
     (void)name;
     u->refused -= u->elements[--u->depth] == REFUSED;
+    if (u->elements[u->depth] == IMPLEMENTATION && !u->refused)
+        end_action(u);
 }
 
 /* ---- what stands in them ---- */

@@ -15,7 +15,7 @@ enum {
 
 enum kind {
     OTHER, SKIPPED, POU, RETURNS, SECTION, VARIABLE, TYPE, BASE, INITIAL,
-    BODY, CODE, MARKUP, ACTIONS, DATA_TYPE, LEAF, DERIVED, ENUMERATION,
+    BODY, CODE, MARKUP, ACTION, DATA_TYPE, LEAF, DERIVED, ENUMERATION,
     VALUES, VALUE, STRUCTURE, ARRAY, DIMENSION, SUBRANGE, RANGE, POINTER,
     SIMPLE, SEVERAL, CONFIGURATION, RESOURCE, TASK, INSTANCE
 };
@@ -188,6 +188,15 @@ static void begin_pou(struct exchange *x, const char *const *a)
                      : function ? "END_FUNCTION "
                                 : "END_FUNCTION_BLOCK ";
     x->in_pou = true;
+}
+
+static void begin_action(struct exchange *x, const char *const *a)
+{
+    catch_up(x);
+    say(x, "ACTION ");
+    say_plain(x, NULL, attribute(a, "name"));
+    say(x, ": ");
+    inmost(x)->end = " END_ACTION ";
 }
 
 /* ---- types ---- */
@@ -365,7 +374,9 @@ static const struct {
     {"structValue", SEVERAL, OTHER},
     {"value", VALUE, VALUES},
     {"value", VALUE, SEVERAL},
+    {"action", ACTION, OTHER},
     {"body", BODY, POU},
+    {"body", BODY, ACTION},
     {"ST", CODE, BODY},
     {"dataType", DATA_TYPE, OTHER},
     {"values", VALUES, ENUMERATION},
@@ -398,9 +409,9 @@ static enum kind of_type(const char *name)
 static const char *left_out(const char *name)
 {
     static const char *const words[][2] = {
-        {"action", "the action"},     {"transition", "the transition"},
-        {"Method", "the method"},     {"Property", "the property"},
-        {"Inheritance", "EXTENDS"},   {"Extends", "EXTENDS"},
+        {"transition", "the transition"}, {"Method", "the method"},
+        {"Property", "the property"}, {"Inheritance", "EXTENDS"},
+        {"Extends", "EXTENDS"},
     };
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
@@ -476,6 +487,7 @@ static void begin_any(struct exchange *x, const char *name,
     switch (inmost(x)->kind) {
     case POU: begin_pou(x, a); break;
     case RETURNS: say(x, ": "); inmost(x)->end = " "; break;
+    case ACTION: begin_action(x, a); break;
     case SECTION: begin_section(x, name, a); break;
     case VARIABLE: begin_variable(x, a); break;
     case TYPE: say(x, " : "); break;
@@ -494,13 +506,19 @@ static void begin_any(struct exchange *x, const char *name,
     }
 }
 
+/* The body that was just met: is it that of an action? */
+static bool in_action(struct exchange *x)
+{
+    return x->open.n > 2 && x->open.at[x->open.n - 3].kind == ACTION;
+}
+
 /* What is passed over leaves a mark where it matters. */
 static void skip(struct exchange *x, const char *name, const char *const *a,
                  enum kind outer)
 {
     catch_up(x);
     if (outer == BODY && !is_aside(x, name))
-        not_read(x, "the body in", name);
+        not_read(x, in_action(x) ? "the action in" : "the body in", name);
     else if (x->in_pou && left_out(name))
         not_read(x, left_out(name), attribute(a, "name"));
 }

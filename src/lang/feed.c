@@ -9,6 +9,7 @@
 #include "base/vec.h"
 #include "lang/action.h"
 #include "lang/block.h"
+#include "lang/drawn.h"
 #include "lang/feeding.h"
 #include "lang/marked.h"
 #include "lang/namespace.h"
@@ -679,7 +680,7 @@ static void advance(struct feed *feed)
         skip_unknown(feed);
     token = feeding_take(feed);
     if (marked_skip(feed, &token) || namespace_skip(feed, &token) ||
-        action_called(feed, &token) ||
+        action_called(feed, &token) || drawn_skip(feed, &token) ||
         skip_out_of_scope(feed, &token))
         return;
     note_unit(feed, &token);

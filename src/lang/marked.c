@@ -97,7 +97,8 @@ static void skip_line(struct feed *feed, struct span begin)
 /* Behind a heading, no variables yet. */
 static bool heading_stands(const struct feed *feed)
 {
-    return feed->last == LANG_IDENT &&
+    return feed->last == LANG_IDENT && !feeding_in_variables(feed) &&
+           !feeding_in_structure(feed) &&
            (feed->last2 == LANG_FUNCTION || feed->last2 == LANG_COLON ||
             feed->last2 == LANG_FUNCTION_BLOCK ||
             feed->last2 == LANG_DATA_BLOCK ||

@@ -37,6 +37,7 @@ static void hold_words(struct reading *reading, struct tree_unread error,
 
     vsnprintf(message, sizeof message, format, list);
     error.message = message;
+    error.beyond = error.body || strstr(format, "read in this version");
     hold(reading, error);
 }
 

@@ -373,6 +373,8 @@ struct tree_run {
                                    do */
     TREE_LIST(tree_pou) pous;
     TREE_LIST(tree_configuration) configurations;
+    const struct name *alone; /* of the one PROGRAM that runs, whatever else
+                                 is there; NULL: all */
     struct tree_review review;
     struct tree_template template; /* of a template text; its requirements
                                       stand in review */

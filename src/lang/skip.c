@@ -73,6 +73,11 @@ static struct span skip_to(struct feed *feed, const char *end)
     return where;
 }
 
+void skip_body(struct feed *feed)
+{
+    skip_to(feed, "");
+}
+
 static const char *end_of(struct feed *feed, const char *word)
 {
     return reading_printf(feed->reading, "end_%s", word);
@@ -244,6 +249,8 @@ static bool skip_union(struct feed *feed, const struct feed_token *token)
     skip_to(feed, "end_union");
     name.kind = LANG_IDENT;
     feeding_queue(feed, name);
+    if (feeding_peek(feed).kind != LANG_SEMICOLON)
+        feeding_queue_made(feed, LANG_SEMICOLON, feed->reading->last);
     return true;
 }
 
@@ -275,5 +282,6 @@ bool skip_out_of_scope(struct feed *feed, const struct feed_token *token)
                         : !word_follows(feed))
         return false;
     return skip_access(feed, token) || skip_heritage(feed, token) ||
-           extends_structure(feed, token) || skip_inner(feed, token) || skip_outer(feed, token);
+           extends_structure(feed, token) || skip_inner(feed, token) ||
+           skip_outer(feed, token);
 }

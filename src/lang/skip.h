@@ -16,4 +16,7 @@ struct feed_token;
  * passed over. */
 bool skip_out_of_scope(struct feed *feed, const struct feed_token *token);
 
+/* Passes over all up to the end of the POU. */
+void skip_body(struct feed *feed);
+
 #endif

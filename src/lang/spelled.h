@@ -36,6 +36,7 @@ enum spelling {
     SPELLING_SHORT,      /* W#16#FF */
     SPELLING_IDLE,       /* ; where nothing ends */
     SPELLING_COMMA,      /* , behind the last of a list */
+    SPELLING_ELSE_COLON, /* ELSE: as if it were a label */
     SPELLING_NO_VALUE,   /* name := or name => and nothing behind it */
     SPELLING_VOID,       /* FUNCTION name : VOID */
     SPELLING_BIT,        /* BIT as a type */

@@ -74,6 +74,7 @@ static const struct {
     [SPELLING_IDLE] = {"this ';' ends nothing", "take it out"},
     [SPELLING_COMMA] = {"a ',' stands behind the last of a list",
                         "take it out"},
+    [SPELLING_ELSE_COLON] = {"a ':' stands behind ELSE", "take it out"},
     [SPELLING_NO_VALUE] =
         {"nothing is given to this parameter: it is read as left out",
          "take its name out of the call"},

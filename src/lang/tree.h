@@ -28,6 +28,8 @@ struct tree_unread {
     bool once; /* say the same message once only */
     bool body; /* about a body that is no text: none is needed of what is
                   UNKNOWN */
+    bool beyond; /* about something that is not read in this version, not a
+                    mistake */
 };
 
 /* A name that stands in a text. */

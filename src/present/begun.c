@@ -86,7 +86,9 @@ static void add_lines(struct text *out, const struct beginning *begun)
                       "     ever, until you give its range (NUMBER in "
                       "CONTROLS).  UNKNOWN: a block\n"
                       "     without a text may answer anything, until its "
-                      "text stands beside it. *)\n");
+                      "text stands beside it.\n"
+                      "     CONTROLLER: what yours does where the standard "
+                      "leaves it to the maker. *)\n");
     for (uint32_t i = 0; i < begun->n_lines; i++)
         text_printf(out, "  %s\n", begun->lines[i]);
 }

@@ -79,6 +79,21 @@ static void add_fixed(struct text *out, const struct model *model)
     }
 }
 
+bool conditions_held(const struct model *model)
+{
+    for (uint32_t i = 0; i < model->n_fixed; i++)
+        if (model->fixed[i].held)
+            return true;
+    return false;
+}
+
+static void add_reals(struct text *out, const struct model *model)
+{
+    if (model->computes_reals)
+        text_add(out, "  not looked for: run-time errors in what is computed "
+                      "with REALs, such as a division by 0.0\n");
+}
+
 static void add_initial(struct text *out, const struct model *model)
 {
     for (uint32_t s = 0; s < model->n_slots; s++) {
@@ -196,6 +211,7 @@ void conditions_add(struct text *out, const struct view *view)
     add_choices(out, model, CHOICE_INPUT, "not described, free");
     add_choices(out, model, CHOICE_SHARED, "written by others, free");
     openwords_list(out, view->findings, view->sources);
+    add_reals(out, model);
     add_fixed(out, model);
     add_initial(out, model);
     add_proposals(out, model);

@@ -5,6 +5,11 @@
 
 #include "present/verdict.h"
 
+struct model;
+
+/* Does something stay as it begins only because nobody says otherwise? */
+bool conditions_held(const struct model *model);
+
 void conditions_add(struct text *out, const struct view *view);
 
 #endif

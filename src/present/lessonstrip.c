@@ -189,7 +189,8 @@ static void tell_note(struct strip *s, const struct scenario_note *note)
     case SCENARIO_EXPECTED: tell_expected(s, note); return;
     case SCENARIO_BREACH:
         tell(s, 0, "breaks_here",
-             model->requirements[note->index].name->spelling, NULL);
+             model->requirements[note->index].name->spelling,
+             model->requirements[note->index].title);
         return;
     case SCENARIO_NOT_MOVED:
     case SCENARIO_STANDS: tell(s, 0, "not_moved", NULL, NULL); return;

@@ -29,7 +29,11 @@ static void add_errors(struct text *out, const struct view *view)
     if (findings->n_errors > 0)
         text_add(out, "\n");
     else if (findings->model->name == NULL)
-        text_add(out, "No run-time error can occur.\n\n");
+        text_printf(out, "No run-time error can occur%s.\n\n",
+                    conditions_held(findings->model)
+                        ? ", as long as what is fixed below stays as it "
+                          "begins"
+                        : "");
 }
 
 static void add_branches(struct text *out, const struct view *view)

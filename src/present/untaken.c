@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/conditions.h"
 #include "present/quote.h"
 
 /* What is told: those of one state. */
@@ -13,6 +14,7 @@ struct group {
     const struct taken *taken;
     const struct sources *sources;
     const char *heading;
+    bool held; /* and something may be written by others after all */
     uint32_t n;
 };
 
@@ -32,7 +34,10 @@ static void add_site(struct group *group, struct span span,
     struct text *out = group->out;
 
     if (group->n++ == 0)
-        text_printf(out, "%s\n", group->heading);
+        text_printf(out, "%s%s\n", group->heading,
+                    group->held ? ", as long as what is fixed stays as it "
+                                  "begins"
+                                : "");
     text_add(out, "  ");
     quote_place(out, group->sources, span);
     text_add(out, ": ");
@@ -45,6 +50,7 @@ static uint32_t add_branches(struct group *group, enum branch_state state,
                              const char *heading)
 {
     group->heading = heading;
+    group->held = state == BRANCH_NEVER && conditions_held(group->model);
     group->n = 0;
     for (uint32_t b = 0; b < group->model->n_branches; b++)
         if (group->taken->branch[b] == state)
@@ -60,6 +66,7 @@ static uint32_t add_stretches(struct group *group, enum branch_state state,
     const struct model *model = group->model;
 
     group->heading = heading;
+    group->held = state == BRANCH_NEVER && conditions_held(group->model);
     group->n = 0;
     for (uint32_t s = 0; s < model->n_stretches; s++)
         if (group->taken->stretch[s] == state &&

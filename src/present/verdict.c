@@ -400,7 +400,9 @@ void verdict_error_title(struct text *out, const struct view *view,
         text_pad(out, ' ', INDENT);
         text_add(out, "this loop does not end within ");
         amount_add(out, site->passes);
-        text_add(out, " passes\n");
+        text_add(out, site->cut ? " passes; as each pass leaves values open, "
+                                  "it is followed no further\n"
+                                : " passes\n");
     }
     text_pad(out, ' ', INDENT);
     quote_place(out, view->sources, site->span);

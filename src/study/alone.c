@@ -7,6 +7,8 @@
 #include "base/arena.h"
 #include "base/name.h"
 #include "base/text.h"
+#include "check/check.h"
+#include "check/contents.h"
 #include "lang/tree.h"
 #include "source/diag.h"
 #include "study/load.h"
@@ -16,7 +18,7 @@ struct maker {
     struct arena *arena;
     const struct sources *sources;
     const struct tree_pou *pou;
-    struct text inputs, own, before, arguments;
+    struct text constants, inputs, own, before, arguments;
     uint32_t given; /* variables that were given a name of their own */
     bool open_arrays;
 };
@@ -113,13 +115,27 @@ static void add_in_out(struct maker *m, const struct tree_var *var)
     add_argument(m, var);
 }
 
+/* Bounds and lengths of what is given may be written with it. */
+static void add_constant(struct maker *m, const struct tree_var *var)
+{
+    text_add(&m->constants, "  ");
+    add_words(&m->constants, m->sources, var->span);
+    text_add(&m->constants, " : ");
+    add_type(m, &m->constants, var->type->span);
+    text_add(&m->constants, " := ");
+    add_words(&m->constants, m->sources, var->initial->span);
+    text_add(&m->constants, ";\n");
+}
+
 static void add_variables(struct maker *m)
 {
     for (const struct tree_var_block *b = m->pou->blocks.first; b != NULL;
          b = b->next)
         for (const struct tree_var *v = b->vars.first; v != NULL;
              v = v->next) {
-            if (b->section == TREE_VAR_INPUT)
+            if (b->constant && b->section == TREE_VAR && v->initial != NULL)
+                add_constant(m, v);
+            else if (b->section == TREE_VAR_INPUT)
                 add_input(m, v);
             else if (b->section == TREE_VAR_IN_OUT)
                 add_in_out(m, v);
@@ -130,6 +146,9 @@ static void add_variables(struct maker *m)
 
 static void add_sections(const struct maker *m, struct text *out)
 {
+    if (m->constants.n > 0)
+        text_printf(out, "VAR CONSTANT\n%sEND_VAR\n",
+                    text_str(&m->constants));
     if (m->inputs.n > 0)
         text_printf(out, "VAR_INPUT\n%sEND_VAR\n", text_str(&m->inputs));
     if (m->own.n > 0)
@@ -169,11 +188,15 @@ static void add_call(struct maker *m, struct text *out)
 }
 
 /* "Call" and the letters of the name. */
-static void add_program_name(const struct maker *m, struct text *out)
+static const char *add_program_name(const struct maker *m, struct text *out)
 {
-    text_add(out, "Call_");
-    for (const char *at = m->pou->name->name->spelling; *at != '\0'; at++)
-        text_add_char(out, isalnum((unsigned char)*at) ? *at : '_');
+    const char *words = m->pou->name->name->spelling;
+    char *name = arena_copy(m->arena, words, strlen(words));
+
+    for (char *at = name; *at != '\0'; at++)
+        *at = isalnum((unsigned char)*at) ? *at : '_';
+    text_printf(out, "Call_%s", name);
+    return arena_printf(m->arena, "Call_%s", name);
 }
 
 static struct alone_pou make(const struct loaded *loaded,
@@ -183,12 +206,17 @@ static struct alone_pou make(const struct loaded *loaded,
                       .pou = pou};
     struct text program = {0};
     struct alone_pou made = {
-        .kind = pou->kind == TREE_FUNCTION ? "FUNCTION" : "FUNCTION_BLOCK",
+        .kind = pou->kind == TREE_FUNCTION         ? "FUNCTION"
+                : pou->kind == TREE_FUNCTION_BLOCK ? "FUNCTION_BLOCK"
+                                                   : "PROGRAM",
         .name = pou->name->name->spelling,
+        .runs = pou->name->name->spelling,
         .span = pou->name->span};
 
+    if (pou->kind == TREE_PROGRAM)
+        return made;
     text_add(&program, "PROGRAM ");
-    add_program_name(&m, &program);
+    made.runs = add_program_name(&m, &program);
     text_add(&program, "\n");
     add_variables(&m);
     add_call(&m, &program);
@@ -196,6 +224,7 @@ static struct alone_pou make(const struct loaded *loaded,
     made.open_arrays = m.open_arrays;
     made.program = arena_copy(loaded->arena, text_str(&program), program.n);
     text_release(&program);
+    text_release(&m.constants);
     text_release(&m.inputs);
     text_release(&m.own);
     text_release(&m.before);
@@ -205,30 +234,57 @@ static struct alone_pou make(const struct loaded *loaded,
 
 /* ---- all of them ---- */
 
-/* Is nothing else wrong than that there is no PROGRAM? */
-static bool only_that(const struct loaded *loaded)
+/* Does no PROGRAM run? */
+static bool nothing_runs(const struct tree_run *run)
 {
-    const struct tree_run *run = loaded->run;
-
-    if (loaded->failure != NULL || run->review.name != NULL ||
-        run->configurations.first != NULL || diags_errors(loaded->diags) != 1)
+    if (run->configurations.first != NULL)
         return false;
     for (const struct tree_pou *p = run->pous.first; p != NULL; p = p->next)
         if (p->kind == TREE_PROGRAM)
             return false;
-    return run->pous.first != NULL;
+    return true;
+}
+
+/* Is something needed that is not read in this version?  A mistake is better
+ * mended first. */
+static bool lacks(const struct loaded *loaded)
+{
+    const struct check_context context = {
+        .arena = loaded->arena,
+        .names = loaded->names,
+        .sources = loaded->sources,
+        .diags = loaded->diags,
+    };
+    const struct contents contents = contents_of(&context, loaded->run);
+    bool lacks = false;
+
+    for (uint32_t i = 0; i < contents.n; i++) {
+        const struct content *row = &contents.rows[i];
+
+        if (row->state == CONTENT_UNREADABLE && row->why != NULL) {
+            if (!row->why->beyond)
+                return false;
+            lacks = true;
+        }
+    }
+    return lacks;
 }
 
 struct alone alone_of(const struct loaded *loaded)
 {
+    const struct tree_run *run = loaded->run;
     struct alone alone = {0};
     struct alone_pou *at;
 
-    if (!only_that(loaded))
+    if (loaded->failure != NULL || run->review.name != NULL ||
+        run->pous.first == NULL || !loaded->parsed ||
+        diags_errors(loaded->diags) == 0)
         return alone;
-    at = arena_array(loaded->arena, loaded->run->pous.n, sizeof *at);
-    for (const struct tree_pou *p = loaded->run->pous.first; p != NULL;
-         p = p->next)
+    alone.unread = !nothing_runs(run);
+    if (alone.unread && !lacks(loaded))
+        return alone;
+    at = arena_array(loaded->arena, run->pous.n, sizeof *at);
+    for (const struct tree_pou *p = run->pous.first; p != NULL; p = p->next)
         at[alone.n++] = make(loaded, p);
     alone.at = at;
     return alone;

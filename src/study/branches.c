@@ -383,6 +383,9 @@ static const struct taken *conclude(struct hunt *h, uint32_t n)
         h->states[i] = h->states[h->twin[i]];
         h->by[i] = h->by[h->twin[i]];
     }
+    for (uint32_t i = 0; i < n && h->study->passes_cut; i++)
+        if (h->states[i] == BRANCH_NEVER)
+            h->states[i] = BRANCH_NOT_KNOWN;
     *taken = (struct taken){
         .faults = h->faults,
         .ends = h->study->ends.n > 0,

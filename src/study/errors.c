@@ -128,10 +128,15 @@ static void record(struct study *study, struct errors *errors,
     if (finding.sequence == NULL) {
         finding.verdict = VERDICT_NOT_FINISHED;
         finding.stop = answer_lost(study, &answer);
+    } else if (study->model->errors[site->site].cut) {
+        finding.verdict = VERDICT_NOT_FINISHED;
+        finding.stop = STOP_PASSES;
+        study->errors_open = study->passes_cut = true;
     } else if (known_leans(answer.slice)) {
         look_for_sure(study, &answer, site, &finding);
     }
-    study->errors_sure |= finding.verdict != VERDICT_NOT_DECIDED;
+    study->errors_sure |= finding.verdict != VERDICT_NOT_DECIDED &&
+                          finding.stop != STOP_PASSES;
     answer_release(&answer);
     vec_push(&errors->found, finding);
     vec_push(&study->ends, site->watch);

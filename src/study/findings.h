@@ -38,6 +38,7 @@ enum stop_reason {
     STOP_LEANS,      /* every way found leans on an open place */
     STOP_ERROR_LEANS,    /* the same of a run-time error: kept up to it */
     STOP_DEAD_END_LEANS, /* the same of a dead end */
+    STOP_PASSES,     /* a loop is followed for a few passes only */
     STOP_SETS,       /* more sets of faults than are listed one by one */
     STOP_AWAY        /* not looked for: it cannot occur before too many
                         scans */

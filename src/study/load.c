@@ -328,6 +328,18 @@ static void load_numbers(struct load *load)
     }
 }
 
+/* No configuration says what else runs. */
+static void load_alone(struct load *load)
+{
+    struct tree_run *run = load->run;
+
+    if (load->request->alone == NULL)
+        return;
+    run->alone = names_of(load->out->names, load->request->alone);
+    run->configurations.first = run->configurations.last = NULL;
+    run->configurations.n = 0;
+}
+
 static void load_check(struct load *load)
 {
     const struct check_context context = {
@@ -338,6 +350,8 @@ static void load_check(struct load *load)
     };
 
     load_numbers(load);
+    load_alone(load);
+    load->out->parsed = load->clean;
     if (load->clean && load->out->failure == NULL)
         load->out->model = check_run(&context, load->run);
 }

@@ -33,6 +33,8 @@ struct load_request {
     const char *review;  /* the review text of control texts, when it stands
                             in no file; or NULL */
     const char *declared; /* one more control text that stands in no file */
+    const char *alone;    /* this PROGRAM alone runs, and what is global may
+                             have any value before each scan; or NULL */
     enum tree_spelling spelling; /* what is said of spellings */
     const struct load_instead *instead; /* or NULL */
     const struct tree_run *beside; /* its REAL numbers are numbers of this run
@@ -48,6 +50,7 @@ struct loaded {
     struct diags *diags;
     const struct model *model; /* NULL when there are errors */
     const struct tree_run *run; /* what was read */
+    bool parsed; /* what is wrong with the texts stands in parts of them */
     const char *failure;       /* a file could not be read: a sentence with
                                   what to do; NULL otherwise */
 };

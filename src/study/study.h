@@ -63,6 +63,8 @@ struct study {
     bool errors_judged;    /* ends and errors_open are known */
     bool errors_sure;      /* one of the ends leans on no open place */
     bool errors_open;      /* an error could not be excluded */
+    bool passes_cut;       /* one of the ends is a loop that is followed no
+                              further: what lies behind is not known */
     uint64_t errors_away;  /* nor some that cannot occur within so many
                               scans from power-up, too many to look there;
                               0: there is none such */

@@ -3,6 +3,13 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/vec.h"
+
+/* What a variable was before it was written, or became in a branch. */
+struct change {
+    uint32_t slot;
+    const struct written *value;
+};
 
 /* A walk over all texts of a scan, in their order; the first one counts how
  * often each variable is assigned. */
@@ -10,6 +17,8 @@ struct walk {
     struct arena *arena;
     const struct model *model;
     const struct written **now; /* per slot; NULL: as before the scan */
+    VEC(struct change) log;     /* what was there before each write */
+    uint32_t *seen, round;      /* per slot: met in that round */
     uint32_t *done, *total;     /* assignments, per slot */
     struct written_slot *slots;
     bool counting;
@@ -21,6 +30,12 @@ static const struct written unknown = {.op = WRITTEN_UNKNOWN, .size = 1};
 
 static void run(struct walk *w, uint32_t base, const struct code_stmt *stmts,
                 uint32_t n);
+
+static void set(struct walk *w, uint32_t slot, const struct written *value)
+{
+    vec_push(&w->log, ((struct change){slot, w->now[slot]}));
+    w->now[slot] = value;
+}
 
 /* ---- expressions ---- */
 
@@ -180,9 +195,9 @@ static const struct written *call(struct walk *w, uint32_t base,
         value[i] = eval(w, base, expr->args[i].value);
     }
     for (uint32_t i = 0; i < pou->size; i++)
-        w->now[pou->frame + i] = NULL;
+        set(w, pou->frame + i, NULL);
     for (uint32_t i = 0; i < expr->n_args; i++)
-        w->now[pou->frame + expr->args[i].parameter] = value[i];
+        set(w, pou->frame + expr->args[i].parameter, value[i]);
     w->uncertain = false;
     run(w, pou->frame, pou->body, pou->n_body);
     w->uncertain = uncertain;
@@ -219,11 +234,11 @@ static void assign(struct walk *w, uint32_t slot,
         return;
     }
     if (w->model->slots[slot].home == SLOT_FUNCTION) {
-        w->now[slot] = w->uncertain ? &unknown : value;
+        set(w, slot, w->uncertain ? &unknown : value);
         return;
     }
     w->done[slot]++;
-    w->now[slot] = w->uncertain ? &unknown : value;
+    set(w, slot, w->uncertain ? &unknown : value);
     if (kept->n_places == WRITTEN_PLACES)
         memmove(kept->places, kept->places + 1,
                 (WRITTEN_PLACES - 1) * sizeof *kept->places);
@@ -430,9 +445,51 @@ static const struct written *branch_condition(
 static const struct written *before_of(struct walk *w, uint32_t slot,
                                        const struct written *value)
 {
-    return value != NULL ? value
-                         : leaf(w, WRITTEN_BEFORE, slot,
-                                w->model->slots[slot].type);
+    const struct slot *what = &w->model->slots[slot];
+
+    if (value != NULL)
+        return value;
+    return what->home == SLOT_FUNCTION
+               ? constant(w, what->initial, what->type)
+               : leaf(w, WRITTEN_BEFORE, slot, what->type);
+}
+
+/* The slots written since then, each once, with what they are now (back: all
+ * is as it was then) or were then. */
+struct changes {
+    struct change *at;
+    size_t n;
+};
+
+static struct changes changes_since(struct walk *w, size_t mark, bool back)
+{
+    struct changes found = {
+        arena_array(w->arena, w->log.n - mark + 1, sizeof *found.at), 0};
+
+    w->round++;
+    for (size_t i = mark; i < w->log.n; i++) {
+        struct change change = w->log.at[i];
+
+        if (w->seen[change.slot] == w->round)
+            continue;
+        w->seen[change.slot] = w->round;
+        found.at[found.n++] = (struct change){
+            change.slot, back ? w->now[change.slot] : change.value};
+    }
+    for (size_t i = w->log.n; back && i > mark; i--)
+        w->now[w->log.at[i - 1].slot] = w->log.at[i - 1].value;
+    if (back)
+        w->log.n = mark;
+    return found;
+}
+
+static void merge(struct walk *w, const struct written *condition,
+                  uint32_t slot, const struct written *yes,
+                  const struct written *no)
+{
+    if (yes != no)
+        set(w, slot, choose(w, condition, before_of(w, slot, yes),
+                            before_of(w, slot, no)));
 }
 
 /* Branches from number `at` on; what is behind a branch runs where its
@@ -440,25 +497,32 @@ static const struct written *before_of(struct walk *w, uint32_t slot,
 static void branches(struct walk *w, uint32_t base,
                      const struct code_stmt *stmt, uint32_t at)
 {
-    size_t bytes = w->model->n_slots * sizeof *w->now;
-    const struct written *condition, **start, **yes;
+    const struct written *condition;
+    struct changes yes, no;
+    size_t mark;
 
     if (at == stmt->n_branches)
         return;
     condition = branch_condition(w, base, stmt, &stmt->branches[at]);
-    start = arena_array(w->arena, w->model->n_slots, sizeof *start);
-    yes = arena_array(w->arena, w->model->n_slots, sizeof *yes);
-    memcpy(start, w->now, bytes);
+    mark = w->log.n;
     run(w, base, stmt->branches[at].body, stmt->branches[at].n_body);
     if (condition == NULL)
         return; /* ELSE */
-    memcpy(yes, w->now, bytes);
-    memcpy(w->now, start, bytes);
+    yes = changes_since(w, mark, true);
     branches(w, base, stmt, at + 1);
-    for (uint32_t s = 0; !w->counting && s < w->model->n_slots; s++)
-        if (yes[s] != w->now[s])
-            w->now[s] = choose(w, condition, before_of(w, s, yes[s]),
-                               before_of(w, s, w->now[s]));
+    no = changes_since(w, mark, false);
+    for (size_t i = 0; i < no.n; i++) {
+        struct change was = no.at[i];
+        size_t k = 0;
+
+        while (k < yes.n && yes.at[k].slot != was.slot)
+            k++;
+        if (k == yes.n) /* in the branch as before it */
+            merge(w, condition, was.slot, was.value, w->now[was.slot]);
+    }
+    for (size_t i = 0; i < yes.n; i++)
+        merge(w, condition, yes.at[i].slot, yes.at[i].value,
+              w->now[yes.at[i].slot]);
 }
 
 /* What a loop assigns is not followed. */
@@ -544,6 +608,7 @@ const struct written_slot *written_find(struct arena *arena,
         .now = arena_array(arena, n, sizeof *w.now),
         .done = arena_array(arena, n, sizeof *w.done),
         .total = arena_array(arena, n, sizeof *w.total),
+        .seen = arena_array(arena, n, sizeof *w.seen),
         .slots = arena_array(arena, n, sizeof *w.slots)};
 
     scan(&w, true);
@@ -553,5 +618,6 @@ const struct written_slot *written_find(struct arena *arena,
         if (w.now[s] != NULL && w.now[s]->op != WRITTEN_UNKNOWN &&
             model->slots[s].home != SLOT_FUNCTION && !model->slots[s].temp)
             w.slots[s].expr = w.now[s];
+    vec_release(&w.log);
     return w.slots;
 }

@@ -175,6 +175,75 @@ static void an_interrupted_run(void **state)
     shell_expect(" more nothing was judged.");
 }
 
+/* What another block writes to a global is not there when this one is
+ * judged: it may be anything before each scan. */
+static void what_is_global_is_shared(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "VAR_GLOBAL g : INT (0 .. 9) := 5; END_VAR\n"
+        "FUNCTION_BLOCK Clear\nVAR_INPUT a : BOOL; END_VAR\n"
+        "IF a THEN g := 0; END_IF;\nEND_FUNCTION_BLOCK\n"
+        "FUNCTION_BLOCK Share\nVAR x : INT; END_VAR\n"
+        "x := 100 / g;\ng := 7;\nEND_FUNCTION_BLOCK\n"), 1);
+    shell_expect("a division by zero");
+    shell_expect("written by others, free: g\n");
+    shell_expect("in 1 no run-time error can occur, in 1 one can be reached");
+}
+
+static void constants_of_its_own(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "FUNCTION_BLOCK Sum\nVAR CONSTANT N : INT := 2; M : INT := N + 1; "
+        "END_VAR\nVAR_IN_OUT a : ARRAY [1..M] OF INT (0 .. 9); END_VAR\n"
+        "VAR_OUTPUT s : INT; END_VAR\n"
+        "s := a[1] + a[N] + a[M];\nEND_FUNCTION_BLOCK\n"), 0);
+}
+
+static const char beside[] =
+    "FUNCTION Far : INT\nVAR_INPUT p : POINTER TO INT; END_VAR\n"
+    "Far := p^;\nEND_FUNCTION\n"
+    "FUNCTION Near : INT\nVAR_INPUT a : INT (0 .. 9); END_VAR\n"
+    "Near := 9 - a;\nEND_FUNCTION\n";
+
+/* One that is not read keeps nobody from judging the others. */
+static void beside_what_is_not_read(void **state)
+{
+    char text[1000];
+
+    (void)state;
+    assert_int_equal(check(beside), 2);
+    shell_expect("'POINTER' is not read in this version");
+    shell_expect("FUNCTION Near (");
+    shell_expect("in 1 no run-time error can occur");
+    shell_expect("1 could not be read");
+    snprintf(text, sizeof text,
+             "%sVAR_GLOBAL g : INT (0 .. 9) := 1; END_VAR\n"
+             "PROGRAM Chart\nVAR x : BOOL; END_VAR\nINITIAL_STEP S:\n"
+             "END_STEP\nEND_PROGRAM\n"
+             "PROGRAM Text\nVAR y : INT; END_VAR\ny := 9 / g;\n"
+             "g := 1;\nEND_PROGRAM\n", beside);
+    assert_int_equal(check(text), 2);
+    shell_expect("sequential charts (STEP, TRANSITION) are not read");
+    shell_expect("PROGRAM Chart (");
+    shell_expect("PROGRAM Text (");
+    shell_expect("), run by itself\n");
+    shell_expect("a division by zero");
+    shell_expect("4 programs, functions and blocks judged");
+}
+
+/* A mistake is mended first: nothing else is judged beside it. */
+static void beside_a_mistake(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "PROGRAM Main\nVAR y : INT; END_VAR\ny := ;\nEND_PROGRAM\n"
+        "FUNCTION Near : INT\nVAR_INPUT a : INT (0 .. 9); END_VAR\n"
+        "Near := 9 - a;\nEND_FUNCTION\n"), 2);
+    shell_expect_not("FUNCTION Near (");
+}
+
 static int make_folder(void **state)
 {
     (void)state;
@@ -199,6 +268,10 @@ int main(void)
         cmocka_unit_test(not_for_long),
         cmocka_unit_test(into_a_file),
         cmocka_unit_test(an_interrupted_run),
+        cmocka_unit_test(what_is_global_is_shared),
+        cmocka_unit_test(constants_of_its_own),
+        cmocka_unit_test(beside_what_is_not_read),
+        cmocka_unit_test(beside_a_mistake),
     };
 
     return cmocka_run_group_tests_name("alone", tests, make_folder,

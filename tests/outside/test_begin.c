@@ -358,6 +358,25 @@ static void begin_leads_to_a_verdict(void **state)
     shell_expect("on: pin goes in");
 }
 
+/* Where controllers count places differently, one of them is guessed, and the
+ * guess is told. */
+static void counting_of_places_is_guessed(void **state)
+{
+    static const char control[] =
+        "PROGRAM Main\nVAR\n  m AT %MW0 : INT; n AT %MW1 : INT;\n"
+        "  q AT %QX0.0 : BOOL; stop AT %IX6.0 : BOOL;\nEND_VAR\n"
+        "  q := n > 2 AND stop;\n  m := 5;\n  n := 7;\nEND_PROGRAM\n";
+    char texts[128];
+
+    (void)state;
+    snprintf(texts, sizeof texts, "%s/places.st", folder);
+    assert_int_equal(os_write_file(texts, control, strlen(control)), OS_OK);
+    assert_int_equal(begin(texts), 0);
+    shell_expect("CONTROLLER PLACES : OWN WIDTHS; END_CONTROLLER (* guess");
+    assert_int_equal(check("--quick"), 0);
+    shell_expect("each in its own width");
+}
+
 /* Where everything depends on everything, what cannot be finished is said
  * to be so, and the rest is judged. */
 static void a_linked_program_is_judged_as_far_as_it_goes(void **state)
@@ -389,6 +408,7 @@ int main(void)
         cmocka_unit_test(what_is_no_control_text_is_refused),
         cmocka_unit_test(messages_lead_to_a_verdict),
         cmocka_unit_test(begin_leads_to_a_verdict),
+        cmocka_unit_test(counting_of_places_is_guessed),
         cmocka_unit_test(a_linked_program_is_judged_as_far_as_it_goes),
     };
 

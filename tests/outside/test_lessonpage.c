@@ -60,7 +60,8 @@ static void test_lesson(void **unused)
     writes("--text models/rear_body/rescue.lesson " REAR_BODY);
     shell_expect("<h2><bdi>Before anybody touches the rescue button</bdi>");
     shell_expect("not as expected: nothing closes while rescue is held");
-    shell_expect("R40 is broken here");
+    shell_expect("R40 is broken here: while the stop is latched nothing "
+                 "closes");
     shell_expect("the shortest way to break R40: while the stop is latched "
                  "nothing closes");
     shell_expect("Control text: changed: rescue_closes.st");

@@ -92,7 +92,7 @@ static void an_action_is_its_statements(void **state)
               "ACTION Reset: (* ACTION Init: *) i := 1; END_ACTION\n"
               "END_PROGRAM\n"
               "ACTION Init: i := 4; g := Twice(3); END_ACTION\n"
-              "ACTION All: Count(); j := g; END_ACTION;\n"
+              "ACTION All: Count(); IF i = 2 THEN j := g; END_IF END_ACTION;\n"
               "ACTION Count\n i := i + 1; END_ACTION\n");
     assert_int_equal(trial_now(&trial, "Main.k"), 2);
     assert_int_equal(trial_now(&trial, "Main.j"), 6);

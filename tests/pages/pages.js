@@ -69,6 +69,10 @@ const checks = {
           e.innerText.trim() === '' && !e.labels.length)
         .map(e => e.outerHTML)`);
       assert.deepStrictEqual(unnamed, []);
+      /* Clock and notice stay in sight wherever one reads. */
+      await b.value("document.querySelector('.outputs').scrollIntoView()");
+      assert.strictEqual(await b.value(
+        "document.querySelector('.bar').getBoundingClientRect().top"), 0);
       assert.ok((await b.value(
         "document.querySelector('.notice').getBoundingClientRect().bottom"))
         <= 801);

@@ -328,10 +328,74 @@ static void places_are_not_held(void **state)
         "PROGRAM Main\n"
         "VAR n AT %MD8 : DINT := 7; k, r : DINT := 3; END_VAR\n"
         "r := 100 / n + 100 / k;\nEND_PROGRAM\n");
-    assert_int_equal(run("check placed.st 2>&1"), 3);
-    shell_expect("not decided run-time error: a division by zero");
+    assert_int_equal(run("check placed.st 2>&1"), 1);
+    shell_expect("reachable run-time error: a division by zero");
     shell_expect("free: Main.n\n");
     shell_expect("fixed: Main.k := 3, because no text writes it");
+}
+
+/* A number that says nothing of how it begins is written elsewhere: by a
+ * panel, or on the bench.  It does not stay 0. */
+static void a_number_without_a_beginning_is_free(void **state)
+{
+    (void)state;
+    put("coins.st",
+        "PROGRAM Main\nVAR coin : BOOL; value, credit, held : INT;\n"
+        "price : INT := 50; END_VAR\n"
+        "IF coin THEN credit := credit + value; END_IF;\n"
+        "IF credit > price THEN held := 1; END_IF;\nEND_PROGRAM\n");
+    assert_int_equal(run("check coins.st 2>&1"), 3);
+    shell_expect("credit + value");
+    shell_expect("free: Main.coin, Main.value\n");
+    shell_expect("fixed: Main.price := 50, because no text writes it");
+    shell_expect_not("nothing can reach\n");
+}
+
+/* What is said on that account is said with it. */
+static void what_is_held_stands_beside_the_verdict(void **state)
+{
+    (void)state;
+    put("held.st",
+        "PROGRAM Main\nVAR a, b : INT := 50; x : BOOL; n : INT; END_VAR\n"
+        "IF a * b > 30000 THEN x := TRUE; END_IF;\nEND_PROGRAM\n");
+    assert_int_equal(run("check held.st 2>&1"), 0);
+    shell_expect("No run-time error can occur, as long as what is fixed below "
+                 "stays as it begins.\n");
+    shell_expect("Branches that nothing can reach, as long as what is fixed "
+                 "stays as it begins\n");
+}
+
+/* It ends: behind the passes that are followed.  So it is no error that can
+ * be reached, and what lies behind is not known. */
+static void a_loop_that_is_cut_is_no_error(void **state)
+{
+    (void)state;
+    put("seek.st",
+        "FUNCTION Seek : INT\n"
+        "VAR_INPUT x : REAL; tab : ARRAY [0..19] OF REAL; END_VAR\n"
+        "VAR i : INT; END_VAR\n"
+        "WHILE i < 19 AND tab[i] < x DO i := i + 1; END_WHILE;\n"
+        "IF i = 15 THEN Seek := 1; END_IF;\nEND_FUNCTION\n");
+    assert_int_equal(run("check seek.st 2>&1"), 3);
+    shell_expect("not excluded run-time error: a loop that does not end");
+    shell_expect("it is followed no further");
+    shell_expect_not("Branches that nothing can reach");
+    shell_expect("not known whether anything reaches them");
+}
+
+/* Nobody looks whether a quotient of REALs, or what is made of it, fails. */
+static void errors_of_reals_are_not_looked_for(void **state)
+{
+    (void)state;
+    put("reals.st", "FUNCTION Round : DINT\nVAR_INPUT x, y : REAL; END_VAR\n"
+                    "Round := REAL_TO_DINT(x / y);\nEND_FUNCTION\n");
+    assert_int_equal(run("check reals.st 2>&1"), 0);
+    shell_expect("not looked for: run-time errors in what is computed with "
+                 "REALs, such as a division by 0.0\n");
+    put("cells.st", "FUNCTION Less : BOOL\nVAR_INPUT x : REAL; END_VAR\n"
+                    "Less := x < 5.0;\nEND_FUNCTION\n");
+    assert_int_equal(run("check cells.st 2>&1"), 0);
+    shell_expect_not("not looked for");
 }
 
 static void missing_file(void **state)
@@ -607,6 +671,10 @@ int main(void)
         cmocka_unit_test(only_numbers_are_held),
         cmocka_unit_test(what_is_held_is_configured),
         cmocka_unit_test(places_are_not_held),
+        cmocka_unit_test(a_number_without_a_beginning_is_free),
+        cmocka_unit_test(what_is_held_stands_beside_the_verdict),
+        cmocka_unit_test(a_loop_that_is_cut_is_no_error),
+        cmocka_unit_test(errors_of_reals_are_not_looked_for),
         cmocka_unit_test(missing_file),
         cmocka_unit_test(missing_control_file),
         cmocka_unit_test(first_control_replaced),

@@ -25,8 +25,8 @@ static const char object[] =
     "  n : INT;\r\nEND_VAR\r\n]]></Declaration>\r\n"
     "    <Implementation>\r\n      <ST><![CDATA[x := n < 3;\r\n"
     "n := 5;]]></ST>\r\n    </Implementation>\r\n"
-    "    <Action Name=\"Go\"><Implementation><ST>n := ((</ST>"
-    "</Implementation></Action>\r\n"
+    "    <Method Name=\"Go\"><Implementation><ST>n := ((</ST>"
+    "</Implementation></Method>\r\n"
     "  </POU>\r\n"
     "  <DUT><Declaration>TYPE Mode : (Off, On_); END_TYPE</Declaration></DUT>"
     "\r\n  <GVL><Declaration>VAR_GLOBAL g : INT; END_VAR</Declaration></GVL>"
@@ -110,7 +110,7 @@ static void parts_of_all_kinds_are_read(void **state)
     done(&b);
 }
 
-static void an_action_belongs_to_its_block(void **state)
+static void a_method_belongs_to_its_block(void **state)
 {
     struct bench b;
     const struct tree_unread *why;
@@ -120,8 +120,51 @@ static void an_action_belongs_to_its_block(void **state)
     why = b.run.pous.first->part.unread.first;
     assert_non_null(why);
     assert_string_equal(why->message,
-                        "the Action 'Go' is not read in this version");
+                        "the Method 'Go' is not read in this version");
     assert_null(why->next);
+    done(&b);
+}
+
+/* An Action is read where the body calls it; its statements have the places
+ * that they have in the file. */
+static void an_action_is_read_where_it_is_called(void **state)
+{
+    static const char acting[] =
+        "<Object><POU Name=\"Main\"><Declaration>PROGRAM Main VAR n : INT; "
+        "END_VAR</Declaration>\n<Implementation><ST>IF n = 0 THEN Go(); "
+        "END_IF</ST></Implementation>\n<Action Name=\"Idle\"><Implementation>"
+        "<ST>n := ((</ST></Implementation></Action>\n"
+        "<Action Name=\"Go\">\n<Implementation>\n<ST>n := 5;</ST>\n"
+        "</Implementation></Action></POU></Object>";
+    struct bench b;
+    const struct tree_stmt *stmt;
+
+    (void)state;
+    read_text(&b, acting, sizeof acting - 1);
+    assert_true(b.fine);
+    assert_null(b.run.pous.first->part.unread.first);
+    stmt = b.run.pous.first->body.first;
+    assert_null(stmt->next);
+    stmt = stmt->branches.first->body.first;
+    assert_int_equal(stmt->kind, TREE_ASSIGN);
+    assert_int_equal(sources_place(b.sources, stmt->span).line, 6);
+    assert_null(stmt->next);
+    done(&b);
+}
+
+/* Without a place for its end. */
+static void an_action_without_a_body(void **state)
+{
+    static const char empty[] =
+        "<Object><POU Name=\"Main\"><Declaration>PROGRAM Main VAR n : INT; "
+        "END_VAR</Declaration><Implementation><ST>n := 1;</ST>"
+        "</Implementation><Action Name=\"Go\"><Implementation/></Action>"
+        "</POU></Object>";
+    struct bench b;
+
+    (void)state;
+    read_text(&b, empty, sizeof empty - 1);
+    assert_non_null(b.run.pous.first->part.unread.first);
     done(&b);
 }
 
@@ -160,7 +203,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(places_are_those_of_the_file),
         cmocka_unit_test(parts_of_all_kinds_are_read),
-        cmocka_unit_test(an_action_belongs_to_its_block),
+        cmocka_unit_test(a_method_belongs_to_its_block),
+        cmocka_unit_test(an_action_is_read_where_it_is_called),
+        cmocka_unit_test(an_action_without_a_body),
         cmocka_unit_test(damaged_files_do_no_harm),
         cmocka_unit_test(only_xml_is_taken_for_it),
     };

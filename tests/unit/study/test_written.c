@@ -77,6 +77,8 @@ static void comes(const char *statements, const char *path,
     snprintf(control, sizeof control,
              "FUNCTION Both : BOOL VAR_INPUT x, y : BOOL; END_VAR\n"
              "Both := x AND y; END_FUNCTION\n"
+             "FUNCTION Other : BOOL VAR_INPUT x, y : BOOL; END_VAR\n"
+             "IF x THEN Other := y; END_IF; END_FUNCTION\n"
              "PROGRAM Main VAR_INPUT i, j : BOOL; k : INT (0 .. 3); END_VAR\n"
              "VAR_OUTPUT o : BOOL; END_VAR\n"
              "VAR a, b : BOOL; n : INT (0 .. 5); t : TON; r : R_TRIG;\n"
@@ -118,6 +120,12 @@ static void test_branches(void **unused)
           "Main.o",
           "if(((Main.k = 1) or (Main.k = 3)), Main.i, if((Main.k = 2), "
           "Main.j, Main.a))");
+    comes("IF i THEN a := j; ELSE b := j; END_IF;", "Main.a",
+          "if(Main.i, Main.j, Main.a')");
+    comes("IF i THEN a := j; ELSE b := j; END_IF;", "Main.b",
+          "if(Main.i, Main.b', Main.j)");
+    comes("a := i; IF j THEN a := TRUE; b := a; END_IF; o := a;", "Main.b",
+          "if(Main.j, Main.a, Main.b')");
     comes("o := k > 1;", "Main.o", "(1 < Main.k)");
 }
 
@@ -127,6 +135,7 @@ static void test_calls(void **unused)
     comes("o := Both(i, NOT j);", "Main.o", "(Main.i and not Main.j)");
     comes("o := Both(i, j) OR Both(j, a);", "Main.o",
           "((Main.i and Main.j) or (Main.j and Main.a))");
+    comes("o := Other(i, j);", "Main.o", "if(Main.i, Main.j, 0)");
     comes("t(IN := i, PT := T#1s); o := t.Q;", "Main.o", "Main.t.Q");
     comes("t(IN := i, PT := T#1s); o := t.Q;", "Main.t.Q",
           "(Main.t.IN and time)");
