@@ -4,9 +4,11 @@
 #include "check/inside.h"
 #include "check/spread.h"
 
-/* One slot of a VAR_IN_OUT. */
+/* One slot of a VAR_IN_OUT: what is done with it, and with which of its bits
+ * alone. */
 struct touched {
-    bool read, written;
+    bool read, written, whole_written;
+    uint64_t bits_read, bits_written;
 };
 
 static struct alias *find(const struct draft *draft, const struct unit *unit,
@@ -38,28 +40,42 @@ static struct alias *make(struct draft *draft, const struct unit *unit,
 
 /* What is to be marked, and whether any mark is new. */
 struct marking {
-    struct touched *at;
-    uint32_t size;
-    bool reads, writes, news;
+    struct alias *alias;
+    struct touched done;
+    bool news;
 };
 
 static void mark(void *context, uint32_t slot)
 {
     struct marking *m = context;
+    const struct touched *done = &m->done;
+    struct touched *at;
 
-    if (slot >= m->size)
+    if (slot >= m->alias->size)
         return;
-    m->news |= (m->reads && !m->at[slot].read) ||
-               (m->writes && !m->at[slot].written);
-    m->at[slot].read |= m->reads;
-    m->at[slot].written |= m->writes;
+    at = &m->alias->at[slot];
+    m->news |= (done->read && !at->read) ||
+               (done->written && !at->written) ||
+               (done->whole_written && !at->whole_written) ||
+               (done->bits_read & ~at->bits_read) ||
+               (done->bits_written & ~at->bits_written);
+    at->read |= done->read;
+    at->written |= done->written;
+    at->whole_written |= done->whole_written;
+    at->bits_read |= done->bits_read;
+    at->bits_written |= done->bits_written;
 }
 
 void alias_touch(struct env *env, const struct code_variable *variable,
-                 uint32_t size, bool writes)
+                 uint32_t size, struct inner done)
 {
-    struct alias *alias = make(env->draft, env->unit, variable->index);
-    struct marking m = {alias->at, alias->size, !writes, writes, false};
+    struct marking m = {
+        .alias = make(env->draft, env->unit, variable->index),
+        .done = {.read = done.read.file,
+                 .written = done.written.file,
+                 .whole_written = done.whole_written,
+                 .bits_read = done.bits_read,
+                 .bits_written = done.bits_written}};
 
     spread_visit(variable, size, variable->offset, mark, &m);
 }
@@ -84,21 +100,31 @@ void alias_hand(struct env *env, const struct unit *callee, uint32_t in_out,
 
 struct noting {
     struct draft *draft;
-    const struct handed *handed;
-    bool reads, writes;
+    struct inner done;
 };
 
 static void note(void *context, uint32_t slot)
 {
     struct noting *n = context;
 
-    if (slot >= n->draft->uses.n)
-        return;
-    if (n->reads)
-        draft_note(&n->draft->uses.at[slot].read, n->handed->span);
-    if (n->writes)
-        draft_note(&n->draft->uses.at[slot].written, n->handed->span);
-    n->draft->uses.at[slot].whole_written |= n->writes;
+    if (slot < n->draft->uses.n)
+        inside_done(&n->draft->uses.at[slot], &n->done);
+}
+
+/* Bits that a callee reads are told apart from those that are read where the
+ * variable is named. */
+static struct inner as_done(const struct handed *handed,
+                            const struct touched *touched)
+{
+    struct inner done = {.bits_lent = touched->bits_read,
+                         .bits_written = touched->bits_written,
+                         .whole_written = touched->whole_written};
+
+    if (touched->read)
+        done.read = handed->span;
+    if (touched->written)
+        done.written = handed->span;
+    return done;
 }
 
 /* One slot of a callee's VAR_IN_OUT, seen in what was handed over to it. */
@@ -107,30 +133,25 @@ static bool pass_slot(struct draft *draft, const struct handed *handed,
 {
     const struct code_variable *variable = &handed->variable;
     bool inside = variable->base == CODE_LOCAL && handed->frame == MODEL_NONE;
-    uint32_t first =
-        variable->index +
-        (variable->base == CODE_LOCAL && !inside ? handed->frame : 0);
-    struct noting n = {draft, handed, touched->read, touched->written};
+    struct noting n = {draft, as_done(handed, touched)};
     struct code_variable part = *variable;
-    const struct span none = {0};
 
     if (variable->base == CODE_IN_OUT) {
-        struct alias *alias = make(draft, handed->by, variable->index);
-        struct marking m = {alias->at, alias->size, touched->read,
-                            touched->written, false};
+        struct marking m = {
+            .alias = make(draft, handed->by, variable->index),
+            .done = *touched};
 
         spread_visit(variable, 1, variable->offset + slot, mark, &m);
         return m.news;
     }
     part.index += slot;
     if (inside)
-        inside_touch(draft, handed->by, &part, 1,
-                     (struct inner){
-                         .read = touched->read ? handed->span : none,
-                         .written = touched->written ? handed->span : none,
-                         .whole_written = touched->written});
+        inside_touch(draft, handed->by, &part, 1, n.done);
     else
-        spread_visit(variable, 1, first + slot, note, &n);
+        spread_visit(&part, 1,
+                     part.index + (variable->base == CODE_LOCAL
+                                       ? handed->frame : 0),
+                     note, &n);
     return false;
 }
 

@@ -8,11 +8,12 @@
 #define KEEPCLEAR_CHECK_ALIAS_H
 
 #include "check/env.h"
+#include "check/inside.h"
 
-/* The body being checked reads or writes so many slots of a VAR_IN_OUT of its
+/* The body being checked does that with so many slots of a VAR_IN_OUT of its
  * own. */
 void alias_touch(struct env *env, const struct code_variable *variable,
-                 uint32_t size, bool writes);
+                 uint32_t size, struct inner done);
 
 /* The body being checked hands a variable over to VAR_IN_OUT number in_out of
  * a callee. */

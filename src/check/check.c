@@ -86,6 +86,7 @@ static void check_review(struct draft *draft)
     require_all(draft);
     intended_read(draft);
     control_bodies(draft);
+    partly_share(draft);
     bind_free(draft);
 }
 

@@ -248,6 +248,13 @@ void control_declare(struct draft *draft)
     if (draft->run->review.name && !draft->run->review.controls_in.first &&
         !draft->run->pous.first)
         return; /* a machine without a controller may be looked at */
+    if (!draft->run->review.name && !draft->run->pous.first) {
+        diag_add(draft->diags, DIAG_ERROR, place,
+                 "give it together with the text that uses it",
+                 "there is no PROGRAM, FUNCTION or FUNCTION_BLOCK in this "
+                 "text, so there is nothing to judge");
+        return;
+    }
     if (!place.file && draft->run->pous.first)
         place = draft->run->pous.first->name->span;
     diag_add(draft->diags, DIAG_ERROR, place,
@@ -278,13 +285,12 @@ static void share_uses(struct draft *draft, const struct unit *unit,
             continue;
         for (uint32_t k = 0; k < unit->pou->size; k++) {
             const struct use *from = &draft->uses.at[frame + k];
-            struct use *to = &draft->uses.at[other + k];
 
-            draft_note(&to->read, from->read);
-            draft_note(&to->written, from->written);
-            to->bits_read |= from->bits_read;
-            to->bits_written |= from->bits_written;
-            to->whole_written |= from->whole_written;
+            inside_done(&draft->uses.at[other + k],
+                        &(struct inner){from->read, from->written,
+                                        from->bits_read, from->bits_written,
+                                        from->bits_lent,
+                                        from->whole_written});
         }
     }
 }

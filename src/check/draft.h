@@ -24,8 +24,8 @@ enum {
 struct use {
     struct span read, written;
     struct span wired;  /* assigned in WIRING IN */
-    uint64_t bits_read, bits_written; /* alone */
-    bool whole_written;               /* or more than one bit of it */
+    uint64_t bits_read, bits_written, bits_lent; /* alone (inside.h) */
+    bool whole_written; /* or more than one bit of it */
     struct span driven; /* the signal, FIXED or SHARED that drives it */
     bool shared;
     const struct symbol *symbol; /* of a program or global, else NULL */

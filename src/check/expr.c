@@ -685,6 +685,7 @@ static struct code_expr *binary(struct env *env,
     loose_operands(env, tree->op, first, second);
     expr = swap ? arith_binary(env, tree->op, second, first, tree->span)
                 : arith_binary(env, tree->op, first, second, tree->span);
+    target_note_masked(env, expr);
     if (expr && tree->span.file)
         expr->span = tree->span;
     return expr;

@@ -160,6 +160,8 @@ static struct code_expr *condition(struct env *env,
     if (expr->function == FUNCTION_ABS)
         return outside(env, expr->args[0].value, -(wide)type->high,
                        type->high);
+    if (expr->function >= FUNCTION_SHL && expr->function <= FUNCTION_ROR)
+        return outside(env, expr->args[1].value, 0, INT64_MAX);
     if (expr->function == FUNCTION_MUX)
         return outside(env, expr->args[0].value, 0, (wide)expr->n_args - 2);
     return NULL;

@@ -648,6 +648,21 @@ static void walk_branches(struct flow *flow, const struct code_pou *pou,
 }
 
 /* The control variable is compared with another value, and computed. */
+/* Does it begin with a constant, and does nothing but its own counting write
+ * the variable before it ends (target.h)?  Then no value that the variable had
+ * before is counted on. */
+static bool counts_alone(const struct code_pou *pou,
+                         const struct code_stmt *stmt)
+{
+    if (!pou || stmt->value->op != CODE_CONST ||
+        stmt->target.base != CODE_LOCAL)
+        return false;
+    for (uint32_t i = 0; i < pou->n_vars; i++)
+        if (pou->vars[i].offset == stmt->target.index && !pou->vars[i].pou)
+            return type_elementary(pou->vars[i].type); /* no part of one */
+    return false;
+}
+
 static void walk_count(struct flow *flow, const struct code_pou *pou,
                        const struct code_stmt *stmt)
 {
@@ -655,13 +670,32 @@ static void walk_count(struct flow *flow, const struct code_pou *pou,
 
     store(flow, pou, variable_node(flow, pou, &stmt->target),
           stmt->target_type, stmt->value);
-    spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
+    if (!counts_alone(pou, stmt))
+        spoil(flow, variable_node(flow, pou, &stmt->target), loop->head);
     visit(flow, pou, loop->to);
     spoil(flow, node_of(flow, pou, loop->to), loop->to->span);
     visit(flow, pou, loop->by);
     if (loop->by)
         spoil(flow, node_of(flow, pou, loop->by), loop->by->span);
     walk_branches(flow, pou, stmt);
+}
+
+/* w.3 := b leaves the other bits of w as they are. */
+static bool sets_bit(struct flow *flow, const struct code_pou *pou,
+                     const struct code_stmt *stmt)
+{
+    const struct code_expr *value = stmt->value;
+    uint32_t target = variable_node(flow, pou, &stmt->target);
+    uint32_t source = value && value->op == CODE_WITH_BIT
+                          ? node_of(flow, pou, value->left) : MODEL_NONE;
+
+    if (target == MODEL_NONE || source == MODEL_NONE ||
+        flow_class(flow, target) != flow_class(flow, source))
+        return false;
+    read_bits(flow, target, (int64_t)(UINT64_C(1) << value->index),
+              stmt->span);
+    visit(flow, pou, value->right);
+    return true;
 }
 
 static void walk(struct flow *flow, const struct code_pou *pou,
@@ -672,8 +706,9 @@ static void walk(struct flow *flow, const struct code_pou *pou,
 
         if (stmt->kind == CODE_ASSIGN) {
             visit_place(flow, pou, &stmt->target);
-            store(flow, pou, variable_node(flow, pou, &stmt->target),
-                  stmt->target_type, stmt->value);
+            if (!sets_bit(flow, pou, stmt))
+                store(flow, pou, variable_node(flow, pou, &stmt->target),
+                      stmt->target_type, stmt->value);
             continue;
         }
         if (stmt->kind == CODE_FOR) {

@@ -12,19 +12,39 @@ struct noting {
     struct inner done;
 };
 
+static void add(struct inner *to, const struct inner *done)
+{
+    if (done->read.file)
+        draft_note(&to->read, done->read);
+    if (done->written.file)
+        draft_note(&to->written, done->written);
+    to->bits_read |= done->bits_read;
+    to->bits_written |= done->bits_written;
+    to->bits_lent |= done->bits_lent;
+    to->whole_written |= done->whole_written;
+}
+
+void inside_done(struct use *use, const struct inner *done)
+{
+    struct inner all = {use->read, use->written, use->bits_read,
+                        use->bits_written, use->bits_lent,
+                        use->whole_written};
+
+    add(&all, done);
+    use->read = all.read;
+    use->written = all.written;
+    use->bits_read = all.bits_read;
+    use->bits_written = all.bits_written;
+    use->bits_lent = all.bits_lent;
+    use->whole_written = all.whole_written;
+}
+
 static void note(void *context, uint32_t slot)
 {
     struct noting *n = context;
 
-    if (slot >= n->unit->pou->size)
-        return;
-    if (n->done.read.file)
-        draft_note(&n->unit->inner[slot].read, n->done.read);
-    if (n->done.written.file)
-        draft_note(&n->unit->inner[slot].written, n->done.written);
-    n->unit->inner[slot].bits_read |= n->done.bits_read;
-    n->unit->inner[slot].bits_written |= n->done.bits_written;
-    n->unit->inner[slot].whole_written |= n->done.whole_written;
+    if (slot < n->unit->pou->size)
+        add(&n->unit->inner[slot], &n->done);
 }
 
 void inside_touch(struct draft *draft, struct unit *unit,
@@ -67,17 +87,8 @@ static void note_instance(struct draft *draft, const struct laid *laid)
     const struct unit *unit = laid->unit;
     const struct scope *scope = &unit->scope;
 
-    for (uint32_t i = 0; unit->inner && i < unit->pou->size; i++) {
-        struct use *use = &draft->uses.at[laid->slot + i];
-
-        if (unit->inner[i].read.file)
-            draft_note(&use->read, unit->inner[i].read);
-        if (unit->inner[i].written.file)
-            draft_note(&use->written, unit->inner[i].written);
-        use->bits_read |= unit->inner[i].bits_read;
-        use->bits_written |= unit->inner[i].bits_written;
-        use->whole_written |= unit->inner[i].whole_written;
-    }
+    for (uint32_t i = 0; unit->inner && i < unit->pou->size; i++)
+        inside_done(&draft->uses.at[laid->slot + i], &unit->inner[i]);
     for (size_t i = 0; i < scope->all.n; i++) {
         const struct symbol *symbol = scope->all.at[i];
 

@@ -15,9 +15,12 @@
  * alone, and whether more than one is written. */
 struct inner {
     struct span read, written;
-    uint64_t bits_read, bits_written;
+    uint64_t bits_read, bits_written, bits_lent; /* lent: read by a callee */
     bool whole_written;
 };
+
+/* Adds that to what is known of a slot. */
+void inside_done(struct use *use, const struct inner *done);
 
 /* Does the body of the unit work on instances? */
 bool inside_has(const struct unit *unit);

@@ -96,7 +96,7 @@ static struct code_expr *with_outside(struct env *env,
 {
     const struct type *back = loose_bits(env, whole, NULL);
 
-    for (uint32_t bit = 0; bit < 63; bit++) {
+    for (uint32_t bit = 0; bit < 64; bit++) {
         struct found part = *found;
         struct code_expr *with;
 

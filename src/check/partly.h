@@ -16,4 +16,8 @@
  * it?  All bodies are checked. */
 bool partly_ask(struct draft *draft);
 
+/* Where it cannot be told apart bit by bit, in arrays, in structures and
+ * behind a VAR_IN_OUT, the whole word is SHARED; before bind_free. */
+void partly_share(struct draft *draft);
+
 #endif

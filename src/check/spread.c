@@ -7,6 +7,21 @@ struct spread {
     void *context;
 };
 
+/* An index of a subrange has no other values. */
+static int64_t least(const struct code_index *index)
+{
+    int64_t low = index->value->type->low;
+
+    return low > index->low ? low : index->low;
+}
+
+static int64_t most(const struct code_index *index)
+{
+    int64_t high = index->value->type->high;
+
+    return high < index->high ? high : index->high;
+}
+
 static void visit_from(const struct spread *s, uint32_t step, uint32_t first)
 {
     const struct code_index *index;
@@ -17,7 +32,7 @@ static void visit_from(const struct spread *s, uint32_t step, uint32_t first)
         return;
     }
     index = &s->variable->steps[step];
-    for (int64_t i = index->low; i <= index->high; i++)
+    for (int64_t i = least(index); i <= most(index); i++)
         visit_from(s, step + 1,
                    first + (uint32_t)(i - index->low) * index->stride);
 }

@@ -17,6 +17,7 @@
 #include "check/target.h"
 #include "check/typing.h"
 #include "check/whole.h"
+#include "check/wide.h"
 #include "check/written.h"
 
 enum { MAX_NESTING = 200 };
@@ -38,6 +39,9 @@ static bool assign_bit(struct env *env, const struct tree_stmt *tree,
     with->left = whole;
     with->right = value;
     with->index = found->index;
+    with = value ? wide_value(env, with) : with;
+    if (!with)
+        return false;
     with = loose_back(env, back, with);
     out->kind = CODE_ASSIGN;
     out->target = found->variable;

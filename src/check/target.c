@@ -15,56 +15,49 @@ static bool refuse(struct env *env, struct span span, const char *hint,
     return false;
 }
 
-/* How a text touches control variables. */
+/* Control variables that a text touches. */
 struct touch {
     struct draft *draft;
-    bool writes;
-    uint64_t bits; /* alone; 0: the whole */
-    struct span span;
+    struct inner done;
 };
 
 static void touch_slot(void *context, uint32_t slot)
 {
     struct touch *touch = context;
-    struct use *use;
 
-    if (slot >= touch->draft->uses.n)
-        return;
-    use = &touch->draft->uses.at[slot];
-    draft_note(touch->writes ? &use->written : &use->read, touch->span);
-    if (touch->writes)
-        use->bits_written |= touch->bits;
-    else
-        use->bits_read |= touch->bits;
-    use->whole_written |= touch->writes && !touch->bits;
+    if (slot < touch->draft->uses.n)
+        inside_done(&touch->draft->uses.at[slot], &touch->done);
 }
 
-static struct inner done_inside(const struct touch *touch)
+/* Of a variable, or of these bits of it alone. */
+static struct inner reading(uint64_t bits, struct span span)
 {
-    return touch->writes ? (struct inner){.written = touch->span,
-                                          .bits_written = touch->bits,
-                                          .whole_written = !touch->bits}
-                         : (struct inner){.read = touch->span,
-                                          .bits_read = touch->bits};
+    return (struct inner){.read = span, .bits_read = bits};
+}
+
+static struct inner writing(uint64_t bits, struct span span)
+{
+    return (struct inner){.written = span,
+                          .bits_written = bits,
+                          .whole_written = !bits};
 }
 
 /* Notes all the slots of a variable of a program or a global that can be
  * meant, those of a VAR_IN_OUT for its callers, and those of a block for its
  * instances. */
 static void touch_all(struct env *env, const struct code_variable *variable,
-                      const struct type *type, struct touch touch)
+                      const struct type *type, struct inner done)
 {
+    struct touch touch = {env->draft, done};
     uint32_t size = type ? type->size : 1, first = variable->index;
 
-    touch.draft = env->draft;
     if (variable->base == CODE_IN_OUT) {
-        alias_touch(env, variable, size, touch.writes);
+        alias_touch(env, variable, size, done);
         return;
     }
     if (variable->base == CODE_LOCAL && env->frame == MODEL_NONE) {
         if (inside_has(env->unit))
-            inside_touch(env->draft, env->unit, variable, size,
-                         done_inside(&touch));
+            inside_touch(env->draft, env->unit, variable, size, done);
         return;
     }
     if (variable->base == CODE_LOCAL)
@@ -75,7 +68,7 @@ static void touch_all(struct env *env, const struct code_variable *variable,
 void target_note_read(struct env *env, struct code_variable variable,
                       const struct type *type, struct span span)
 {
-    touch_all(env, &variable, type, (struct touch){.span = span});
+    touch_all(env, &variable, type, reading(0, span));
 }
 
 static uint64_t bits_of(const struct found *found)
@@ -87,7 +80,20 @@ void target_note_found(struct env *env, const struct found *found,
                        struct span span)
 {
     touch_all(env, &found->variable, found->type,
-              (struct touch){.bits = bits_of(found), .span = span});
+              reading(bits_of(found), span));
+}
+
+void target_note_masked(struct env *env, const struct code_expr *expr)
+{
+    const struct code_expr *word, *mask;
+
+    if (!expr || expr->op != CODE_BIT_AND)
+        return;
+    word = expr->left->op == CODE_VARIABLE ? expr->left : expr->right;
+    mask = word == expr->left ? expr->right : expr->left;
+    if (word->op == CODE_VARIABLE && mask->op == CODE_CONST)
+        touch_all(env, &word->variable, word->type,
+                  reading((uint64_t)mask->value, expr->span));
 }
 
 /* The input that begins there in the frame. */
@@ -122,8 +128,7 @@ bool target_gives(struct env *env, const struct unit *unit,
             return false;
         }
         input = code_behind(call->instance, arg->parameter);
-        touch_all(env, &input, arg->target_type,
-                  (struct touch){.writes = true, .span = call->span});
+        touch_all(env, &input, arg->target_type, writing(0, call->span));
     }
     return true;
 }
@@ -171,9 +176,7 @@ static bool control_target(struct env *env, const struct tree_path *path,
                       "is given by the block itself", symbol);
     if (!env->lends)
         touch_all(env, &found->variable, found->type,
-                  (struct touch){.writes = true,
-                                 .bits = bits_of(found),
-                                 .span = path->span});
+                  writing(bits_of(found), path->span));
     return true;
 }
 

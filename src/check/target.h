@@ -25,6 +25,10 @@ void target_note_read(struct env *env, struct code_variable variable,
 void target_note_found(struct env *env, const struct found *found,
                        struct span span);
 
+/* The same for the bits of a word that an AND with a constant leaves, if the
+ * expression (or NULL) is one. */
+void target_note_masked(struct env *env, const struct code_expr *expr);
+
 /* The inputs that a call of control text gives to an instance of the unit are
  * written there, and no free ones.  False when a mistake was reported: what
  * stands at the terminals is given by nobody. */

@@ -18,7 +18,7 @@
 #include "check/unknown.h"
 #include "lang/place.h"
 
-enum { MAX_NESTING = 64, MOST_BITS = 63 };
+enum { MAX_NESTING = 64, MOST_BITS = 64 };
 
 /* ---- names ---- */
 

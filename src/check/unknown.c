@@ -207,7 +207,9 @@ void unknown_body(struct draft *draft, struct unit *unit)
             vec_push(&giving.given, symbol);
         note_global(draft, unit, symbol);
         if (symbol->section == TREE_VAR_IN_OUT)
-            alias_touch(&env, &symbol->variable, symbol->type->size, true);
+            alias_touch(&env, &symbol->variable, symbol->type->size,
+                        (struct inner){.written = symbol->span,
+                                       .whole_written = true});
         give(&giving, symbol);
     }
     vec_push(&giving.texts, unit->tree);

@@ -21,8 +21,7 @@ static bool can_open(const struct code_expr *expr)
         !type_elementary(expr->type))
         return false;
     /* the number of an error must be one beyond the type */
-    return expr->site == CODE_NO_SITE ||
-           (kind != TYPE_BITS && expr->type->low != INT64_MIN);
+    return expr->site == CODE_NO_SITE || expr->type->low != INT64_MIN;
 }
 
 enum { MOST_OPERANDS = FUNCTION_MOST_ARGS + 2, MOST_BITS = 8 };
@@ -96,13 +95,17 @@ static struct code_expr *with_error(struct env *env,
                                     const struct code_expr *expr,
                                     struct code_expr *any, uint32_t site)
 {
+    const struct type *to = narrowed(env, expr), *number = to;
     size_t sites = env->draft->errors.n;
-    struct code_expr *out =
-        convert_made(env, narrowed(env, expr), any, expr->span);
+    struct code_expr *out;
 
+    if (to->kind == TYPE_BITS) /* takes the low bits of any number */
+        number = written_subrange(env->draft, env->draft->types.lint, to->low,
+                                  to->high);
+    out = convert_made(env, number, any, expr->span);
     env->draft->errors.n = sites; /* that of the expression stands for it */
     out->site = site;
-    return out;
+    return number == to ? out : convert_made(env, to, out, expr->span);
 }
 
 /* What the expression can be, and one number that stands for its error. */
@@ -126,6 +129,15 @@ static bool is_shift(const struct code_expr *expr)
                                          expr->function == FUNCTION_SHR ||
                                          expr->function == FUNCTION_ROL ||
                                          expr->function == FUNCTION_ROR);
+}
+
+/* Has what is shifted so many values that not each is tried? */
+static bool shifts_much(const struct code_expr *expr)
+{
+    int64_t low, high;
+
+    extent_find(expr->args[0].value, &low, &high);
+    return (uint64_t)high - (uint64_t)low >= DRAFT_MAX_VALUES;
 }
 
 /* A shift by a number that nobody knows: any from -1, the run-time error, to
@@ -207,7 +219,7 @@ struct code_expr *wide_value(struct env *env, struct code_expr *expr)
     if (!expr || env->text != TEXT_CONTROL ||
         !widening_has(env->draft, expr->span))
         return expr;
-    if (is_shift(expr) && expr->site != CODE_NO_SITE)
+    if (is_shift(expr) && expr->site != CODE_NO_SITE && !shifts_much(expr))
         return open_shift(env, expr);
     if (!can_open(expr))
         return expr;

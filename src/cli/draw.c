@@ -7,6 +7,8 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/route.h"
+#include "cli/shortest.h"
 #include "cli/signal.h"
 #include "cli/stops.h"
 #include "cli/unroll.h"
@@ -32,6 +34,8 @@ static const char help[] =
     "--sequence: one sequence as a timing diagram.\n\n"
     "  --sequence R3     the shortest way to break R3, or the example of what "
     "is possible;\n                    --by then adds variables to it\n"
+    "  --path R3         the situations, and the shortest way to break R3 "
+    "as a path through them\n"
     "  --by NAME,NAME    seen by these: variables of machine, programs and "
     "recorders,\n                    actuators, controls, contacts, sensors; "
     "without it, by the\n                    machine's enumerations, else the "
@@ -180,6 +184,7 @@ static int choose(const struct options *options, struct loaded *loaded,
 static int draw(const struct options *options, struct loaded *loaded,
                 enum form form)
 {
+    struct shortest found = {0};
     struct out_shown last = {0};
     const struct study_setting setting = {
         .most_situations = options->situations,
@@ -194,20 +199,24 @@ static int draw(const struct options *options, struct loaded *loaded,
     struct map with_branches;
     int code = choose(options, loaded, &shown);
 
+    if (code == 0 && options->route != NULL)
+        code = shortest_find(options, loaded, options->route, &found);
     if (code != 0)
         return code;
     os_watch_signals();
     if (!study_open(&study, loaded->arena, loaded->model, &setting,
                     loaded->diags))
         return out_diagnostics(loaded) | CLI_INPUT;
-    map = map_build(&study, &shown, 0);
+    map = map_build(&study, &shown,
+                    found.sequence == NULL ? 0 : route_faults(&found));
+    with_branches = *map;
+    with_branches.path = route_find(&study, map, &found);
     out_progress_end();
     if (study.internal_error != NULL) {
         out_complain("internal error, nothing is shown: %s",
                      study.internal_error);
         code = CLI_INTERNAL;
     } else {
-        with_branches = *map;
         with_branches.taken = branches_judge(&study, rehearse(&study),
                                              BRANCH_SITUATIONS);
         code = show(options, loaded, &with_branches, form);
@@ -233,6 +242,13 @@ static int fits_together(const struct options *options, enum form form)
         out_complain("--stops, --signal and --sequence are three pictures: "
                      "one at a time, and --by goes with none of the first "
                      "two");
+        return CLI_INPUT;
+    }
+    if (options->route != NULL &&
+        (options->stops || options->signal != NULL ||
+         options->sequence != NULL)) {
+        out_complain("--path goes through the diagram of situations: without "
+                     "--stops, --signal and --sequence");
         return CLI_INPUT;
     }
     if (!options->stops && options->despite != 0) {
@@ -274,7 +290,7 @@ int verb_draw(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " files by as control output sequence situations "
-                            "memory stops signal despite ",
+                            "memory stops signal path despite ",
                             argc, argv);
 
     if (code != 0 || !options.help)

@@ -179,6 +179,33 @@ static void put_texts(struct keeping *k)
     }
 }
 
+/* The control text that was signed before; NULL: there is none, or it is a
+ * review text, which has texts of its own. */
+static const char *signed_name(struct keeping *k)
+{
+    const char *path = k->options->before, *slash;
+
+    if (path == NULL || options_ending(path, ".review"))
+        return NULL;
+    slash = strrchr(path, '/');
+    return arena_printf(k->arena, "signed/%s",
+                        slash == NULL ? path : slash + 1);
+}
+
+static void put_signed(struct keeping *k)
+{
+    const char *name = signed_name(k);
+    struct text bytes = {0};
+
+    if (name == NULL)
+        return;
+    make_way(k, name);
+    if (k->status == OS_OK)
+        k->status = os_read_file(k->options->before, LOAD_LIMIT, &bytes);
+    put(k, name, text_str(&bytes), bytes.n);
+    text_release(&bytes);
+}
+
 /* ---- how to repeat it ---- */
 
 static void add_texts(struct text *out, struct keeping *k)
@@ -216,6 +243,8 @@ static void add_command(struct text *out, struct keeping *k)
     text_add(out, "  keepclear report");
     if (options->with != NULL)
         text_printf(out, " --with %s", options->with);
+    if (signed_name(k) != NULL)
+        text_printf(out, " --signed %s", signed_name(k));
     if (options->control != NULL)
         text_printf(out, " --control %s",
                     place_of_path(k, options->control));
@@ -227,10 +256,10 @@ static void add_command(struct text *out, struct keeping *k)
                     (unsigned long long)(options->memory >> 20));
     text_printf(out, " -o again.html %s\n",
                 place_of_path(k, options->path));
-    if (options->before != NULL)
+    if (options->before != NULL && signed_name(k) == NULL)
         text_printf(out, "  and, for the comparison, with --signed and the "
-                         "text that was called\n  %s; it is not in this "
-                         "folder.\n", options->before);
+                         "review text that was\n  called %s; it is not in "
+                         "this folder.\n", options->before);
 }
 
 static void put_explanation(struct keeping *k, const struct text *page)
@@ -244,7 +273,11 @@ static void put_explanation(struct keeping *k, const struct text *page)
     text_add(&out, "  record.html  the record; prints to A4\n"
                    "  record.txt   its results as plain text\n"
                    "  texts/       every text that was read, as they lay to "
-                   "one another,\n               in UTF-8, as read\n\n");
+                   "one another,\n               in UTF-8, as read\n");
+    if (signed_name(k) != NULL)
+        text_add(&out, "  signed/      the control text that it was compared "
+                       "with\n");
+    text_add(&out, "\n");
     text_printf(&out, "Program      %s\nFingerprint  %s\nCalled as    %s\n\n",
                 k->report->tool,
                 k->report->digest != NULL ? k->report->digest : "not known",
@@ -276,6 +309,7 @@ static void fill(struct keeping *k, const struct text *page)
     put(k, "record.txt", text_str(&words), words.n);
     text_release(&words);
     put_texts(k);
+    put_signed(k);
     put_explanation(k, page);
 }
 

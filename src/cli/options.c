@@ -18,8 +18,7 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
        OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
        OPT_SENTENCES, OPT_STOPS, OPT_SIGNAL, OPT_WITH, OPT_SIGNED,
-       OPT_FOLDER, OPT_LOADED,
-       OPT_TEXT, OPT_LANGUAGE, OPT_WORDS };
+       OPT_FOLDER, OPT_LOADED, OPT_PATH, OPT_TEXT, OPT_LANGUAGE, OPT_WORDS };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -57,6 +56,7 @@ static const struct option table[] = {
     {"sentences", no_argument, NULL, OPT_SENTENCES},
     {"stops", no_argument, NULL, OPT_STOPS},
     {"signal", required_argument, NULL, OPT_SIGNAL},
+    {"path", required_argument, NULL, OPT_PATH},
     {"with", required_argument, NULL, OPT_WITH},
     {"signed", required_argument, NULL, OPT_SIGNED},
     {"folder", required_argument, NULL, OPT_FOLDER},
@@ -186,6 +186,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_SENTENCES: options->sentences = true; return 0;
     case OPT_STOPS: options->stops = true; return 0;
     case OPT_SIGNAL: options->signal = value; return 0;
+    case OPT_PATH: options->route = value; return 0;
     case OPT_WITH: options->with = value; return 0;
     case OPT_SIGNED: options->before = value; return 0;
     case OPT_FOLDER: options->folder = value; return 0;

@@ -25,6 +25,7 @@ struct options {
     const char *map;        /* --map OLD=NEW, COLUMN=NAME, ... */
     const char *time;       /* --time COLUMN */
     const char *signal;     /* --signal NAME */
+    const char *route;      /* --path R3 */
     const char *with;       /* --with faults,unguarded */
     const char *before;     /* --signed FILE */
     const char *folder;     /* --folder DIR */

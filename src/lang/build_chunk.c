@@ -105,7 +105,7 @@ struct tree_stmt *build_assign_chunk(struct reading *reading,
 
     if (!chunk_of(reading, where, &chunk))
         return build_assign(reading, path, value, span);
-    mask = ((INT64_C(1) << chunk.width) - 1) << chunk.at;
+    mask = (int64_t)(((UINT64_C(1) << chunk.width) - 1) << chunk.at);
     kept = both(reading, &chunk, TREE_AND, build_ref(reading, path),
                 build_unary(reading, TREE_NOT, where,
                             number(reading, &chunk, mask)));

@@ -91,6 +91,20 @@ static bool said_colon(const struct complaint *c)
     return true;
 }
 
+/* block(x := [1, 2, 3]), x := [1, 2, 3]; */
+static bool said_list(const struct complaint *c)
+{
+    struct span last = c->reading->last;
+
+    if (!is(c, "[") || !last.file || last.to - last.from != 2 ||
+        memcmp(c->reading->text + last.from, ":=", 2) != 0)
+        return false;
+    reading_error(c->reading, c->where,
+                  "declare a variable with these values, and give that",
+                  "a list of values in [ ] stands in a declaration only");
+    return true;
+}
+
 /* A word that is missing at the end of the line or before another word:
  * best shown where it should stand. */
 static bool said_missing(const struct complaint *c)
@@ -332,6 +346,7 @@ static void say(const struct complaint *c)
 static void speak(const struct complaint *c)
 {
     if (said_top(c) || said_section(c) || said_equals(c) || said_colon(c) ||
+        said_list(c) ||
         said_movement(c) || said_label(c) || said_else(c) ||
         said_reserved(c) ||
         said_missing(c))

@@ -242,15 +242,16 @@ static bool skip_section(struct feed *feed, const struct feed_token *token)
 static bool skip_union(struct feed *feed, const struct feed_token *token)
 {
     struct feed_token name = *token;
+    struct span end;
 
     if (feed->last != LANG_COLON || strcmp(folded(token), "union") != 0)
         return false;
     refuse_construct(feed->reading, "union", token->where);
-    skip_to(feed, "end_union");
+    end = skip_to(feed, "end_union");
     name.kind = LANG_IDENT;
     feeding_queue(feed, name);
     if (feeding_peek(feed).kind != LANG_SEMICOLON)
-        feeding_queue_made(feed, LANG_SEMICOLON, feed->reading->last);
+        feeding_queue_made(feed, LANG_SEMICOLON, end);
     return true;
 }
 

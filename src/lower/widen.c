@@ -1,7 +1,7 @@
 /* Rounds of lowering, each in an arena of its own, until the bounds that a
  * round began with hold what it ended with.  Bounds only grow, from round 3
- * on to the whole type and from round 8 on for all variables at once, so
- * that rounds end. */
+ * on to the whole type and from round 8 on for all variables at once; both 8
+ * rounds later for durations.  So rounds end. */
 #include "lower/widen.h"
 
 #include <string.h>
@@ -12,7 +12,7 @@
 #include "lower/course.h"
 #include "source/diag.h"
 
-enum { HASTE = 8, MAX_ROUNDS = 200 };
+enum { HASTE = 8, WAITS = 8, MORE_HASTE = 16, MAX_ROUNDS = 200 };
 
 /* 34 years: what is longer was never meant. */
 static const int64_t longest_preset = INT64_C(1) << 40;
@@ -84,6 +84,8 @@ static bool widen_slot(const struct sym *sym, const int64_t *unit,
     const struct flat_node *node = flat_node(sym->builder, value);
     struct bounds found = {node->low, node->high, unit[value]};
     type_range(slot, &low, &high);
+    if (slot->type->kind == TYPE_TIME)
+        round = round > WAITS ? round - WAITS : 0;
     return bounds_widen(bounds, found, low, high, round);
 }
 
@@ -100,13 +102,17 @@ static bool widen_all(struct sym *sym, struct arena *arena,
     return changed;
 }
 
-/* In haste a variable that is not one value takes its whole type. */
-static void widen_fully(const struct model *model, struct bounds *bounds)
+/* In haste a variable that is not one value takes its whole type.  A duration
+ * first waits for those it hangs on: a timer without a largest time would be
+ * refused. */
+static void widen_fully(const struct model *model, struct bounds *bounds,
+                        bool durations)
 {
     for (uint32_t i = 0; i < model->n_slots; i++) {
         const struct slot *slot = &model->slots[i];
         int64_t low, high;
-        if (slot->clock || bounds[i].low == bounds[i].high)
+        if (slot->clock || bounds[i].low == bounds[i].high ||
+            (slot->type->kind == TYPE_TIME && !durations))
             continue;
         type_range(slot, &low, &high);
         bounds[i] = (struct bounds){low, high, 1};
@@ -157,8 +163,8 @@ static bool run_round(struct rounds *rounds, unsigned round)
         rounds->good = false;
     else if (!changed)
         rounds->good = usable(model, &sym, rounds->diags);
-    else if (round == HASTE)
-        widen_fully(model, bounds);
+    else if (round == HASTE || round == MORE_HASTE)
+        widen_fully(model, bounds, round == MORE_HASTE);
     flat_builder_free(sym.builder);
     sym_release(&sym);
     arena_free(arena);

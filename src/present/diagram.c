@@ -9,6 +9,7 @@
 #include "present/graphviz.h"
 #include "present/mapwords.h"
 #include "study/map.h"
+#include "study/mappath.h"
 
 /* Columns of labels that stand on an arrow, of those told below, of text on
  * a terminal; lines that may stand on an arrow, and edges beyond which only
@@ -112,6 +113,68 @@ static void arrow_label(struct text *out, struct below *below,
     text_release(&sentence);
 }
 
+/* ---- a path ---- */
+
+/* Is the node on the path that is drawn in? */
+static bool path_node(const struct map *map, uint32_t node)
+{
+    if (map->path == NULL)
+        return false;
+    for (uint32_t i = 0; i < map->path->n_steps; i++)
+        if (map->edges[map->path->steps[i].edge].to == node)
+            return true;
+    return map->path->first == node;
+}
+
+/* "STEP 2, 0.3 s": each time that the path goes along the edge; false: it
+ * does not. */
+static bool add_steps(struct text *out, const struct map *map, uint32_t edge)
+{
+    bool any = false;
+
+    for (uint32_t i = 0; map->path != NULL && i < map->path->n_steps; i++)
+        if (map->path->steps[i].edge == edge) {
+            text_printf(out, "STEP %u, ", (unsigned)(i + 1));
+            amount_seconds(out, map->path->steps[i].time);
+            text_add(out, "\n");
+            any = true;
+        }
+    return any;
+}
+
+static void add_path_title(struct text *out, const struct map *map)
+{
+    if (map->path == NULL)
+        return;
+    text_printf(out, "Thick: %s, %s", map->path->name, map->path->words);
+    text_add(out, map->path->n_steps == 0
+                      ? ". It stays in one combination.\n"
+                      : ". STEP: where it changes the combination, and "
+                        "when.\n");
+}
+
+static void tell_path(struct text *out, const struct map *map)
+{
+    if (map->path == NULL)
+        return;
+    text_printf(out, "\nThe path of %s, %s\n", map->path->name,
+                map->path->words);
+    text_add(out, "  at first      ");
+    mapwords_node(out, map, map->path->first, ", ");
+    text_add(out, "\n");
+    for (uint32_t i = 0; i < map->path->n_steps; i++) {
+        struct text when = {0};
+
+        amount_seconds(&when, map->path->steps[i].time);
+        text_printf(out, "  STEP %-3u %6s  ", (unsigned)(i + 1),
+                    text_str(&when));
+        mapwords_node(out, map,
+                      map->edges[map->path->steps[i].edge].to, ", ");
+        text_add(out, "\n");
+        text_release(&when);
+    }
+}
+
 /* ---- DOT ---- */
 
 static void add_node(struct text *out, const struct map *map, uint32_t node)
@@ -122,8 +185,9 @@ static void add_node(struct text *out, const struct map *map, uint32_t node)
     if (first)
         text_add(&words, "power-up\n");
     mapwords_node(&words, map, node, "\n");
-    text_printf(out, "    n%u [id=\"n%u\"%s, label=\"", node + 1, node + 1,
-                first ? ", peripheries=2" : "");
+    text_printf(out, "    n%u [id=\"n%u\"%s%s, label=\"", node + 1, node + 1,
+                first ? ", peripheries=2" : "",
+                path_node(map, node) ? ", penwidth=3.5" : "");
     quote_middle(out, text_str(&words));
     text_add(out, "\"];\n");
     text_release(&words);
@@ -132,9 +196,14 @@ static void add_node(struct text *out, const struct map *map, uint32_t node)
 static void add_edge(struct text *out, struct below *below, uint32_t number)
 {
     const struct map_edge *edge = &below->map->edges[number];
+    struct text steps = {0};
 
-    text_printf(out, "    n%u -> n%u [id=\"e%u\", label=\"", edge->from + 1,
+    text_printf(out, "    n%u -> n%u [id=\"e%u\"", edge->from + 1,
                 edge->to + 1, number + 1);
+    text_printf(out, "%s, label=\"",
+                add_steps(&steps, below->map, number) ? ", penwidth=3" : "");
+    quote_left(out, text_str(&steps), 1);
+    text_release(&steps);
     arrow_label(out, below, edge);
     text_add(out, "\"];\n");
 }
@@ -195,6 +264,7 @@ void diagram_dot(struct text *out, const struct map *map,
                   "pencolor=none; labelloc=t; labeljust=l; fontsize=12;\n"
                   "    label=\"");
     caption_title(&title, map);
+    add_path_title(&title, map);
     add_caption(out, &title);
     text_add(out, "\\l\";\n");
     for (uint32_t i = 0; i < map->n_nodes; i++)
@@ -261,6 +331,7 @@ void diagram_text(struct text *out, const struct map *map,
             tell_edges(out, map, &edge, i);
     if (map->n_edges == 0)
         text_add(out, "  none\n");
+    tell_path(out, map);
     text_add(out, "\n");
     text_clear(&legend);
     caption_legend(&legend, map, sources);

@@ -139,14 +139,23 @@ static void add_scope(struct text *out, const struct stopmap *map)
     text_release(&words);
 }
 
+static void add_title(struct text *out, const struct stopmap *map)
+{
+    struct text words = {0};
+
+    stopwords_title(&words, map);
+    paragraph(out, text_str(&words));
+    text_add(out, "\n");
+    text_release(&words);
+}
+
 void stoptext_add(struct text *out, const struct stopmap *map,
                   const struct sources *sources)
 {
     struct arena *arena = arena_new();
     const struct stopnotes notes = stopwords_notes(arena, map, false);
 
-    stopwords_title(out, map);
-    text_add(out, "\n\n");
+    add_title(out, map);
     stopwords_limits(out, map);
     if (map->n_stops == 0)
         text_add(out, "No control is declared as a stop.\n\n");

@@ -23,9 +23,11 @@ void stopwords_title(struct text *out, const struct stopmap *map)
 {
     text_add(out, "What each stop stops, and motion that remains possible "
                   "while it is latched");
-    if (map->faults > 0)
-        text_printf(out, "; whichever %u fault%s may appear",
-                    (unsigned)map->faults, map->faults == 1 ? "" : "s");
+    if (map->faults == 1)
+        text_add(out, "; any one declared fault may appear");
+    else if (map->faults > 1)
+        text_printf(out, "; any %u declared faults may appear",
+                    (unsigned)map->faults);
 }
 
 void stopwords_scope(struct text *out, const struct stopmap *map)

@@ -11,6 +11,9 @@
 #include "study/lean.h"
 #include "study/safety.h"
 
+/* So many are looked at of what is too far away to be walked to. */
+enum { FEW_SITUATIONS = 20000 };
+
 void errors_release(struct errors *errors)
 {
     vec_release(&errors->found);
@@ -62,12 +65,37 @@ static bool ask(struct study *study, struct site *site, bool free_times,
     return site->level == 0 && site->stop == STOP_NONE;
 }
 
+/* Is it shown by looking at a few situations that it never occurs?  A counter
+ * that starts anew soon has few, however far its type reaches. */
+static bool comes_round(struct study *study, const struct site *site)
+{
+    static const bool until[1] = {true};
+    const struct question question = {
+        .watches = &site->watch,
+        .n_watches = 1,
+        .faults = study->most_faults,
+        .free_times = true,
+        .until = until,
+        .most_situations = FEW_SITUATIONS,
+    };
+    struct answer answer;
+    bool shown;
+
+    answer_find(study, &question, &answer);
+    shown = answer_complete(&answer) &&
+            answer_level(&answer, site->watch) == 0;
+    answer_release(&answer);
+    return shown;
+}
+
 static void look(struct study *study, struct site *site)
 {
     struct answer answer;
     bool excluded = ask(study, site, true, &answer);
 
     answer_release(&answer);
+    if (site->stop == STOP_AWAY)
+        excluded = comes_round(study, site);
     if (!excluded && site->stop != STOP_AWAY &&
         site->stop != STOP_EFFORT) {
         excluded = ask(study, site, false, &answer);

@@ -46,6 +46,8 @@ struct map_edge {
     struct label label;
 };
 
+struct map_path;
+
 struct map {
     const struct model *model;
     const struct shown *shown;
@@ -68,6 +70,7 @@ struct map {
     bool dead_end;                    /* the assumptions leave no way on
                                          somewhere */
     const struct taken *taken; /* NULL: not asked */
+    const struct map_path *path; /* drawn into it, or NULL */
     bool too_many;                    /* nodes or edges: not all are here, and
                                          no edges */
 };

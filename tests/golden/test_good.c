@@ -100,6 +100,8 @@ static const struct construct {
     {"AT in a block", "places.review", "bad/location-in-function.st"},
     {"a place in a block that nobody writes", "places-inside.review",
      "bad/place-given-in-call.st"},
+    {"bits that no text writes, in rows", "word-rows.review",
+     "bad/word-part-fixed.review"},
     {"bits that no text writes", "word-parts.review",
      "bad/word-part-fixed.review"},
     {"PLACES", "places-counted.review",

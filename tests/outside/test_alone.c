@@ -244,6 +244,21 @@ static void beside_a_mistake(void **state)
     shell_expect_not("FUNCTION Near (");
 }
 
+/* Durations keep their largest value where other variables take long until
+ * it is known what they can be. */
+static void a_time_out_of_a_table(void **state)
+{
+    (void)state;
+    assert_int_equal(check(
+        "PROGRAM Chain\n"
+        "VAR x : BOOL; a0, a1, a2, a3, a4, a5, a6, a7, a8, a9 : INT; "
+        "t : TON;\ntimes : ARRAY [0..1] OF TIME := [T#1s, T#2s]; END_VAR\n"
+        "a9 := a8; a8 := a7; a7 := a6; a6 := a5; a5 := a4; a4 := a3;\n"
+        "a3 := a2; a2 := a1; a1 := a0;\n"
+        "IF x THEN a0 := 1; t(IN := a9 > 0, PT := times[a0]);\n"
+        "ELSE t(IN := FALSE); END_IF;\nEND_PROGRAM\n"), 0);
+}
+
 static int make_folder(void **state)
 {
     (void)state;
@@ -272,6 +287,7 @@ int main(void)
         cmocka_unit_test(constants_of_its_own),
         cmocka_unit_test(beside_what_is_not_read),
         cmocka_unit_test(beside_a_mistake),
+        cmocka_unit_test(a_time_out_of_a_table),
     };
 
     return cmocka_run_group_tests_name("alone", tests, make_folder,

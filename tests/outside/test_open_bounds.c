@@ -75,6 +75,47 @@ static void chosen_indices(void **state)
     EXPECT(rows);
 }
 
+/* A variable that counts from a constant takes no part in what was stored in
+ * it elsewhere. */
+static void counting_variables(void **state)
+{
+    static const struct row rows[] = {
+        {"x : INT;", "r := x; FOR r := 0 TO 9 DO t[r] := TRUE; END_FOR;", 0},
+        {"x : INT;", "r := x; FOR r := 0 TO 10 DO t[r] := TRUE; END_FOR;", 1},
+        {"x : INT;", "FOR r := x TO 7 DO F := TRUE; END_FOR;\n"
+                     "FOR r := 9 TO 0 BY -1 DO t[r] := TRUE; END_FOR;", 3},
+        {"x : INT;", "r := x / 2; IF r > 3 THEN F := TRUE; END_IF;\n"
+                     "FOR r := 0 TO 9 DO t[r] := r = 5; END_FOR;\n"
+                     "F := t[5] AND NOT t[4];\n"
+                     "IF NOT F THEN r := 1 / (r - 10); END_IF;", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
+/* Bit strings of 16 and 32 bits are left open as numbers are; a negative
+ * number becomes none, and nothing is shifted by one. */
+static void bit_strings(void **state)
+{
+    static const struct row rows[] = {
+        {"x : TIME;", "F := (TIME_TO_DWORD(x) AND DWORD#3) = 1;", 1},
+        {"x : TIME;",
+         "IF x >= T#0s AND x < T#40d THEN "
+         "F := (TIME_TO_DWORD(x) AND DWORD#3) = 1; END_IF;", 0},
+        {"x : INT;", "F := (INT_TO_DWORD(x - 1) AND DWORD#3) = 1;", 1},
+        {"x : INT (1 .. 9999);",
+         "F := (INT_TO_DWORD(x - 1) AND DWORD#3) = 1;", 0},
+        {"x : DWORD; n : INT;", "F := (SHR(x, n) AND DWORD#1) = 1;", 1},
+        {"x : DWORD; n : INT;",
+         "IF n >= 0 THEN F := (SHR(x, n) AND DWORD#1) = 1; END_IF;", 0},
+        {"x : DWORD; n : USINT;", "F := (ROL(x, n) AND DWORD#1) = 1;", 0},
+        {"n : INT;", "F := SHL(DWORD#1, n) = 8;", 3},
+        {"x : WORD;", "x.15 := x.0; x := SHR(x, 1); F := x = 3;", 0}};
+
+    (void)state;
+    EXPECT(rows);
+}
+
 static void computed_indices(void **state)
 {
     static const struct row rows[] = {
@@ -209,6 +250,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(chosen_indices),
+        cmocka_unit_test(counting_variables),
+        cmocka_unit_test(bit_strings),
         cmocka_unit_test(computed_indices),
         cmocka_unit_test(guarded),
         cmocka_unit_test(masks),

@@ -171,6 +171,25 @@ static void a_diagram_says_it(void **state)
     shell_expect("before 2,147,483,647 scans");
 }
 
+/* Only an equality stops it; that it comes round is shown by looking at the
+ * few situations there are. */
+static void a_counter_that_comes_round(void **state)
+{
+    static const char ring[] =
+        "FUNCTION_BLOCK Ring\nVAR_INPUT go : BOOL; END_VAR\n"
+        "VAR at : INT; a : ARRAY [0..9] OF INT; END_VAR\n"
+        "IF go THEN a[at] := 1; at := at + 1; IF at = %s THEN at := 0; "
+        "END_IF; END_IF;\nEND_FUNCTION_BLOCK\n";
+
+    (void)state;
+    put("ring.st", ring, "10");
+    assert_int_equal(run("check ring.st"), 0);
+    shell_expect("No run-time error can occur.");
+    put("ring.st", ring, "11");
+    assert_int_equal(run("check ring.st"), 1);
+    shell_expect("an index outside its array");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -181,6 +200,7 @@ int main(void)
         cmocka_unit_test(without_cut_counters_it_does_not_end),
         cmocka_unit_test(a_counter_in_an_array_stands),
         cmocka_unit_test(a_diagram_says_it),
+        cmocka_unit_test(a_counter_that_comes_round),
     };
 
     return cmocka_run_group_tests_name("far", tests, set_up, tear_down);
