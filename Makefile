@@ -93,7 +93,7 @@ MAKEFLAGS += --no-print-directory
 .DELETE_ON_ERROR:
 .SUFFIXES:
 .SECONDARY: $(GEN_C) $(GEN_TEXT)
-.PHONY: all build deps demo test test-programs bench bench-programs \
+.PHONY: all build deps demo test test-changes test-programs bench bench-programs \
         check-floors \
         check-headers format install clean help FORCE
 
@@ -109,6 +109,7 @@ help:
 	@echo 'make                build the program: build/keepclear'
 	@echo 'make demo           install what is missing, build, run the demonstration'
 	@echo 'make test           install what is missing, build, run all tests'
+	@echo 'make test-changes   small changes of models: many, by two roads'
 	@echo 'make bench          build and run the measurements of tests/bench/'
 	@echo 'make check-floors   prove from the #include lines who knows whom; caps'
 	@echo 'make check-headers  compile each header alone'
@@ -201,6 +202,10 @@ test:
 	    echo "$(words $(SKIPPED)) test programs skipped in this run"; \
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
+
+# More changes than `make test` has time for; a program of its own.
+test-changes: build $(B)/tests/outside/test_unguarded
+	KEEPCLEAR_SAMPLE=long $(B)/tests/outside/test_unguarded
 
 bench:
 	@CC='$(CC)' sh tests/tools/install-deps.sh bench

@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "base/ensure.h"
 #include "base/utf8.h"
@@ -88,4 +89,16 @@ size_t text_columns(const char *bytes, size_t n)
         i += next.bytes;
     }
     return columns;
+}
+
+bool text_same_words(const char *a, const char *b)
+{
+    for (;; a++, b++) {
+        a += strspn(a, " \t\r\n");
+        b += strspn(b, " \t\r\n");
+        if (!*a || !*b)
+            return *a == *b;
+        if (strncasecmp(a, b, 1) != 0)
+            return false;
+    }
 }

@@ -2,6 +2,7 @@
 #ifndef KEEPCLEAR_BASE_TEXT_H
 #define KEEPCLEAR_BASE_TEXT_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* All zero is empty and valid (at may then be NULL: use text_str). */
@@ -32,5 +33,8 @@ void text_release(struct text *text);
  * none for combining marks, two for wide East Asian ones; invalid bytes count
  * one each. */
 size_t text_columns(const char *bytes, size_t n);
+
+/* The same, whatever their blanks, line ends and case of ASCII letters? */
+bool text_same_words(const char *a, const char *b);
 
 #endif

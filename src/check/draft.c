@@ -166,6 +166,7 @@ void draft_release(struct draft *draft)
     vec_release(&draft->fixed);
     vec_release(&draft->remarks);
     vec_release(&draft->acceptances);
+    vec_release(&draft->harmless);
     vec_release(&draft->open_places);
     vec_release(&draft->unknown);
     vec_release(&draft->choices);
@@ -226,6 +227,7 @@ void draft_finish(struct draft *draft)
     KEEP(fixed, n_fixed);
     KEEP(remarks, n_remarks);
     KEEP(acceptances, n_acceptances);
+    KEEP(harmless, n_harmless);
     KEEP(open_places, n_open_places);
     KEEP(unknown, n_unknown);
     KEEP(used, n_used);

@@ -241,6 +241,7 @@ struct draft {
     VEC(struct fixed) fixed;
     VEC(struct remark) remarks;
     VEC(struct acceptance) acceptances;
+    VEC(struct harmless) harmless;
     VEC(struct open_place) open_places;
     VEC(struct unknown) unknown;
     VEC(struct choice) choices;

@@ -552,6 +552,7 @@ struct model {
     const struct fixed *fixed;            uint32_t n_fixed;
     const struct remark *remarks;         uint32_t n_remarks; /* by place */
     const struct acceptance *acceptances; uint32_t n_acceptances;
+    const struct harmless *harmless;      uint32_t n_harmless;
     const struct open_place *open_places; uint32_t n_open_places;
     const struct unknown *unknown;        uint32_t n_unknown;
     const struct used_template *used;     uint32_t n_used;

@@ -62,6 +62,15 @@ struct acceptance {
     const char *because, *confirmed_by; /* the latter or NULL */
 };
 
+/* A line of ACCEPTED for a small change of the control text that no
+ * requirement notices (study/unguarded.h), in the order of the text. */
+struct harmless {
+    const char *part;  /* program, block, function, or global variable */
+    const char *words; /* behind AT: the change as it is shown */
+    const char *because, *confirmed_by; /* the latter or NULL */
+    struct span span;
+};
+
 /* "timer_not_always_called" */
 const char *remark_name(enum remark_kind kind);
 

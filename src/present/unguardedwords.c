@@ -19,6 +19,7 @@ struct view {
 static bool is_open(const struct change_finding *finding)
 {
     return finding->state == CHANGE_UNGUARDED ||
+           finding->state == CHANGE_HARMLESS ||
            finding->state == CHANGE_NOT_KNOWN;
 }
 
@@ -68,6 +69,14 @@ static void add_state(struct text *out,
         text_add(out, "unguarded: ");
         add_difference(out, finding);
         break;
+    case CHANGE_HARMLESS:
+        text_printf(out, "harmless: %s", finding->harmless->because);
+        if (finding->harmless->confirmed_by != NULL)
+            text_printf(out, ", confirmed by %s",
+                        finding->harmless->confirmed_by);
+        text_add(out, "\n             ");
+        add_difference(out, finding);
+        break;
     case CHANGE_NOT_KNOWN:
         text_printf(out, "not known: %s", finding->reason);
         if (finding->output != NULL)
@@ -85,9 +94,7 @@ static void add_change(const struct view *view,
 {
     struct text *out = view->out;
 
-    text_add(out, "         > ");
-    quote_span(out, view->sources, finding->change->shown);
-    text_printf(out, ": %s\n             ", finding->change->words);
+    text_printf(out, "         > %s\n             ", finding->change->name);
     add_state(out, view->found, finding);
     text_add(out, "\n");
 }
@@ -102,7 +109,7 @@ static uint32_t line_of(const struct view *view, uint32_t i)
 
 static bool is_shown(const struct view *view, uint32_t i)
 {
-    return i < view->found->n_asked &&
+    return view->found->changes[i].looked &&
            (view->all || is_open(&view->found->changes[i]));
 }
 
@@ -155,6 +162,30 @@ static void add_text(const struct view *view)
         text_add(view->out, "\n");
 }
 
+/* ---- reasons ---- */
+
+static void add_idle(const struct view *view)
+{
+    const struct unguarded_findings *found = view->found;
+
+    if (found->n_idle > 0)
+        text_add(view->out, "ACCEPTED as harmless, and not unguarded\n");
+    for (uint32_t i = 0; i < found->n_idle; i++) {
+        const struct idle_harmless *idle = &found->idle[i];
+
+        text_printf(view->out, "  %s: %s\n      ", idle->line->part,
+                    idle->line->words);
+        if (idle->finding == NULL)
+            text_add(view->out, "there is no such change, or it is accepted "
+                                "already: take the line out");
+        else
+            add_state(view->out, found, idle->finding);
+        text_add(view->out, "\n");
+    }
+    if (found->n_idle > 0)
+        text_add(view->out, "\n");
+}
+
 /* ---- counts ---- */
 
 static uint32_t count_noticed(const struct unguarded_findings *found,
@@ -162,11 +193,11 @@ static uint32_t count_noticed(const struct unguarded_findings *found,
 {
     uint32_t count = 0;
 
-    for (uint32_t i = 0; i < found->n_asked; i++) {
+    for (uint32_t i = 0; i < found->n; i++) {
         const struct change_finding *finding = &found->changes[i];
         uint32_t others = finding->error;
 
-        if (finding->noticed == NULL || !finding->noticed[requirement])
+        if (!finding->looked || !finding->noticed[requirement])
             continue;
         for (uint32_t r = 0; r < found->model->n_requirements; r++)
             others += r != requirement && finding->noticed[r];
@@ -200,8 +231,9 @@ static void add_requirements(const struct view *view)
     text_add(view->out, "What each requirement notices\n");
     for (uint32_t r = 0; r < view->found->model->n_requirements; r++)
         add_requirement(view, r);
-    for (uint32_t i = 0; i < view->found->n_asked; i++)
-        errors += view->found->changes[i].error;
+    for (uint32_t i = 0; i < view->found->n; i++)
+        errors += view->found->changes[i].looked &&
+                  view->found->changes[i].error;
     if (errors > 0)
         text_printf(view->out, "  %u make%s a run-time error possible\n",
                     errors, errors == 1 ? "s" : "");
@@ -219,6 +251,9 @@ static void add_counts(const struct view *view)
                 found->n_asked, found->n_asked == 1 ? "" : "s",
                 count[CHANGE_NOTICED], count[CHANGE_SAME],
                 count[CHANGE_UNGUARDED]);
+    if (count[CHANGE_HARMLESS] > 0)
+        text_printf(view->out, ", %u harmless for a reason that is stated",
+                    count[CHANGE_HARMLESS]);
     if (count[CHANGE_NOT_KNOWN] > 0)
         text_printf(view->out, ", %u not known", count[CHANGE_NOT_KNOWN]);
     if (count[CHANGE_REFUSED] > 0)
@@ -245,6 +280,7 @@ void unguarded_add(struct text *out, const struct unguarded_findings *found,
     const struct view view = {out, found, sources, all};
 
     add_text(&view);
+    add_idle(&view);
     add_requirements(&view);
     add_counts(&view);
 }
@@ -253,7 +289,8 @@ void unguarded_add(struct text *out, const struct unguarded_findings *found,
 
 static const char *const state_words[] = {
     [CHANGE_SAME] = "same", [CHANGE_NOTICED] = "noticed",
-    [CHANGE_UNGUARDED] = "unguarded", [CHANGE_NOT_KNOWN] = "not known",
+    [CHANGE_UNGUARDED] = "unguarded",
+    [CHANGE_HARMLESS] = "harmless", [CHANGE_NOT_KNOWN] = "not known",
     [CHANGE_REFUSED] = "not accepted"};
 
 static void add_row(struct text *out, const struct unguarded_findings *found,
@@ -277,6 +314,8 @@ static void add_row(struct text *out, const struct unguarded_findings *found,
     csv_quoted(out, text_str(&cell));
     text_add_char(out, ',');
     text_clear(&cell);
+    if (finding->harmless != NULL)
+        text_printf(&cell, "%s; ", finding->harmless->because);
     if (finding->reason != NULL)
         text_printf(&cell, "%s%s", finding->reason,
                     finding->output != NULL ? "; " : "");
@@ -291,6 +330,7 @@ void unguarded_csv(struct text *out, const struct unguarded_findings *found,
 {
     text_add(out, "file,line,place,change,result,noticed by,difference or "
                   "reason\r\n");
-    for (uint32_t i = 0; i < found->n_asked; i++)
-        add_row(out, found, &found->changes[i], sources);
+    for (uint32_t i = 0; i < found->n; i++)
+        if (found->changes[i].looked)
+            add_row(out, found, &found->changes[i], sources);
 }

@@ -15,6 +15,7 @@
 struct listing {
     struct arena *arena;
     const struct loaded *loaded;
+    const char *part; /* that is gone through */
     VEC(struct change) list;
 };
 
@@ -51,7 +52,10 @@ static enum tree_op other_op(enum tree_op op)
 
 static void add(struct listing *l, const struct change *change)
 {
-    vec_push(&l->list, *change);
+    struct change added = *change;
+
+    added.part = l->part;
+    vec_push(&l->list, added);
 }
 
 static char *words_at(const struct listing *l, struct span span)
@@ -273,13 +277,16 @@ static void change_body(struct listing *l, const struct tree_stmt *stmt)
 
 /* ---- the run ---- */
 
-static void change_vars(struct listing *l, const struct tree_var_block *block)
+static void change_vars(struct listing *l, const struct tree_var_block *block,
+                        bool global)
 {
     for (; block != NULL; block = block->next) {
         const struct tree_expr *last = NULL;
 
         for (const struct tree_var *var = block->vars.first; var != NULL;
              var = var->next) {
+            if (global)
+                l->part = var->name->spelling;
             if (var->initial != last)
                 change_expr(l, var->initial);
             last = var->initial;
@@ -320,6 +327,60 @@ static uint32_t without_doubles(struct change *list, uint32_t n)
     return kept;
 }
 
+/* ---- names ---- */
+
+/* On one line. */
+static const char *squeezed(struct listing *l, struct span span)
+{
+    char *words = words_at(l, span), *to = words;
+    bool blank = false;
+
+    for (const char *from = words; *from != '\0'; from++) {
+        if (strchr(" \t\r\n", *from) != NULL) {
+            blank = true;
+            continue;
+        }
+        if (blank)
+            *to++ = ' ';
+        blank = false;
+        *to++ = *from;
+    }
+    *to = '\0';
+    return words;
+}
+
+static bool share_name(const struct change *a, const struct change *b)
+{
+    return strcmp(a->part, b->part) == 0 && strcmp(a->name, b->name) == 0 &&
+           strcmp(a->words, b->words) == 0;
+}
+
+/* Names hold the shown text until all are there. */
+static void name_all(struct listing *l, struct change *list, uint32_t n)
+{
+    const char **names = arena_array(l->arena, (size_t)n + 1, sizeof *names);
+
+    for (uint32_t i = 0; i < n; i++)
+        list[i].name = squeezed(l, list[i].shown);
+    for (uint32_t i = 0; i < n; i++) {
+        uint32_t before = 0, all = 0;
+
+        for (uint32_t k = 0; k < n; k++)
+            if (share_name(&list[i], &list[k])) {
+                before += k < i;
+                all++;
+            }
+        names[i] = all == 1
+                       ? arena_printf(l->arena, "%s: %s", list[i].name,
+                                      list[i].words)
+                       : arena_printf(l->arena, "%s (%u of %u): %s",
+                                      list[i].name, before + 1, all,
+                                      list[i].words);
+    }
+    for (uint32_t i = 0; i < n; i++)
+        list[i].name = names[i];
+}
+
 const struct change *changes_list(struct arena *arena,
                                   const struct loaded *loaded, uint32_t *n)
 {
@@ -328,12 +389,13 @@ const struct change *changes_list(struct arena *arena,
     const struct need *need = need_of(arena, run);
     struct change *list;
 
-    change_vars(&l, run->globals.first);
+    change_vars(&l, run->globals.first, true);
     for (const struct tree_pou *pou = run->pous.first; pou != NULL;
          pou = pou->next) {
         if (!is_needed(need, run, pou))
             continue;
-        change_vars(&l, pou->blocks.first);
+        l.part = pou->name->name->spelling;
+        change_vars(&l, pou->blocks.first, false);
         change_body(&l, pou->body.first);
         for (const struct tree_action *action = pou->actions.first;
              action != NULL; action = action->next)
@@ -344,6 +406,7 @@ const struct change *changes_list(struct arena *arena,
         memcpy(list, l.list.at, l.list.n * sizeof *list);
     qsort(list, l.list.n, sizeof *list, by_place);
     *n = without_doubles(list, (uint32_t)l.list.n);
+    name_all(&l, list, *n);
     vec_release(&l.list);
     return list;
 }

@@ -30,6 +30,12 @@ struct change {
     const char *put;     /* by what */
     const char *words;   /* "OR instead of AND" */
     struct span shown;   /* the expression or statement it belongs to */
+    const char *part;    /* program, block or function it is in, or global
+                            variable */
+    const char *name;    /* tells it from all others of that part: the text
+                            that is shown, on one line, and the words; where
+                            several have these in common, " (2 of 3)" between
+                            them */
     bool real;           /* a number of a type with fractions */
 };
 

@@ -37,6 +37,7 @@ struct pair {
     /* Per cell of the second: */
     uint32_t *partner;     /* the same place in the first, or FLAT_NONE */
     bool *differs;         /* in same_image */
+    bool begins_otherwise; /* one of them has another initial value */
     uint32_t *stands;      /* number where it stands in new_image: of its
                               partner, or of its copy */
     uint32_t *copied;      /* per copy: cell of the second; copies stand
@@ -223,14 +224,25 @@ static void pair_cells(struct pair *pair)
     }
 }
 
+static bool initial_differs(const struct pair *pair, uint32_t cell)
+{
+    uint32_t partner = pair->partner[cell];
+
+    return partner != FLAT_NONE &&
+           pair->old_image[pair->before->flat->cells[partner].initial] !=
+               pair->same_image[pair->after->flat->cells[cell].initial];
+}
+
 static void note_cells(struct pair *pair)
 {
     uint32_t n = pair->after->flat->n_cells;
 
     pair->differs = arena_array(pair->arena, (size_t)n + 1,
                                 sizeof *pair->differs);
-    for (uint32_t i = 0; i < n; i++)
+    for (uint32_t i = 0; i < n; i++) {
         pair->differs[i] = !cell_like(pair, i, pair->same_image);
+        pair->begins_otherwise |= initial_differs(pair, i);
+    }
 }
 
 struct pair *pair_new(struct arena *arena, struct study *before,
@@ -285,7 +297,8 @@ bool pair_same_slice(const struct pair *pair, const struct answer *answer)
 {
     const struct slice *slice = answer->slice;
 
-    if (!same_frame(pair, pair->same_image))
+    /* What only the first scan reads is no cell of a slice. */
+    if (!same_frame(pair, pair->same_image) || pair->begins_otherwise)
         return false;
     for (uint32_t i = 0; i < slice->n_cells; i++)
         if (pair->differs[slice->cells[i].cell])

@@ -30,6 +30,10 @@ struct run {
     uint32_t patience; /* operators change one in so many scans */
     uint32_t calm;     /* and leave it at rest but once in so many times */
     struct beside *beside; /* or NULL */
+    bool varied;       /* each run has hands and a fault of its own: */
+    bool *lively;      /* per row: operators move it in this run */
+    bool *allowed;     /* per cause: it may occur in this run */
+    uint32_t faults;   /* so many causes may occur in it, 0 or 1 */
     uint32_t scans;    /* of the last run */
     uint32_t news;     /* triggers and branches seen for the first time */
 };
@@ -56,7 +60,9 @@ static void draw(struct run *run, bool all)
         if (choice->kind == CHOICE_POWER)
             run->wanted[i] = random_below(run, 64) == 0;
         else if (choice->kind == CHOICE_FAULT)
-            run->wanted[i] = 0;
+            run->wanted[i] = run->faults > 0 && random_below(run, 16) == 0;
+        else if (run->varied && sticky && !run->lively[i])
+            run->wanted[i] = choice->rest;
         else if (!sticky || all || random_below(run, run->patience) == 0)
             run->wanted[i] = random_below(run, run->calm) != 0 && sticky
                                  ? choice->rest
@@ -70,10 +76,36 @@ static void mark(struct run *run, bool *seen, bool now)
     *seen = *seen || now;
 }
 
+/* With the fault of this run: of a requirement that it may not break. */
+static bool survives(const struct run *run, const struct requirement *asked)
+{
+    if (asked->despite == 0 || asked->another)
+        return false;
+    for (uint32_t i = 0; i < run->study->model->n_causes; i++)
+        if (run->allowed[i] && !asked->despite_of[i])
+            return false;
+    return true;
+}
+
+/* What occurs with a fault shows breaches only. */
+static void note_with_fault(struct run *run, const struct step_result *result)
+{
+    const struct model *model = run->study->model;
+
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        run->breach[r] =
+            run->breach[r] ||
+            (result->breach[r] && survives(run, &model->requirements[r]));
+}
+
 static void note(struct run *run, const struct step_result *result)
 {
     const struct model *model = run->study->model;
 
+    if (result->fault_budget < run->faults) {
+        note_with_fault(run, result);
+        return;
+    }
     for (uint32_t r = 0; r < model->n_requirements; r++)
         for (uint32_t t = 0; t < model->requirements[r].n_triggers; t++)
             mark(run, &run->trigger[r][t], result->trigger[r][t]);
@@ -131,7 +163,9 @@ static bool step_beside(struct run *run, const struct step_setting *setting,
 /* One scan; false when no allowed one was met or the path ended. */
 static bool step(struct run *run, bool first)
 {
-    const struct step_setting setting = {.first = first};
+    const struct step_setting setting = {.first = first,
+                                         .fault_limit = run->faults,
+                                         .allowed = run->allowed};
     const struct step_result *result;
 
     for (uint32_t tries = 0; tries < TRIES; tries++) {
@@ -173,9 +207,27 @@ static void prepare(struct run *run, struct rehearsal *rehearsal)
     rehearsal->trigger = run->trigger;
     rehearsal->branch = run->branch;
     rehearsal->stretch = run->stretch;
+    run->lively = arena_array(arena, model->n_choices + 1, sizeof(bool));
+    run->allowed = arena_array(arena, model->n_causes + 1, sizeof(bool));
     run->breach = arena_array(arena, model->n_requirements + 1,
                               sizeof(bool));
     rehearsal->breach = run->breach;
+}
+
+/* Few hands that move get farther than many: what must stay as it is stays.
+ * Every second run has one of the faults. */
+static void vary(struct run *run)
+{
+    static const uint32_t few[] = {2, 4, 8, 16};
+    const struct model *model = run->study->model;
+    uint32_t one_in = few[random_below(run, 4)];
+
+    for (uint32_t i = 0; i < model->n_choices; i++)
+        run->lively[i] = random_below(run, one_in) == 0;
+    memset(run->allowed, 0, model->n_causes * sizeof *run->allowed);
+    run->faults = model->n_causes > 0 && random_below(run, 2) == 0;
+    if (run->faults > 0)
+        run->allowed[random_below(run, model->n_causes)] = true;
 }
 
 /* One run from power-up; how much of it was new. */
@@ -185,6 +237,8 @@ static uint32_t run_once(struct run *run)
     bool going;
 
     run->news = 0;
+    if (run->varied)
+        vary(run);
     run->patience = patience[random_below(run, 3)];
     run->calm = calm[random_below(run, 3)];
     going = step(run, true);
@@ -194,27 +248,39 @@ static uint32_t run_once(struct run *run)
     return run->news;
 }
 
-static const struct rehearsal *run_all(struct study *study, uint32_t runs,
-                                       uint32_t most_idle)
+const struct rehearsal *rehearse(struct study *study)
 {
     struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
     struct run run = {.study = study, .seed = 1};
-    uint32_t idle = 0;
+    uint32_t runs = study->setting.only == NULL ? RUNS : FEW, idle = 0;
 
     prepare(&run, rehearsal);
-    for (uint32_t i = 0; i < runs && idle < most_idle; i++)
+    for (uint32_t i = 0; i < runs && idle < IDLE; i++)
         idle = run_once(&run) == 0 ? idle + 1 : 0;
     return rehearsal;
 }
 
-const struct rehearsal *rehearse(struct study *study)
+static bool breaks(const struct run *run, const bool *wanted)
 {
-    return run_all(study, study->setting.only == NULL ? RUNS : FEW, IDLE);
+    for (uint32_t r = 0; r < run->study->model->n_requirements; r++)
+        if (wanted[r] && run->breach[r])
+            return true;
+    return false;
 }
 
-const struct rehearsal *rehearse_long(struct study *study, uint32_t runs)
+const struct rehearsal *rehearse_varied(struct study *study, uint32_t runs,
+                                        const bool *wanted)
 {
-    return run_all(study, runs, runs);
+    struct rehearsal *rehearsal = ARENA_NEW(study->arena, struct rehearsal);
+    struct run run = {.study = study, .seed = 1, .varied = true};
+
+    prepare(&run, rehearsal);
+    for (uint32_t i = 0; i < runs; i++) {
+        run_once(&run);
+        if (wanted != NULL && breaks(&run, wanted))
+            break;
+    }
+    return rehearsal;
 }
 
 bool rehearse_beside(struct study *before, struct study *after,
@@ -230,7 +296,8 @@ bool rehearse_beside(struct study *before, struct study *after,
         .old = arena_array(arena, n, sizeof(int64_t)),
         .new = arena_array(arena, n, sizeof(int64_t))};
     struct rehearsal *rehearsal = ARENA_NEW(arena, struct rehearsal);
-    struct run run = {.study = before, .seed = 1, .beside = &beside};
+    struct run run = {.study = before, .seed = 1, .varied = true,
+                      .beside = &beside};
 
     *difference = (struct pair_found){.state = PAIR_NOT_KNOWN};
     prepare(&run, rehearsal);

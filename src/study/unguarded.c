@@ -5,9 +5,11 @@
 #include "base/arena.h"
 #include "base/text.h"
 #include "base/vec.h"
+#include "base/workers.h"
 #include "check/model.h"
 #include "source/diag.h"
 #include "study/atwill.h"
+#include "study/changenote.h"
 #include "study/dead_end.h"
 #include "study/despite.h"
 #include "study/errors.h"
@@ -24,11 +26,14 @@ enum { REHEARSALS = 60 };
 struct work {
     struct loaded *loaded;
     const struct load_request *request;
-    const struct unguarded_setting *setting;
+    struct unguarded_setting setting;
     struct study before;
     bool *guards;       /* per requirement */
     bool error_before;  /* an error site is reachable or open */
     struct pair_outputs outputs;
+    struct unguarded_findings *found;
+    struct change_finding *findings; /* of found */
+    const struct change *all;        /* changes, n_all of found */
     const char *internal_error;
 };
 
@@ -113,7 +118,7 @@ static const char *first_error(const struct loaded *loaded)
 /* False when it cannot be judged; the finding says why. */
 static bool open_changed(struct changed *changed)
 {
-    struct study_setting setting = changed->work->setting->study;
+    struct study_setting setting = changed->work->setting.study;
 
     changed->loaded = unguarded_load(changed->work->loaded,
                                      changed->work->request,
@@ -221,13 +226,20 @@ static void judge_one(struct changed *changed, struct dead_ends *ends,
     }
 }
 
-/* What random runs broke; they show nothing where something is left open. */
+/* Random runs show nothing where something is left open. */
+static bool runs_show(const struct changed *changed)
+{
+    return changed->after.model->n_open_places == 0 &&
+           !changed->work->error_before;
+}
+
+/* What random runs broke. */
 static void note_rehearsed(struct changed *changed,
                            const struct rehearsal *rehearsal)
 {
     const struct model *model = changed->after.model;
 
-    if (model->n_open_places > 0 || changed->work->error_before)
+    if (!runs_show(changed))
         return;
     for (uint32_t r = 0; r < model->n_requirements; r++) {
         if (!changed->asked[r] || !rehearsal->breach[r] ||
@@ -235,7 +247,7 @@ static void note_rehearsed(struct changed *changed,
             continue;
         changed->finding->noticed[r] = true;
         changed->finding->state = CHANGE_NOTICED;
-        if (!changed->work->setting->every)
+        if (!changed->work->setting.every)
             return;
     }
 }
@@ -245,19 +257,35 @@ static bool is_noticed(const struct changed *changed)
     return changed->finding->state == CHANGE_NOTICED;
 }
 
+/* The requirements whose breach in a random run is enough; NULL where all are
+ * to be asked, or random runs show nothing. */
+static const bool *wanted_of(struct changed *changed)
+{
+    const struct model *model = changed->after.model;
+    bool *wanted = arena_array(changed->loaded->arena,
+                               model->n_requirements + 1, sizeof *wanted);
+
+    if (changed->work->setting.every || !runs_show(changed))
+        return NULL;
+    for (uint32_t r = 0; r < model->n_requirements; r++)
+        wanted[r] = changed->asked[r] &&
+                    !judge_looks_for_a_way(&changed->after, r);
+    return wanted;
+}
+
 static void ask_requirements(struct changed *changed)
 {
     const struct model *model = changed->after.model;
     const struct rehearsal *rehearsal =
-        rehearse_long(&changed->after, REHEARSALS);
+        rehearse_varied(&changed->after, REHEARSALS, wanted_of(changed));
     struct dead_ends ends = {.without_sequences = true};
 
     note_rehearsed(changed, rehearsal);
-    if (changed->work->setting->every || !is_noticed(changed))
+    if (changed->work->setting.every || !is_noticed(changed))
         notice_error(changed);
     for (uint32_t r = 0; r < model->n_requirements; r++)
         if (changed->asked[r] && !changed->finding->noticed[r] &&
-            (changed->work->setting->every || !is_noticed(changed)))
+            (changed->work->setting.every || !is_noticed(changed)))
             judge_one(changed, &ends, rehearsal, r);
     dead_ends_release(&ends);
 }
@@ -332,9 +360,6 @@ static void look(struct work *work, struct change_finding *finding)
 {
     struct changed changed = {.work = work, .finding = finding};
 
-    finding->noticed = arena_array(work->loaded->arena,
-                                   work->loaded->model->n_requirements + 1,
-                                   sizeof *finding->noticed);
     if (open_changed(&changed))
         judge_changed(&changed);
     pair_free(changed.pair);
@@ -342,28 +367,155 @@ static void look(struct work *work, struct change_finding *finding)
     loaded_free(changed.loaded);
 }
 
+/* ---- all of them, several at a time ---- */
+
+static bool look_in_child(void *context, uint32_t number,
+                          struct text *result)
+{
+    struct work *work = context;
+    struct change_finding *finding = &work->findings[number];
+
+    work->setting.study.threads = 1;
+    look(work, finding);
+    changenote_write(result, finding, work->loaded->model->n_requirements,
+                     work->internal_error);
+    return true;
+}
+
+static void finish(struct work *work, uint32_t number)
+{
+    struct unguarded_findings *found = work->found;
+
+    work->findings[number].looked = true;
+    found->count[work->findings[number].state]++;
+    found->n_asked++;
+    if (work->setting.progress != NULL)
+        work->setting.progress(work->setting.progress_context,
+                               found->n_asked, found->n);
+}
+
+static void take(void *context, uint32_t number, const struct text *result)
+{
+    struct work *work = context;
+    const char *internal = NULL;
+
+    if (result == NULL ||
+        !changenote_read(result, work->loaded->arena,
+                         work->loaded->model->n_requirements,
+                         &work->findings[number], &internal))
+        internal = "a process that looked at a change failed";
+    if (work->internal_error == NULL)
+        work->internal_error = internal;
+    finish(work, number);
+}
+
 static bool is_interrupted(const struct work *work)
 {
-    const struct study_setting *setting = &work->setting->study;
+    const struct study_setting *setting = &work->setting.study;
 
     return setting->interrupted != NULL && setting->interrupted();
 }
 
-static void look_at_all(struct work *work, struct unguarded_findings *found,
-                        struct change_finding *findings)
+static void look_one_by_one(struct work *work)
 {
-    for (uint32_t i = 0; i < found->n; i++) {
-        if (is_interrupted(work))
-            return;
-        if (work->setting->progress != NULL)
-            work->setting->progress(work->setting->progress_context, i,
-                                    found->n);
-        look(work, &findings[i]);
-        if (is_interrupted(work))
-            return;
-        found->count[findings[i].state]++;
-        found->n_asked = i + 1;
+    for (uint32_t i = 0; i < work->found->n && !is_interrupted(work); i++) {
+        look(work, &work->findings[i]);
+        if (!is_interrupted(work))
+            finish(work, i);
     }
+}
+
+static void look_at_all(struct work *work)
+{
+    const struct model *model = work->loaded->model;
+
+    for (uint32_t i = 0; i < work->found->n; i++)
+        work->findings[i].noticed = arena_array(
+            work->loaded->arena, model->n_requirements + 1, sizeof(bool));
+    if (work->setting.study.threads < 2 || work->found->n < 2)
+        look_one_by_one(work);
+    else
+        workers_run(&(struct workers){
+            .n = work->found->n, .context = work,
+            .at_a_time = work->setting.study.threads,
+            .job = look_in_child, .take = take,
+            .stops = work->setting.study.interrupted});
+}
+
+/* The changes to look at. */
+static void choose_changes(struct work *work)
+{
+    struct unguarded_findings *found = work->found;
+    uint32_t step = work->setting.one_in > 1 ? work->setting.one_in : 1;
+
+    work->all = changes_list(work->loaded->arena, work->loaded,
+                             &found->n_all);
+    work->findings = arena_array(work->loaded->arena,
+                                 (size_t)found->n_all + 1,
+                                 sizeof *work->findings);
+    for (uint64_t i = 0; i < found->n_all; i += step)
+        work->findings[found->n++].change = &work->all[i];
+    found->changes = work->findings;
+}
+
+/* ---- what somebody answers for ---- */
+
+static bool is_named(const struct change *change,
+                     const struct harmless *line)
+{
+    return text_same_words(change->part, line->part) &&
+           text_same_words(change->name, line->words);
+}
+
+/* Is there such a change at all, though nobody looked at it? */
+static bool is_left_out(const struct work *work, const struct harmless *line)
+{
+    const struct unguarded_findings *found = work->found;
+
+    for (uint32_t i = 0; i < found->n_all; i++)
+        if (is_named(&work->all[i], line))
+            return true;
+    return false;
+}
+
+static void accept(struct work *work, struct change_finding *finding,
+                   const struct harmless *line)
+{
+    finding->state = CHANGE_HARMLESS;
+    finding->harmless = line;
+    work->found->count[CHANGE_UNGUARDED]--;
+    work->found->count[CHANGE_HARMLESS]++;
+}
+
+/* The change that a line names, where it was looked at. */
+static struct change_finding *named(const struct work *work,
+                                    const struct harmless *line)
+{
+    for (uint32_t i = 0; i < work->found->n; i++)
+        if (work->findings[i].looked &&
+            is_named(work->findings[i].change, line))
+            return &work->findings[i];
+    return NULL;
+}
+
+static void accept_harmless(struct work *work)
+{
+    const struct model *model = work->loaded->model;
+    struct idle_harmless *idle = arena_array(
+        work->loaded->arena, (size_t)model->n_harmless + 1, sizeof *idle);
+
+    for (uint32_t i = 0; i < model->n_harmless; i++) {
+        const struct harmless *line = &model->harmless[i];
+        struct change_finding *finding = named(work, line);
+
+        if (finding != NULL && finding->state == CHANGE_UNGUARDED)
+            accept(work, finding, line);
+        else if (finding != NULL || !is_left_out(work, line))
+            idle[work->found->n_idle++] = (struct idle_harmless){
+                line, finding != NULL && finding->harmless == NULL
+                          ? finding : NULL};
+    }
+    work->found->idle = idle;
 }
 
 const struct unguarded_findings *unguarded_study(
@@ -372,32 +524,25 @@ const struct unguarded_findings *unguarded_study(
 {
     struct arena *arena = loaded->arena;
     struct work work = {.loaded = loaded, .request = request,
-                        .setting = setting};
-    struct unguarded_findings *found;
-    struct change_finding *findings;
-    const struct change *list;
+                        .setting = *setting};
 
     if (!study_open(&work.before, arena, loaded->model, &setting->study,
                     loaded->diags))
         return NULL;
     judge_before(&work);
     work.outputs = outputs_of(arena, loaded);
-    found = ARENA_NEW(arena, struct unguarded_findings);
-    *found = (struct unguarded_findings){
+    work.found = ARENA_NEW(arena, struct unguarded_findings);
+    *work.found = (struct unguarded_findings){
         .model = loaded->model, .guards = work.guards,
         .every = setting->every};
-    list = changes_list(arena, loaded, &found->n_all);
-    findings = arena_array(arena, (size_t)found->n_all + 1, sizeof *findings);
-    for (uint64_t i = 0; i < found->n_all;
-         i += setting->one_in > 1 ? setting->one_in : 1)
-        findings[found->n++].change = &list[i];
-    found->changes = findings;
-    look_at_all(&work, found, findings);
-    found->internal_error = work.internal_error != NULL
-                                ? work.internal_error
-                                : work.before.internal_error;
+    choose_changes(&work);
+    look_at_all(&work);
+    accept_harmless(&work);
+    work.found->internal_error = work.internal_error != NULL
+                                     ? work.internal_error
+                                     : work.before.internal_error;
     study_close(&work.before);
-    return found;
+    return work.found;
 }
 
 int unguarded_exit_code(const struct unguarded_findings *found)

@@ -7,32 +7,16 @@
 #ifndef KEEPCLEAR_STUDY_UNGUARDED_H
 #define KEEPCLEAR_STUDY_UNGUARDED_H
 
-#include "study/changes.h"
+#include "study/changefinding.h"
 #include "study/findings.h"
 #include "study/load.h"
 #include "study/study.h"
 
-enum change_state {
-    CHANGE_SAME,      /* no output of a program can differ: proved */
-    CHANGE_NOTICED,   /* a requirement that is kept is so no more, or a
-                         run-time error can occur that could not */
-    CHANGE_UNGUARDED, /* an output can differ and nothing notices */
-    CHANGE_NOT_KNOWN,
-    CHANGE_REFUSED,   /* no text that could run: it is not accepted */
-    CHANGE_STATES
-};
-
-struct change_finding {
-    const struct change *change;
-    enum change_state state;
-    bool *noticed;       /* per requirement: it is broken, or not put to the
-                            test any more */
-    bool error;          /* noticed by a run-time error */
-    const char *reason;  /* not known, refused: why */
-    /* Unguarded: an output that can differ, and within how many scans. */
-    const char *output;
-    bool more, boolean;  /* as pair.h */
-    uint32_t level;
+/* A line of ACCEPTED for a change that is none, or not unguarded any more. */
+struct idle_harmless {
+    const struct harmless *line;
+    const struct change_finding *finding; /* NULL: there is no such change, or
+                                             an earlier line accepts it */
 };
 
 struct unguarded_findings {
@@ -41,16 +25,20 @@ struct unguarded_findings {
     uint32_t n;
     uint32_t n_all;              /* changes there are; only every so many-th is
                                     looked at where these are more */
+    const struct idle_harmless *idle;
+    uint32_t n_idle;
     const bool *guards;          /* per requirement: it is kept and put to
                                     the test, so that it can notice */
     uint32_t count[CHANGE_STATES];
     bool every;                  /* each requirement was asked, not only up to
                                     the first that notices */
-    uint32_t n_asked;            /* changes looked at: fewer than n after a
-                                    signal */
+    uint32_t n_asked;            /* changes looked at: fewer than n, and not
+                                    the first ones, after a signal */
     const char *internal_error;
 };
 
+/* Where study.threads is 2 or more, so many changes are looked at in parallel,
+ * each by a process of its own; a limit of memory counts for each of them. */
 struct unguarded_setting {
     struct study_setting study;
     bool every; /* as above */

@@ -226,7 +226,7 @@ static void a_signal_is_told_once(void **state)
     assert_int_equal(times("nterrupted"), 1);
     shell_expect("nothing found so far");
     shell_expect_not("nothing that was asked");
-    shell_expect(", R50\n");
+    shell_expect(", R73\n");
 }
 
 int main(void)

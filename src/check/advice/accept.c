@@ -1,8 +1,6 @@
 #include "check/advice/accept.h"
 
-#include <string.h>
-#include <strings.h>
-
+#include "base/text.h"
 #include "check/advice/say.h"
 
 /* ---- kinds ---- */
@@ -29,19 +27,6 @@ static bool kind_of(struct draft *draft, const struct tree_ident *ident,
 
 /* ---- which remark ---- */
 
-/* The same text, whatever its case and blanks? */
-static bool same_words(const char *a, const char *b)
-{
-    for (;; a++, b++) {
-        a += strspn(a, " \t\r\n");
-        b += strspn(b, " \t\r\n");
-        if (!*a || !*b)
-            return *a == *b;
-        if (strncasecmp(a, b, 1) != 0)
-            return false;
-    }
-}
-
 /* A line of ACCEPTED on its way. */
 struct line {
     const struct tree_accepted *tree;
@@ -52,9 +37,9 @@ struct line {
 static bool fits(const struct line *line, const struct remark *remark)
 {
     return remark->kind == line->kind &&
-           same_words(remark->subject, line->subject) &&
+           text_same_words(remark->subject, line->subject) &&
            (!line->tree->words.at ||
-            same_words(remark->words, line->tree->words.at));
+            text_same_words(remark->words, line->tree->words.at));
 }
 
 static void not_fitting(struct draft *draft, const struct line *line,
@@ -81,7 +66,7 @@ static bool several(const struct draft *draft, const struct line *line,
 
         if (!fits(line, remark))
             continue;
-        if (words && !same_words(words, remark->words))
+        if (words && !text_same_words(words, remark->words))
             return true;
         words = remark->words;
     }
@@ -124,6 +109,37 @@ static void apply(struct draft *draft, const struct line *line,
                             "not there any more, or it never was");
 }
 
+/* ---- changes that are harmless ---- */
+
+/* Not the name of a remark: which changes there are is known to the study
+ * that makes them. */
+static bool is_change(const struct draft *draft,
+                      const struct tree_accepted *tree)
+{
+    return tree->kind->name == names_of(draft->names, "unguarded");
+}
+
+static void take_change(struct draft *draft,
+                        const struct tree_accepted *tree)
+{
+    const struct tree_reason *reason = &tree->reason;
+
+    if (!tree->words.at) {
+        diag_add(draft->diags, DIAG_ERROR,
+                 span_join(tree->kind->span, tree->path->span),
+                 "write AT and the words of the change, as `unguarded` "
+                 "shows them, before BECAUSE",
+                 "this line does not say which change is harmless");
+        return;
+    }
+    vec_push(&draft->harmless,
+             ((struct harmless){draft_words(draft, tree->path->span),
+                                tree->words.at, reason->because.at,
+                                reason->confirmed_by.at,
+                                span_join(tree->kind->span,
+                                          tree->path->span)}));
+}
+
 void accept_all(struct draft *draft)
 {
     size_t count = draft->remarks.n;
@@ -133,6 +149,10 @@ void accept_all(struct draft *draft)
          tree; tree = tree->next) {
         struct line line = {.tree = tree};
 
+        if (is_change(draft, tree)) {
+            take_change(draft, tree);
+            continue;
+        }
         line.subject = draft_words(draft, tree->path->span);
         if (kind_of(draft, tree->kind, &line.kind))
             apply(draft, &line, count);

@@ -5,7 +5,8 @@
 #include "check/draft.h"
 
 /* Ties the lines of ACCEPTED to the remarks; one that fits none becomes a
- * remark itself. */
+ * remark itself.  Lines that accept an unguarded change are kept as they
+ * are. */
 void accept_all(struct draft *draft);
 
 #endif

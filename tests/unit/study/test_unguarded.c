@@ -19,7 +19,7 @@
 #include "tests/support/shell.h"
 
 static const char letter[] = {
-    [CHANGE_SAME] = 's', [CHANGE_NOTICED] = 'n', [CHANGE_UNGUARDED] = 'u',
+    [CHANGE_SAME] = 's', [CHANGE_NOTICED] = 'n', [CHANGE_UNGUARDED] = 'u', [CHANGE_HARMLESS] = 'h',
     [CHANGE_NOT_KNOWN] = '?', [CHANGE_REFUSED] = 'x'};
 
 static const struct unguarded_findings *studied(
@@ -112,6 +112,44 @@ static void under_the_review(void **state)
              "END_FAULTS\n", "nuu");
 }
 
+/* What the first scan alone reads: k TRUE, z := k, y := a, k := a. */
+static void first_scan(void **state)
+{
+    (void)state;
+    outcomes("VAR m : BOOL := TRUE; END_VAR\n  z := m; y := a; m := a;\n",
+             "REQUIREMENTS R0 'at first' : cold ONLY IF z;\n"
+             "END_REQUIREMENTS\n", "nnnu");
+}
+
+/* Reasons: the first fits, the second is noticed, the third fits nothing. */
+static void harmless(void **state)
+{
+    (void)state;
+    outcomes("  y := a; z := b; z := z;\n",
+             "ACCEPTED\n"
+             "  unguarded ON Main AT 'z  := B;: assignment left out'\n"
+             "    BECAUSE 'a spare';\n"
+             "  unguarded ON Main AT 'y := a;: assignment left out'\n"
+             "    BECAUSE 'a mistake';\n"
+             "  unguarded ON Main AT 'z := c;: assignment left out'\n"
+             "    BECAUSE 'gone';\n"
+             "END_ACCEPTED\n", "nhs");
+}
+
+/* Two of the same words are told apart by their number. */
+static void told_apart(void **state)
+{
+    (void)state;
+    outcomes("  y := a; IF a THEN z := b; END_IF; IF b THEN z := b; "
+             "END_IF;\n",
+             "ACCEPTED\n"
+             "  unguarded ON Main AT 'z := b; (2 of 2): assignment left out'\n"
+             "    BECAUSE 'a spare';\n"
+             "  unguarded ON Main AT 'z := b;: assignment left out'\n"
+             "    BECAUSE 'which?';\n"
+             "END_ACCEPTED\n", "nuuuh");
+}
+
 /* A left-out assignment makes no input of what it wrote. */
 static void nothing_becomes_free(void **state)
 {
@@ -183,6 +221,9 @@ int main(void)
         cmocka_unit_test(small_texts),
         cmocka_unit_test(under_the_review),
         cmocka_unit_test(nothing_becomes_free),
+        cmocka_unit_test(first_scan),
+        cmocka_unit_test(harmless),
+        cmocka_unit_test(told_apart),
         cmocka_unit_test(the_table_by_the_slow_road),
     };
 
