@@ -93,7 +93,7 @@ MAKEFLAGS += --no-print-directory
 .DELETE_ON_ERROR:
 .SUFFIXES:
 .SECONDARY: $(GEN_C) $(GEN_TEXT)
-.PHONY: all build deps demo test test-changes test-programs bench bench-programs \
+.PHONY: all build deps demo test test-whole test-changes test-programs bench bench-programs \
         check-floors \
         check-headers format install clean help FORCE
 
@@ -109,6 +109,7 @@ help:
 	@echo 'make                build the program: build/keepclear'
 	@echo 'make demo           install what is missing, build, run the demonstration'
 	@echo 'make test           install what is missing, build, run all tests'
+	@echo 'make test-whole     the tests, with the whole of the long comparisons'
 	@echo 'make test-changes   small changes of models: many, by two roads'
 	@echo 'make bench          build and run the measurements of tests/bench/'
 	@echo 'make check-floors   prove from the #include lines who knows whom; caps'
@@ -202,6 +203,10 @@ test:
 	    echo "$(words $(SKIPPED)) test programs skipped in this run"; \
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
+
+# The whole of the long comparisons, of which `make test` runs a sample.
+test-whole:
+	@$(MAKE) test BUILD=build/whole CPPFLAGS=-DTEST_WHOLE
 
 # More changes than `make test` has time for; a program of its own.
 test-changes: build $(B)/tests/outside/test_unguarded

@@ -25,8 +25,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { WANTED = 40 };
-#else
+#elif defined TEST_WHOLE
 enum { WANTED = 200 };
+#else
+enum { WANTED = 100 };
 #endif
 
 enum { MOST_LOOKS = 60000, MOST_SEEDS = 1200, MOST_PLAYS = 3000,

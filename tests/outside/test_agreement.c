@@ -26,8 +26,10 @@
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
 enum { MODELS = 40, WANTED = 10, PACED = 4, OPEN = 12, SET = 2 };
-#else
+#elif defined TEST_WHOLE
 enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6 };
+#else
+enum { MODELS = 200, WANTED = 50, PACED = 14, OPEN = 90, SET = 3 };
 #endif
 
 /* What a number of machines must have shown; so few as with sanitizers need

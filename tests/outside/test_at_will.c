@@ -21,8 +21,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { PARTS = 30, NEEDS = 30 };
-#else
+#elif defined TEST_WHOLE
 enum { PARTS = 120, NEEDS = 120 };
+#else
+enum { PARTS = 60, NEEDS = 60 };
 #endif
 
 /* All of them are asked; said so, the rehearsal before is a short one. */

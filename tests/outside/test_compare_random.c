@@ -23,8 +23,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { SEEDS = 60, WANTED = 4 };
-#else
+#elif defined TEST_WHOLE
 enum { SEEDS = 700, WANTED = 60 };
+#else
+enum { SEEDS = 350, WANTED = 30 };
 #endif
 
 enum { MOST_PAIRS = 900, MOST_WAYS = 200000 };

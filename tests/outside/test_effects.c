@@ -27,8 +27,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { SEEDS = 24, WANTED = 8 };
-#else
+#elif defined TEST_WHOLE
 enum { SEEDS = 130, WANTED = 100 };
+#else
+enum { SEEDS = 65, WANTED = 50 };
 #endif
 
 enum { MOST_STATES = 250, MOST_WAYS = 400000, MOST_WORDS = 512 };

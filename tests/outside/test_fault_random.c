@@ -24,8 +24,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { MACHINES = 100, LEAST = 5, JOINED = 30 };
-#else
+#elif defined TEST_WHOLE
 enum { MACHINES = 1600, LEAST = 100, JOINED = 120 };
+#else
+enum { MACHINES = 800, LEAST = 50, JOINED = 60 };
 #endif
 
 enum { MOST_STATES = 120, MOST_CAUSES = 6, MOST_WAYS = 128 };

@@ -109,7 +109,7 @@ static void bit_strings(void **state)
         {"x : DWORD; n : INT;",
          "IF n >= 0 THEN F := (SHR(x, n) AND DWORD#1) = 1; END_IF;", 0},
         {"x : DWORD; n : USINT;", "F := (ROL(x, n) AND DWORD#1) = 1;", 0},
-        {"n : INT;", "F := SHL(DWORD#1, n) = 8;", 3},
+        {"n : INT;", "F := SHL(DWORD#1, n) = 8;", 1},
         {"x : WORD;", "x.15 := x.0; x := SHR(x, 1); F := x = 3;", 0}};
 
     (void)state;

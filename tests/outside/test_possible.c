@@ -24,8 +24,10 @@
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
 enum { CHECKED = 25, PACED = 8, DESPITE = 10 };
-#else
+#elif defined TEST_WHOLE
 enum { CHECKED = 60, PACED = 24, DESPITE = 48 };
+#else
+enum { CHECKED = 30, PACED = 12, DESPITE = 24 };
 #endif
 
 struct tally {
