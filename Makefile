@@ -50,11 +50,12 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
         tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
-LONG_TESTS := at_will compare compare_random effects fault_random match \
-        models noticing possible puzzles slices taken testsheet testsheet_body \
-        threads unguarded verdicts why
+LONG_TESTS := at_will compare compare_random effects fault_random faults match \
+        models noticing possible puzzles sets_models slices taken templates \
+        testsheet testsheet_body threads unguarded verdicts why
 ifneq ($(SANITIZE),)
-SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c))
+SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c)) \
+        tests/pages/test_pages.c
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
@@ -93,7 +94,7 @@ MAKEFLAGS += --no-print-directory
 .DELETE_ON_ERROR:
 .SUFFIXES:
 .SECONDARY: $(GEN_C) $(GEN_TEXT)
-.PHONY: all build deps demo test test-whole test-changes test-programs bench bench-programs \
+.PHONY: all build deps demo test test-pages test-whole test-changes test-programs bench bench-programs \
         check-floors \
         check-headers format install clean help FORCE
 
@@ -109,6 +110,7 @@ help:
 	@echo 'make                build the program: build/keepclear'
 	@echo 'make demo           install what is missing, build, run the demonstration'
 	@echo 'make test           install what is missing, build, run all tests'
+	@echo 'make test-pages     the tests of pages, in a browser that it installs'
 	@echo 'make test-whole     the tests, with the whole of the long comparisons'
 	@echo 'make test-changes   small changes of models: many, by two roads'
 	@echo 'make bench          build and run the measurements of tests/bench/'
@@ -203,6 +205,13 @@ test:
 	    echo "$(words $(SKIPPED)) test programs skipped in this run"; \
 	$(RUN_ENV) sh tests/tools/run-tests.sh $(B)/logs $(JOBS) $$failed \
 	    $(TEST_PROGRAMS)
+
+# Pages in a real browser, which is installed for it; `make test` looks at them
+# where there is one.
+test-pages:
+	@CC='$(CC)' sh tests/tools/install-deps.sh pages
+	@$(MAKE) build $(B)/tests/pages/test_pages
+	$(RUN_ENV) $(B)/tests/pages/test_pages
 
 # The whole of the long comparisons, of which `make test` runs a sample.
 test-whole:

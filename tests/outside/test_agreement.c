@@ -25,7 +25,7 @@
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
-enum { MODELS = 40, WANTED = 10, PACED = 4, OPEN = 12, SET = 2 };
+enum { MODELS = 20, WANTED = 5, PACED = 2, OPEN = 6, SET = 2 };
 #elif defined TEST_WHOLE
 enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6 };
 #else

@@ -25,8 +25,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { MACHINES = 15 };
-#else
+#elif defined TEST_WHOLE
 enum { MACHINES = 70 };
+#else
+enum { MACHINES = 35 };
 #endif
 
 enum { MOST_SEEDS = 3000, COLUMNS = 5, ROWS = 6, MOST_STATES = 1200,

@@ -23,8 +23,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { RANDOM = 24, ONE_IN = 4 };
-#else
+#elif defined TEST_WHOLE
 enum { RANDOM = 160, ONE_IN = 1 };
+#else
+enum { RANDOM = 80, ONE_IN = 2 };
 #endif
 
 /* What was seen over all texts. */

@@ -21,8 +21,10 @@
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
 enum { CHECKED = 25, PACED = 8 };
-#else
+#elif defined TEST_WHOLE
 enum { CHECKED = 60, PACED = 24 };
+#else
+enum { CHECKED = 30, PACED = 12 };
 #endif
 
 /* Every time of a scan is one more way on: smaller machines there. */

@@ -22,8 +22,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { EXPRESSIONS = 60 };
-#else
+#elif defined TEST_WHOLE
 enum { EXPRESSIONS = 450 };
+#else
+enum { EXPRESSIONS = 225 };
 #endif
 enum { SAMPLES = 64 };
 

@@ -83,7 +83,10 @@ static int64_t value_of(uint64_t *seed, enum word_type type)
     case 0: return row->low + (row->high > 1 ? any(seed, 2) : 0);
     case 1: return row->high - (row->high > 1 ? any(seed, 2) : 0);
     case 2: return between(seed, row->low, row->high);
-    case 3: return row->low < 0 ? -value : value % (row->high + 1);
+    case 3:
+        return row->low < 0            ? -value
+               : row->high == INT64_MAX ? value
+                                        : value % (row->high + 1);
     default: return row->high > 12 ? value : value & 1;
     }
 }

@@ -1,6 +1,7 @@
 #!/bin/sh
 # Installs, by Debian package name, whatever is missing to build;
-# `install-deps.sh test`: to test as well, `install-deps.sh bench`: to measure.
+# `install-deps.sh test`: to test as well, `pages`: in a browser, too,
+# `bench`: to measure.
 # Says nothing when nothing is missing.
 set -u
 
@@ -38,7 +39,7 @@ need libgraphviz-dev has_library libgvc libcgraph
 need libcmocka-dev has_library cmocka
 case ${1:-} in
 bench) need z3 command -v z3 ;;
-test) need nodejs command -v node ;;
+test | pages) need nodejs command -v node ;;
 esac
 
 as_root=
@@ -70,9 +71,9 @@ if [ -n "$missing" ]; then
     fetch $missing || exit 1
 fi
 
-# A browser is large, and not to be had everywhere: without one the tests of
-# pages are skipped and counted as such.
-if [ "${1:-}" = test ] && ! command -v "${CHROMIUM:-chromium}" >/dev/null 2>&1
+# A browser is large, and not to be had everywhere: without one `make test`
+# skips the tests of pages, and counts them as such.
+if [ "${1:-}" = pages ] && ! command -v "${CHROMIUM:-chromium}" >/dev/null 2>&1
 then
     echo "missing: chromium"
     fetch chromium || echo "no chromium: tests of pages will be skipped" >&2

@@ -56,10 +56,12 @@ static bool computed(const struct code_expr *expr, int64_t a, int64_t b,
     case FUNCTION_ABS: *out = llabs(a); return true;
     case FUNCTION_MIN: *out = a < b ? a : b; return true;
     case FUNCTION_MAX: *out = a > b ? a : b; return true;
-    case FUNCTION_SHL: *out = b < 8 ? a << b & 255 : 0; return b >= 0;
+    case FUNCTION_SHL:
+        *out = b >= 0 && b < 8 ? a << b & 255 : 0;
+        return b >= 0;
     default:
         assert_int_equal(expr->function, FUNCTION_SHR);
-        *out = b < 8 ? a >> b : 0;
+        *out = b >= 0 && b < 8 ? a >> b : 0;
         return b >= 0;
     }
 }

@@ -101,6 +101,15 @@ static void failures_count(void **state)
     assert_run(0, "\n5 passed, 2 failed\n", 1);
 }
 
+static void what_is_skipped_is_told(void **state)
+{
+    (void)state;
+    program("a", "echo '[  PASSED  ] 3 test(s).'");
+    program("b", "echo '[  SKIPPED ] one'\necho '[  PASSED  ] 0 test(s).'\n"
+                 "echo '[  SKIPPED ] 1 test(s), listed below:'");
+    assert_run(0, "\n1 skipped\n3 passed, 0 failed\n", 0);
+}
+
 static void silence_is_a_failure(void **state)
 {
     (void)state;
@@ -131,6 +140,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         WITH_FOLDER(adds_up),
         WITH_FOLDER(failures_count),
+        WITH_FOLDER(what_is_skipped_is_told),
         WITH_FOLDER(silence_is_a_failure),
         WITH_FOLDER(a_bad_end_is_a_failure),
     };

@@ -16,8 +16,10 @@
 
 #ifdef __SANITIZE_ADDRESS__
 enum { SLICES = 60, EVERY = 8 };
-#else
+#elif defined TEST_WHOLE
 enum { SLICES = 300, EVERY = 1 };
+#else
+enum { SLICES = 150, EVERY = 1 };
 #endif
 
 static const uint32_t bits[] = {0, 3, TILES_AUTOMATIC};
