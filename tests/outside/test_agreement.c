@@ -25,11 +25,14 @@
 
 /* With sanitizers everything is many times slower: fewer machines then. */
 #ifdef __SANITIZE_ADDRESS__
-enum { MODELS = 20, WANTED = 5, PACED = 2, OPEN = 6, SET = 2 };
+enum { MODELS = 20, WANTED = 5, PACED = 2, OPEN = 6, SET = 2,
+       LOOPED = 2 };
 #elif defined TEST_WHOLE
-enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6 };
+enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6,
+       LOOPED = 28 };
 #else
-enum { MODELS = 200, WANTED = 50, PACED = 14, OPEN = 90, SET = 3 };
+enum { MODELS = 200, WANTED = 50, PACED = 14, OPEN = 90, SET = 3,
+       LOOPED = 28 };
 #endif
 
 /* What a number of machines must have shown; so few as with sanitizers need
@@ -313,10 +316,10 @@ static void open_values_agree(void **state)
 static void loops_agree(void **state)
 {
     struct tally tally = explore_like(
-        &(struct subject){.seed = 8001, .loops = true}, 4 * PACED, PACED);
+        &(struct subject){.seed = 8001, .loops = true}, 4 * LOOPED, LOOPED);
 
     (void)state;
-    shown(tally.broken > PACED / 4 && tally.errors > 0);
+    shown(tally.broken > LOOPED / 4 && tally.errors > 0);
     explore_like(&(struct subject){.seed = 8501, .loops = true, .open = true},
                  80 * PACED, PACED / 2);
 }
