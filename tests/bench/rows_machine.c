@@ -224,7 +224,7 @@ void rows_of_threads(struct report *report)
 
 /* ---- the program ---- */
 
-enum { LEAVING_ROUNDS = 3, COMMAND_SECONDS = 5 };
+enum { LEAVING_ROUNDS = 3, COMMAND_SECONDS = 8 };
 
 static double run_command(const char *options, bool *ended)
 {
