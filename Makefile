@@ -53,8 +53,10 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
 LONG_TESTS := at_will compare compare_random effects fault_random faults match \
         models noticing possible puzzles sets_models slices taken templates \
         testsheet testsheet_body threads unguarded verdicts why
+LONG_UNITS := engine/tiles/test_models study/test_ended
 ifneq ($(SANITIZE),)
-SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c)) \
+SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \
+        $(LONG_UNITS:%=tests/unit/%.c)) \
         tests/pages/test_pages.c
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
