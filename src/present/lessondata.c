@@ -13,24 +13,12 @@
 #include "present/lessonreasons.h"
 #include "present/quote.h"
 #include "present/say.h"
+#include "present/signalwords.h"
 #include "reference/replay.h"
 #include "study/findings.h"
 #include "study/lesson.h"
 #include "study/load.h"
 #include "study/outing.h"
-
-static const char *kind_word(enum signal_kind kind)
-{
-    static const char *const words[] = {
-        [SIGNAL_BUTTON] = "button", [SIGNAL_STOP] = "stop",
-        [SIGNAL_SWITCH] = "switch", [SIGNAL_SELECTOR] = "selector",
-        [SIGNAL_NUMBER] = "number", [SIGNAL_SENSOR] = "sensor",
-        [SIGNAL_VALVE] = "valve",   [SIGNAL_MOTOR] = "motor",
-        [SIGNAL_LAMP] = "lamp",     [SIGNAL_HORN] = "horn",
-        [SIGNAL_OUTPUT] = "output"};
-
-    return words[kind];
-}
 
 static void begin_list(struct text *out, const char *key)
 {
@@ -81,7 +69,7 @@ static void add_controls(struct text *out, const struct model *model)
         separate(out, i);
         text_printf(out, "{\"row\":%u,\"latching\":%s,\"kind\":\"%s\"",
                     control->choice, control->latching ? "true" : "false",
-                    kind_word(control->kind));
+                    signalwords_kind(control->kind));
         json_member(out, "title", control->title);
         json_member(out, "place", control->place);
         json_member(out, "sees", control->sees);
@@ -105,7 +93,7 @@ static void add_actuators(struct text *out,
         separate(out, i);
         text_printf(out, "{\"value\":%u,\"kind\":\"%s\"",
                     lessonnames_slot(machine->logic, actuator->slot),
-                    kind_word(actuator->kind));
+                    signalwords_kind(actuator->kind));
         json_member(out, "name", actuator->name->spelling);
         json_member(out, "title", actuator->title);
         json_member(out, "place", actuator->place);

@@ -8,6 +8,7 @@
 #include "present/caption.h"
 #include "present/graphviz.h"
 #include "present/naming.h"
+#include "present/signalwords.h"
 #include "study/signalway.h"
 
 /* Letters of a line in a box, of a title or name at most, of a caption, of
@@ -20,19 +21,6 @@ bool signaldiagram_fits(const struct signal_way *way)
 }
 
 /* ---- points ---- */
-
-static const char *kind_of_signal(enum signal_kind kind)
-{
-    static const char *const words[] = {
-        [SIGNAL_BUTTON] = "button", [SIGNAL_STOP] = "stop",
-        [SIGNAL_SWITCH] = "switch", [SIGNAL_SELECTOR] = "selector",
-        [SIGNAL_NUMBER] = "number", [SIGNAL_SENSOR] = "sensor",
-        [SIGNAL_VALVE] = "valve", [SIGNAL_MOTOR] = "motor",
-        [SIGNAL_LAMP] = "lamp", [SIGNAL_HORN] = "horn",
-        [SIGNAL_OUTPUT] = "output"};
-
-    return words[kind];
-}
 
 static const char *kind_of_contact(const struct contact *contact)
 {
@@ -119,7 +107,7 @@ static void add_kind(struct text *out, const struct signal_way *way,
 
     switch (point->kind) {
     case WAYPOINT_CONTROL:
-        text_add(out, kind_of_signal(model->controls[point->of].kind));
+        text_add(out, signalwords_kind(model->controls[point->of].kind));
         if (model->controls[point->of].latching)
             text_add(out, ", latching");
         break;
@@ -127,7 +115,7 @@ static void add_kind(struct text *out, const struct signal_way *way,
         text_add(out, kind_of_contact(&model->contacts[point->of]));
         break;
     case WAYPOINT_ACTUATOR:
-        text_add(out, kind_of_signal(model->actuators[point->of].kind));
+        text_add(out, signalwords_kind(model->actuators[point->of].kind));
         break;
     case WAYPOINT_BLOCK:
         text_printf(out, "%s %s", kind_of_block(point->pou),

@@ -1,33 +1,28 @@
 #include "present/signalwords.h"
 
 #include "base/text.h"
-#include "check/model.h"
 #include "present/naming.h"
 #include "present/plainly.h"
 #include "present/say.h"
 
-static const char *kind_words(enum signal_kind kind)
+const char *signalwords_kind(enum signal_kind kind)
 {
-    switch (kind) {
-    case SIGNAL_BUTTON: return "a button";
-    case SIGNAL_STOP: return "a stop";
-    case SIGNAL_SWITCH: return "a switch";
-    case SIGNAL_SELECTOR: return "a selector";
-    case SIGNAL_NUMBER: return "a number";
-    case SIGNAL_SENSOR: return "a sensor";
-    case SIGNAL_VALVE: return "a valve";
-    case SIGNAL_MOTOR: return "a motor";
-    case SIGNAL_LAMP: return "a lamp";
-    case SIGNAL_HORN: return "a horn";
-    case SIGNAL_OUTPUT: return "an output";
-    }
-    return "";
+    static const char *const words[] = {
+        [SIGNAL_BUTTON] = "button", [SIGNAL_STOP] = "stop",
+        [SIGNAL_SWITCH] = "switch", [SIGNAL_SELECTOR] = "selector",
+        [SIGNAL_NUMBER] = "number", [SIGNAL_SENSOR] = "sensor",
+        [SIGNAL_VALVE] = "valve",   [SIGNAL_MOTOR] = "motor",
+        [SIGNAL_LAMP] = "lamp",     [SIGNAL_HORN] = "horn",
+        [SIGNAL_OUTPUT] = "output"};
+
+    return words[kind];
 }
 
 static void introduce(const struct plainly *plainly, const char *title,
                       enum signal_kind kind, const char *place)
 {
-    text_printf(plainly->out, "%s: %s", title, kind_words(kind));
+    text_printf(plainly->out, "%s: %s %s", title,
+                kind == SIGNAL_OUTPUT ? "an" : "a", signalwords_kind(kind));
     if (place != NULL)
         text_printf(plainly->out, " at %s", place);
 }

@@ -3,6 +3,8 @@
 #ifndef KEEPCLEAR_PRESENT_SIGNALWORDS_H
 #define KEEPCLEAR_PRESENT_SIGNALWORDS_H
 
+#include "check/model.h"
+
 struct actuator;
 struct control;
 struct plainly;
@@ -19,5 +21,8 @@ void signalwords_sensor(const struct plainly *plainly,
 
 void signalwords_actuator(const struct plainly *plainly,
                           const struct actuator *actuator);
+
+/* "button", "valve": what it is, in one word. */
+const char *signalwords_kind(enum signal_kind kind);
 
 #endif
