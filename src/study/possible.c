@@ -48,13 +48,12 @@ static void fix_choices(struct quest *quest)
     }
 }
 
-static void find(struct quest *quest, bool free_times, struct answer *answer)
+static void find(struct quest *quest, struct answer *answer)
 {
     struct question question = {
         .watches =
             &quest->study->lowered->breach[quest->finding->requirement],
         .n_watches = 1,
-        .free_times = free_times,
         .fixed_first = quest->first,
         .fixed_next = quest->next,
     };
@@ -210,8 +209,6 @@ static void weigh(struct quest *quest, struct answer *answer)
     case WAYS_ALL:
         break;
     }
-    if (answer->request.free_times)
-        return;
     if (!quest->despite.exactly)
         take_example(quest, answer);
     if (dead_end) {
@@ -226,17 +223,9 @@ static void weigh(struct quest *quest, struct answer *answer)
 static void try_set(struct quest *quest)
 {
     struct answer answer;
-    bool times;
 
     fix_choices(quest);
-    find(quest, true, &answer);
-    times = answer.slice->has_times;
-    if (times || !answer_complete(&answer))
-        weigh(quest, &answer);
-    answer_release(&answer);
-    if (quest->decided)
-        return;
-    find(quest, false, &answer);
+    find(quest, &answer);
     quest->finding->coverage = answer_coverage(&answer);
     finding_parts(quest->study, &answer, quest->finding);
     memcpy(quest->used, answer.slice->used,
@@ -328,7 +317,7 @@ static void conclude_kept(struct quest *quest)
 
     memset(quest->present, 0, quest->n_present * sizeof *quest->present);
     fix_choices(quest);
-    find(quest, false, &answer);
+    find(quest, &answer);
     outside = dead_ends_outside(quest->ends, quest->study, &answer);
     answer_release(&answer);
     if (lean_errors(quest->study) != STOP_NONE)
