@@ -67,7 +67,7 @@ static void what_is_reached(void **state)
     assert_true(sheet->from_power_up);
     assert_in_range(count(OBLIGATION_TRIGGER, OBLIGATION_BY_HAND), 65, 100);
     assert_in_range(count(OBLIGATION_BRANCH, OBLIGATION_BY_HAND), 47, 64);
-    assert_in_range(count(OBLIGATION_TRIGGER, OBLIGATION_FAULT), 13, 20);
+    assert_int_equal(count(OBLIGATION_TRIGGER, OBLIGATION_FAULT), 18);
     assert_int_equal(count(OBLIGATION_TRIGGER, OBLIGATION_POWER), 1);
     assert_int_equal(count(OBLIGATION_TRIGGER, OBLIGATION_NOT_KNOWN), 0);
     assert_in_range(sheet->n_pairs, 20, 1000);
