@@ -11,7 +11,7 @@
 static const double PREFIX_SECONDS = 0.5; /* of a rival, each round */
 static const double OUR_SECONDS = 2.5;
 static const double LONG_SECONDS = 1.8; /* then so few rounds are enough */
-enum { FEW_ROUNDS = 3 };
+enum { FEW_ROUNDS = 3, INFO_ROUNDS = 1 };
 
 static bool is_full(void)
 {
@@ -53,7 +53,7 @@ void contest_on_demand(struct contest *contest, enum contest_whom whom,
                        double goal)
 {
     const char *name = "whole/on-demand", *rival = "native-on-demand";
-    int rounds = is_full() ? 1 : goal > 0 ? ROUNDS : FEW_ROUNDS;
+    int rounds = is_full() ? 1 : goal > 0 ? ROUNDS : INFO_ROUNDS;
     struct pair pair;
     struct row row;
 
