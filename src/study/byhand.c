@@ -6,6 +6,7 @@
 #include "check/model.h"
 #include "check/type.h"
 #include "study/handhint.h"
+#include "study/handjoin.h"
 #include "study/handpairs.h"
 #include "study/handsearch.h"
 #include "study/handwrite.h"
@@ -234,7 +235,11 @@ static void begin(struct finder *f)
 static void run_round(struct finder *f, enum hand_round round)
 {
     struct handsearch *s = &f->search;
+    size_t first = f->sequences.n;
+    bool *before = arena_array(s->arena, f->obligations->n + 1,
+                               sizeof *before);
 
+    memcpy(before, f->reached, f->obligations->n * sizeof *before);
     vec_clear(&s->nodes);
     s->moving = round == ROUND_MOVING;
     s->tried = 0;
@@ -247,6 +252,7 @@ static void run_round(struct finder *f, enum hand_round round)
     write_sequences(f);
     write_negatives(f);
     handpairs_write(f);
+    handjoin_round(f, first, before);
 }
 
 /* False: it cannot be said where sequences begin. */
@@ -306,5 +312,6 @@ const struct byhand *byhand_find(struct study *study,
     steer_close(f.search.steer);
     vec_release(&f.search.nodes);
     vec_release(&f.sequences);
+    vec_release(&f.written);
     return found;
 }

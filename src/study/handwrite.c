@@ -159,6 +159,8 @@ static const struct hand_place *places_of(struct finder *f,
 
 static void keep_sequence(struct finder *f, const struct handwrite *w)
 {
+    size_t n = w->steps.n * f->obligations->n;
+    bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
     const struct hand_stand *begin = &w->begin;
     struct hand_sequence made = {
         .round = f->search.moving ? ROUND_MOVING : ROUND_STANDING,
@@ -169,8 +171,17 @@ static void keep_sequence(struct finder *f, const struct handwrite *w)
     made.places = places_of(f, begin->where, &made.n_places);
     made.quiet = is_quiet(f->logic->model, w->expected);
     memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
+    memcpy(happened, w->happened.at, n * sizeof *happened);
     made.steps = steps;
     vec_push(&f->sequences, made);
+    vec_push(&f->written, ((struct hand_written){*begin, happened}));
+}
+
+void handwrite_begin(struct finder *f, struct handwrite *w,
+                     struct hand_stand begin)
+{
+    w->begin = w->stand = begin;
+    w->expected = handsearch_expect(&f->search, begin.place);
 }
 
 void handwrite_way(struct finder *f, struct handwrite *w, uint32_t node)
@@ -189,15 +200,21 @@ void handwrite_way(struct finder *f, struct handwrite *w, uint32_t node)
         add_step(f, w, &nodes[way[n]].act, false);
 }
 
+bool handwrite_put_back(struct finder *f, struct handwrite *w)
+{
+    if (!put_back(f, w))
+        return false;
+    if (!is_quiet(f->logic->model, w->expected))
+        press_a_stop(f, w);
+    return true;
+}
+
 void handwrite_finish(struct finder *f, struct handwrite *w)
 {
-    if (put_back(f, w)) {
-        if (!is_quiet(f->logic->model, w->expected))
-            press_a_stop(f, w);
-        if (steer_end(f->search.steer) == EXPLORE_COMPLETE) {
-            mark_reached(f, w);
-            keep_sequence(f, w);
-        }
+    if (handwrite_put_back(f, w) && w->steps.n > 0 &&
+        steer_end(f->search.steer) == EXPLORE_COMPLETE) {
+        mark_reached(f, w);
+        keep_sequence(f, w);
     }
     handwrite_drop(w);
 }

@@ -5,6 +5,12 @@
 #include "study/handsearch.h"
 #include "study/study.h"
 
+/* How a sequence came about. */
+struct hand_written {
+    struct hand_stand begin;
+    const bool *happened; /* n_obligations of each step */
+};
+
 struct finder {
     struct study *study;
     const struct handlogic *logic;
@@ -14,6 +20,7 @@ struct finder {
     uint32_t n_pairs;  /* cases in which one control, or where the machine
                           stands, keeps an effect from happening */
     VEC(struct hand_sequence) sequences;
+    VEC(struct hand_written) written; /* of each sequence */
 };
 
 struct handwrite {
@@ -23,6 +30,10 @@ struct handwrite {
     const struct hand_expected *expected; /* there */
     struct hand_stand begin;
 };
+
+/* Begins it where a sequence can begin. */
+void handwrite_begin(struct finder *finder, struct handwrite *writing,
+                     struct hand_stand begin);
 
 /* Begins it with the way to a node. */
 void handwrite_way(struct finder *finder, struct handwrite *writing,
@@ -54,6 +65,10 @@ struct handwrite_mark {
 struct handwrite_mark handwrite_mark(const struct handwrite *writing);
 void handwrite_take_back(struct handwrite *writing,
                          const struct handwrite_mark *mark);
+
+/* Puts everything back, with a stop pressed and let go where something still
+ * runs; false: the assumptions leave no way. */
+bool handwrite_put_back(struct finder *finder, struct handwrite *writing);
 
 /* Puts everything back; the sequence counts if that is possible, and the
  * obligations that it reaches are marked.  What was written is given back. */
