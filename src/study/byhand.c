@@ -74,7 +74,7 @@ static void add_effects(struct finder *f, struct handwrite *w, uint32_t node,
             asked[i] = true;
             last = act;
         } else {
-            handwrite_take_back(w, &mark);
+            handwrite_take_back(f, w, &mark);
         }
     }
 }

@@ -5,6 +5,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "check/model.h"
+#include "logic/slice.h"
 #include "study/handcover.h"
 #include "study/handwrite.h"
 
@@ -25,7 +26,8 @@ struct part {
 /* What a step shows besides obligations. */
 struct observation {
     const struct hand_stand *begin;
-    const uint32_t *hands; /* before it */
+    const uint32_t *hands;             /* before it */
+    const struct hand_expected *known; /* before it, as known_at */
     const struct hand_step *step;
 };
 
@@ -86,6 +88,33 @@ static bool promises(const struct joining *j, const struct hand_expected *what,
     return true;
 }
 
+/* What is so for sure of the variables of the control text, per cell: a step
+ * that shows the same from elsewhere does not test the same. */
+static const struct hand_expected *known_at(struct joining *j, uint32_t place)
+{
+    const struct handlogic *logic = j->finder->logic;
+    struct hand_expected *known = arena_array(
+        j->finder->study->arena, (size_t)logic->slice->n_cells + 1,
+        sizeof *known);
+
+    for (uint32_t i = 0; i < logic->slice->n_cells; i++)
+        known[i].sure = logic->of_control[i] &&
+                        steer_sure(j->finder->search.steer, place, i,
+                                   &known[i].value);
+    return known;
+}
+
+/* Is all that is known of them known there too? */
+static bool knows(const struct joining *j, const struct hand_expected *what,
+                  const struct hand_expected *there)
+{
+    for (uint32_t i = 0; i < j->finder->logic->slice->n_cells; i++)
+        if (what[i].sure &&
+            (!there[i].sure || there[i].value != what[i].value))
+            return false;
+    return true;
+}
+
 static bool is_same(const struct joining *j, const struct observation *a,
                     const struct observation *b)
 {
@@ -93,6 +122,7 @@ static bool is_same(const struct joining *j, const struct observation *a,
            memcmp(a->hands, b->hands,
                   model_of(j)->n_controls * sizeof *a->hands) == 0 &&
            begins_alike(j, a->begin, b->begin) &&
+           knows(j, a->known, b->known) && knows(j, b->known, a->known) &&
            promises(j, a->step->expected, b->step->expected) &&
            promises(j, b->step->expected, a->step->expected);
 }
@@ -105,6 +135,12 @@ static uint32_t number_of(struct joining *j, const struct observation *what)
             return i;
     vec_push(&j->observations, *what);
     return (uint32_t)j->observations.n - 1;
+}
+
+static uint32_t place_before(const struct part *part, uint32_t step)
+{
+    return step == 0 ? part->written.begin.place
+                     : part->written.places[step - 1];
 }
 
 /* Hands after so many steps of a part. */
@@ -150,6 +186,7 @@ static struct cover_step facts_of(struct joining *j, const struct part *part,
     if (step < part->n_way) {
         const struct observation what = {
             &part->written.begin, hands_after(j, part, step),
+            known_at(j, place_before(part, step)),
             &part->sequence->steps[step]};
 
         facts[found++] = n + number_of(j, &what);
@@ -342,7 +379,9 @@ static bool repeat(struct joining *j, uint32_t number, uint32_t from)
     for (uint32_t k = from; k < part->length && k < part->n_way; k++) {
         const struct hand_act act = act_of(j, &part->sequence->steps[k]);
 
-        if (!handwrite_try(j->finder, &j->w, &act) ||
+        if (!knows(j, known_at(j, place_before(part, k)),
+                   known_at(j, j->w.stand.place)) ||
+            !handwrite_try(j->finder, &j->w, &act) ||
             !promises(j, part->sequence->steps[k].expected, j->w.expected) ||
             !has_happened(j, &j->ways[number].steps[k], j->w.steps.n - 1))
             return false;
@@ -378,7 +417,7 @@ static bool join_from(struct joining *j, uint32_t number, uint32_t from)
     if (count_first(j, number, from, -1)) {
         if (repeat(j, number, from) && j->w.steps.n <= MOST_STEPS)
             return true;
-        handwrite_take_back(&j->w, &mark);
+        handwrite_take_back(j->finder, &j->w, &mark);
     }
     count_first(j, number, from, 1);
     return false;

@@ -191,6 +191,23 @@ static const bool *find_outliving(const struct adding *a,
     return outlives;
 }
 
+static const bool *find_control(const struct adding *a,
+                                const struct slice *slice)
+{
+    const struct model *model = a->study->model;
+    bool *of_control = arena_array(a->study->arena, slice->n_cells + 1,
+                                   sizeof *of_control);
+
+    for (uint32_t i = 0; i < slice->n_cells; i++) {
+        const struct flat_cell *cell = &a->wide.cells[slice->cells[i].cell];
+
+        of_control[i] = cell->kind == PLACE_SLOT &&
+                        (model->slots[cell->index].home == SLOT_GLOBAL ||
+                         model->slots[cell->index].home == SLOT_PROGRAM);
+    }
+    return of_control;
+}
+
 static void start_adding(struct adding *a, struct study *study, uint32_t most)
 {
     const struct flat *flat = study->lowered->flat;
@@ -240,6 +257,7 @@ const struct handlogic *handlogic_of(struct study *study,
     logic->machine = values(&a, logic->slice, &at, logic->n_machine);
     logic->output = values(&a, logic->slice, &at, model->n_actuators);
     logic->mark = find_marks(&a, logic->slice, obligations->n_watched);
+    logic->of_control = find_control(&a, logic->slice);
     logic->outlives = find_outliving(&a, logic->slice);
     return logic;
 }

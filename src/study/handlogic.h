@@ -27,6 +27,8 @@ struct handlogic {
     const struct hand_value *output;  /* per actuator */
     const uint32_t *mark; /* per obligation that is watched: value of the
                              slice that is 1 where it is met in a scan */
+    const bool *of_control; /* per cell of the slice: of a variable of the
+                               control text */
     const bool *outlives; /* per cell of the slice: of machine or wiring, or
                              retained, so that a loss of power leaves it as it
                              is */

@@ -104,7 +104,7 @@ static bool try_pair(const struct turning *t, struct handwrite *w,
             handwrite_try(f, w, &undo);
         return true;
     }
-    handwrite_take_back(w, &mark);
+    handwrite_take_back(f, w, &mark);
     return false;
 }
 

@@ -42,6 +42,7 @@ static void add_step(struct finder *f, struct handwrite *w,
     w->expected = step.expected;
     for (uint32_t i = 0; i < n; i++)
         vec_push(&w->happened, happened[i]);
+    vec_push(&w->places, to.place);
     vec_push(&w->steps, step);
 }
 
@@ -102,9 +103,8 @@ static bool press_a_stop(struct finder *f, struct handwrite *w)
     const struct model *model = f->logic->model;
 
     for (uint32_t i = 0; i < model->n_controls; i++) {
-        uint32_t rest = choice_of(model, i)->rest, steps = (uint32_t)w->steps.n;
-        struct hand_stand before = w->stand;
-        const struct hand_expected *expected = w->expected;
+        uint32_t rest = choice_of(model, i)->rest;
+        struct handwrite_mark mark = handwrite_mark(w);
 
         if (model->controls[i].kind != SIGNAL_STOP)
             continue;
@@ -112,10 +112,7 @@ static bool press_a_stop(struct finder *f, struct handwrite *w)
             try_change(f, w, (struct hand_change){i, 1 - rest, rest}, true) &&
             is_quiet(model, w->expected))
             return true;
-        w->steps.n = steps;
-        w->happened.n = (size_t)steps * f->obligations->n;
-        w->stand = before;
-        w->expected = expected;
+        handwrite_take_back(f, w, &mark);
     }
     return false;
 }
@@ -160,6 +157,8 @@ static const struct hand_place *places_of(struct finder *f,
 static void keep_sequence(struct finder *f, const struct handwrite *w)
 {
     size_t n = w->steps.n * f->obligations->n;
+    uint32_t *places = arena_array(f->study->arena, w->places.n + 1,
+                                   sizeof *places);
     bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
     const struct hand_stand *begin = &w->begin;
     struct hand_sequence made = {
@@ -172,9 +171,10 @@ static void keep_sequence(struct finder *f, const struct handwrite *w)
     made.quiet = is_quiet(f->logic->model, w->expected);
     memcpy(steps, w->steps.at, w->steps.n * sizeof *steps);
     memcpy(happened, w->happened.at, n * sizeof *happened);
+    memcpy(places, w->places.at, w->places.n * sizeof *places);
     made.steps = steps;
     vec_push(&f->sequences, made);
-    vec_push(&f->written, ((struct hand_written){*begin, happened}));
+    vec_push(&f->written, ((struct hand_written){*begin, happened, places}));
 }
 
 void handwrite_begin(struct finder *f, struct handwrite *w,
@@ -223,14 +223,14 @@ void handwrite_finish(struct finder *f, struct handwrite *w)
 
 struct handwrite_mark handwrite_mark(const struct handwrite *w)
 {
-    return (struct handwrite_mark){w->steps.n, w->happened.n, w->stand,
-                                   w->expected};
+    return (struct handwrite_mark){w->steps.n, w->stand, w->expected};
 }
 
-void handwrite_take_back(struct handwrite *w, const struct handwrite_mark *mark)
+void handwrite_take_back(const struct finder *f, struct handwrite *w,
+                         const struct handwrite_mark *mark)
 {
-    w->steps.n = mark->steps;
-    w->happened.n = mark->happened;
+    w->steps.n = w->places.n = mark->steps;
+    w->happened.n = mark->steps * f->obligations->n;
     w->stand = mark->stand;
     w->expected = mark->expected;
 }
@@ -289,4 +289,5 @@ void handwrite_drop(struct handwrite *w)
 {
     vec_release(&w->steps);
     vec_release(&w->happened);
+    vec_release(&w->places);
 }

@@ -9,6 +9,7 @@
 struct hand_written {
     struct hand_stand begin;
     const bool *happened; /* n_obligations of each step */
+    const uint32_t *places; /* after each step */
 };
 
 struct finder {
@@ -26,6 +27,7 @@ struct finder {
 struct handwrite {
     VEC(struct hand_step) steps;
     VEC(bool) happened; /* n_obligations of each step */
+    VEC(uint32_t) places; /* after each step */
     struct hand_stand stand;
     const struct hand_expected *expected; /* there */
     struct hand_stand begin;
@@ -57,13 +59,14 @@ bool handwrite_happened(const struct finder *finder,
 
 /* What is written so far, and back to that. */
 struct handwrite_mark {
-    size_t steps, happened;
+    size_t steps;
     struct hand_stand stand;
     const struct hand_expected *expected;
 };
 
 struct handwrite_mark handwrite_mark(const struct handwrite *writing);
-void handwrite_take_back(struct handwrite *writing,
+void handwrite_take_back(const struct finder *finder,
+                         struct handwrite *writing,
                          const struct handwrite_mark *mark);
 
 /* Puts everything back, with a stop pressed and let go where something still
