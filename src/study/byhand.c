@@ -7,8 +7,10 @@
 #include "check/type.h"
 #include "study/handhint.h"
 #include "study/handjoin.h"
+#include "study/handorder.h"
 #include "study/handpairs.h"
 #include "study/handsearch.h"
+#include "study/handstill.h"
 #include "study/handwrite.h"
 
 enum {
@@ -252,6 +254,10 @@ static void run_round(struct finder *f, enum hand_round round)
     write_sequences(f);
     write_negatives(f);
     handpairs_write(f);
+    if (!s->moving || !f->logic->can_stand) {
+        handorder_write(f);
+        handstill_write(f);
+    }
     handjoin_round(f, first, before);
 }
 
@@ -274,6 +280,8 @@ static bool start_search(struct finder *f,
     s->most_tried = setting->most_tried;
     s->for_effects = setting->for_effects;
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
+    f->keeps = arena_array(s->arena, f->logic->model->n_controls + 1,
+                           sizeof *f->keeps);
     return handsearch_open(s, &setting->explore);
 }
 

@@ -4,85 +4,32 @@
 
 #include "base/arena.h"
 #include "check/model.h"
-#include "study/handwrite.h"
+#include "study/handturn.h"
 
 enum { MOST_STEPS = 40 }; /* of a sequence */
-
-/* A step that turns something on. */
-struct turning {
-    struct finder *finder;
-    uint32_t node;           /* that it leads to */
-    uint32_t from;           /* where it begins */
-    const struct hand_act *act;
-};
 
 static const struct hand_node *node_of(const struct turning *t, uint32_t node)
 {
     return &t->finder->search.nodes.at[node];
 }
 
-static bool is_on(const struct hand_expected *what)
-{
-    return what->sure && what->value != 0;
-}
-
-static bool is_off(const struct hand_expected *what)
-{
-    return what->sure && what->value == 0;
-}
-
-/* Is all that the step turns on as it is asked? */
-static bool all_are(const struct turning *t,
-                    const struct hand_expected *expected,
-                    bool (*asked)(const struct hand_expected *))
-{
-    const struct hand_node *to = node_of(t, t->node);
-    const struct hand_node *from = node_of(t, t->from);
-
-    for (uint32_t i = 0; i < t->finder->logic->model->n_actuators; i++)
-        if (is_off(&from->expected[i]) && is_on(&to->expected[i]) &&
-            !asked(&expected[i]))
-            return false;
-    return true;
-}
-
-/* What a step from there shows; NULL: it is not allowed. */
-static const struct hand_expected *shown_by(const struct turning *t,
-                                            const struct hand_stand *stand,
-                                            const struct hand_act *act)
-{
-    struct handsearch *s = &t->finder->search;
-    struct hand_stand to = handsearch_step(s, stand, act, NULL);
-
-    return steer_is_empty(s->steer, to.place)
-               ? NULL : handsearch_expect(s, to.place);
-}
-
 /* ---- one control ---- */
 
-static bool is_moved(const struct hand_act *act, uint32_t control)
+/* Where the step would not work again if it were undone, as behind a stop that
+ * latches: the way there under the held control, which was there before it and
+ * must turn nothing on. */
+static void ready_again(const struct turning *t, struct handwrite *w,
+                        const struct hand_act *undo)
 {
-    for (uint32_t i = 0; i < act->n_changes; i++)
-        if (act->changes[i].control == control)
-            return true;
-    return false;
-}
+    struct finder *f = t->finder;
+    struct handwrite_mark mark = handwrite_mark(w);
+    struct hand_stand undone = handsearch_step(&f->search, &w->stand, undo,
+                                               NULL);
+    const struct hand_expected *then = handturn_shown(t, &undone, t->act);
 
-/* Away from rest, if it is there. */
-static bool away_of(const struct turning *t, uint32_t control,
-                    uint32_t position, struct hand_act *away)
-{
-    const struct model *model = t->finder->logic->model;
-    const struct choice *choice =
-        &model->choices[model->controls[control].choice];
-
-    *away = (struct hand_act){.changes = {{control, choice->rest, position}},
-                              .n_changes = 1, .seconds = HAND_USUAL_S,
-                              .machine = MODEL_NONE};
-    return position != choice->rest && position < choice->count &&
-           !t->finder->search.left_out[control] &&
-           !is_moved(t->act, control) &&
-           node_of(t, t->from)->stand.position[control] == choice->rest;
+    if ((then == NULL || !handturn_all(t, then, handturn_is_on)) &&
+        !handturn_again(t, w))
+        handwrite_take_back(f, w, &mark);
 }
 
 /* Away, the step, back, the step undone; false: nothing is written, since it
@@ -92,16 +39,21 @@ static bool try_pair(const struct turning *t, struct handwrite *w,
 {
     struct finder *f = t->finder;
     struct handwrite_mark mark = handwrite_mark(w);
-    const struct hand_expected *without = shown_by(t, &w->stand, t->act);
+    const struct hand_expected *without = handturn_shown(t, &w->stand, t->act);
     const struct hand_act back = handwrite_reverse(away),
                           undo = handwrite_reverse(t->act);
 
-    if (without != NULL && all_are(t, without, is_on) &&
-        handwrite_try(f, w, away) && all_are(t, w->expected, is_off) &&
-        handwrite_try(f, w, t->act) && all_are(t, w->expected, is_off)) {
+    if (without != NULL && handturn_all(t, without, handturn_is_on) &&
+        handwrite_try(f, w, away) &&
+        handturn_all(t, w->expected, handturn_is_off) &&
+        handwrite_try(f, w, t->act) &&
+        handturn_all(t, w->expected, handturn_is_off)) {
         f->n_pairs++;
-        if (handwrite_try(f, w, &back))
+        f->keeps[away->changes[0].control] = true;
+        if (handwrite_try(f, w, &back)) {
+            ready_again(t, w, &undo);
             handwrite_try(f, w, &undo);
+        }
         return true;
     }
     handwrite_take_back(f, w, &mark);
@@ -111,13 +63,8 @@ static bool try_pair(const struct turning *t, struct handwrite *w,
 /* Would the step do from here what it did? */
 static bool is_ready(const struct turning *t, const struct handwrite *w)
 {
-    const struct hand_expected *without;
-
-    if (!handwrite_is_as(t->finder, w, t->from) ||
-        w->steps.n >= MOST_STEPS)
-        return false;
-    without = shown_by(t, &w->stand, t->act);
-    return without != NULL && all_are(t, without, is_on);
+    return handwrite_is_as(t->finder, w, t->from) &&
+           w->steps.n < MOST_STEPS && handturn_works(t, w);
 }
 
 /* Does it alone keep the step from turning anything on? */
@@ -130,9 +77,9 @@ static bool keeps_off(const struct turning *t, const struct hand_act *away)
 
     if (steer_is_empty(s->steer, stand.place))
         return false;
-    with = shown_by(t, &stand, t->act);
-    return with != NULL && all_are(t, with, is_off) &&
-           all_are(t, handsearch_expect(s, stand.place), is_off);
+    with = handturn_shown(t, &stand, t->act);
+    return with != NULL && handturn_all(t, with, handturn_is_off) &&
+           handturn_all(t, handsearch_expect(s, stand.place), handturn_is_off);
 }
 
 /* Of each control the first position that does. */
@@ -146,7 +93,7 @@ static struct hand_act *find_keeping(const struct turning *t, uint32_t *n)
     for (uint32_t i = 0; i < model->n_controls; i++)
         for (uint32_t k = 0;
              k < model->choices[model->controls[i].choice].count; k++)
-            if (away_of(t, i, k, &list[*n]) && keeps_off(t, &list[*n])) {
+            if (handturn_away(t, i, k, &list[*n]) && keeps_off(t, &list[*n])) {
                 ++*n;
                 break;
             }
@@ -176,31 +123,13 @@ static void pair_controls(const struct turning *t)
 
 /* ---- where the machine stands ---- */
 
-/* The steps to the one that turns something on, and that one. */
-static const struct hand_act *read_way(const struct turning *t, uint32_t *n,
-                                       uint32_t *root)
-{
-    struct handsearch *s = &t->finder->search;
-    struct hand_act *way = arena_array(s->arena, s->nodes.n + 1, sizeof *way);
-    uint32_t at = t->node, left;
-
-    *n = 0;
-    for (; s->nodes.at[at].parent != MODEL_NONE; at = s->nodes.at[at].parent)
-        ++*n;
-    *root = at;
-    left = *n;
-    for (at = t->node; left > 0; at = s->nodes.at[at].parent)
-        way[--left] = s->nodes.at[at].act;
-    return way;
-}
-
 static void try_elsewhere(const struct turning *t,
                           const struct hand_where *where)
 {
     struct finder *f = t->finder;
     struct handwrite w = {0};
     uint32_t n, root, i = 0;
-    const struct hand_act *way = read_way(t, &n, &root);
+    const struct hand_act *way = handturn_way(t, &n, &root);
 
     w.begin = w.stand = handsearch_rest(&f->search, where);
     if (steer_is_empty(f->search.steer, w.stand.place))
@@ -208,7 +137,7 @@ static void try_elsewhere(const struct turning *t,
     w.expected = handsearch_expect(&f->search, w.stand.place);
     while (i < n && handwrite_try(f, &w, &way[i]))
         i++;
-    if (i < n || !all_are(t, w.expected, is_off)) {
+    if (i < n || !handturn_all(t, w.expected, handturn_is_off)) {
         handwrite_drop(&w);
         return;
     }
@@ -224,7 +153,7 @@ static void pair_places(const struct turning *t)
     const struct hand_where *was;
     uint32_t n, root;
 
-    read_way(t, &n, &root);
+    handturn_way(t, &n, &root);
     was = node_of(t, root)->stand.where;
     for (uint32_t i = 0; i < logic->n_machine; i++)
         for (int64_t at = logic->machine[i].low;
@@ -243,45 +172,14 @@ static void pair_places(const struct turning *t)
         }
 }
 
-/* ---- effects ---- */
-
-static bool is_asked(const struct finder *f, uint32_t effect)
-{
-    const struct obligation *what = &f->obligations->at[effect];
-    uint32_t node = f->search.first[effect];
-    const struct hand_act *act;
-
-    if (what->control == MODEL_NONE || what->part == 0 ||
-        !f->reached[effect] || node == MODEL_NONE ||
-        f->search.nodes.at[node].parent == MODEL_NONE)
-        return false;
-    act = &f->search.nodes.at[node].act;
-    for (uint32_t i = 0; i < act->n_changes; i++) {
-        uint32_t row = f->logic->model->controls[act->changes[i].control]
-                           .choice;
-
-        if (act->changes[i].to == f->logic->model->choices[row].rest)
-            return false;
-    }
-    return act->n_changes > 0 && act->seconds > 0;
-}
-
 void handpairs_write(struct finder *f)
 {
-    bool *done = arena_array(f->study->arena, f->search.nodes.n + 1,
-                             sizeof *done);
+    uint32_t n;
+    const struct turning *list = handturn_list(f, &n);
 
-    for (uint32_t i = f->obligations->n_watched; i < f->obligations->n; i++) {
-        uint32_t node = f->search.first[i];
-        struct turning t = {.finder = f, .node = node};
-
-        if (!is_asked(f, i) || done[node])
-            continue;
-        done[node] = true;
-        t.from = f->search.nodes.at[node].parent;
-        t.act = &f->search.nodes.at[node].act;
-        pair_controls(&t);
+    for (uint32_t i = 0; i < n; i++) {
+        pair_controls(&list[i]);
         if (!f->search.moving)
-            pair_places(&t);
+            pair_places(&list[i]);
     }
 }

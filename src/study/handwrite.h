@@ -20,6 +20,8 @@ struct finder {
     bool *reached;     /* per obligation, by a sequence */
     uint32_t n_pairs;  /* cases in which one control, or where the machine
                           stands, keeps an effect from happening */
+    bool *keeps;       /* per control: away from rest it keeps something from
+                          being turned on, as pairs show */
     VEC(struct hand_sequence) sequences;
     VEC(struct hand_written) written; /* of each sequence */
 };

@@ -16,11 +16,14 @@ static void add(struct obligations *all, enum obligation_kind kind,
 
 /* ---- effects ---- */
 
+/* Something that moves, or the horn that tells of it: it sounds where a
+ * movement is to come, and falls silent where none is. */
 static bool moves(const struct actuator *actuator)
 {
     return actuator->type->kind == TYPE_BOOL &&
            (actuator->kind == SIGNAL_VALVE ||
             actuator->kind == SIGNAL_MOTOR ||
+            actuator->kind == SIGNAL_HORN ||
             actuator->kind == SIGNAL_OUTPUT);
 }
 
