@@ -67,6 +67,36 @@ static bool is_ready(const struct turning *t, const struct handwrite *w)
            w->steps.n < MOST_STEPS && handturn_works(t, w);
 }
 
+static bool has_ended(const struct finder *f, uint32_t control,
+                      uint32_t actuator)
+{
+    const struct obligation *all = f->obligations->at;
+
+    for (uint32_t i = f->obligations->n_watched; i < f->obligations->n; i++)
+        if (f->reached[i] && all[i].control == control &&
+            all[i].other == MODEL_NONE && all[i].index == actuator &&
+            all[i].part == 0)
+            return true;
+    return false;
+}
+
+/* Does some sequence show that it alone turns all of it off while it is on?
+ * Then that is the pair; a stop must do both. */
+static bool is_shown(const struct turning *t, uint32_t control)
+{
+    const struct model *model = t->finder->logic->model;
+    const struct hand_expected *before = node_of(t, t->from)->expected;
+    const struct hand_expected *after = node_of(t, t->node)->expected;
+
+    if (model->controls[control].kind == SIGNAL_STOP)
+        return false;
+    for (uint32_t i = 0; i < model->n_actuators; i++)
+        if (handturn_is_off(&before[i]) && handturn_is_on(&after[i]) &&
+            !has_ended(t->finder, control, i))
+            return false;
+    return true;
+}
+
 /* Does it alone keep the step from turning anything on? */
 static bool keeps_off(const struct turning *t, const struct hand_act *away)
 {
@@ -82,7 +112,13 @@ static bool keeps_off(const struct turning *t, const struct hand_act *away)
            handturn_all(t, handsearch_expect(s, stand.place), handturn_is_off);
 }
 
-/* Of each control the first position that does. */
+static void count_shown(struct finder *f, uint32_t control)
+{
+    f->n_pairs++;
+    f->keeps[control] = true;
+}
+
+/* Of each control the first position that does, where that is not shown. */
 static struct hand_act *find_keeping(const struct turning *t, uint32_t *n)
 {
     const struct model *model = t->finder->logic->model;
@@ -94,7 +130,10 @@ static struct hand_act *find_keeping(const struct turning *t, uint32_t *n)
         for (uint32_t k = 0;
              k < model->choices[model->controls[i].choice].count; k++)
             if (handturn_away(t, i, k, &list[*n]) && keeps_off(t, &list[*n])) {
-                ++*n;
+                if (is_shown(t, i))
+                    count_shown(t->finder, i);
+                else
+                    ++*n;
                 break;
             }
     return list;

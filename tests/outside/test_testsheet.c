@@ -318,6 +318,109 @@ static void wrong_texts_fail(void **state)
     assert_false(fails(made, "models/tailgate/tailgate.st"));
 }
 
+/* ---- small machines with a mistake ---- */
+
+/* Is a machine with this text told from the one of the sheet? */
+static bool is_told(const struct testsheet *sheet, const char *control,
+                    const char *review)
+{
+    struct checked wrong;
+    bool told = false;
+
+    checked_init(&wrong, control, review);
+    assert_non_null(wrong.model);
+    for (uint32_t s = 0; s < sheet->n_sequences && !told; s++) {
+        const struct handplay_answers answers = {.start = sheet->start[s]};
+        struct handplay played = handplay_run(
+            wrong.arena, machine_new(wrong.arena, wrong.model),
+            &sheet->sequences[s], &sheet->obligations, &answers);
+
+        told = played.end != HANDPLAY_DONE;
+        for (uint32_t k = 0; k < played.n_steps; k++)
+            told = told || played.steps[k].wrong != MODEL_NONE;
+    }
+    checked_release(&wrong);
+    return told;
+}
+
+/* Two texts under one review text, the first one right. */
+static void are_told_apart(const char *right, const char *wrong,
+                           const char *review)
+{
+    const struct testsheet_setting setting = {0};
+    const struct testsheet *sheet;
+    struct checked c;
+
+    checked_init(&c, right, review);
+    assert_non_null(c.model);
+    sheet = testsheet_study(c.arena, c.model, &setting, c.diags);
+    assert_non_null(sheet);
+    assert_null(sheet->internal_error);
+    assert_false(is_told(sheet, right, review));
+    assert_true(is_told(sheet, wrong, review));
+    checked_release(&c);
+}
+
+#define PRESS(rescue)                                                      \
+    "PROGRAM Press\n"                                                      \
+    "VAR_INPUT pack AT %IX0.0 : BOOL; free AT %IX0.1 : BOOL;\n"            \
+    "  full AT %IX0.2 : BOOL; END_VAR\n"                                   \
+    "VAR_OUTPUT plate AT %QX0.0 : BOOL; away AT %QX0.1 : BOOL; END_VAR\n"  \
+    "plate := pack AND NOT full AND NOT free;\n"                           \
+    "away := " rescue ";\n"                                                \
+    "END_PROGRAM\n"
+
+/* Over the limit nothing is packed, and somebody can still be freed. */
+static void still_works(void **state)
+{
+    static const char review[] =
+        "REVIEW Press 'press (invented)'\n  SCAN T#100ms;\n"
+        "  CONTROLS\n"
+        "    pack : BUTTON 'packing button';\n"
+        "    free : BUTTON 'rescue button';\n"
+        "    full : SWITCH 'at the limit';\n"
+        "    plate : VALVE 'plate closes';\n"
+        "    away : VALVE 'plate opens';\n"
+        "  END_CONTROLS\nEND_REVIEW\n";
+
+    (void)state;
+    are_told_apart(PRESS("free"), PRESS("free AND NOT full"), review);
+}
+
+#define LATCH(shut)                                                        \
+    "PROGRAM Latch\n"                                                      \
+    "VAR_INPUT go AT %IX0.0 : BOOL; again AT %IX0.1 : BOOL;\n"             \
+    "  well AT %IX0.2 : BOOL; END_VAR\n"                                   \
+    "VAR_OUTPUT run AT %QX0.0 : BOOL; END_VAR\n"                           \
+    "VAR stopped : BOOL := TRUE; seen : BOOL; held : BOOL; END_VAR\n"      \
+    "IF NOT well THEN stopped := TRUE; " shut "\n"                         \
+    "ELSIF again THEN held := seen;\n"                                     \
+    "ELSE\n"                                                               \
+    "  IF held THEN stopped := FALSE; END_IF;\n"                           \
+    "  seen := TRUE; held := FALSE;\n"                                     \
+    "END_IF;\n"                                                            \
+    "run := go AND NOT stopped;\n"                                         \
+    "END_PROGRAM\n"
+
+/* A reset that was pressed before the stop was let out does nothing: it must
+ * be seen let go with the stop out, pressed and let go. */
+static void pressed_too_early(void **state)
+{
+    static const char review[] =
+        "REVIEW Latch 'latch (invented)'\n  SCAN T#100ms;\n"
+        "  CONTROLS\n"
+        "    go : BUTTON 'go button';\n"
+        "    again : BUTTON 'reset button';\n"
+        "    stop : STOP 'stop' LATCHING CONTACTS well OPENING;\n"
+        "    run : MOTOR 'it runs';\n"
+        "  END_CONTROLS\nEND_REVIEW\n";
+
+    (void)state;
+    are_told_apart(LATCH("seen := FALSE; held := FALSE;"),
+                   LATCH("held := held OR seen AND again;"), review);
+    are_told_apart(LATCH("seen := FALSE; held := FALSE;"), LATCH(""), review);
+}
+
 /* ---- as scenarios ---- */
 
 /* The review text with the scenarios of its sheet in it. */
@@ -401,6 +504,8 @@ int main(void)
         cmocka_unit_test(what_hands_cannot),
         cmocka_unit_test(moving_by_itself),
         cmocka_unit_test(wrong_texts_fail),
+        cmocka_unit_test(still_works),
+        cmocka_unit_test(pressed_too_early),
         cmocka_unit_test(sequences_play_as_scenarios),
     };
 
