@@ -68,7 +68,8 @@ static void add_effects(struct finder *f, struct handwrite *w, uint32_t node,
         struct hand_act act;
 
         if (f->reached[i] || asked[i] || next == MODEL_NONE ||
-            next == node || f->search.nodes.at[next].parent != from)
+            next == node || f->search.nodes.at[next].parent != from ||
+            handwrite_ever(f, w, i))
             continue;
         act = f->search.nodes.at[next].act;
         if (go_back(f, w, &last, from) && handwrite_try(f, w, &act) &&

@@ -6,9 +6,8 @@
 #include "base/ensure.h"
 
 struct choosing {
-    const struct cover_way *ways;
+    struct cover_way *ways;
     uint32_t n;
-    uint32_t *length;
     uint32_t *count; /* per fact: by how many steps of chosen ways */
 };
 
@@ -62,7 +61,7 @@ static bool take_next(struct choosing *c, uint64_t *seen, uint32_t turn,
     for (uint32_t i = 0; i < c->n; i++) {
         uint64_t stamp = (uint64_t)turn * c->n + i + 1;
         uint64_t new_facts =
-            c->length[i] > 0 ? 0 : count_new(c, i, seen, stamp);
+            c->ways[i].length > 0 ? 0 : count_new(c, i, seen, stamp);
 
         if (new_facts > 0 &&
             (best == c->n || new_facts * cost_of(&c->ways[best]) >
@@ -73,7 +72,7 @@ static bool take_next(struct choosing *c, uint64_t *seen, uint32_t turn,
     }
     if (best == c->n)
         return false;
-    c->length[best] = c->ways[best].n_steps;
+    c->ways[best].length = c->ways[best].n_steps;
     add_way(c, best, 1);
     *taken = best;
     return true;
@@ -108,12 +107,12 @@ static void drop_spare(struct choosing *c, uint32_t way)
     if (missing)
         add_way(c, way, 1);
     else
-        c->length[way] = 0;
+        c->ways[way].length = 0;
 }
 
 static void cut_tail(struct choosing *c, uint32_t way)
 {
-    uint32_t *length = &c->length[way];
+    uint32_t *length = &c->ways[way].length;
 
     while (*length > 0 &&
            is_spare_step(c, &c->ways[way].steps[*length - 1])) {
@@ -122,17 +121,16 @@ static void cut_tail(struct choosing *c, uint32_t way)
     }
 }
 
-void handcover_choose(struct arena *arena, const struct cover_way *ways,
-                      uint32_t n, uint32_t n_facts, uint32_t *length,
-                      uint32_t *count)
+void handcover_choose(struct arena *arena, struct cover_way *ways,
+                      uint32_t n, uint32_t n_facts, uint32_t *count)
 {
-    struct choosing c = {ways, n, length, count};
+    struct choosing c = {ways, n, count};
     uint64_t *seen = arena_array(arena, (size_t)n_facts + 1, sizeof *seen);
     uint32_t *order = arena_array(arena, (size_t)n + 1, sizeof *order);
     uint32_t taken = 0;
 
     for (uint32_t i = 0; i < n; i++)
-        length[i] = 0;
+        ways[i].length = 0;
     for (uint32_t i = 0; i < n_facts; i++)
         count[i] = 0;
     while (taken < n && take_next(&c, seen, taken, &order[taken]))

@@ -23,15 +23,16 @@ struct cover_way {
     uint32_t n_steps;
     uint32_t extra; /* steps that it costs besides: its preparation, and
                        putting everything back */
+    uint32_t length; /* the answer: so many steps of it are done; 0: it is
+                        left out */
 };
 
-/* Puts into length[i] how many steps of way i are done; 0: it is left out.
+/* Answers for each way.
  * Most facts for the steps first, and of equals the first one; then, last
  * one first, each without which nothing is missing goes; then steps at the end
  * of a way that show only what is shown elsewhere.
  * count: n_facts, gets how often each fact is shown in what is left. */
-void handcover_choose(struct arena *arena, const struct cover_way *ways,
-                      uint32_t n, uint32_t n_facts, uint32_t *length,
-                      uint32_t *count);
+void handcover_choose(struct arena *arena, struct cover_way *ways,
+                      uint32_t n, uint32_t n_facts, uint32_t *count);
 
 #endif

@@ -18,9 +18,14 @@ struct part {
     uint32_t n_way;      /* steps before everything is put back */
     uint32_t length;     /* steps of it that are kept; n_way + 1: also what
                             putting back shows */
+    bool *left_out;      /* per step of the way: it is not done */
     uint32_t group;      /* parts of one group begin alike */
     uint32_t station;    /* of what it tests: a control there */
     uint32_t control;    /* that it tests */
+};
+
+struct range {
+    uint32_t from, to; /* steps */
 };
 
 /* What a step shows besides obligations. */
@@ -206,8 +211,28 @@ static void read_facts(struct joining *j)
         for (uint32_t k = 0; k <= part->n_way; k++)
             steps[k] = facts_of(j, part, k);
         j->ways[p] = (struct cover_way){
-            steps, part->n_way + 1, part->sequence->n_steps - part->n_way};
+            .steps = steps, .n_steps = part->n_way + 1,
+            .extra = part->sequence->n_steps - part->n_way};
     }
+}
+
+/* Counts that steps of a part are done no more, or are done; false: something
+ * is shown nowhere else. */
+static bool count_steps(struct joining *j, uint32_t number,
+                        const struct range *steps, int more)
+{
+    bool shown = true;
+
+    for (uint32_t k = steps->from; k < steps->to; k++) {
+        const struct cover_step *step = &j->ways[number].steps[k];
+
+        for (uint32_t i = 0; i < step->n_facts &&
+                             !j->parts[number].left_out[k]; i++) {
+            j->count[step->facts[i]] += (uint32_t)more;
+            shown = shown && j->count[step->facts[i]] > 0;
+        }
+    }
+    return shown;
 }
 
 /* ---- parts ---- */
@@ -245,6 +270,8 @@ static void read_part(struct joining *j, uint32_t number, size_t sequence)
     part->written = f->written.at[sequence];
     while (part->n_way < copy->n_steps && !copy->steps[part->n_way].back)
         part->n_way++;
+    part->left_out = arena_array(f->study->arena, (size_t)part->n_way + 1,
+                                 sizeof *part->left_out);
     part->control = tested_control(part);
     part->station = station_of(model_of(j), part->control);
     part->group = number;
@@ -379,6 +406,8 @@ static bool repeat(struct joining *j, uint32_t number, uint32_t from)
     for (uint32_t k = from; k < part->length && k < part->n_way; k++) {
         const struct hand_act act = act_of(j, &part->sequence->steps[k]);
 
+        if (part->left_out[k])
+            continue;
         if (!knows(j, known_at(j, place_before(part, k)),
                    known_at(j, j->w.stand.place)) ||
             !handwrite_try(j->finder, &j->w, &act) ||
@@ -392,34 +421,18 @@ static bool repeat(struct joining *j, uint32_t number, uint32_t from)
             has_happened(j, &j->ways[number].steps[part->n_way], since));
 }
 
-/* Counts that the first steps of a part are done no more, or are done; false:
- * something is shown nowhere else. */
-static bool count_first(struct joining *j, uint32_t number, uint32_t steps,
-                        int more)
-{
-    bool shown = true;
-
-    for (uint32_t k = 0; k < steps; k++)
-        for (uint32_t i = 0; i < j->ways[number].steps[k].n_facts; i++) {
-            uint32_t *count = &j->count[j->ways[number].steps[k].facts[i]];
-
-            *count += (uint32_t)more;
-            shown = shown && *count > 0;
-        }
-    return shown;
-}
-
 /* Does a part behind what is written, without its first steps. */
 static bool join_from(struct joining *j, uint32_t number, uint32_t from)
 {
     struct handwrite_mark mark = handwrite_mark(&j->w);
+    const struct range first = {0, from};
 
-    if (count_first(j, number, from, -1)) {
+    if (count_steps(j, number, &first, -1)) {
         if (repeat(j, number, from) && j->w.steps.n <= MOST_STEPS)
             return true;
         handwrite_take_back(j->finder, &j->w, &mark);
     }
-    count_first(j, number, from, 1);
+    count_steps(j, number, &first, 1);
     return false;
 }
 
@@ -432,7 +445,8 @@ static bool join(struct joining *j, uint32_t number)
     if (!j->open || (waits(part) && j->waits) || !stands_so(j, part))
         return false;
     for (uint32_t from = steps; from-- > 0;)
-        if (is_at_rest(j, hands_after(j, part, from)) &&
+        if (!part->left_out[from] &&
+            is_at_rest(j, hands_after(j, part, from)) &&
             join_from(j, number, from)) {
             j->waits = j->waits || waits(part);
             return true;
@@ -469,12 +483,43 @@ static void choose(struct joining *j)
     struct arena *arena = j->finder->study->arena;
     uint32_t n_facts = j->finder->obligations->n +
                        (uint32_t)j->observations.n;
-    uint32_t *length = arena_array(arena, (size_t)j->n + 1, sizeof *length);
 
     j->count = arena_array(arena, (size_t)n_facts + 1, sizeof *j->count);
-    handcover_choose(arena, j->ways, j->n, n_facts, length, j->count);
+    handcover_choose(arena, j->ways, j->n, n_facts, j->count);
     for (uint32_t i = 0; i < j->n; i++)
-        j->parts[i].length = length[i];
+        j->parts[i].length = j->ways[i].length;
+}
+
+/* Do these steps lead back to where they began?  What follows is then the same
+ * without them. */
+static bool is_round(const struct joining *j, const struct part *part,
+                     const struct range *steps)
+{
+    return place_before(part, steps->from) == place_before(part, steps->to) &&
+           memcmp(hands_after(j, part, steps->from),
+                  hands_after(j, part, steps->to),
+                  model_of(j)->n_controls * sizeof(uint32_t)) == 0;
+}
+
+/* Leaves steps out that lead nowhere and show nothing new. */
+static void leave_out(struct joining *j, uint32_t number)
+{
+    struct part *part = &j->parts[number];
+    uint32_t end = part->length < part->n_way ? part->length : part->n_way;
+
+    for (uint32_t from = 0; from < end; from++)
+        for (uint32_t to = end; to > from; to--) {
+            const struct range steps = {from, to};
+
+            if (!is_round(j, part, &steps))
+                continue;
+            if (count_steps(j, number, &steps, -1)) {
+                memset(&part->left_out[from], true, to - from);
+                from = to - 1;
+                break;
+            }
+            count_steps(j, number, &steps, 1);
+        }
 }
 
 /* Nothing that was reached is lost. */
@@ -509,6 +554,8 @@ void handjoin_round(struct finder *f, size_t first, const bool *before)
         read_part(&j, i, first + i);
     read_facts(&j);
     choose(&j);
+    for (uint32_t i = 0; i < j.n; i++)
+        leave_out(&j, i);
     f->sequences.n = f->written.n = first;
     memcpy(reached, f->reached, n * sizeof *reached);
     memcpy(f->reached, before, n * sizeof *reached);

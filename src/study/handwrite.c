@@ -285,6 +285,15 @@ bool handwrite_happened(const struct finder *f, const struct handwrite *w,
     return w->happened.at[w->happened.n - f->obligations->n + obligation];
 }
 
+bool handwrite_ever(const struct finder *f, const struct handwrite *w,
+                    uint32_t obligation)
+{
+    for (size_t k = 0; k < w->steps.n; k++)
+        if (w->happened.at[k * f->obligations->n + obligation])
+            return true;
+    return false;
+}
+
 void handwrite_drop(struct handwrite *w)
 {
     vec_release(&w->steps);

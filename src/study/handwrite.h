@@ -55,9 +55,11 @@ struct hand_act handwrite_reverse(const struct hand_act *act);
 bool handwrite_is_as(const struct finder *finder,
                      const struct handwrite *writing, uint32_t node);
 
-/* Did the last step that is written bring an obligation about? */
+/* Did the last step that is written bring an obligation about?  Any step? */
 bool handwrite_happened(const struct finder *finder,
                         const struct handwrite *writing, uint32_t obligation);
+bool handwrite_ever(const struct finder *finder,
+                    const struct handwrite *writing, uint32_t obligation);
 
 /* What is written so far, and back to that. */
 struct handwrite_mark {

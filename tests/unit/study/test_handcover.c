@@ -20,7 +20,6 @@ struct trial {
     struct cover_step steps[MOST_WAYS][MOST_STEPS];
     uint32_t facts[MOST_WAYS][MOST_STEPS][FACTS];
     uint32_t n;
-    uint32_t length[MOST_WAYS];
     uint32_t count[FACTS];
 };
 
@@ -39,15 +38,16 @@ static void add_way(struct trial *trial, const char *words, uint32_t extra)
     }
     for (uint32_t k = 0; k <= step; k++)
         trial->steps[way][k].facts = trial->facts[way][k];
-    trial->ways[way] = (struct cover_way){trial->steps[way], step + 1, extra};
+    trial->ways[way] = (struct cover_way){.steps = trial->steps[way],
+                                          .n_steps = step + 1,
+                                          .extra = extra};
 }
 
 static void choose(struct trial *trial)
 {
     struct arena *arena = arena_new();
 
-    handcover_choose(arena, trial->ways, trial->n, FACTS, trial->length,
-                     trial->count);
+    handcover_choose(arena, trial->ways, trial->n, FACTS, trial->count);
     arena_free(arena);
 }
 
@@ -55,7 +55,7 @@ static void lengths_are(const struct trial *trial, const char *digits)
 {
     assert_int_equal(strlen(digits), trial->n);
     for (uint32_t i = 0; i < trial->n; i++)
-        assert_int_equal(trial->length[i], digits[i] - '0');
+        assert_int_equal(trial->ways[i].length, digits[i] - '0');
 }
 
 /* Each of both can go, but not both. */
@@ -198,19 +198,21 @@ static void nothing_is_lost_or_spare(void **state)
     (void)state;
     for (int k = 0; k < 3000; k++) {
         struct trial trial;
-        uint32_t counted[FACTS];
+        uint32_t length[MOST_WAYS], counted[FACTS];
 
         make(&trial, &seed);
         choose(&trial);
-        assert_true(shows_all(&trial, trial.length));
-        count_facts(&trial, trial.length, counted);
+        for (uint32_t i = 0; i < trial.n; i++)
+            length[i] = trial.ways[i].length;
+        assert_true(shows_all(&trial, length));
+        count_facts(&trial, length, counted);
         assert_memory_equal(counted, trial.count, sizeof counted);
         for (uint32_t i = 0; i < trial.n; i++) {
             uint32_t shorter[MOST_WAYS];
 
-            left_out += trial.length[i] == 0;
-            memcpy(shorter, trial.length, sizeof shorter);
-            for (; trial.length[i] > 0 && shorter[i] > 0;) {
+            left_out += length[i] == 0;
+            memcpy(shorter, length, trial.n * sizeof *shorter);
+            while (shorter[i] > 0) {
                 shorter[i]--;
                 assert_false(shows_all(&trial, shorter));
             }
