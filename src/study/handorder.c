@@ -17,10 +17,8 @@ struct ordering {
     uint32_t stop;
 };
 
-static struct hand_act act_of(const struct ordering *o,
-                              const struct handwrite *w, struct move move)
+static struct hand_act act_of(const struct handwrite *w, struct move move)
 {
-    (void)o;
     return (struct hand_act){
         .changes = {{move.control, w->stand.position[move.control],
                      move.to}},
@@ -46,7 +44,7 @@ static bool try_order(const struct ordering *o, struct handwrite *w,
     bool goes = true;
 
     for (uint32_t i = 0; i < n && goes; i++) {
-        const struct hand_act act = act_of(o, w, moves[i]);
+        const struct hand_act act = act_of(w, moves[i]);
 
         goes = handwrite_try(t->finder, w, &act) &&
                handturn_all(t, w->expected, handturn_is_off);

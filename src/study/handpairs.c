@@ -67,15 +67,33 @@ static bool is_ready(const struct turning *t, const struct handwrite *w)
            w->steps.n < MOST_STEPS && handturn_works(t, w);
 }
 
-static bool has_ended(const struct finder *f, uint32_t control,
+/* Does the step that is known for an effect begin where the step that turns
+ * something on ended? */
+static bool begins_behind(const struct turning *t, uint32_t effect)
+{
+    const struct handsearch *s = &t->finder->search;
+    uint32_t node = s->first[effect], from;
+
+    if (node == MODEL_NONE || s->nodes.at[node].parent == MODEL_NONE)
+        return false;
+    from = s->nodes.at[node].parent;
+    for (uint32_t i = 0; i < t->act->n_changes; i++)
+        if (s->nodes.at[from].stand.position[t->act->changes[i].control] !=
+            t->act->changes[i].to)
+            return false;
+    return true;
+}
+
+static bool has_ended(const struct turning *t, uint32_t control,
                       uint32_t actuator)
 {
+    const struct finder *f = t->finder;
     const struct obligation *all = f->obligations->at;
 
     for (uint32_t i = f->obligations->n_watched; i < f->obligations->n; i++)
         if (f->reached[i] && all[i].control == control &&
             all[i].other == MODEL_NONE && all[i].index == actuator &&
-            all[i].part == 0)
+            all[i].part == 0 && begins_behind(t, i))
             return true;
     return false;
 }
@@ -92,7 +110,7 @@ static bool is_shown(const struct turning *t, uint32_t control)
         return false;
     for (uint32_t i = 0; i < model->n_actuators; i++)
         if (handturn_is_off(&before[i]) && handturn_is_on(&after[i]) &&
-            !has_ended(t->finder, control, i))
+            !has_ended(t, control, i))
             return false;
     return true;
 }
