@@ -204,6 +204,7 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
         const struct model *model = sheet->model;
 
         if (is_named_before(sheet, step, i) ||
+            what->kind == OBLIGATION_VECTOR ||
             what->kind == OBLIGATION_EFFECT)
             continue;
         text_add(out, i > 0 ? " " : "");

@@ -366,7 +366,8 @@ static void add_reason(const struct page *p, enum obligation_state state,
     for (uint32_t i = 0; i < all->n_watched; i++) {
         struct text line = {0};
 
-        if (all->at[i].state != state)
+        if (all->at[i].state != state ||
+            all->at[i].kind == OBLIGATION_VECTOR)
             continue;
         if (!any)
             sheetform_paragraph(&p->form, why);
