@@ -32,7 +32,6 @@ static void assign(const struct running *running, uint32_t slot, uint32_t reach,
 {
     const struct assignment assignment = {.slot = slot, .reach = reach,
                                           .value = value,
-                                          .from = MODEL_NONE,
                                           .base = running->base,
                                           .in_review = running->in_review,
                                           .guard = running->guard};
@@ -72,8 +71,9 @@ static bool is_known(const struct running *running, const struct code_pou *pou,
     return false;
 }
 
+/* What lies in `from` to one of the slots. */
 static void copy(const struct running *running, uint32_t slot,
-                 uint32_t reach, uint32_t from)
+                 uint32_t reach, struct assigned_slots from)
 {
     size_t n = running->assigned->all.n;
 
@@ -91,7 +91,8 @@ static void pass_outputs(const struct running *running,
         if (arg->kind == ARG_OUTPUT)
             copy(running, assigned_slot(running->base, &arg->target),
                  code_reach(&arg->target, arg->target_type->size),
-                 base + arg->parameter);
+                 (struct assigned_slots){base + arg->parameter,
+                                         arg->target_type->size});
     }
 }
 
@@ -102,7 +103,7 @@ static void run_standard(const struct running *running,
     for (uint32_t i = 0; i < stmt->n_args; i++)
         if (stmt->args[i].kind == ARG_INPUT)
             copy(running, base, stmt->pou->size,
-                 base + stmt->args[i].parameter);
+                 (struct assigned_slots){base + stmt->args[i].parameter, 1});
 }
 
 static void invoke(const struct running *running, const struct code_stmt *stmt)

@@ -3,8 +3,8 @@
  *
  * Each instance of a block is looked at where it is called, with its own
  * variables; a function once, as if called from nowhere.  What an argument or
- * an output hands over is an assignment, too, and a standard block assigns all that it
- * has from each of its inputs.
+ * an output hands over is an assignment, too, and a standard block assigns all
+ * that it has from each of its inputs.
  */
 #ifndef KEEPCLEAR_CHECK_ASSIGNED_H
 #define KEEPCLEAR_CHECK_ASSIGNED_H
@@ -14,7 +14,8 @@
 
 struct arena;
 
-/* A condition, or what a CASE looks at, that says whether what stands behind it is run. */
+/* A condition, or what a CASE looks at, that says whether what stands behind
+ * it is run. */
 struct assigned_guard {
     const struct code_expr *condition;
     bool selects;                       /* CASE */
@@ -22,10 +23,15 @@ struct assigned_guard {
     const struct assigned_guard *outer; /* one more, or NULL */
 };
 
+/* So many, from one on. */
+struct assigned_slots {
+    uint32_t first, n;
+};
+
 struct assignment {
     uint32_t slot, reach;          /* one of so many, from slot on */
-    const struct code_expr *value; /* NULL: that of slot `from` */
-    uint32_t from;
+    const struct code_expr *value; /* NULL: what lies in `from` */
+    struct assigned_slots from;
     uint32_t base;                 /* of the frame in which value stands */
     bool in_review;                /* it stands in WIRING OUT */
     const struct assigned_guard *guard; /* the innermost, or NULL */

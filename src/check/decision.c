@@ -1,5 +1,6 @@
 #include "check/decision.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/arena.h"
@@ -160,7 +161,7 @@ static void add_assignment(struct making *m, const struct assignment *a)
             add(m, g->condition);
     }
     if (a->value == NULL) {
-        follow(m, a->from, a->reach);
+        follow(m, a->from.first, a->from.n);
         return;
     }
     follow_read(m, a->base, a->value);
@@ -177,6 +178,18 @@ static void begin(struct making *m)
             follow(m, actuator->wired ? actuator->slot : actuator->command,
                    1);
     }
+}
+
+static int by_place(const void *one, const void *other)
+{
+    const struct span *a = &(*(const struct code_expr *const *)one)->span;
+    const struct span *b = &(*(const struct code_expr *const *)other)->span;
+
+    if (a->file != b->file)
+        return a->file < b->file ? -1 : 1;
+    if (a->from != b->from)
+        return a->from < b->from ? -1 : 1;
+    return a->to < b->to ? -1 : a->to > b->to;
 }
 
 static void find(struct making *m)
@@ -294,10 +307,11 @@ static void make(struct making *m, struct decisions *all,
     vec_clear(&m->vectors);
     vec_clear(&m->pairs);
     split(m, expr);
-    if (m->conditions.n <= DECISION_MOST_CONDITIONS) {
+    if (m->conditions.n <= DECISION_MOST_CONDITIONS)
         find_vectors(m, expr);
-        find_pairs(m, expr);
-    }
+    if (m->vectors.n > DECISION_MOST_VECTORS)
+        vec_clear(&m->vectors);
+    find_pairs(m, expr);
     *decision = (struct decision){
         .expr = expr,
         .conditions = keep(m, m->conditions.at, m->conditions.n,
@@ -383,6 +397,8 @@ const struct decisions *decisions_of(struct arena *arena,
     m.follows = arena_array(arena, model->n_slots + 1, sizeof *m.follows);
     assigned_find(&m.assigned, arena, model);
     find(&m);
+    if (m.roots.n > 0)
+        qsort(m.roots.at, m.roots.n, sizeof *m.roots.at, by_place);
     rows = arena_array(arena, m.roots.n + 1, sizeof *rows);
     for (size_t i = 0; i < m.roots.n; i++)
         make(&m, all, &rows[i], m.roots.at[i]);

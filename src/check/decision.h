@@ -25,8 +25,8 @@
 
 struct arena;
 
-enum {
-    DECISION_MOST_CONDITIONS = 8 /* of a decision whose vectors are listed */
+enum { /* of a decision whose vectors are listed */
+    DECISION_MOST_CONDITIONS = 12, DECISION_MOST_VECTORS = 256
 };
 
 struct decision_pair {
@@ -41,7 +41,7 @@ struct decision {
     uint32_t first;          /* number of its first condition among those of
                                 all decisions */
     const uint32_t *vectors; /* those of some pair, ascending */
-    uint32_t n_vectors;      /* 0 with too many conditions */
+    uint32_t n_vectors;      /* 0 where there are too many */
     uint32_t first_vector;   /* number of the first among those of all */
     const struct decision_pair *pairs; /* by condition, then by vector */
     uint32_t n_pairs;
@@ -56,7 +56,7 @@ struct decision_part {
 };
 
 struct decisions {
-    const struct decision *at; /* in the order in which they are first run */
+    const struct decision *at; /* in the order of the texts */
     uint32_t n;
     uint32_t n_conditions, n_vectors; /* of all decisions */
     const struct decision_part *parts; /* a table by address */
@@ -74,9 +74,5 @@ const struct decisions *decisions_of(struct arena *arena,
 /* NULL: it is part of none. */
 const struct decision_part *decisions_part(const struct decisions *decisions,
                                            const struct code_expr *expr);
-
-/* How a decision comes out, of conditions as a vector says. */
-bool decision_comes(const struct decisions *decisions,
-                    const struct decision *decision, uint32_t vector);
 
 #endif

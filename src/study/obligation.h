@@ -2,9 +2,10 @@
  *
  * Every part of a requirement's trigger, every branch of the control text,
  * and every unique-cause pair of each decision on which a movement depends
- * (check/decision.h): both its vectors.  Besides, as far as steps are found for it: that one control turns
- * something that moves on or off, that two buttons together, neither of them
- * alone, turn it on, and that it goes off where the machine arrives.
+ * (check/decision.h): both its vectors.  Besides, as far as steps are found
+ * for it: that one control turns something that moves on or off, that two
+ * buttons together, neither of them alone, turn it on, and that it goes off
+ * where the machine arrives.
  */
 #ifndef KEEPCLEAR_STUDY_OBLIGATION_H
 #define KEEPCLEAR_STUDY_OBLIGATION_H
