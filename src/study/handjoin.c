@@ -19,7 +19,8 @@ struct part {
     uint32_t length;     /* steps of it that are kept; n_way + 1: also what
                             putting back shows */
     bool *left_out;      /* per step of the way: it is not done */
-    uint32_t group;      /* parts of one group begin alike */
+    uint32_t group;      /* parts of one group begin alike; 0: wherever the
+                            machine stands */
     uint32_t station;    /* of what it tests: a control there */
     uint32_t control;    /* that it tests */
 };
@@ -274,7 +275,7 @@ static void read_part(struct joining *j, uint32_t number, size_t sequence)
                                  sizeof *part->left_out);
     part->control = tested_control(part);
     part->station = station_of(model_of(j), part->control);
-    part->group = number;
+    part->group = part->written.begin.where->n_given == 0 ? 0 : number + 1;
     for (uint32_t i = number; i-- > 0;)
         if (begins_alike(j, &j->parts[i].written.begin,
                          &part->written.begin))
