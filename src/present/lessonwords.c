@@ -91,7 +91,7 @@ static const struct wordrow rows[] = {
      "Was die Maschine von selbst tut"},
     {"moves_itself", "as soon as it may", "sobald sie darf"},
     {"stands_still", "never", "nie"},
-    {"inputs", "Inputs without a control", "Eingänge ohne Bedienteil"},
+    {"inputs", "Inputs without a control", "Eingänge ohne Stellteil"},
     {"faults", "Faults", "Fehler"},
     {"faults_note",
      "Switched on here, a fault is there from the next scan on. Go back, or "
@@ -200,7 +200,7 @@ static const struct wordrow rows[] = {
      "Es ändert sich von selbst, was auch die Hände tun."},
     {"no_hand",
      "No change of one or two controls switches it with the next scan.",
-     "Kein Griff an einem oder zwei Bedienteilen schaltet es im nächsten "
+     "Kein Griff an einem oder zwei Stellteilen schaltet es im nächsten "
      "Zyklus."},
 };
 
