@@ -142,8 +142,8 @@ static const struct wordrow rows[] = {
      "eingehalten und darf beliebig länger dauern."},
     {"how_together", "Both together: the two hands differ by no more than "
      "{} s.",
-     "Beide gleichzeitig (Zweihandbetätigung): Die zwei Hände unterscheiden sich um höchstens "
-     "{} s."},
+     "Beide gleichzeitig (Zweihandbetätigung): Die zwei Hände unterscheiden "
+     "sich um höchstens {} s."},
     {"how_seen",
      "Until something is seen: look at once, and go on within {} s.",
      "Bis etwas zu sehen ist: sofort hinsehen und innerhalb von {} s "
@@ -256,7 +256,8 @@ static const struct wordrow rows[] = {
     {"moves", "{} moves", "{} bewegt sich"},
     {"begins", "{} begins", "{} beginnt"},
     {"without", "{} without {}", "{} ohne {}"},
-    {"fault_noticed", "a fault that is noticed", "ein Fehler, der bemerkt wird"},
+    {"fault_noticed", "a fault that is noticed",
+     "ein Fehler, der bemerkt wird"},
     {"after_fault", "a judging T#{}ms or more after a fault",
      "eine Beurteilung T#{}ms oder mehr nach einem Fehler"},
     /* what it reaches */
@@ -312,7 +313,8 @@ static const struct wordrow rows[] = {
      "Es kommt von der Maschine oder von Eingängen, die niemand bedient, und "
      "von Hand lässt es sich nicht sicher herbeiführen; nötig ist eine "
      "Aufzeichnung"},
-    {"why_power", "Power must go for it", "Dazu muss die Versorgung ausfallen"},
+    {"why_power", "Power must go for it",
+     "Dazu muss die Versorgung ausfallen"},
     {"why_fault",
      "Something must break for it; nothing is broken for a "
      "test of this kind (see `faults`)",
@@ -321,8 +323,8 @@ static const struct wordrow rows[] = {
     {"why_never",
      "No reachable situation has it, with as many faults as the requirements "
      "name",
-     "In keiner erreichbaren Situation kommt es vor, mit so vielen Fehlern, wie "
-     "die Anforderungen nennen"},
+     "In keiner erreichbaren Situation kommt es vor, mit so vielen Fehlern, "
+     "wie die Anforderungen nennen"},
     {"why_not_known",
      "Not known: a limit was met (--situations, --memory)",
      "Nicht bekannt: Eine Grenze wurde erreicht (--situations, --memory)"},

@@ -253,6 +253,17 @@ static void say_those(struct text *out, const struct byhand_view *view,
     text_release(&list);
 }
 
+/* A number that is 0 is off; an item of an enumeration has its name. */
+static bool is_named_value(const struct type *type, const struct seen *seen,
+                           bool changed)
+{
+    if (!seen->now.sure || type->kind == TYPE_BOOL ||
+        is_other(seen) != changed)
+        return false;
+    return type->kind == TYPE_ENUM || seen->now.value != 0 ||
+           (changed && seen->before.sure);
+}
+
 static void say_values(struct text *out, const struct byhand_view *view,
                        const struct sheetsteps_at *at, bool changed)
 {
@@ -262,8 +273,7 @@ static void say_values(struct text *out, const struct byhand_view *view,
         struct seen seen = seen_of(at, i);
         struct text value = {0};
 
-        if (is_bool(model, i) || !seen.now.sure ||
-            (at->step == 0 || is_other(&seen)) != changed)
+        if (!is_named_value(model->actuators[i].type, &seen, changed))
             continue;
         say_value(&value, model->actuators[i].type, seen.now.value);
         sheetphrases_put(out, view->words, "value", model->actuators[i].title,
@@ -320,7 +330,7 @@ static bool is_all_at_rest(const struct model *model,
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         struct seen seen = seen_of(at, i);
 
-        if (!is_bool(model, i) || !seen.now.sure ||
+        if (model->actuators[i].type->kind == TYPE_ENUM || !seen.now.sure ||
             (seen.now.value != 0) != seen.rest)
             return false;
         *any = *any || seen.rest;

@@ -23,7 +23,7 @@
 static void make(const struct sheetform *form)
 {
     const struct sheetform_step step = {
-        "1.1", EVIL, "press " EVIL, "ON: " EVIL "\nOFF: b\n", "still ON: c\n",
+        "1.1", "B+C", "press " EVIL, "ON: " EVIL "\nOFF: b\n", "still ON: c\n",
         "R1"};
 
     sheetform_begin(form, "TEST SHEET  " EVIL, "0123456789abcdef0123");
