@@ -160,8 +160,6 @@ void sheetform_steps_end(const struct sheetform *form)
 {
     if (form->paper)
         page_close(form->out, "table");
-    else
-        text_add(form->out, "\n");
 }
 
 /* ---- sequences ---- */

@@ -1,7 +1,5 @@
 #include "present/sheetreach.h"
 
-#include <string.h>
-
 #include "base/text.h"
 #include "check/model.h"
 #include "present/byhandwords.h"

@@ -134,12 +134,27 @@ static void test_figures(void **unused)
     arena_free(arena);
 }
 
+/* A mistake in a user's table names the command that lists the keys. */
+static void test_mistake(void **unused)
+{
+    struct arena *arena = arena_new();
+    struct words *words = wordtable_language(arena, sheetphrases_table(),
+                                             "de");
+
+    (void)unused;
+    assert_string_equal(wordtable_read(arena, words, "hold = {}\nheld = x", 18),
+                        "line 2 of the words: there is no key 'held'; "
+                        "`keepclear testsheet --as words FILE` lists them");
+    arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_both_languages),
         cmocka_unit_test(test_no_english_word),
         cmocka_unit_test(test_figures),
+        cmocka_unit_test(test_mistake),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
