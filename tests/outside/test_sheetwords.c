@@ -28,8 +28,8 @@
 static struct loaded *loaded; /* the tailgate */
 static const struct testsheet *tailgate;
 
-/* A machine with a valve that is open at rest, a lamp that may be either, a
- * speed, a selector, a stop that does not latch and a button that does, and a
+/* A machine with a valve that is open at rest, a lamp that may be either, of
+ * two horns now one and now the other that may, a speed, a selector, a stop that does not latch and a button that does, and a
  * requirement of each form whose trigger is told in words of ours; none of its
  * own words is one of the table. */
 static const char zq_control[] =
@@ -38,13 +38,16 @@ static const char zq_control[] =
     "  zqkeep AT %IX0.2 : BOOL; zqopen AT %IX0.3 : BOOL;\n"
     "  zqway AT %IW1 : INT (0..2); END_VAR\n"
     "VAR_OUTPUT zqvent AT %QX0.0 : BOOL; zqrun AT %QX0.1 : BOOL;\n"
-    "  zqlamp AT %QX0.2 : BOOL; zqspeed AT %QW1 : INT (0..9); END_VAR\n"
+    "  zqlamp AT %QX0.2 : BOOL; zqhorn AT %QX0.3 : BOOL;\n"
+    "  zqbell AT %QX0.4 : BOOL; zqspeed AT %QW1 : INT (0..9); END_VAR\n"
     "VAR zqmemory : BOOL; END_VAR\n"
     "IF zqhalt THEN zqmemory := FALSE; ELSIF zqgo THEN zqmemory := TRUE;\n"
     "END_IF;\n"
     "zqrun := zqmemory AND zqkeep AND zqway > 0;\n"
     "zqvent := NOT zqrun;\n"
     "zqlamp := zqopen;\n"
+    "zqhorn := zqopen AND zqrun;\n"
+    "zqbell := zqopen AND NOT zqrun;\n"
     "zqspeed := SEL(zqrun, 0, zqway * 2);\n"
     "END_PROGRAM\n";
 static const char zq_review[] =
@@ -55,6 +58,7 @@ static const char zq_review[] =
     "    zqway : NUMBER (0 .. 2) 'zqlever';\n"
     "    zqvent : VALVE 'zqventing';\n    zqrun : MOTOR 'zqrunning';\n"
     "    zqlamp : LAMP 'zqlight' AT 'zqplace';\n"
+    "    zqhorn : HORN 'zqsound';\n    zqbell : HORN 'zqring';\n"
     "    zqspeed : VALVE 'zqspeeding';\n"
     "  END_CONTROLS\n  REQUIREMENTS\n"
     "    Zq1 'zqa' : NEVER zqrun AND zqlamp AND PRESSED zqhalt;\n"
