@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "check/model.h"
+#include "present/naming.h"
 #include "present/say.h"
 #include "present/sheetphrases.h"
 #include "source/source.h"
@@ -363,9 +364,8 @@ void byhandwords_obligation(struct text *out, const struct byhand_view *view,
     if (what->kind == OBLIGATION_BRANCH) {
         text_printf(&second, "%u", byhandwords_line(view, what->index));
         sheetphrases_put(out, view->words, "branch",
-                         sources_place(view->sources,
-                                       model->branches[what->index].span)
-                             .path,
+                         naming_file(view->sources,
+                                     model->branches[what->index].span.file),
                          text_str(&second));
     } else {
         say_trigger(&second, view, &model->requirements[what->index],

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/byhandwords.h"
+#include "present/naming.h"
 #include "present/sheetform.h"
 #include "present/sheetphrases.h"
 #include "present/wordtable.h"
@@ -150,7 +151,6 @@ static void add_requirements(const struct ending *r)
 static void add_branches_of(const struct ending *r, uint32_t file)
 {
     const struct model *model = r->view->sheet->model;
-    const char *path = "";
     struct text list = {0};
 
     for (uint32_t i = 0; i < model->n_branches; i++) {
@@ -158,7 +158,6 @@ static void add_branches_of(const struct ending *r, uint32_t file)
 
         if (model->branches[i].span.file != file)
             continue;
-        path = sources_place(r->view->sources, model->branches[i].span).path;
         text_printf(&line, "%u", byhandwords_line(r->view, i));
         say_first(&step, r, OBLIGATION_BRANCH, i);
         add_entry(&list, text_str(&line), &step);
@@ -166,7 +165,8 @@ static void add_branches_of(const struct ending *r, uint32_t file)
         text_release(&line);
     }
     if (list.n > 0)
-        paragraph(r, "taken_in", path, text_str(&list));
+        paragraph(r, "taken_in", naming_file(r->view->sources, file),
+                  text_str(&list));
     text_release(&list);
 }
 
