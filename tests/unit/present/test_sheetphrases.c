@@ -45,7 +45,8 @@ static void test_both_languages(void **unused)
 /* Names of commands and options stand in any language, and what both
  * languages write in the same way. */
 static const char *const in_both[] = {
-    "keepclear", "check", "faults", "match", "situations", "memory", "SHA",
+    "keepclear", "check", "faults", "match", "situations", "memory", "SHA", "MC",
+    "DC",
     "Performance", "Level", "Interpreter", "Situation", "Person", "Name",
     "Text", "Hand", "was", "so", "in", "T", "ms", "s",
     "not" /* of Not-Halt */};
