@@ -70,6 +70,9 @@ BENCH_OBJECTS := $(patsubst %.c,$(B)/%.o,$(filter-out $(BENCHES),$(sort \
         $(wildcard tests/bench/*.c))))
 BENCH_LIBRARY := $(B)/libbench.a
 
+PAGE_TESTS := $(patsubst %.c,$(B)/%,$(sort $(wildcard \
+        tests/pages/test_*.c)))
+
 # Asked for only when something is compiled, so that `make deps` works before
 # pkg-config is there.  The layout and output plug-ins are linked in: no
 # search at run time, and the same picture whatever fonts a machine has.
@@ -212,8 +215,9 @@ test:
 # where there is one.
 test-pages:
 	@CC='$(CC)' sh tests/tools/install-deps.sh pages
-	@$(MAKE) build $(B)/tests/pages/test_pages
-	$(RUN_ENV) $(B)/tests/pages/test_pages
+	@sh tests/tools/install-rules.sh build/npm
+	@$(MAKE) build $(PAGE_TESTS)
+	$(foreach test,$(PAGE_TESTS),$(RUN_ENV) $(test) &&) true
 
 # The whole of the long comparisons, of which `make test` runs a sample.
 test-whole:

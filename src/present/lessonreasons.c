@@ -106,6 +106,11 @@ static bool add_leaf(struct text *out, const struct lesson_logic *logic,
     case WRITTEN_HAND: text_printf(out, "[\"h\",%u]", expr->index);
         return true;
     case WRITTEN_CONTACT: add_contact(out, logic, expr); return true;
+    case WRITTEN_GIVEN:
+        text_printf(out, "[\"g\",%u,%u]",
+                    logic->model->slots[expr->index].driver_index,
+                    lessonnames_slot(logic, expr->index));
+        return true;
     case WRITTEN_OPEN: text_add(out, "[\"o\"]"); return true;
     case WRITTEN_TIME: add_time(out, logic, expr); return true;
     case WRITTEN_COUNT: add_count(out, logic, expr); return true;

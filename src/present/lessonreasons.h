@@ -13,7 +13,8 @@ struct text;
  * An expression: ["c", number] · ["v", value] now · ["b", value] one scan
  * before · ["h", control] its position · ["k", value, control, kind,
  * position] a contact (kind: 0 closing, 1 opening, 2 at that position, 3 the
- * position itself) · ["o"] what the model leaves open · ["u", more, leaf, ..]
+ * position itself) · ["g", row, value] as others left it: the choice of that
+ * row · ["o"] what the model leaves open · ["u", more, leaf, ..]
  * reckoned from these, and from more if that is 1 · ["t", kind, IN, Q, ET, PT]
  * the set time has run (kind: 0 TON, 1 TOF, 2 a pulse runs; without Q and what
  * follows where it is called more than once) · ["n", down, counted, back, CV,

@@ -27,14 +27,16 @@ Reasons.prototype.fill = function (key, ...with_) {
     (text, part, i) => text + (i === 0 ? "" : with_[i - 1]) + part, "");
 };
 
-/* A value as people read it; type: null (two values), "time", "number" or the
- * list of items. */
+/* A value as people read it; type: null (two values), "time", "number", "cell"
+ * (a REAL: no number of its own) or the list of items. */
 Reasons.prototype.say = function (type, value) {
   if (Array.isArray(type))
     return type[Number(value)] === undefined ? String(value)
                                              : type[Number(value)];
   if (type === null)
     return this.words[Number(value) !== 0 ? "true" : "false"];
+  if (type === "cell")
+    return this.words.real;
   return type === "time" ? value + " ms" : String(value);
 };
 
@@ -77,6 +79,7 @@ Reasons.prototype.value = function (expr) {
   case "v": case "k": return plain(this.m.value(a));
   case "b": return plain(this.m.before(a));
   case "h": return plain(this.m.last().choice[this.m.controls[a].row]);
+  case "g": return plain(this.m.last().choice[a]);
   case "u": case "o": return null;
   case "t": case "n": return this.blockValue(expr);
   case "!": return go(a) === null ? null : go(a) ? 0 : 1;
@@ -167,10 +170,11 @@ Reasons.prototype.phrase = function (expr) {
   case "+": case "-": case "*": case "/": case "%":
     return `${this.factor(a)} ${op} ${this.factor(b)}`;
   }
-  const name = op === "v" || op === "b" ? this.names.get(a) : null;
+  const name = this.nameOf(expr);
   if (!name)
     return this.words.reckoned;
-  return op === "b" ? this.fill("before", name.text) : name.text;
+  return op === "v" ? name.text
+                    : this.fill(op === "b" ? "before" : "given", name.text);
 };
 
 /* In brackets where it is more than a name. */
@@ -186,7 +190,7 @@ Reasons.prototype.typeOf = function (expr) {
     return this.m.controls[op === "h" ? a : expr[2]].type;
   if ("~+-*/%".includes(op))
     return this.typeOf(a);
-  const name = op === "v" || op === "b" ? this.names.get(a) : null;
+  const name = this.nameOf(expr);
   return name ? name.type : "number";
 };
 
@@ -330,14 +334,20 @@ Reasons.prototype.counted = function (expr, not) {
 
 /* ---- trees ---- */
 
+/* The entry of the variable behind an expression, if it is one. */
+Reasons.prototype.nameOf = function ([op, a, b]) {
+  return op === "v" || op === "b" ? this.names.get(a)
+       : op === "g" ? this.names.get(b) : undefined;
+};
+
 Reasons.prototype.named = function (expr, not) {
-  const [op, a] = expr, name = this.names.get(a);
+  const [op, a] = expr, name = this.nameOf(expr);
   const now = truth(this.value(expr));
   let text = name ? this.sayNamed(name, !not)
                   : this.fill(not ? "is_false" : "is_true",
                               this.words.reckoned);
-  if (op === "b")
-    text = this.fill("was_before", text);
+  if (op !== "v")
+    text = this.fill(op === "b" ? "was_before" : "was_given", text);
   return {text, holds: now === null ? null : now !== not,
           ask: op === "v" && this.written.has(a) ? {value: a} : undefined};
 };
@@ -385,7 +395,7 @@ Reasons.prototype.tree = function (expr, not) {
     return joined("any", [
       joined("all", [this.tree(a, false), this.tree(b, not)]),
       joined("all", [this.tree(a, true), this.tree(c, not)])]);
-  case "v": case "b": return this.named(expr, not);
+  case "v": case "b": case "g": return this.named(expr, not);
   case "k": return this.contact(expr, not);
   case "h": {
     const control = this.m.controls[a];
@@ -497,7 +507,7 @@ Reasons.prototype.because = function (expr, on, place) {
 /* The names in an expression, each once. */
 function namesIn(expr, found) {
   const [op] = expr, key = JSON.stringify(expr);
-  if ("vbhk".includes(op))
+  if ("vbhkg".includes(op))
     found.set(key, expr);
   else
     for (const part of expr.slice(1))

@@ -6,8 +6,8 @@
 #include "study/writtenblock.h"
 #include "study/writtenexpr.h"
 
-/* Passes that are written out, those of loops around a loop multiplied. */
-enum { MOST_PASSES = 64 };
+/* Passes that are written out: of one loop, and of all in a scan. */
+enum { MOST_PASSES = 64, MOST_IN_ALL = 2000 };
 
 static const struct type truth = {.kind = TYPE_BOOL, .high = 1, .size = 1};
 
@@ -65,7 +65,7 @@ static void call_known(struct written_walk *w, uint32_t base, uint32_t inner,
     if (stmt->pou->standard != STANDARD_NONE)
         writtenblock_call(w, inner, stmt);
     else
-        run(w, inner, stmt->pou->body, stmt->pou->n_body);
+        w->run(w, inner, stmt->pou->body, stmt->pou->n_body);
     w->alias = alias;
     writtenexpr_give_back(w, base, &call, inner);
 }
@@ -213,6 +213,8 @@ static const struct written *goes_on(struct written_walk *w,
         i = writtenexpr_value(w, loop->base, stmt->value);
         return stmt->kind == CODE_WHILE ? i : written_not(w->arena, i);
     }
+    if (loop->by->op != WRITTEN_CONST)
+        return written_leaf(w->arena, WRITTEN_OPEN, 0, w->truth);
     i = writtenexpr_value(w, loop->base, stmt->loop->counter);
     return loop->by->value > 0
                ? written_pair(w->arena, WRITTEN_LE, i, loop->to, w->truth)
@@ -233,7 +235,7 @@ static void set_counter(struct written_walk *w, const struct loop *loop,
                       &value, 1);
 }
 
-/* One pass; false: it is known that none follows. */
+/* One pass; false: it is known that it was the last one. */
 static bool pass(struct written_walk *w, const struct loop *loop, uint32_t n)
 {
     const struct code_stmt *stmt = loop->stmt;
@@ -248,6 +250,8 @@ static bool pass(struct written_walk *w, const struct loop *loop, uint32_t n)
     run_where(w, loop->base, stmt->branches[0].body,
               stmt->branches[0].n_body);
     written_set(w, loop->skipped, NULL);
+    if (written_is(written_reached(w, loop->left), 1))
+        return false;
     if (stmt->kind == CODE_FOR)
         set_counter(w, loop, written_pair(
             w->arena, WRITTEN_ADD,
@@ -267,61 +271,60 @@ static void left_in(struct written_walk *w, const struct loop *loop)
         set_counter(w, loop, written_reckoned(w->arena, live, NULL, NULL));
 }
 
-static void passes(struct written_walk *w, struct loop *loop)
+/* False: more passes may follow than are written out. */
+static bool passes(struct written_walk *w, const struct loop *loop)
 {
     const struct code_stmt *stmt = loop->stmt;
-    uint32_t flags = w->flags, around = w->passes;
+
+    for (uint32_t n = 0; n < stmt->loop->passes; n++) {
+        if (n == MOST_PASSES || ++w->passes > MOST_IN_ALL)
+            return false;
+        if (!pass(w, loop, n))
+            return true;
+    }
+    return true;
+}
+
+/* What was assigned since then has been reckoned in a way that is not
+ * followed. */
+static void forget(struct written_walk *w, size_t mark)
+{
+    struct written_changes changes = written_since(w, mark, false);
+
+    for (size_t i = 0; i < changes.n; i++) {
+        uint32_t slot = changes.at[i].slot;
+
+        if (slot < w->model->n_slots)
+            written_set(w, slot,
+                        written_among(w->arena, written_reached(w, slot)));
+    }
+}
+
+static void run_loop(struct written_walk *w, struct loop *loop)
+{
+    uint32_t flags = w->flags;
     const uint32_t *innermost = w->innermost;
+    size_t mark = w->log.n;
+    bool all;
     uint32_t mine[2];
 
     mine[0] = loop->left = written_flag(w);
     mine[1] = loop->skipped = written_flag(w);
     w->innermost = mine;
-    w->passes *= stmt->loop->passes;
-    if (stmt->kind == CODE_FOR)
+    if (loop->stmt->kind == CODE_FOR)
         set_counter(w, loop, loop->from);
-    for (uint32_t n = 0; n < stmt->loop->passes; n++)
-        if (!pass(w, loop, n))
-            break;
-    w->passes = around;
+    all = passes(w, loop);
     left_in(w, loop);
     w->innermost = innermost;
     written_flags_end(w, flags);
-}
-
-/* Too many passes, or nobody knows how it counts: what it assigns is reckoned
- * from what it reads. */
-static void loop_vaguely(struct written_walk *w, struct loop *loop)
-{
-    const struct code_stmt *stmt = loop->stmt;
-    const struct written *vague = w->vague;
-    uint32_t flags = w->flags;
-    const uint32_t *innermost = w->innermost;
-    uint32_t mine[2];
-
-    w->vague = written_reckoned(w->arena, loop->to, vague,
-                                stmt->kind == CODE_FOR
-                                    ? NULL
-                                    : writtenexpr_value(w, loop->base,
-                                                        stmt->value));
-    if (stmt->kind == CODE_FOR)
-        set_counter(w, loop, w->vague);
-    mine[0] = loop->left = written_flag(w);
-    mine[1] = loop->skipped = written_flag(w);
-    w->innermost = mine;
-    run(w, loop->base, stmt->branches[0].body, stmt->branches[0].n_body);
-    w->innermost = innermost;
-    written_flags_end(w, flags);
-    w->vague = vague;
+    if (!all)
+        forget(w, mark);
 }
 
 static void loop(struct written_walk *w, uint32_t base,
                  const struct code_stmt *stmt)
 {
     struct loop made = {.stmt = stmt, .base = base};
-    uint32_t most = stmt->loop->passes;
-    bool known = w->flags + 4 <= WRITTEN_FLAGS && most <= MOST_PASSES &&
-                 w->passes * most <= MOST_PASSES;
 
     if (stmt->kind == CODE_FOR) {
         made.from = writtenexpr_value(w, base, stmt->value);
@@ -329,12 +332,8 @@ static void loop(struct written_walk *w, uint32_t base,
         made.by = stmt->loop->by != NULL
                       ? writtenexpr_value(w, base, stmt->loop->by)
                       : written_const(w->arena, 1, stmt->target_type);
-        known = known && made.by->op == WRITTEN_CONST;
     }
-    if (known)
-        passes(w, &made);
-    else
-        loop_vaguely(w, &made);
+    run_loop(w, &made);
     if (stmt->loop->asks) /* the controller decides what is left in it */
         set_counter(w, &made, written_leaf(w->arena, WRITTEN_OPEN, 0, NULL));
 }
@@ -413,6 +412,7 @@ static void scan(struct written_walk *w, bool counting)
     const struct model *model = w->model;
 
     w->counting = counting;
+    w->passes = 0;
     w->early = true;
     run(w, 0, model->wiring_in.stmts, model->wiring_in.n_stmts);
     w->early = false;
@@ -431,7 +431,7 @@ const struct written_slot *written_find(struct arena *arena,
 {
     size_t n = (size_t)model->n_slots + WRITTEN_FLAGS;
     struct written_walk w = {
-        .arena = arena, .model = model, .truth = &truth, .passes = 1,
+        .arena = arena, .model = model, .truth = &truth,
         .run = run_body,
         .now = arena_array(arena, n, sizeof *w.now),
         .done = arena_array(arena, n, sizeof *w.done),

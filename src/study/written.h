@@ -27,6 +27,7 @@ enum written_op {
     WRITTEN_CONTACT, /* contact `index`; value: 1 + the program input that
                         samples it, or 0 */
     WRITTEN_SENSOR,  /* sensor `index` */
+    WRITTEN_GIVEN,   /* variable `index` as others left it: SHARED */
     WRITTEN_OPEN,    /* a value that the model leaves open */
     WRITTEN_TIME,    /* the time of the timer whose frame begins at variable
                         `index` has run; value: its enum code_standard; TP: its

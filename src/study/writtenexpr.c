@@ -280,6 +280,8 @@ static const struct written *convert(struct written_walk *w, uint32_t base,
     if (from > TYPE_ENUM || to > TYPE_ENUM || to == TYPE_ENUM ||
         from == TYPE_ENUM || (from == TYPE_BITS && to == TYPE_INTEGER))
         return written_reckoned(w->arena, a, NULL, NULL);
+    if (to == TYPE_BOOL && from != TYPE_BOOL) /* 0 and 1, else an error */
+        return written_not(w->arena, pair(w, WRITTEN_EQ, a, number(w, 0)));
     return within(w, a, expr->type);
 }
 

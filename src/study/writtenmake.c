@@ -17,7 +17,7 @@ static bool same_leaf(const struct written *a, const struct written *b)
 
 static bool same(const struct written *a, const struct written *b)
 {
-    return a == b || (a->op <= WRITTEN_SENSOR && same_leaf(a, b));
+    return a == b || (a->op <= WRITTEN_GIVEN && same_leaf(a, b));
 }
 
 static void gather_one(struct gathered *all, const struct written *leaf)
@@ -38,7 +38,8 @@ static void gather(struct gathered *all, const struct written *expr)
         return;
     switch (expr->op) {
     case WRITTEN_NOW: case WRITTEN_BEFORE: case WRITTEN_HAND:
-    case WRITTEN_CONTACT: case WRITTEN_SENSOR: case WRITTEN_OPEN:
+    case WRITTEN_CONTACT: case WRITTEN_SENSOR: case WRITTEN_GIVEN:
+    case WRITTEN_OPEN:
         gather_one(all, expr);
         return;
     default: break;
@@ -72,6 +73,16 @@ const struct written *written_reckoned(struct arena *arena,
             of[i] = all.of[i];
         kept->of = of;
     }
+    return kept;
+}
+
+const struct written *written_among(struct arena *arena,
+                                    const struct written *a)
+{
+    struct written *kept = ARENA_NEW(arena, struct written);
+
+    *kept = *written_reckoned(arena, a, NULL, NULL);
+    kept->more = true;
     return kept;
 }
 

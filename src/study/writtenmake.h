@@ -38,6 +38,10 @@ const struct written *written_reckoned(struct arena *arena,
                                        const struct written *b,
                                        const struct written *c);
 
+/* What is reckoned from these names and from others. */
+const struct written *written_among(struct arena *arena,
+                                    const struct written *a);
+
 /* Is it that constant? */
 bool written_is(const struct written *expr, int64_t value);
 

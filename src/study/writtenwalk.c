@@ -19,9 +19,20 @@ static const struct written *untouched(struct written_walk *w, uint32_t slot)
     if (slot >= w->model->n_slots)
         return written_const(w->arena, 0, w->truth);
     what = &w->model->slots[slot];
-    return what->home == SLOT_FUNCTION
-               ? written_const(w->arena, what->initial, what->type)
-               : written_leaf(w->arena, WRITTEN_BEFORE, slot, what->type);
+    if (what->home == SLOT_FUNCTION)
+        return written_const(w->arena, what->initial, what->type);
+    switch (what->driver) { /* sampled anew before anything is written */
+    case DRIVER_CONTACT:
+        return written_leaf(w->arena, WRITTEN_CONTACT, what->driver_index,
+                            what->type);
+    case DRIVER_SENSOR:
+        return written_leaf(w->arena, WRITTEN_SENSOR, what->driver_index,
+                            what->type);
+    case DRIVER_CHOICE:
+        return written_leaf(w->arena, WRITTEN_GIVEN, slot, what->type);
+    default:
+        return written_leaf(w->arena, WRITTEN_BEFORE, slot, what->type);
+    }
 }
 
 const struct written *written_reached(struct written_walk *w, uint32_t slot)

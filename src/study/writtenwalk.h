@@ -40,7 +40,7 @@ struct written_walk {
     uint32_t flags;  /* in use */
     uint32_t returned;         /* the flag of RETURN */
     const uint32_t *innermost; /* those of EXIT and CONTINUE */
-    uint32_t passes; /* of the loops at hand, multiplied */
+    uint32_t passes; /* of loops, until now */
     const struct written *vague; /* not NULL: what is assigned is reckoned, and
                                     from these names, too */
     bool early;      /* in WIRING IN: what comes behind is as it was */

@@ -8,8 +8,13 @@
 "use strict";
 
 const assert = require("assert");
+const fs = require("fs");
 const path = require("path");
 const {Browser} = require(path.join(__dirname, "browser.js"));
+
+/* The rules for accessibility, where they were fetched. */
+const RULES = path.join(__dirname,
+                        "../../build/npm/node_modules/axe-core/axe.min.js");
 
 /* CSS pixels of 15 mm. */
 const TARGET = 15 / 25.4 * 96;
@@ -304,6 +309,72 @@ const checks = {
     assert.ok(seen.includes("both hands close the gate"));
     assert.ok(seen.includes("not an operating manual"));
     assert.ok(!seen.includes("class=\"press"));
+    await quiet(b);
+  },
+
+  /* Rules for accessibility find nothing serious, on a telephone and on a
+   * wide screen; a page that can be operated is looked at while it is. */
+  async accessible(b, file) {
+    const rules = fs.readFileSync(RULES, "utf8");
+    for (const width of [360, 1280]) {
+      await b.open(file, width, 900);
+      await b.value(`(() => {
+        if (typeof page === 'undefined') return;
+        for (let i = 0; i < 3; i++) page.step();
+        document.querySelectorAll('.why, .tie').forEach(e => e.click());
+        document.querySelectorAll('.deeper').forEach(e => e.click());
+      })()`);
+      await b.value("document.querySelectorAll('details').forEach(" +
+                    "d => { d.open = true; })");
+      await quiet(b);
+      await b.value(rules + "; 0");
+      const found = await b.value(`axe.run(document).then(said => ({
+        passes: said.passes.length,
+        wrong: said.violations.map(v => [v.impact, v.id,
+          v.nodes.slice(0, 3).map(n => n.html.slice(0, 160))])}))`, true);
+      assert.ok(found.passes > 10, JSON.stringify(found));
+      assert.deepStrictEqual(found.wrong.filter(
+        ([impact]) => impact === "serious" || impact === "critical"), []);
+      for (const [impact, id] of found.wrong)
+        console.log(`${width} px: ${impact}: ${id}`);
+    }
+  },
+
+  /* Whatever the user's words hold, nothing of them runs: on a page or a
+   * picture, at rest and while a page is operated. */
+  async inert(b, file) {
+    await b.open(file, 900, 900);
+    await b.value(`(() => {
+      if (typeof page === 'undefined') return;
+      for (const story of DATA.stories) {
+        if (page.number !== story.machine) showMachine(story.machine);
+        page.load(story);
+        for (let i = 0; i < 4; i++) page.step();
+        document.querySelectorAll('.why, .deeper').forEach(e => e.click());
+      } })()`);
+    await b.mouse("mouseMoved", "body, svg");
+    assert.strictEqual(await b.value("window.harmed"), undefined);
+    const found = await b.value(`[...document.querySelectorAll('*')]
+      .filter(e => /^(script|iframe|object|embed|foreignobject|base|form)$/i
+                     .test(e.localName) ||
+        (/^(img|a|image|use)$/i.test(e.localName) &&
+         !/^(data:|#)/.test(e.getAttribute('src') || e.getAttribute('href') ||
+                            e.getAttribute('xlink:href') || '#')) ||
+        [...e.attributes].some(a => /^on/i.test(a.name)))
+      .map(e => e.outerHTML.slice(0, 60))`);
+    const own = await b.value("typeof page === 'undefined' ? 0 : 2");
+    assert.strictEqual(found.length, own, JSON.stringify(found));
+    assert.ok((await b.value("document.documentElement.textContent.length"))
+      > 100);
+    const page_is = await b.value("document.documentElement.localName");
+    if (page_is === "html")
+      for (const width of [360, 1280]) {
+        await b.ask("Emulation.setDeviceMetricsOverride",
+                    {width, height: 800, deviceScaleFactor: 1,
+                     mobile: false});
+        assert.ok(await b.value("document.documentElement.scrollWidth")
+                  <= width, `${width} px: it scrolls sideways`);
+      }
     await quiet(b);
   },
 
