@@ -505,8 +505,8 @@ Page.prototype.reason = function (ask, title, depth) {
   if (why.missing.length > 0)
     made.push(make("p", {class: "missing"},
                    this.missingHead(why, ask, title) + " " +
-                   why.missing.map(leaf => leaf.text).join(" " + W.and +
-                                                           " ") + "."));
+                   why.missing.map(leaf => leaf.wanted || leaf.text)
+                     .join(" " + W.and + " ") + "."));
   return made;
 };
 

@@ -204,6 +204,7 @@ static const struct row {
     {"bit_of", "bit {} of {}", "Bit {} von {}"},
     {"with_now", "{} (now {})", "{} (jetzt {})"},
     {"a_count", "a count", "eine Zählung"},
+    {"the_count", "the count", "die Zählung"},
     {"count_reached", "a count: {} of {} reached",
      "eine Zählung: {} von {} erreicht"},
     {"count_below", "a count below its end: {} of {}",

@@ -3,9 +3,10 @@
  * after the last scan.
  *
  * A tree is true, false, {all: [...]}, {any: [...]} or a leaf {text, holds,
- * ask, parts}; holds is null where nothing is known; ask is there where the
- * leaf can be asked for its own reason, parts where it is a sum: {text, tree}
- * for what is added, each.
+ * wanted, ask, parts}; holds is null where nothing is known; wanted is what
+ * would have to become of it, where that is not its text; ask is there where
+ * the leaf can be asked for its own reason, parts where it is a sum: {text,
+ * tree} for what is added, each.
  */
 
 const MOST_LEAVES = 60;
@@ -275,10 +276,11 @@ Reasons.prototype.sum = function (expr, not) {
   const now = truth(this.value(expr)), is = this.value(a);
   const says = this.compareWords(op, not);
   const is_now = is === null ? this.words.not_known : is;
+  const plainly = this.fill(says, this.words.a_count, b[1]);
   return {
     text: says === "is_at_least" ? this.fill("count_reached", is_now, b[1])
-      : this.fill("with_now", this.fill(says, this.words.a_count, b[1]),
-                  is_now),
+                                 : this.fill("with_now", plainly, is_now),
+    wanted: plainly,
     holds: now === null ? null : now !== not,
     parts: all.map(([sign, e]) => this.part(sign, e))};
 };
@@ -329,7 +331,11 @@ Reasons.prototype.counted = function (expr, not) {
   text = this.fill("counted_by", text, this.inShort(input));
   if (back !== null && back[0] !== "c")
     text = this.fill("counted_back", text, this.inShort(back));
-  return {text, holds: now === null ? null : now !== not};
+  const wanted = cv === undefined ? text
+    : this.fill(down ? (not ? "is_above" : "is_at_most")
+                     : (not ? "is_below" : "is_at_least"),
+                this.words.the_count, down ? 0 : this.m.value(pv));
+  return {text, wanted, holds: now === null ? null : now !== not};
 };
 
 /* ---- trees ---- */

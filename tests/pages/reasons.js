@@ -135,7 +135,7 @@ function tell() {
     console.log(`${name}: ${why.now === undefined ? why.on : why.now}`);
     console.log(into.join("\n"));
     if (why.missing && why.missing.length > 0)
-      console.log("missing: " + why.missing.map(l => l.text).join(" & "));
+      console.log("missing: " + why.missing.map(l => l.wanted || l.text).join(" & "));
   }
 }
 

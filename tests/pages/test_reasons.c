@@ -82,6 +82,7 @@ static void test_counter(void **unused)
     shell_expect("up.Q: false");
     shell_expect("[false] a count: 2 of 3 reached; counted is each time this "
                  "comes true: up.CU is TRUE; set back by: up.R is TRUE");
+    shell_expect("missing: the count is at least 3");
     shell_expect("up.CV: 2");
     shell_expect("up.CV (one scan before): 1");
     tell("1 a=1 1 a=0 1 a=1 1 a=0 1 a=1 1", "up.Q");
