@@ -6,8 +6,9 @@
 #include "study/writtenblock.h"
 #include "study/writtenexpr.h"
 
-/* Passes that are written out: of one loop, and of all in a scan. */
-enum { MOST_PASSES = 64, MOST_IN_ALL = 2000 };
+/* Passes that are written out: of one loop, and of all in a scan.  Statements
+ * behind such as may leave, each inside the one before. */
+enum { MOST_PASSES = 64, MOST_IN_ALL = 2000, MOST_NESTED = 200 };
 
 static const struct type truth = {.kind = TYPE_BOOL, .high = 1, .size = 1};
 
@@ -373,7 +374,14 @@ static void run(struct written_walk *w, uint32_t base,
         run_one(w, base, &stmts[i]);
         if (stmts[i].leaves == 0 || i + 1 == n)
             continue;
+        if (w->nested == MOST_NESTED) {
+            w->vague = written_reckoned(w->arena, written_live(w), w->vague,
+                                        NULL);
+            continue;
+        }
+        w->nested++;
         run_where(w, base, &stmts[i + 1], n - i - 1);
+        w->nested--;
         return;
     }
 }
@@ -383,12 +391,14 @@ static void run_body(struct written_walk *w, uint32_t base,
                      const struct code_stmt *stmts, uint32_t n)
 {
     uint32_t flags = w->flags, returned = w->returned;
+    const struct written *vague = w->vague;
 
     if (leaves_pou(stmts, n))
         w->returned = written_flag(w);
     run(w, base, stmts, n);
     written_flags_end(w, flags);
     w->returned = returned;
+    w->vague = vague;
 }
 
 /* ---- the whole ---- */

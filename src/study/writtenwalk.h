@@ -41,6 +41,7 @@ struct written_walk {
     uint32_t returned;         /* the flag of RETURN */
     const uint32_t *innermost; /* those of EXIT and CONTINUE */
     uint32_t passes; /* of loops, until now */
+    uint32_t nested; /* statements behind such as may leave */
     const struct written *vague; /* not NULL: what is assigned is reckoned, and
                                     from these names, too */
     bool early;      /* in WIRING IN: what comes behind is as it was */
