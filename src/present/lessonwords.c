@@ -203,6 +203,7 @@ static const struct row {
      "errechnet aus:"},
     {"bit_of", "bit {} of {}", "Bit {} von {}"},
     {"with_now", "{} (now {})", "{} (jetzt {})"},
+    {"with_was", "{} (it was {})", "{} (es war {})"},
     {"a_count", "a count", "eine Zählung"},
     {"the_count", "the count", "die Zählung"},
     {"count_reached", "a count: {} of {} reached",

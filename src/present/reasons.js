@@ -237,7 +237,8 @@ Reasons.prototype.compared = function (expr, not) {
   let text = this.fill(this.compareWords(op, not), this.phrase(a),
                        known ? this.say(type, b[1]) : this.phrase(b));
   if (known && is !== null && type !== null && !(op === "=" && now === true))
-    text = this.fill("with_now", text, this.say(type, is));
+    text = this.fill(bare(a)[0] === "b" ? "with_was" : "with_now", text,
+                     this.say(type, is));
   return {text, holds: now === null ? null : now !== not,
           ask: this.askOf(expr, a, b)};
 };
