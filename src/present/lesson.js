@@ -223,7 +223,8 @@ Page.prototype.drawBar = function () {
 Page.prototype.draw = function () {
   this.story = make("div", {class: "story", "aria-live": "polite"});
   this.root.append(this.drawBar(), this.story, this.drawPicture(),
-                   ...this.drawStations(), this.drawOutputs(),
+                   make("div", {class: "stations"}, ...this.drawStations()),
+                   this.drawOutputs(),
                    this.drawMore());
 };
 
@@ -287,7 +288,7 @@ Page.prototype.drawStations = function () {
     places.get(place).push(thing);
   }
   return [...places].map(([place, things]) =>
-    make("section", {class: "station"},
+    make("section", {class: things.length > 2 ? "station wide" : "station"},
          make("h3", {}, make("bdi", {}, place)),
          ...this.seen(things),
          make("div", {class: "controls"},
@@ -603,8 +604,10 @@ Page.prototype.deeper = function (leaf, text, depth) {
     this.stop();
     const name = this.reasons.names.get(leaf.ask.value);
     const title = leaf.ask.expr !== undefined || !name ? text : name.text;
-    ask.replaceWith(make("div", {class: "deep", tabindex: "-1"},
-                         ...this.reason(leaf.ask, title, depth + 1)));
+    const made = make("div", {class: "deep", tabindex: "-1"},
+                      ...this.reason(leaf.ask, title, depth + 1));
+    ask.replaceWith(made);
+    made.focus({preventScroll: true}); /* whoever uses keys goes on here */
   });
   return [" ", ask];
 };

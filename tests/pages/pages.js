@@ -408,6 +408,9 @@ const checks = {
       .click()`);
     assert.ok((await b.value(answer)).includes("two_hand.state is Running"),
               await b.value(answer));
+    /* Keys go on where the answer is. */
+    assert.strictEqual(await b.value("document.activeElement.className"),
+                       "deep");
     await walk("story-2", 12);
     assert.strictEqual(await b.value(state("lower_valve")), "off");
     await walk("story-3", 9);
