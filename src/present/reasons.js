@@ -266,7 +266,8 @@ function terms(expr) {
 
 function counts(expr) {
   const [op, , b, c] = bare(expr);
-  return op === "?" && b[0] === "c" && c[0] === "c" && c[1] === 0;
+  return op === "?" && b[0] === "c" && c[0] === "c" &&
+         (b[1] === 0 || c[1] === 0);
 }
 
 /* Of conditions that count: a leaf with its parts, or null. */
@@ -290,9 +291,9 @@ Reasons.prototype.part = function (sign, expr) {
   if (!counts(expr))
     return {text: `${sign < 0 ? "- " : ""}${this.phrase(expr)}: ` +
                   this.sayNow(expr), tree: null};
-  const [, condition, more] = bare(expr);
-  return {text: this.fill("counts_if", sign * more[1]),
-          tree: this.tree(condition, false)};
+  const [, condition, yes, no] = bare(expr), not = yes[1] === 0;
+  return {text: this.fill("counts_if", sign * (not ? no : yes)[1]),
+          tree: this.tree(condition, not)};
 };
 
 /* ---- standard blocks ---- */

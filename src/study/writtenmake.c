@@ -333,6 +333,8 @@ const struct written *written_if(struct arena *arena,
     if (same(yes, no))
         return yes;
     made = counted(arena, condition, yes, no);
+    if (made == NULL)
+        made = counted(arena, written_not(arena, condition), no, yes);
     if (made != NULL)
         return made;
     yes = suppose(arena, yes, condition, true);
