@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "check/decision.h"
 #include "check/model.h"
 #include "present/quote.h"
 #include "present/say.h"
@@ -192,11 +193,26 @@ static bool is_named_before(const struct testsheet *sheet,
            all[step->reached[i - 1]].index == all[step->reached[i]].index;
 }
 
+/* Does it reach nothing that is named but vectors of decisions? */
+static bool is_for_pairs(const struct testsheet *sheet,
+                         const struct hand_step *step)
+{
+    for (uint32_t i = 0; i < step->n_reached; i++) {
+        enum obligation_kind kind =
+            sheet->obligations.at[step->reached[i]].kind;
+
+        if (kind == OBLIGATION_TRIGGER || kind == OBLIGATION_BRANCH)
+            return false;
+    }
+    return true;
+}
+
 void byhandwords_reached(struct text *out, const struct testsheet *sheet,
                          const struct sources *sources,
                          const struct hand_step *step)
 {
     const char *line = "l.";
+    bool pairs_only = is_for_pairs(sheet, step);
 
     for (uint32_t i = 0; i < step->n_reached; i++) {
         const struct obligation *what =
@@ -204,6 +220,7 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
         const struct model *model = sheet->model;
 
         if (is_named_before(sheet, step, i) ||
+            (what->kind == OBLIGATION_VECTOR && !pairs_only) ||
             what->kind == OBLIGATION_EFFECT)
             continue;
         text_add(out, i > 0 ? " " : "");
@@ -212,8 +229,11 @@ void byhandwords_reached(struct text *out, const struct testsheet *sheet,
             continue;
         }
         text_printf(out, "%s%u", line,
-                    sources_place(sources,
-                                  model->branches[what->index].span).line);
+                    sources_place(sources, what->kind == OBLIGATION_VECTOR
+                                      ? model->decisions->at[what->index]
+                                            .expr->span
+                                      : model->branches[what->index].span)
+                        .line);
         line = "";
     }
 }

@@ -28,7 +28,8 @@ void byhandwords_expected(struct text *out, const struct testsheet *sheet,
                           const struct hand_step *step);
 
 /* What it is the first step to reach: requirements, then lines of the control
- * text, with blanks between. */
+ * text, with blanks between.  Decisions are named only where nothing else
+ * is. */
 void byhandwords_reached(struct text *out, const struct testsheet *sheet,
                          const struct sources *sources,
                          const struct hand_step *step);

@@ -10,6 +10,7 @@
 #include "present/byhandwords.h"
 #include "present/csv.h"
 #include "present/quote.h"
+#include "present/pairwords.h"
 #include "present/say.h"
 #include "present/sheetform.h"
 #include "study/tested.h"
@@ -357,6 +358,26 @@ static const struct {
                            "--memory)"},
 };
 
+/* why: NULL, or said before the first.  Was there any? */
+static bool add_conditions(const struct page *p, enum obligation_state state,
+                           const char *why)
+{
+    bool any = false;
+
+    for (uint32_t i = 0; i < p->sheet->model->decisions->n_conditions; i++) {
+        struct text line = {0};
+
+        if (pairwords_condition(&line, p->sheet, p->sources, i, state)) {
+            if (!any && why != NULL)
+                sheetform_paragraph(&p->form, why);
+            any = true;
+            sheetform_item(&p->form, text_str(&line));
+        }
+        text_release(&line);
+    }
+    return any;
+}
+
 static void add_reason(const struct page *p, enum obligation_state state,
                        const char *why)
 {
@@ -366,7 +387,8 @@ static void add_reason(const struct page *p, enum obligation_state state,
     for (uint32_t i = 0; i < all->n_watched; i++) {
         struct text line = {0};
 
-        if (all->at[i].state != state)
+        if (all->at[i].state != state ||
+            all->at[i].kind == OBLIGATION_VECTOR)
             continue;
         if (!any)
             sheetform_paragraph(&p->form, why);
@@ -378,6 +400,7 @@ static void add_reason(const struct page *p, enum obligation_state state,
         sheetform_item(&p->form, text_str(&line));
         text_release(&line);
     }
+    any = add_conditions(p, state, any ? NULL : why) || any;
     if (any)
         sheetform_gap(&p->form);
 }
@@ -428,6 +451,10 @@ static void add_reach(const struct page *p)
                 "fault is not asked.", n, triggers, m, branches, k,
                 sheet->n_pairs);
     sheetform_paragraph(&p->form, text_str(&line));
+    text_clear(&line);
+    pairwords_reach(&line, sheet);
+    if (line.n > 0)
+        sheetform_paragraph(&p->form, text_str(&line));
     text_clear(&line);
     if (sheet->gave_up && is_open(&sheet->obligations))
         text_printf(&line, "The search ended after %u steps: with more, more "

@@ -87,7 +87,7 @@ static unsigned play_sequence(const struct made *made, uint32_t number,
         const struct handplay_answers answers = {
             .pick = pick, .context = &seed, .prelude = k % PRELUDE};
         struct handplay played = handplay_run(
-            arena, machine_new(arena, made->loaded->model), sequence,
+            arena, machine_new(arena, made->sheet->model), sequence,
             &made->sheet->obligations, &answers);
 
         assert_true(played.end != HANDPLAY_ERROR);
@@ -178,7 +178,7 @@ static unsigned count_state(const struct testsheet *sheet,
 {
     unsigned n = 0;
 
-    for (uint32_t i = 0; i < sheet->obligations.n_watched; i++)
+    for (uint32_t i = 0; i < sheet->obligations.first_vector; i++)
         n += sheet->obligations.at[i].state == state;
     return n;
 }
@@ -193,7 +193,7 @@ static void what_hands_cannot(void **state)
     assert_int_equal(count_state(sheet, OBLIGATION_FAULT), 4);
     assert_int_equal(count_state(sheet, OBLIGATION_OPEN), 0);
     assert_int_equal(count_state(sheet, OBLIGATION_BY_HAND),
-                     sheet->obligations.n_watched - 4);
+                     sheet->obligations.first_vector - 4);
 }
 
 /* ---- machines that move by themselves ---- */
