@@ -57,7 +57,7 @@ LONG_UNITS := engine/tiles/test_models study/test_ended
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \
         $(LONG_UNITS:%=tests/unit/%.c)) \
-        tests/pages/test_pages.c
+        tests/pages/test_pages.c tests/pages/test_hostile.c
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
