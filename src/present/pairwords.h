@@ -7,18 +7,16 @@
 
 #include "study/obligation.h"
 
-struct sources;
-struct testsheet;
+struct byhand_view;
 struct text;
 
 /* How many there are, and how many are shown, in sentences. */
-void pairwords_reach(struct text *out, const struct testsheet *sheet);
+void pairwords_reach(struct text *out, const struct byhand_view *view);
 
 /* The pairs of a condition that have this state; false, and nothing, if there
  * is none.  Conditions are numbered through all decisions; those of one with
  * too many of them are NOT_KNOWN. */
-bool pairwords_condition(struct text *out, const struct testsheet *sheet,
-                         const struct sources *sources, uint32_t condition,
-                         enum obligation_state state);
+bool pairwords_condition(struct text *out, const struct byhand_view *view,
+                         uint32_t condition, enum obligation_state state);
 
 #endif

@@ -16,7 +16,10 @@
 #include "base/arena.h"
 #include "base/os.h"
 #include "base/text.h"
+#include "present/byhandwords.h"
+#include "present/sheetphrases.h"
 #include "present/testsheetwords.h"
+#include "present/wordtable.h"
 #include "reference/machine.h"
 #include "study/load.h"
 #include "study/scenario.h"
@@ -339,9 +342,12 @@ static void wrong_texts_fail(void **state)
 /* ---- as scenarios ---- */
 
 /* The review text with the scenarios of its sheet in it. */
-static void insert(const char *review, const struct testsheet *sheet,
+static void insert(const char *review, const struct made *made,
                    struct text *whole)
 {
+    const struct byhand_view view = {
+        made->sheet, made->loaded->sources,
+        wordtable_language(made->loaded->arena, sheetphrases_table(), "en")};
     struct text text = {0};
     const char *end;
 
@@ -349,7 +355,7 @@ static void insert(const char *review, const struct testsheet *sheet,
     end = strstr(text.at, "END_REVIEW");
     assert_non_null(end);
     text_add_bytes(whole, text.at, (size_t)(end - text.at));
-    testsheetwords_scenarios(whole, sheet);
+    testsheetwords_scenarios(whole, &view);
     text_add(whole, end);
     text_release(&text);
 }
@@ -363,7 +369,7 @@ static void play_as_scenarios(const struct made *made, const char *review)
     struct loaded *again;
     uint32_t played = 0;
 
-    insert(review, made->sheet, &whole);
+    insert(review, made, &whole);
     instead.text = whole.at;
     instead.n = whole.n;
     again = load_run(&request);
