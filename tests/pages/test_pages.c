@@ -46,7 +46,8 @@ static void make_pages(void)
         "lesson --text models/rear_body/rescue.lesson -o %s/rescue.html "
         "models/rear_body/rear_body.review",
         "report -o %s/report.html models/tailgate/tailgate.review",
-        "testsheet -o %s/sheet.html models/table/table.review"};
+        "testsheet -o %s/sheet.html models/table/table.review",
+        "testsheet --language de -o %s/blatt.html models/table/table.review"};
     char options[256];
 
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
@@ -95,6 +96,7 @@ static void test_accessible(void **unused)
     look("accessible", "rescue.html");
     look("accessible", "report.html");
     look("accessible", "sheet.html");
+    look("accessible", "blatt.html");
 }
 
 static void test_on_paper(void **unused)
