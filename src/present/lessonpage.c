@@ -65,7 +65,7 @@ static void add_notice(struct text *out, const struct lesson *lesson)
     lessonwords_put(&of, lesson->words, "version", machine_name(lesson),
                     text_str(&version));
     lessonwords_put(&notice, lesson->words, "notice", text_str(&of), NULL);
-    page_element(out, "p", "notice", text_str(&notice));
+    page_element(out, "footer", "notice", text_str(&notice));
     text_release(&version);
     text_release(&of);
     text_release(&notice);
