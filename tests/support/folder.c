@@ -100,47 +100,56 @@ static unsigned length_of(const struct checked *c,
     return found->sequence->n_scans;
 }
 
-/* One line of EXPECTED: file, requirement, length, with blanks between. */
-static void broken_as_expected(const char *review, const char *folder,
-                               const char *line)
+static void broken_as_expected(void *review, const char *path,
+                               const char *requirement, unsigned long length)
 {
-    char file[64], requirement[64];
-    unsigned long length;
-    struct text control = {0};
     struct checked c;
     bool *asked;
 
-    assert_int_equal(sscanf(line, "%63s %63s %lu", file, requirement,
-                            &length), 3);
-    text_printf(&control, "%s%s", folder, file);
-    load(&c, review, text_str(&control));
+    load(&c, review, path);
     asked = arena_array(c.arena, c.loaded->model->n_requirements,
                         sizeof *asked);
     asked[find(c.loaded->model, requirement)] = true;
     judge(&c, &(struct study_setting){.quick = true, .only = asked});
     if (c.findings->requirements[0].verdict != VERDICT_BROKEN)
-        fail_msg("%s: %s is %s", file, requirement,
+        fail_msg("%s: %s is %s", path, requirement,
                  verdict_words(c.findings->requirements[0].verdict));
     assert_int_equal(length_of(&c, &c.findings->requirements[0]), length);
     release(&c);
-    text_release(&control);
 }
 
 void folder_changes_break(const char *review, const char *folder,
                           unsigned one_in)
 {
+    folder_expected(folder, one_in, broken_as_expected, (void *)review);
+}
+
+void folder_expected(const char *folder, unsigned one_in,
+                     void (*each)(void *context, const char *path,
+                                  const char *requirement,
+                                  unsigned long length),
+                     void *context)
+{
     struct text list = {0}, path = {0};
-    unsigned lines = 0;
+    char *rest = NULL;
+    unsigned n = 0;
 
     text_printf(&path, "%sEXPECTED", folder);
     assert_int_equal(os_read_file(text_str(&path), 1 << 20, &list), OS_OK);
-    for (char *at = strtok(list.at, "\n"); at; at = strtok(NULL, "\n")) {
-        if (*at == '#')
+    for (char *at = strtok_r(list.at, "\n", &rest); at;
+         at = strtok_r(NULL, "\n", &rest)) {
+        char file[64], requirement[64];
+        unsigned long length;
+
+        if (*at == '#' || n++ % one_in != 0)
             continue;
-        if (lines++ % one_in == 0)
-            broken_as_expected(review, folder, at);
+        assert_int_equal(sscanf(at, "%63s %63s %lu", file, requirement,
+                                &length), 3);
+        text_clear(&path);
+        text_printf(&path, "%s%s", folder, file);
+        each(context, text_str(&path), requirement, length);
     }
-    assert_true(lines > 0);
+    assert_true(n > 0);
     text_release(&list);
     text_release(&path);
 }

@@ -25,6 +25,14 @@ unsigned folder_table(const char *folder, const char *table, unsigned one_in,
                       void (*each)(void *context, const char *path,
                                    const char *lines), void *context);
 
+/* Hands each line of EXPECTED in the folder to `each`, or one in so many: the
+ * path of its text, its requirement, its length.  Not with none. */
+void folder_expected(const char *folder, unsigned one_in,
+                     void (*each)(void *context, const char *path,
+                                  const char *requirement,
+                                  unsigned long length),
+                     void *context);
+
 /* Every SCENARIO goes as expected; how many there are. */
 unsigned folder_plays(const char *review);
 
