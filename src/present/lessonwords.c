@@ -1,16 +1,8 @@
 #include "present/lessonwords.h"
 
-#include <stdbool.h>
-#include <string.h>
+#include "present/wordtable.h"
 
-#include "base/arena.h"
-#include "base/ensure.h"
-#include "base/text.h"
-#include "present/json.h"
-
-static const struct row {
-    const char *key, *en, *de;
-} table[] = {
+static const struct wordrow rows[] = {
     /* the page */
     {"language", "en", "de"},
     {"point", ".", ","},
@@ -99,7 +91,7 @@ static const struct row {
      "Was die Maschine von selbst tut"},
     {"moves_itself", "as soon as it may", "sobald sie darf"},
     {"stands_still", "never", "nie"},
-    {"inputs", "Inputs without a control", "Eingänge ohne Bedienteil"},
+    {"inputs", "Inputs without a control", "Eingänge ohne Stellteil"},
     {"faults", "Faults", "Fehler"},
     {"faults_note",
      "Switched on here, a fault is there from the next scan on. Go back, or "
@@ -208,139 +200,25 @@ static const struct row {
      "Es ändert sich von selbst, was auch die Hände tun."},
     {"no_hand",
      "No change of one or two controls switches it with the next scan.",
-     "Kein Griff an einem oder zwei Bedienteilen schaltet es im nächsten "
+     "Kein Griff an einem oder zwei Stellteilen schaltet es im nächsten "
      "Zyklus."},
 };
 
-enum { ROWS = sizeof table / sizeof *table };
+static const struct wordtable table = {rows, sizeof rows / sizeof *rows,
+                                       "lesson"};
 
-struct lesson_words {
-    const char *at[ROWS];
-};
-
-struct lesson_words *lessonwords_language(struct arena *arena,
-                                          const char *language)
+const struct wordtable *lessonwords_table(void)
 {
-    bool german = strcmp(language, "de") == 0;
-    struct lesson_words *words;
-
-    if (!german && strcmp(language, "en") != 0)
-        return NULL;
-    words = ARENA_NEW(arena, struct lesson_words);
-    for (int i = 0; i < ROWS; i++)
-        words->at[i] = german ? table[i].de : table[i].en;
-    return words;
+    return &table;
 }
 
-static int find(const char *key, size_t n)
+const char *lessonwords_of(const struct words *words, const char *key)
 {
-    for (int i = 0; i < ROWS; i++)
-        if (strlen(table[i].key) == n && memcmp(table[i].key, key, n) == 0)
-            return i;
-    return ROWS;
+    return wordtable_of(words, key);
 }
 
-const char *lessonwords_of(const struct lesson_words *words, const char *key)
-{
-    int row = find(key, strlen(key));
-
-    ENSURE(row < ROWS);
-    return words->at[row];
-}
-
-void lessonwords_put(struct text *out, const struct lesson_words *words,
+void lessonwords_put(struct text *out, const struct words *words,
                      const char *key, const char *first, const char *second)
 {
-    const char *at = lessonwords_of(words, key), *gap;
-
-    for (const char *what = first; (gap = strstr(at, "{}")) != NULL;
-         what = second) {
-        text_add_bytes(out, at, (size_t)(gap - at));
-        text_add(out, what == NULL ? "" : what);
-        at = gap + 2;
-    }
-    text_add(out, at);
-}
-
-/* ---- a user's table ---- */
-
-static int gaps(const char *words)
-{
-    int n = 0;
-
-    for (; (words = strstr(words, "{}")) != NULL; words += 2)
-        n++;
-    return n;
-}
-
-static size_t trimmed(const char **at, size_t n)
-{
-    while (n > 0 && (**at == ' ' || **at == '\t')) {
-        (*at)++;
-        n--;
-    }
-    while (n > 0 && strchr(" \t\r", (*at)[n - 1]) != NULL)
-        n--;
-    return n;
-}
-
-static const char *read_line(struct arena *arena, struct lesson_words *words,
-                             const char *line, size_t n)
-{
-    const char *equals = memchr(line, '=', n), *key = line, *said;
-    size_t n_key, n_said;
-    int row;
-
-    if (equals == NULL)
-        return "write `key = words`, or # before a remark";
-    n_key = trimmed(&key, (size_t)(equals - line));
-    said = equals + 1;
-    n_said = trimmed(&said, n - (size_t)(equals - line) - 1);
-    row = find(key, n_key);
-    if (row == ROWS)
-        return arena_printf(arena, "there is no key '%.*s'; `keepclear "
-                            "lesson --as words FILE` lists them",
-                            (int)n_key, key);
-    said = arena_copy(arena, said, n_said);
-    if (gaps(said) != gaps(table[row].en))
-        return arena_printf(arena, "'%s' needs {} as often as in '%s'",
-                            table[row].key, table[row].en);
-    words->at[row] = said;
-    return NULL;
-}
-
-const char *lessonwords_read(struct arena *arena, struct lesson_words *words,
-                             const char *text, size_t n)
-{
-    unsigned number = 1;
-
-    for (size_t at = 0; at < n; number++) {
-        const char *end = memchr(text + at, '\n', n - at), *line = text + at;
-        size_t length = end == NULL ? n - at : (size_t)(end - line);
-        const char *wrong = NULL;
-
-        at += length + 1;
-        length = trimmed(&line, length);
-        if (length > 0 && *line != '#')
-            wrong = read_line(arena, words, line, length);
-        if (wrong != NULL)
-            return arena_printf(arena, "line %u of the words: %s", number,
-                                wrong);
-    }
-    return NULL;
-}
-
-void lessonwords_data(struct text *out, const struct lesson_words *words)
-{
-    for (int i = 0; i < ROWS; i++) {
-        text_printf(out, "%s\"%s\":", i == 0 ? "{" : ",\n", table[i].key);
-        json_string(out, words->at[i]);
-    }
-    text_add(out, "}");
-}
-
-void lessonwords_lines(struct text *out, const struct lesson_words *words)
-{
-    for (int i = 0; i < ROWS; i++)
-        text_printf(out, "%s = %s\n", table[i].key, words->at[i]);
+    wordtable_put(out, words, key, (const char *const[]){first, second, NULL});
 }

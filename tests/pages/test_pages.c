@@ -1,6 +1,7 @@
 /* The trainer's page in a real browser, Chromium without a window: it loads
  * from a file with no message and no request, hands hold and let go, stories
- * are walked, words of the user are inert.  Skipped where there is no node or
+ * are walked, words of the user are inert; and the page of a test sheet, on
+ * screens and on paper.  Skipped where there is no node or
  * no chromium. */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -125,6 +126,24 @@ static void test_hostile_words(void **unused)
     look("hostile", "hostile.html");
 }
 
+/* The page of a test sheet, in both languages. */
+static void test_sheets(void **unused)
+{
+    static const char *const languages[] = {"en", "de"};
+
+    (void)unused;
+    need_browser();
+    for (size_t i = 0; i < 2; i++) {
+        assert_int_equal(
+            shell_run("%s testsheet --language %s -o %s/sheet.html "
+                      "models/tailgate/tailgate.review 2>&1",
+                      shell_program(), languages[i], folder), 0);
+        if (shell_run("timeout 120 node tests/pages/sheets.js "
+                      "%s/sheet.html 2>&1", folder) != 0)
+            fail_msg("%s: %s", languages[i], shell_output());
+    }
+}
+
 static int begin(void **unused)
 {
     (void)unused;
@@ -150,6 +169,7 @@ int main(void)
         cmocka_unit_test(test_stories),
         cmocka_unit_test(test_without_scripts),
         cmocka_unit_test(test_hostile_words),
+        cmocka_unit_test(test_sheets),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
