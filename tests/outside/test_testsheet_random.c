@@ -23,10 +23,10 @@ enum { SEEDS = 15, PLAYS = 3 };
 #elif defined TEST_WHOLE
 enum { SEEDS = 400, PLAYS = 20 };
 #else
-enum { SEEDS = 60, PLAYS = 8 };
+enum { SEEDS = 26, PLAYS = 8 };
 #endif
 
-enum { PRELUDE = 60, TRIED = 150 };
+enum { PRELUDE = 60, TRIED = 60 };
 
 struct tally {
     unsigned sheets, from_power_up, plays, steps, sure, on;
@@ -142,7 +142,7 @@ static void random_sheets_hold(void **state)
                   "something is on\n", tally.sheets, tally.from_power_up,
                   tally.plays, tally.steps, tally.sure, tally.on);
     assert_true(tally.sheets >= SEEDS / 3);
-    assert_true(tally.from_power_up >= SEEDS / 30);
+    assert_true(tally.from_power_up > 0);
     assert_true(tally.on > 0);
 }
 
