@@ -4,6 +4,7 @@
 #include "present/page.h"
 #include "present/report.h"
 #include "present/report_parts.h"
+#include "present/stoplasts.h"
 #include "present/stopwords.h"
 #include "study/stopmap.h"
 
@@ -112,6 +113,10 @@ static const char *cell_words(const struct report *report,
 
     stopwords_cell(&words, report->stops, line, column,
                    notes->of[line * report->stops->n_columns + column]);
+    if (stopwords_motion(report->stops, line, column)) {
+        text_add(&words, "\n");
+        stoplasts_cell(&words, report->stops, line, column);
+    }
     return kept(report, &words);
 }
 
