@@ -192,7 +192,8 @@ static int add_chart(struct making *m)
 static int add_stops(struct making *m)
 {
     const struct stopmapping_asked asked = {.setting = &m->setting,
-                                            .progress = progress};
+                                            .progress = progress,
+                                            .sequences = true};
 
     m->report.stops = stopmapping_make(m->loaded, &asked);
     out_progress_end();

@@ -21,16 +21,44 @@ static const struct requirement *requirement_of(const struct report *report,
 
 /* ---- what was shown ---- */
 
+/* Few of many faults, nothing else being said of them: those are named, and
+ * not all the others. */
+static bool is_few(const struct model *model, const struct requirement *r)
+{
+    uint32_t n = 0;
+
+    for (uint32_t c = 0; c < model->n_causes; c++)
+        n += r->despite > 0 && r->despite_of[c];
+    return n > 0 && 2 * n < model->n_causes && !r->another &&
+           r->noticed == NULL && r->within.wanted == 0;
+}
+
+static void add_few(struct text *words, const struct model *model,
+                    const struct requirement *r)
+{
+    uint32_t n = 0;
+
+    text_printf(words, "any %u of ", (unsigned)r->despite);
+    for (uint32_t c = 0; c < model->n_causes; c++)
+        if (r->despite_of[c])
+            text_printf(words, "%s%s", n++ > 0 ? ", " : "",
+                        model->causes[c].name->spelling);
+    text_printf(words, ", and not asked of the other %u faults",
+                (unsigned)(model->n_causes - n));
+}
+
 /* With which faults number i is asked, in the arena. */
 static const char *despite(const struct report *report, uint32_t i)
 {
+    const struct requirement *r = requirement_of(report, i);
     struct text words = {0};
     const char *kept;
 
-    text_add(&words, requirement_of(report, i)->despite > 0 ? "kept with "
-                                                             : "kept ");
-    causewords_despite(&words, report->findings->model,
-                       requirement_of(report, i));
+    text_add(&words, r->despite > 0 ? "kept with " : "kept ");
+    if (is_few(report->findings->model, r))
+        add_few(&words, report->findings->model, r);
+    else
+        causewords_despite(&words, report->findings->model, r);
     kept = arena_copy(report->arena, text_str(&words), words.n);
     text_release(&words);
     return kept;
@@ -181,6 +209,31 @@ static void add_unasked(struct text *out, const struct report *report)
                      "this record.");
 }
 
+static void add_excluded(struct text *out, const struct report *report,
+                         const struct fault *fault)
+{
+    page_element(out, "li", NULL, arena_printf(report->arena,
+        "Fault %s (%s) was excluded by the author of the review, because %s; "
+        "%s%s.", fault->name->spelling, fault->title,
+        fault->because != NULL ? fault->because : "(no reason is given)",
+        fault->confirmed_by != NULL ? "confirmed by "
+                                    : "NOT CONFIRMED BY ANYBODY",
+        fault->confirmed_by != NULL ? fault->confirmed_by : ""));
+}
+
+/* Beside the requirements. */
+static void add_unfinished(struct text *out, const struct report *report)
+{
+    const char *parts[REPORT_UNFINISHED];
+    unsigned n = report_unfinished_parts(report, parts);
+
+    for (unsigned i = 0; i < n; i++)
+        page_element(out, "li", "strong",
+                     arena_printf(report->arena,
+                                  "Not finished, a limit came first: %s.",
+                                  parts[i]));
+}
+
 static void add_left_out(struct text *out, const struct report *report)
 {
     const struct findings *findings = report->findings;
@@ -188,14 +241,13 @@ static void add_left_out(struct text *out, const struct report *report)
     page_element(out, "h3", NULL, "What was NOT shown");
     page_open(out, "ul", NULL);
     add_run_time(out, findings);
+    add_unfinished(out, report);
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         if (!is_shown(report, i))
             add_unshown(out, report, i);
     for (uint32_t f = 0; f < findings->model->n_faults; f++)
         if (findings->model->faults[f].excluded)
-            page_element(out, "li", NULL, arena_printf(report->arena,
-                "Fault %s was excluded by the author of the review.",
-                findings->model->faults[f].name->spelling));
+            add_excluded(out, report, &findings->model->faults[f]);
     add_unasked(out, report);
     page_element(out, "li", NULL,
                  "Anything of hydraulics, distances, stopping times, "
@@ -207,8 +259,11 @@ static void add_left_out(struct text *out, const struct report *report)
     page_close(out, "ul");
 }
 
-static void add_count(struct text *out, const struct findings *findings)
+static void add_count(struct text *out, const struct report *report)
 {
+    const struct findings *findings = report->findings;
+    const char *parts[REPORT_UNFINISHED];
+    bool open = report_unfinished_parts(report, parts) > 0;
     bool cut = findings->n_errors + findings->n_dead_ends > 0;
     struct text words = {0};
     uint32_t n[5] = {0};
@@ -223,10 +278,12 @@ static void add_count(struct text *out, const struct findings *findings)
                         verdict_words((enum verdict)v));
     text_add(&words, cut ? ". All of that up to a run-time error or a dead "
                            "end only: see what was NOT shown."
-                         : ".");
+                   : open ? ". Other parts of this record are NOT FINISHED: "
+                            "see what was NOT shown."
+                          : ".");
     page_element(out, "p",
                  n[VERDICT_KEPT] == findings->n_requirements &&
-                         findings->n_requirements > 0 && !cut
+                         findings->n_requirements > 0 && !cut && !open
                      ? "verdict"
                      : "verdict other",
                  text_str(&words));
@@ -236,7 +293,7 @@ static void add_count(struct text *out, const struct findings *findings)
 void report_summary(struct text *out, const struct report *report)
 {
     page_element(out, "h2", NULL, "1  In short");
-    add_count(out, report->findings);
+    add_count(out, report);
     add_shown(out, report);
     add_assumptions(out, report);
     add_left_out(out, report);
