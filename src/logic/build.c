@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "base/vec.h"
 #include "logic/arith.h"
 #include "logic/choose.h"
 #include "logic/compare.h"
@@ -135,18 +136,27 @@ static flat_expr rebuild(struct flat_builder *builder, flat_expr expr,
     return flat_binary(builder, node.op, a, b);
 }
 
+struct replacing {
+    const flat_expr *by;
+    uint32_t n;
+};
+
 static flat_expr image_of(struct flat_builder *builder, flat_expr expr,
-                          const flat_expr *replace, uint32_t n_replace,
+                          const struct replacing *replacing,
                           const flat_expr *image)
 {
-    if (expr < n_replace && replace[expr] != FLAT_NONE)
-        return replace[expr];
+    if (expr < replacing->n && replacing->by[expr] != FLAT_NONE)
+        return replacing->by[expr];
     return is_leaf(builder->nodes[expr].op) ? expr
                                             : rebuild(builder, expr, image);
 }
 
-void flat_substitute(struct flat_builder *builder, const flat_expr *replace,
-                     uint32_t n_replace, flat_expr *roots, uint32_t count)
+/* What became of each node up to the last root: FLAT_NONE where nobody looked.
+ * Free with vec_free. */
+static flat_expr *rewritten(struct flat_builder *builder,
+                            const struct replacing *replacing,
+                            const flat_expr *roots, uint32_t count,
+                            uint32_t *n_images)
 {
     VEC(flat_expr) image = {0};
     uint32_t n = 0;
@@ -164,8 +174,35 @@ void flat_substitute(struct flat_builder *builder, const flat_expr *replace,
     want(builder->nodes, image.at, n);
     for (uint32_t i = 0; i < n; i++)
         if (image.at[i] != FLAT_NONE)
-            image.at[i] = image_of(builder, i, replace, n_replace, image.at);
+            image.at[i] = image_of(builder, i, replacing, image.at);
+    *n_images = n;
+    return image.at;
+}
+
+void flat_substitute(struct flat_builder *builder, const flat_expr *replace,
+                     uint32_t n_replace, flat_expr *roots, uint32_t count)
+{
+    const struct replacing replacing = {replace, n_replace};
+    uint32_t n;
+    flat_expr *image = rewritten(builder, &replacing, roots, count, &n);
+
     for (uint32_t i = 0; i < count; i++)
-        roots[i] = image.at[roots[i]];
-    vec_release(&image);
+        roots[i] = image[roots[i]];
+    vec_free(image);
+}
+
+void flat_substitute_noting(struct flat_builder *builder, flat_expr *replace,
+                            uint32_t n_replace, flat_expr *roots,
+                            uint32_t count)
+{
+    const struct replacing replacing = {replace, n_replace};
+    uint32_t n;
+    flat_expr *image = rewritten(builder, &replacing, roots, count, &n);
+
+    for (uint32_t i = 0; i < count; i++)
+        roots[i] = image[roots[i]];
+    for (uint32_t i = 0; i < n && i < n_replace; i++)
+        if (image[i] != FLAT_NONE)
+            replace[i] = image[i];
+    vec_free(image);
 }

@@ -42,6 +42,13 @@ flat_expr flat_ite(struct flat_builder *builder, flat_expr condition,
 void flat_substitute(struct flat_builder *builder, const flat_expr *replace,
                      uint32_t n_replace, flat_expr *roots, uint32_t count);
 
+/* The same; afterwards each node below n_replace that was looked at has what
+ * it became as its entry, so that the next call on what lies above goes on
+ * from there. */
+void flat_substitute_noting(struct flat_builder *builder, flat_expr *replace,
+                            uint32_t n_replace, flat_expr *roots,
+                            uint32_t count);
+
 /* The builder's nodes as an array; valid until the next node is made. */
 const struct flat_node *flat_nodes(const struct flat_builder *builder);
 

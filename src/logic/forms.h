@@ -16,27 +16,21 @@ struct forms {
     struct arena *arena;
     struct flat_builder *table; /* its own; begins as a copy */
     const struct flat *flat;
-    const struct slice_request *request;
     uint32_t at_assumptions, at_motions, at_watches, at_ends, at_values;
     uint32_t n_roots;
     flat_expr *first, *next;
-    flat_expr *uncut;         /* per cell: as slice.h */
-    flat_expr *leaf;          /* per cell: its leaf; a constant when only one
+    const flat_expr *uncut;   /* per cell: as slice.h */
+    const flat_expr *leaf;    /* per cell: its leaf; a constant when only one
                                  value can be stored */
-    struct range *range;      /* per cell: what can be stored */
-    bool *timed;              /* per movement: its times count */
+    const struct range *range; /* per cell: what can be stored */
+    const bool *timed;        /* per movement: its times count */
 };
 
-/* read: per cause, is it in the slice: then they are counted as the request
- * says, and others never occur.  NULL: each that is allowed may occur, whatever
- * the others do.  Free with forms_free. */
+/* read: as filled_new (logic/filled.h) says.  Free with forms_free. */
 struct forms *forms_new(const struct flat_builder *builder,
                         const struct flat *flat,
                         const struct slice_request *request,
                         const bool *read);
 void forms_free(struct forms *forms);
-
-/* May this cause occur under the request, as far as it alone is looked at? */
-bool forms_may_occur(const struct slice_request *request, uint32_t cause);
 
 #endif

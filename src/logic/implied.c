@@ -47,15 +47,21 @@ static flat_expr base_of(const struct implied *in, flat_expr expr,
     return expr;
 }
 
+/* Is it the base, maybe with something added to it? */
+static bool is_base(struct search *s, flat_expr expr, int64_t *offset)
+{
+    if (base_of(s->in, expr, offset) != s->base) {
+        *offset = 0;
+        return expr == s->base;
+    }
+    return *offset != INT64_MIN;
+}
+
 static void at_most(struct search *s, flat_expr expr, int64_t most)
 {
     int64_t offset, high;
 
-    if (base_of(s->in, expr, &offset) == s->base)
-        expr = s->base;
-    else
-        offset = 0;
-    if (expr != s->base || offset == INT64_MIN)
+    if (!is_base(s, expr, &offset))
         return;
     high = plus(most, -offset);
     if (high < s->limit.high)
@@ -66,11 +72,7 @@ static void at_least(struct search *s, flat_expr expr, int64_t least)
 {
     int64_t offset, low;
 
-    if (base_of(s->in, expr, &offset) == s->base)
-        expr = s->base;
-    else
-        offset = 0;
-    if (expr != s->base || offset == INT64_MIN)
+    if (!is_base(s, expr, &offset))
         return;
     low = plus(least, -offset);
     if (low > s->limit.low)

@@ -5,6 +5,8 @@
 #include "base/cause_set.h"
 #include "logic/flat.h"
 
+struct keep;
+
 struct slice_request {
     const uint32_t *watches; /* numbers of flat->watches that are asked for */
     uint32_t n_watches;
@@ -26,6 +28,7 @@ struct slice_request {
     uint32_t n_studied;
     const bool *dropped;     /* per assumption: left out; NULL: none */
     bool free_times;         /* movements take any time, or never happen */
+    struct keep *keep;     /* logic/keep.h; NULL: nothing is kept */
 };
 
 #endif

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/ensure.h"
 #include "base/vec.h"
+#include "logic/filled.h"
 #include "logic/forms.h"
 #include "logic/reach.h"
 #include "logic/table.h"
@@ -100,7 +101,7 @@ static uint32_t read_causes(const struct work *w, bool *read)
     uint32_t n = 0;
 
     for (uint32_t i = 0; i < flat->n_causes; i++) {
-        read[i] = forms_may_occur(w->request, i) &&
+        read[i] = filled_may_occur(w->request, i) &&
                   (w->reach.choice[flat->causes[i].choice] ||
                    w->reach.cell[flat->causes[i].cell]);
         n += read[i];

@@ -144,6 +144,7 @@ void answer_slice(struct study *study, const struct question *question,
         .n_forbidden = question->n_forbidden,
         .dropped = study->dropped,
         .free_times = question->free_times,
+        .keep = study->keep,
     };
     if (study->setting.entire && !question->sliced)
         take_all(study, answer);

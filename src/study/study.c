@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "check/model.h"
+#include "logic/keep.h"
 #include "reference/machine.h"
 
 static uint32_t most_faults(const struct model *model)
@@ -38,6 +39,7 @@ bool study_open(struct study *study, struct arena *arena,
         return false;
     study->machine = machine_new(arena, model);
     study->despites = ARENA_NEW(arena, struct despites);
+    study->keep = study->setting.alone ? NULL : keep_new();
     return true;
 }
 
@@ -46,6 +48,8 @@ void study_close(struct study *study)
     if (study->lowered != NULL)
         lowered_free(study->lowered);
     study->lowered = NULL;
+    keep_free(study->keep);
+    study->keep = NULL;
     vec_release(&study->ends);
 }
 

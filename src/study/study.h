@@ -15,6 +15,7 @@ struct machine;
 struct memo;
 struct model;
 struct share;
+struct keep;
 struct findings;
 
 /* study/despite's own; shared by copies of a study. */
@@ -58,6 +59,8 @@ struct study {
     struct memo *memo;   /* study/answer's own, from its first use on */
     struct share *share;
     struct despites *despites;
+    struct keep *keep; /* of its slices; copies of a study share it; NULL:
+                            nothing is kept */
     struct study_setting setting;
     uint64_t effort;     /* of the engine over sets, for each question; 0: any.
                             Half as much from each on that needed more */
