@@ -111,10 +111,11 @@ static void add_running(struct text *out, const char *title,
     style_string(out, unfinished != NULL ? unfinished : "", RUNNING_LETTERS);
     text_add(out, "; } }\n");
     if (unfinished != NULL)
-        text_add(out, "@page { margin-top: 26mm;\n"
-                      "  @top-right { font-size: 11pt; border: 3px solid "
-                      "#000; padding: 1mm 3mm;\n"
-                      "    vertical-align: middle; height: 6mm; } }\n");
+        text_add(out, "@page { margin-top: 28mm;\n"
+                      "  @top-right { font-size: 10pt; border: 3px solid "
+                      "#000; padding: 1mm 2mm;\n"
+                      "    white-space: nowrap; vertical-align: middle; "
+                      "height: 6mm; } }\n");
 }
 
 static void begin(struct text *out, const char *title,

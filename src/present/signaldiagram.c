@@ -180,7 +180,7 @@ static void add_legend(struct text *out, const struct signal_way *way)
     text_add(out, "An arrow leads from what is read to what is given a value "
                   "by it, in an assignment or in a condition under which it "
                   "runs; dashed: in the wiring or the machine. Double frame: "
-                  "remembered from scan to scan. A lamp or button that is filled "
+                  "remembered from scan to scan. A filled lamp or button "
                   "has the colour that its words say. From the texts alone: an "
                   "arrow does not say that it ever makes a difference "
                   "(`keepclear effects` does). What comes back by a sensor or "
@@ -231,14 +231,15 @@ static bool is_real(const struct waypoint *point)
 static void add_style(struct text *out, const struct signal_way *way,
                       const struct waypoint *point)
 {
-    enum colour colour =
-        point->kind == WAYPOINT_CONTROL ? way->model->controls[point->of].colour
-        : point->kind == WAYPOINT_ACTUATOR
-            ? way->model->actuators[point->of].colour
-            : COLOUR_NONE;
+    const struct model *model = way->model;
+    enum colour colour = COLOUR_NONE;
 
     if (!is_real(point))
         return;
+    if (point->kind == WAYPOINT_CONTROL)
+        colour = model->controls[point->of].colour;
+    else if (point->kind == WAYPOINT_ACTUATOR)
+        colour = model->actuators[point->of].colour;
     text_printf(out, ", style=\"rounded%s\", penwidth=2",
                 colour != COLOUR_NONE ? ",filled" : "");
     if (colour != COLOUR_NONE)

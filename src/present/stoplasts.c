@@ -82,7 +82,8 @@ void stoplasts_sentence(struct text *out, const struct stopmap *map,
         text_add(out, " at most.");
         break;
     case NO_END:
-        text_add(out, part ? "may still move after " : "may still be on after ");
+        text_add(out, part ? "may still move after "
+                           : "may still be on after ");
         add_time(out, map, STOPMAP_LONGEST);
         text_add(out, ", and was followed no further.");
         break;
