@@ -35,6 +35,7 @@ static const char style[] =
     "th { border-bottom: 2px solid #000; }\n"
     "td:first-child { min-width: 3.2em; }\n"
     "table.trace td:last-child { min-width: 4.5em; }\n"
+    "table.effects { table-layout: fixed; }\n"
     "table.digests td:nth-child(2) { white-space: nowrap; }\n"
     "table.digests td:last-child { font-family: monospace;\n"
     "  font-size: .85em; }\n"

@@ -38,7 +38,10 @@ static void add_few(struct text *words, const struct model *model,
 {
     uint32_t n = 0;
 
-    text_printf(words, "any %u of ", (unsigned)r->despite);
+    if (r->despite == 1)
+        text_add(words, "any one of ");
+    else
+        text_printf(words, "any %u of ", (unsigned)r->despite);
     for (uint32_t c = 0; c < model->n_causes; c++)
         if (r->despite_of[c])
             text_printf(words, "%s%s", n++ > 0 ? ", " : "",
@@ -79,18 +82,34 @@ static bool told_before(const struct report *report, uint32_t i,
     return false;
 }
 
-/* All that is kept with these faults, as one entry. */
+/* Is number i kept with these faults? */
+static bool is_kept_so(const struct report *report, uint32_t i,
+                       const char *words)
+{
+    return i < report->findings->n_requirements && is_shown(report, i) &&
+           strcmp(despite(report, i), words) == 0;
+}
+
+/* All that is kept with these faults, as one entry; three and more in a row by
+ * the first and the last of them. */
 static void add_kept(struct text *out, const struct report *report,
                      const char *words)
 {
     struct text names = {0};
-    uint32_t n = 0;
+    uint32_t last;
 
-    for (uint32_t i = 0; i < report->findings->n_requirements; i++) {
-        if (!is_shown(report, i) || strcmp(despite(report, i), words) != 0)
+    for (uint32_t i = 0; i < report->findings->n_requirements; i = last + 1) {
+        for (last = i; is_kept_so(report, i, words) &&
+                       is_kept_so(report, last + 1, words);)
+            last++;
+        if (!is_kept_so(report, i, words))
             continue;
-        text_printf(&names, "%s%s", n++ > 0 ? ", " : "",
+        last = last == i + 1 ? i : last;
+        text_printf(&names, "%s%s", names.n > 0 ? ", " : "",
                     requirement_of(report, i)->name->spelling);
+        if (last > i)
+            text_printf(&names, " to %s",
+                        requirement_of(report, last)->name->spelling);
     }
     page_named(out, "li", text_str(&names), words);
     text_release(&names);
