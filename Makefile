@@ -57,7 +57,7 @@ LONG_UNITS := engine/tiles/test_models study/test_ended
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \
         $(LONG_UNITS:%=tests/unit/%.c)) \
-        tests/pages/test_pages.c
+        tests/pages/test_pages.c tests/pages/test_hostile.c
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
@@ -69,6 +69,9 @@ BENCH_PROGRAMS := $(BENCHES:%.c=$(B)/%)
 BENCH_OBJECTS := $(patsubst %.c,$(B)/%.o,$(filter-out $(BENCHES),$(sort \
         $(wildcard tests/bench/*.c))))
 BENCH_LIBRARY := $(B)/libbench.a
+
+PAGE_TESTS := $(patsubst %.c,$(B)/%,$(sort $(wildcard \
+        tests/pages/test_*.c)))
 
 # Asked for only when something is compiled, so that `make deps` works before
 # pkg-config is there.  The layout and output plug-ins are linked in: no
@@ -212,8 +215,9 @@ test:
 # where there is one.
 test-pages:
 	@CC='$(CC)' sh tests/tools/install-deps.sh pages
-	@$(MAKE) build $(B)/tests/pages/test_pages
-	$(RUN_ENV) $(B)/tests/pages/test_pages
+	@sh tests/tools/install-rules.sh build/npm
+	@$(MAKE) build $(PAGE_TESTS)
+	$(foreach test,$(PAGE_TESTS),$(RUN_ENV) $(test) &&) true
 
 # The whole of the long comparisons, of which `make test` runs a sample.
 test-whole:

@@ -517,6 +517,8 @@ struct fixed {
                       text it stays as it begins */
 };
 
+struct decisions;
+
 struct model {
     const char *name, *title; /* of the review; name NULL without one */
     int64_t scan;             /* ms; the longest (check/pace.h) */
@@ -565,6 +567,9 @@ struct model {
     const struct open_place *open_places; uint32_t n_open_places;
     const struct unknown *unknown;        uint32_t n_unknown;
     const struct used_template *used;     uint32_t n_used;
+    const struct decisions *decisions; /* whose vectors are looked at
+                                          (decision.h), or NULL: check_run
+                                          leaves it so */
 };
 
 /* ---- places: what may be remembered from one judging to the next ---- */

@@ -2,7 +2,6 @@
 #include <strings.h>
 
 #include "base/arena.h"
-#include "base/os.h"
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/model.h"
@@ -13,6 +12,7 @@
 #include "cli/shortest.h"
 #include "cli/verbs.h"
 #include "cli/version.h"
+#include "cli/wording.h"
 #include "present/lessonpage.h"
 #include "present/lessonwords.h"
 #include "present/naming.h"
@@ -52,7 +52,7 @@ struct making {
     VEC(const char *) controls; /* of each machine but the first: as named */
     VEC(struct lesson_story) stories;
     VEC(struct scenario_result *) played;
-    struct lesson_words *words;
+    struct words *words;
     struct plan plan;
     uint32_t *told;
 };
@@ -249,47 +249,6 @@ static int tell_all(struct making *m)
 
 /* ---- texts of the trainer ---- */
 
-static int read_file(const char *path, struct text *content)
-{
-    enum { MOST = 1 << 20 };
-    enum os_status status = os_read_file(path, MOST, content);
-
-    if (status == OS_OK)
-        return 0;
-    out_complain("cannot read '%s': %s\n   what to do: check the path and "
-                 "the rights to read it", path, os_explain(status));
-    return CLI_INPUT;
-}
-
-static int read_words(struct making *m)
-{
-    const char *language = m->options->language;
-    struct text content = {0};
-    const char *wrong = NULL;
-    int code = 0;
-
-    m->words = lessonwords_language(m->arena,
-                                    language == NULL ? "en" : language);
-    if (m->words == NULL) {
-        out_complain("there are words in en and de, not in '%s'\n   what to "
-                     "do: write a table of your own and name it behind "
-                     "--words; --as words writes one to begin with",
-                     language);
-        return CLI_INPUT;
-    }
-    if (m->options->words != NULL)
-        code = read_file(m->options->words, &content);
-    if (code == 0)
-        wrong = lessonwords_read(m->arena, m->words, text_str(&content),
-                                 content.n);
-    if (wrong != NULL) {
-        out_complain("%s: %s", m->options->words, wrong);
-        code = CLI_INPUT;
-    }
-    text_release(&content);
-    return code;
-}
-
 /* Control texts are named as seen from the folder of the lesson. */
 static void place_controls(struct making *m)
 {
@@ -315,7 +274,7 @@ static int read_plan(struct making *m)
 
     if (m->options->text == NULL)
         return 0;
-    code = read_file(m->options->text, &content);
+    code = wording_file(m->options->text, &content);
     if (code == 0) {
         m->plan = lessonplan_read(m->arena, text_str(&content), content.n);
         place_controls(m);
@@ -353,17 +312,6 @@ static int write(struct making *m)
     return code;
 }
 
-static int write_words(struct making *m)
-{
-    struct text lines = {0};
-    int code;
-
-    lessonwords_lines(&lines, m->words);
-    code = out_result(m->options->output, &lines);
-    text_release(&lines);
-    return code;
-}
-
 static void let_go(struct making *m)
 {
     for (size_t i = 0; i < m->played.n; i++)
@@ -383,10 +331,11 @@ static void let_go(struct making *m)
 
 static int make(struct making *m)
 {
-    int code = read_words(m);
+    int code = wording_read(m->arena, m->options, lessonwords_table(),
+                            &m->words);
 
     if (code == 0 && m->options->as != NULL)
-        return write_words(m);
+        return wording_write(m->options, m->words);
     if (code == 0)
         code = read_plan(m);
     if (code == 0)

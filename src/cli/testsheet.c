@@ -10,7 +10,9 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/verbs.h"
-#include "present/sheetform.h"
+#include "cli/wording.h"
+#include "present/byhandwords.h"
+#include "present/sheetphrases.h"
 #include "present/testsheetwords.h"
 
 static const char help[] =
@@ -25,6 +27,11 @@ static const char help[] =
     "  --as csv          a line for each step, to be filled in and read back "
     "(`check --tested`)\n"
     "  --as scenario     the sequences as SCENARIO texts for `run`\n"
+    "  --language de     German words; without it English ones\n"
+    "  --words FILE      words of the sheet that take the place of the "
+    "shipped ones\n"
+    "  --as words        write the table of words, to be changed, and no "
+    "sheet\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --situations N    look at no more situations per question\n"
@@ -43,36 +50,37 @@ static bool is_page(const struct options *options)
                      options_ending(options->output, ".html");
 }
 
-static int show(const struct options *options, const struct loaded *loaded,
-                const struct testsheet *sheet)
+/* Why there is no sheet; 0: there is one. */
+static int complain(const struct testsheet *sheet)
 {
-    struct text text = {0};
-    int code;
-
     if (sheet->internal_error != NULL) {
         out_complain("internal error, nothing is shown: %s",
                      sheet->internal_error);
         return CLI_INTERNAL;
     }
-    if (sheet->end != EXPLORE_COMPLETE) {
-        out_complain("not finished: a limit was reached or a signal came "
-                     "before the sheet was made, or it cannot be said "
-                     "from where steps begin: that takes in all situations "
-                     "of the whole machine, unless power MAY FAIL; use a "
-                     "larger --memory or --situations, or a review text with "
-                     "less in it");
-        return CLI_NOT_FINISHED;
-    }
-    if (is_page(options))
-        testsheetwords_add(&(struct sheetform){&text, true}, sheet,
-                           loaded->sources);
-    else if (options->as == NULL)
-        testsheetwords_add(&(struct sheetform){&text, false}, sheet,
-                           loaded->sources);
-    else if (strcmp(options->as, "csv") == 0)
-        testsheetwords_csv(&text, sheet, loaded->sources);
+    if (sheet->end == EXPLORE_COMPLETE)
+        return 0;
+    out_complain("not finished: a limit was reached or a signal came "
+                 "before the sheet was made, or it cannot be said "
+                 "from where steps begin: that takes in all situations "
+                 "of the whole machine, unless power MAY FAIL; use a "
+                 "larger --memory or --situations, or a review text with "
+                 "less in it");
+    return CLI_NOT_FINISHED;
+}
+
+static int show(const struct options *options, const struct byhand_view *view)
+{
+    const char *as = options->as;
+    struct text text = {0};
+    int code;
+
+    if (is_page(options) || as == NULL)
+        testsheetwords_add(&text, view, is_page(options));
+    else if (strcmp(as, "csv") == 0)
+        testsheetwords_csv(&text, view);
     else
-        testsheetwords_scenarios(&text, sheet);
+        testsheetwords_scenarios(&text, view);
     code = out_result(options->output, &text);
     text_release(&text);
     return code;
@@ -81,8 +89,15 @@ static int show(const struct options *options, const struct loaded *loaded,
 static int make(const struct options *options, struct loaded *loaded)
 {
     struct testsheet_setting setting = {0};
-    const struct testsheet *sheet;
+    struct byhand_view view = {.sources = loaded->sources};
+    struct words *words;
+    int code = wording_read(loaded->arena, options, sheetphrases_table(),
+                            &words);
 
+    if (code != 0)
+        return code;
+    if (options->as != NULL && strcmp(options->as, "words") == 0)
+        return wording_write(options, words);
     if (loaded->model->n_controls == 0) {
         out_complain("%s names no control that a hand could move: say under "
                      "CONTROLS what there is", options->path);
@@ -91,28 +106,38 @@ static int make(const struct options *options, struct loaded *loaded)
     if (!asked_setting(options, loaded, &setting.study))
         return CLI_INPUT;
     os_watch_signals();
-    sheet = testsheet_study(loaded->arena, loaded->model, &setting,
-                            loaded->diags);
-    if (sheet == NULL)
+    view.words = words;
+    view.sheet = testsheet_study(loaded->arena, loaded->model, &setting,
+                                 loaded->diags);
+    if (view.sheet == NULL)
         return out_diagnostics(loaded) | CLI_INPUT;
-    return show(options, loaded, sheet);
+    code = complain(view.sheet);
+    return code != 0 ? code : show(options, &view);
+}
+
+static bool is_form(const char *as)
+{
+    static const char *const forms[] = {"csv", "page", "scenario", "words"};
+
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+        if (strcmp(as, forms[i]) == 0)
+            return true;
+    return false;
 }
 
 int verb_testsheet(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control as output situations memory spelling "
-                            "strict ", argc, argv);
+                            " control as language words output situations "
+                            "memory spelling strict ", argc, argv);
 
     if (code != 0)
         return code;
     if (options.help)
         return asked_help(help);
-    if (options.as != NULL && strcmp(options.as, "csv") != 0 &&
-        strcmp(options.as, "page") != 0 &&
-        strcmp(options.as, "scenario") != 0) {
-        out_complain("--as takes page, csv or scenario here, not '%s'",
+    if (options.as != NULL && !is_form(options.as)) {
+        out_complain("--as takes page, csv, scenario or words here, not '%s'",
                      options.as);
         return CLI_INPUT;
     }

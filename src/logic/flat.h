@@ -108,6 +108,7 @@ enum flat_watch_kind {
                          new one is ahead, 1 the old one */
     WATCH_ACT,     /* what an input does to an output: cell `index` of a chart,
                       part: which */
+    WATCH_VECTOR,  /* decision `index` has the vector in row part of it */
     WATCH_NOTICE   /* of the faults studied: part is enum notice_part
                       (check/model.h) */
 };

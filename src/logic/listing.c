@@ -27,7 +27,7 @@ static const char *const watch_words[] = {
     [WATCH_ERROR] = "error",   [WATCH_BRANCH] = "branch",
     [WATCH_STRETCH] = "stretch",
     [WATCH_DIFFERENCE] = "difference", [WATCH_ACT] = "act",
-    [WATCH_NOTICE] = "notice"};
+    [WATCH_VECTOR] = "vector", [WATCH_NOTICE] = "notice"};
 
 static const char *const hole_words[] = {[HOLE_FIRST] = "first",
                                          [HOLE_FAULT] = "fault",

@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/decision.h"
 #include "logic/flat.h"
 #include "lower/leaf.h"
 #include "lower/unfold.h"
@@ -188,6 +189,17 @@ static void watch_stretches(struct sym *sym, struct watches *watches,
     lowered->stretch = stretch;
 }
 
+static void watch_vectors(struct sym *sym, struct watches *watches,
+                          struct lowered *lowered)
+{
+    const struct decisions *all = sym->model->decisions;
+    lowered->vector = watches->n;
+    for (uint32_t i = 0; all && i < all->n; i++)
+        for (uint32_t k = 0; k < all->at[i].n_vectors; k++)
+            add_watch(watches, WATCH_VECTOR, i, k,
+                      sym->vector[all->at[i].first_vector + k]);
+}
+
 static void watch_noticing(struct sym *sym, struct watches *watches,
                            struct lowered *lowered)
 {
@@ -205,7 +217,8 @@ static void add_watches(struct sym *sym, struct flat *flat,
     const struct model *model = sym->model;
     uint32_t most = model->n_requirements + sym->n_raised +
                     model->n_branches + model->n_stretches +
-                    (model->noticing.demand ? NOTICE_PARTS : 0);
+                    (model->noticing.demand ? NOTICE_PARTS : 0) +
+                    (model->decisions ? model->decisions->n_vectors : 0);
     for (uint32_t i = 0; i < model->n_requirements; i++)
         most += model->requirements[i].n_triggers;
     struct watches watches = {
@@ -214,6 +227,7 @@ static void add_watches(struct sym *sym, struct flat *flat,
     watch_errors(sym, &watches, lowered);
     watch_branches(sym, &watches, lowered);
     watch_stretches(sym, &watches, lowered);
+    watch_vectors(sym, &watches, lowered);
     watch_noticing(sym, &watches, lowered);
     ENSURE(watches.n == most);
     flat->watches = watches.at;

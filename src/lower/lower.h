@@ -27,6 +27,8 @@ struct lowered {
                                 path */
     const uint32_t *branch;  /* per branch site: watch */
     const uint32_t *stretch; /* per stretch: watch */
+    uint32_t vector;         /* first of the watches of the vectors of all
+                                decisions that the model names */
     uint32_t notice;         /* first of NOTICE_PARTS watches of NOTICING, or
                                 FLAT_NONE without such a section */
     /* Values at a judging for views; flat->value holds them all, in this

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/divisor.h"
 #include "base/ensure.h"
+#include "check/decision.h"
 #include "check/pace.h"
 #include "lower/limits.h"
 #include "lower/term.h"
@@ -350,6 +351,11 @@ static void make_results(struct sym *sym)
     sym->assumption = exprs(sym, model->n_assumptions, FLAT_NONE);
     sym->branch = exprs(sym, model->n_branches, no);
     sym->stretch = exprs(sym, model->n_stretches, no);
+    if (model->decisions) {
+        sym->condition = exprs(sym, model->decisions->n_conditions, no);
+        sym->asked = exprs(sym, model->decisions->n_conditions, no);
+        sym->vector = exprs(sym, model->decisions->n_vectors, no);
+    }
     sym->moved = exprs(sym, model->n_choices, FLAT_NONE);
     sym->timed_may = exprs(sym, model->n_movements, FLAT_NONE);
     sym->timed_must = exprs(sym, model->n_movements, FLAT_NONE);

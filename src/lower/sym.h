@@ -87,6 +87,10 @@ struct sym {
     flat_expr *assumption;     /* per assumption */
     flat_expr *branch;         /* per branch site: taken */
     flat_expr *stretch;        /* per stretch: run */
+    flat_expr *condition;      /* per condition of a decision, where the
+                                  model names them: its value, */
+    flat_expr *asked;          /* and the path on which it was evaluated */
+    flat_expr *vector;         /* per vector of them: the decision had it */
     flat_expr *moved;          /* per choice row, else FLAT_NONE */
     flat_expr *timed_may, *timed_must; /* per movement */
     flat_expr *breach;         /* per requirement */

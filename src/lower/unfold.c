@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "lower/decided.h"
 #include "lower/operate.h"
 #include "lower/leaf.h"
 #include "lower/leave.h"
@@ -288,8 +289,8 @@ static flat_expr eval_in_turn(struct sym *sym, const struct frame *frame,
     return both ? term_and(b, left, right) : term_or(b, left, right);
 }
 
-static flat_expr eval(struct sym *sym, const struct frame *frame,
-                      const struct code_expr *expr)
+static flat_expr value_of(struct sym *sym, const struct frame *frame,
+                          const struct code_expr *expr)
 {
     flat_expr value;
     if (leaf_other(sym, expr, &value))
@@ -309,6 +310,15 @@ static flat_expr eval(struct sym *sym, const struct frame *frame,
     case CODE_OR_ELSE: return eval_in_turn(sym, frame, expr);
     default: return eval_operator(sym, frame, expr);
     }
+}
+
+static flat_expr eval(struct sym *sym, const struct frame *frame,
+                      const struct code_expr *expr)
+{
+    const struct decision_part *part = decided_begin(sym, expr);
+    flat_expr value = value_of(sym, frame, expr);
+    decided_end(sym, part, value);
+    return value;
 }
 
 /* The values of an expression of any type. */

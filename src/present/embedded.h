@@ -9,5 +9,6 @@ const char *embedded_machine_js(void);
 const char *embedded_hands_js(void);
 const char *embedded_lesson_js(void);
 const char *embedded_lesson_css(void);
+const char *embedded_testsheet_css(void);
 
 #endif

@@ -241,6 +241,9 @@ Hands.prototype.listen = function () {
     window.addEventListener(name, lost, on);
   if (screen.orientation && screen.orientation.addEventListener)
     screen.orientation.addEventListener("change", lost, on);
+  /* Also a window that is pulled from tall to wide. */
+  window.matchMedia("(orientation: portrait)")
+    .addEventListener("change", lost, on);
 };
 
 Hands.prototype.key = function (event, down) {

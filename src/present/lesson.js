@@ -7,8 +7,8 @@ const DATA = JSON.parse(document.getElementById("data").textContent);
 const W = DATA.words;
 
 function words(key, ...with_) {
-  return with_.reduce((text, value) => text.replace("{}", () => value),
-                      W[key]);
+  return W[key].split("{}").reduce(
+    (text, part, i) => text + (i === 0 ? "" : with_[i - 1]) + part, "");
 }
 
 function seconds(ms) {
@@ -223,7 +223,8 @@ Page.prototype.drawBar = function () {
 Page.prototype.draw = function () {
   this.story = make("div", {class: "story", "aria-live": "polite"});
   this.root.append(this.drawBar(), this.story, this.drawPicture(),
-                   ...this.drawStations(), this.drawOutputs(),
+                   make("div", {class: "stations"}, ...this.drawStations()),
+                   this.drawOutputs(),
                    this.drawMore());
 };
 
@@ -287,7 +288,7 @@ Page.prototype.drawStations = function () {
     places.get(place).push(thing);
   }
   return [...places].map(([place, things]) =>
-    make("section", {class: "station"},
+    make("section", {class: things.length > 2 ? "station wide" : "station"},
          make("h3", {}, make("bdi", {}, place)),
          ...this.seen(things),
          make("div", {class: "controls"},
@@ -475,27 +476,62 @@ Page.prototype.refreshReasons = function (now) {
 };
 
 Page.prototype.explain = function (actuator, into) {
-  into.replaceChildren(...this.reason(actuator.value, actuator.title, 0));
+  into.replaceChildren(...this.reason({value: actuator.value},
+                                      actuator.title, 0));
 };
 
 /* What is behind a value, as elements. */
-Page.prototype.reason = function (value, title, depth) {
-  const why = this.reasons.why(value), made = [];
+Page.prototype.reason = function (ask, title, depth) {
+  const why = this.reasons.why(ask), made = [];
   if (why === null)
     return [make("p", {}, W.no_reason)];
   if (why.apart)
-    return [make("p", {}, words(why.on ? "on_apart" : "off_apart", title))];
+    return [make("p", {}, why.type === null
+      ? words(why.on ? "on_apart" : "off_apart", title)
+      : words("value_apart", title, why.now))];
+  if (why.from)
+    return this.depends(why, title, depth);
   if (why.tree === true || why.tree === false)
-    return [make("p", {}, words(why.tree ? "always" : "never", title))];
-  made.push(make("p", {}, words(why.on ? "on_because" : "off_because",
-                                title, why.place)));
-  made.push(why.large ? make("p", {}, W.too_much)
-                      : this.list(why.tree, depth));
+    return [make("p", {}, why.now !== undefined
+      ? words("value_always", title, why.now)
+      : ask.expr !== undefined ? words(why.tree ? "always_so" : "never_so",
+                                       title)
+      : words(why.tree ? "always" : "never", title))];
+  made.push(make("p", {}, this.reasonHead(why, ask, title)));
+  if (why.large !== null)
+    made.push(make("p", {}, W.too_much),
+              this.startingFrom(why.large, depth));
+  else
+    made.push(this.list(why.tree, depth));
   if (why.missing.length > 0)
     made.push(make("p", {class: "missing"},
-                   words(why.on ? "to_go_off" : "to_come_on", title) + " " +
-                   why.missing.map(leaf => leaf.text).join(" " + W.and +
-                                                           " ") + "."));
+                   this.missingHead(why, ask, title) + " " +
+                   why.missing.map(leaf => leaf.wanted || leaf.text)
+                     .join(" " + W.and + " ") + "."));
+  return made;
+};
+
+Page.prototype.reasonHead = function (why, ask, title) {
+  if (why.now !== undefined)
+    return words("value_because", title, why.now, why.place);
+  if (ask.expr !== undefined)
+    return words(why.on ? "so_because" : "not_so_because", title, why.place);
+  return words(why.on ? "on_because" : "off_because", title, why.place);
+};
+
+Page.prototype.missingHead = function (why, ask, title) {
+  if (ask.expr !== undefined)
+    return words(why.on ? "to_be_not_so" : "to_be_so", title);
+  return words(why.on ? "to_go_off" : "to_come_on", title);
+};
+
+/* Where the way is not followed: what it starts from. */
+Page.prototype.depends = function (why, title, depth) {
+  const made = [make("p", {}, words("depends_on", title, why.now, why.place))];
+  if (why.from.length > 0)
+    made.push(this.startingFrom(why.from, depth));
+  if (why.more || why.from.length === 0)
+    made.push(make("p", {}, why.more ? W.and_more : W.not_followed));
   return made;
 };
 
@@ -531,20 +567,49 @@ Page.prototype.truth = function (yes) {
 };
 
 Page.prototype.leaf = function (leaf, depth) {
-  const item = make("li", {}, this.truth(leaf.holds), " ",
-                    make("bdi", {}, leaf.text));
-  if (leaf.value !== undefined && depth < 6) {
-    const ask = make("button", {type: "button", class: "deeper"}, W.why);
-    ask.setAttribute("aria-label", `${W.why}: ${leaf.text}`);
-    ask.addEventListener("click", () => {
-      this.stop();
-      const name = this.reasons.names.get(leaf.value);
-      ask.replaceWith(make("div", {class: "deep"}, ...this.reason(
-        leaf.value, name ? name.text : leaf.text, depth + 1)));
-    });
-    item.append(" ", ask);
-  }
-  return item;
+  return make("li", {}, this.truth(leaf.holds), " ",
+              make("bdi", {}, leaf.text), ...this.partsOf(leaf, depth),
+              ...this.deeper(leaf, leaf.text, depth));
+};
+
+/* What is added to a sum. */
+Page.prototype.partsOf = function (leaf, depth) {
+  if (!leaf.parts)
+    return [];
+  return [make("ul", {}, ...leaf.parts.map(part =>
+    make("li", {}, part.text, " ",
+         ...(part.tree === null || part.tree === true || part.tree === false
+             ? [] : part.tree.text
+             ? [this.truth(part.tree.holds), " ",
+                make("bdi", {}, part.tree.text),
+                ...this.deeper(part.tree, part.tree.text, depth)]
+             : [this.truth(holds(part.tree)),
+                this.list(part.tree, depth)]))))];
+};
+
+/* Names and what they are now. */
+Page.prototype.startingFrom = function (list, depth) {
+  return make("ul", {}, ...list.map(leaf =>
+    make("li", {}, make("bdi", {}, leaf.text),
+         ...this.deeper(leaf, leaf.text, depth))));
+};
+
+/* A button for the reason of a reason. */
+Page.prototype.deeper = function (leaf, text, depth) {
+  if (leaf.ask === undefined || depth >= 6)
+    return [];
+  const ask = make("button", {type: "button", class: "deeper"}, W.why);
+  ask.setAttribute("aria-label", `${W.why}: ${text}`);
+  ask.addEventListener("click", () => {
+    this.stop();
+    const name = this.reasons.names.get(leaf.ask.value);
+    const title = leaf.ask.expr !== undefined || !name ? text : name.text;
+    const made = make("div", {class: "deep", tabindex: "-1"},
+                      ...this.reason(leaf.ask, title, depth + 1));
+    ask.replaceWith(made);
+    made.focus({preventScroll: true}); /* whoever uses keys goes on here */
+  });
+  return [" ", ask];
 };
 
 /* What the hands could do about it, tried out on the model. */

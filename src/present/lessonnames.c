@@ -25,7 +25,9 @@ void lessonnames_type(struct text *out, const struct type *type)
         return;
     }
     if (type->kind != TYPE_ENUM) {
-        text_add(out, type->kind == TYPE_TIME ? "\"time\"" : "\"number\"");
+        text_add(out, type->kind == TYPE_TIME     ? "\"time\""
+                      : type_base(type)->kind >= TYPE_REAL ? "\"cell\""
+                                                  : "\"number\"");
         return;
     }
     for (uint32_t i = 0; i < type->count; i++) {

@@ -13,7 +13,8 @@ struct type;
  * kind, text and type. */
 void lessonnames_add(struct text *out, const struct lesson_logic *logic);
 
-/* null (two values), "time", "number", or the list of items. */
+/* null (two values), "time", "number", "cell" (a REAL, a text: no number that
+ * could be shown), or the list of items. */
 void lessonnames_type(struct text *out, const struct type *type);
 
 /* The number of a variable among the values of the slice. */

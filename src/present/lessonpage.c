@@ -15,6 +15,7 @@
 #include "present/markup.h"
 #include "present/naming.h"
 #include "present/page.h"
+#include "present/wordtable.h"
 #include "source/source.h"
 #include "study/findings.h"
 #include "study/lesson.h"
@@ -64,7 +65,7 @@ static void add_notice(struct text *out, const struct lesson *lesson)
     lessonwords_put(&of, lesson->words, "version", machine_name(lesson),
                     text_str(&version));
     lessonwords_put(&notice, lesson->words, "notice", text_str(&of), NULL);
-    page_element(out, "p", "notice", text_str(&notice));
+    page_element(out, "footer", "notice", text_str(&notice));
     text_release(&version);
     text_release(&of);
     text_release(&notice);
@@ -167,7 +168,7 @@ static void add_data(struct text *out, const struct lesson *lesson)
 {
     text_add(out, "<script type=\"application/json\" id=\"data\">"
                   "{\"words\":");
-    lessonwords_data(out, lesson->words);
+    wordtable_data(out, lesson->words);
     text_add(out, ",\n\"machines\":[");
     for (uint32_t i = 0; i < lesson->n_machines; i++) {
         text_add(out, i > 0 ? ",\n" : "");

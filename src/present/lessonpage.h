@@ -13,12 +13,12 @@
 struct arena;
 struct lesson_machine;
 struct lesson_story;
-struct lesson_words;
+struct words;
 struct text;
 
 struct lesson {
     struct arena *arena;
-    const struct lesson_words *words;
+    const struct words *words;
     const char *tool; /* "keepclear 0.1" */
     const struct lesson_machine *machines; /* the first one is shown first */
     uint32_t n_machines;

@@ -32,6 +32,61 @@ static void add_contact(struct text *out, const struct lesson_logic *logic,
                 (int)contact->kind, contact->position);
 }
 
+static void add_expr(struct text *out, const struct lesson_logic *logic,
+                     const struct written *expr);
+
+static void add_or_null(struct text *out, const struct lesson_logic *logic,
+                        const struct written *expr)
+{
+    text_add(out, ",");
+    if (expr == NULL)
+        text_add(out, "null");
+    else
+        add_expr(out, logic, expr);
+}
+
+static void add_slot(struct text *out, const struct lesson_logic *logic,
+                     uint32_t slot)
+{
+    text_printf(out, ",%u", lessonnames_slot(logic, slot));
+}
+
+static void add_time(struct text *out, const struct lesson_logic *logic,
+                     const struct written *expr)
+{
+    text_printf(out, "[\"t\",%d", expr->value == STANDARD_TON   ? 0
+                                  : expr->value == STANDARD_TOF ? 1 : 2);
+    add_or_null(out, logic, expr->a);
+    if (expr->alone) {
+        add_slot(out, logic, expr->index + TIMER_Q);
+        add_slot(out, logic, expr->index + TIMER_ET);
+        add_slot(out, logic, expr->index + TIMER_PT);
+    }
+    text_add(out, "]");
+}
+
+static void add_count(struct text *out, const struct lesson_logic *logic,
+                      const struct written *expr)
+{
+    text_printf(out, "[\"n\",%d", (int)expr->value);
+    add_or_null(out, logic, expr->a);
+    add_or_null(out, logic, expr->b);
+    if (expr->alone) {
+        add_slot(out, logic, expr->index + COUNTER_CV);
+        add_slot(out, logic, expr->index + COUNTER_PV);
+    }
+    text_add(out, "]");
+}
+
+static void add_reckoned(struct text *out, const struct lesson_logic *logic,
+                         const struct written *expr)
+{
+    text_printf(out, "[\"u\",%d", expr->more ? 1 : 0);
+    for (uint32_t i = 0; i < expr->n_of; i++)
+        add_or_null(out, logic, expr->of[i]);
+    text_add(out, "]");
+}
+
 static bool add_leaf(struct text *out, const struct lesson_logic *logic,
                      const struct written *expr)
 {
@@ -48,11 +103,18 @@ static bool add_leaf(struct text *out, const struct lesson_logic *logic,
         text_printf(out, "[\"v\",%u]",
                     value_of(logic, &logic->lowered->sensor[expr->index]));
         return true;
-    case WRITTEN_TIME: text_add(out, "[\"t\"]"); return true;
     case WRITTEN_HAND: text_printf(out, "[\"h\",%u]", expr->index);
         return true;
     case WRITTEN_CONTACT: add_contact(out, logic, expr); return true;
-    case WRITTEN_UNKNOWN: text_add(out, "[\"u\"]"); return true;
+    case WRITTEN_GIVEN:
+        text_printf(out, "[\"g\",%u,%u]",
+                    logic->model->slots[expr->index].driver_index,
+                    lessonnames_slot(logic, expr->index));
+        return true;
+    case WRITTEN_OPEN: text_add(out, "[\"o\"]"); return true;
+    case WRITTEN_TIME: add_time(out, logic, expr); return true;
+    case WRITTEN_COUNT: add_count(out, logic, expr); return true;
+    case WRITTEN_RECKONED: add_reckoned(out, logic, expr); return true;
     default: return false;
     }
 }
@@ -64,19 +126,30 @@ static void add_expr(struct text *out, const struct lesson_logic *logic,
     static const char *const signs[] = {
         [WRITTEN_NOT] = "!", [WRITTEN_AND] = "&", [WRITTEN_OR] = "|",
         [WRITTEN_XOR] = "^", [WRITTEN_IF] = "?",  [WRITTEN_EQ] = "=",
-        [WRITTEN_LT] = "<",  [WRITTEN_LE] = "<="};
+        [WRITTEN_LT] = "<",  [WRITTEN_LE] = "<=", [WRITTEN_ADD] = "+",
+        [WRITTEN_SUB] = "-", [WRITTEN_MUL] = "*", [WRITTEN_DIV] = "/",
+        [WRITTEN_MOD] = "%", [WRITTEN_BIT] = "bit", [WRITTEN_WITHIN] = "~"};
     const struct written *const parts[] = {expr->a, expr->b, expr->c};
 
     if (add_leaf(out, logic, expr))
         return;
     text_printf(out, "[\"%s\"", signs[expr->op]);
-    for (int i = 0; i < 3; i++) {
-        if (parts[i] == NULL)
-            continue;
-        text_add(out, ",");
-        add_expr(out, logic, parts[i]);
-    }
+    for (int i = 0; i < 3; i++)
+        if (parts[i] != NULL)
+            add_or_null(out, logic, parts[i]);
+    if (expr->op == WRITTEN_BIT)
+        text_printf(out, ",%" PRId64, expr->value);
+    if (expr->op == WRITTEN_WITHIN)
+        text_printf(out, ",%" PRId64 ",%" PRId64, expr->type->low,
+                    expr->type->high);
     text_add(out, "]");
+}
+
+static bool same_line(const struct sources *sources, struct span a,
+                      struct span b)
+{
+    return a.file == b.file &&
+           sources_place(sources, a).line == sources_place(sources, b).line;
 }
 
 /* "rear_body.st: 573, 581": no word of any language. */
@@ -88,6 +161,8 @@ static void add_places(struct text *out, const struct sources *sources,
     for (uint32_t i = 0; i < written->n_places; i++) {
         struct span at = written->places[i];
 
+        if (i > 0 && same_line(sources, at, written->places[i - 1]))
+            continue;
         if (i == 0 || at.file != written->places[i - 1].file)
             text_printf(&words, "%s%s: ", i > 0 ? "; " : "",
                         naming_file(sources, at.file));
@@ -109,7 +184,7 @@ void lessonreasons_add(struct text *out, const struct lesson_machine *machine)
     text_add(out, ",\n\"written\":[");
     for (uint32_t s = 0; s < logic->model->n_slots; s++) {
         if (written[s].expr == NULL ||
-            logic->model->slots[s].type->kind != TYPE_BOOL)
+            type_base(logic->model->slots[s].type)->kind > TYPE_ENUM)
             continue;
         text_printf(out, n++ > 0 ? ",\n[%u," : "[%u,",
                     lessonnames_slot(logic, s));

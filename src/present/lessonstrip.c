@@ -24,7 +24,7 @@ enum { COLUMNS = 4 };
 struct strip {
     struct text *out;
     const struct lesson_story *story;
-    const struct lesson_words *words;
+    const struct words *words;
     const struct sources *sources;
     const struct model *model;
     uint32_t scan;
@@ -300,7 +300,7 @@ static void add_scan(struct strip *s)
 
 void lessonstrip_add(struct text *out, const struct lesson_machine *machine,
                      const struct lesson_story *story,
-                     const struct lesson_words *words)
+                     const struct words *words)
 {
     struct strip s = {.out = out, .story = story, .words = words,
                       .sources = machine->loaded->sources,

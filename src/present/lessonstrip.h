@@ -5,12 +5,12 @@
 
 struct lesson_machine;
 struct lesson_story;
-struct lesson_words;
+struct words;
 struct text;
 
 /* A table; each row says which scan it tells (data-scan). */
 void lessonstrip_add(struct text *out, const struct lesson_machine *machine,
                      const struct lesson_story *story,
-                     const struct lesson_words *words);
+                     const struct words *words);
 
 #endif

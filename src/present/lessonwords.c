@@ -1,16 +1,8 @@
 #include "present/lessonwords.h"
 
-#include <stdbool.h>
-#include <string.h>
+#include "present/wordtable.h"
 
-#include "base/arena.h"
-#include "base/ensure.h"
-#include "base/text.h"
-#include "present/json.h"
-
-static const struct row {
-    const char *key, *en, *de;
-} table[] = {
+static const struct wordrow rows[] = {
     /* the page */
     {"language", "en", "de"},
     {"point", ".", ","},
@@ -99,7 +91,7 @@ static const struct row {
      "Was die Maschine von selbst tut"},
     {"moves_itself", "as soon as it may", "sobald sie darf"},
     {"stands_still", "never", "nie"},
-    {"inputs", "Inputs without a control", "Eingänge ohne Bedienteil"},
+    {"inputs", "Inputs without a control", "Eingänge ohne Stellteil"},
     {"faults", "Faults", "Fehler"},
     {"faults_note",
      "Switched on here, a fault is there from the next scan on. Go back, or "
@@ -163,12 +155,16 @@ static const struct row {
     {"no_power", "there is no power", "die Spannung fehlt"},
     {"before", "{} (one scan before)", "{} (einen Zyklus davor)"},
     {"was_before", "one scan before: {}", "einen Zyklus davor: {}"},
+    {"real", "a REAL number, not shown", "eine REAL-Zahl, nicht gezeigt"},
+    {"given", "{} (as others left it)", "{} (wie andere es hinterließen)"},
+    {"was_given", "as others left it: {}", "wie andere es hinterließen: {}"},
     {"reckoned", "a reckoned value", "ein errechneter Wert"},
     {"is_so", "true", "trifft zu"},
     {"is_not_so", "not true", "trifft nicht zu"},
     {"all_of", "All of these together:", "Alles dies zusammen:"},
     {"one_of", "One of these is enough:", "Eines davon genügt:"},
     {"and", "and", "und"},
+    {"or", "or", "oder"},
     {"on_because", "{} is on, as this holds ({}):",
      "{} ist ein, denn dies gilt ({}):"},
     {"off_because", "{} is off, as this does not hold ({}):",
@@ -185,9 +181,52 @@ static const struct row {
      "Versorgung, oder ein Programm, das in diesem Zyklus ruht."},
     {"not_followed", "something that is not followed here",
      "etwas, dem hier nicht gefolgt wird"},
+    {"reckoned_from", "something reckoned from {}",
+     "etwas, errechnet aus {}"},
+    {"reckoned_more", "something reckoned from {} and more",
+     "etwas, errechnet aus {} und weiterem"},
+    {"and_more", "… and from more.", "… und aus weiterem."},
+    {"left_open", "something that the model leaves open",
+     "etwas, das das Modell offen lässt"},
+    {"depends_on",
+     "{}: {}. How it comes about ({}) is not followed here; it is reckoned "
+     "from:",
+     "{}: {}. Wie es zustande kommt ({}), wird hier nicht verfolgt; es wird "
+     "errechnet aus:"},
+    {"bit_of", "bit {} of {}", "Bit {} von {}"},
+    {"with_now", "{} (now {})", "{} (jetzt {})"},
+    {"with_was", "{} (it was {})", "{} (es war {})"},
+    {"a_count", "a count", "eine Zählung"},
+    {"the_count", "the count", "die Zählung"},
+    {"count_reached", "a count: {} of {} reached",
+     "eine Zählung: {} von {} erreicht"},
+    {"count_below", "a count below its end: {} of {}",
+     "eine Zählung vor ihrem Ende: {} von {}"},
+    {"count_none_left", "a count down to 0: {} left",
+     "eine Zählung herunter bis 0: noch {}"},
+    {"count_left", "a count that has not come down to 0: {} left",
+     "eine Zählung, die noch nicht bei 0 ist: noch {}"},
+    {"count_ended", "a count has come to its end",
+     "eine Zählung ist am Ende"},
+    {"count_goes_on", "a count has not come to its end",
+     "eine Zählung ist noch nicht am Ende"},
+    {"counted_by", "{}; counted is each time this comes true: {}",
+     "{}; gezählt wird jedes Mal, wenn dies wahr wird: {}"},
+    {"counted_back", "{}; set back by: {}", "{}; zurückgesetzt durch: {}"},
+    {"counts_if", "counts {} if:", "zählt {}, wenn:"},
+    {"time_of", "{} ({} of {})", "{} ({} von {})"},
     {"time_over", "its set time has run", "seine Zeit ist abgelaufen"},
     {"time_runs", "its set time has not run yet",
      "seine Zeit ist noch nicht abgelaufen"},
+    {"hold_over", "what holds it on afterwards has run out, or never began",
+     "die Nachlaufzeit ist vorbei oder hat nie begonnen"},
+    {"hold_runs", "it is held on afterwards", "die Nachlaufzeit läuft"},
+    {"pulse_runs",
+     "its pulse runs; one begins when this comes true: {}",
+     "sein Impuls läuft; einer beginnt, wenn dies wahr wird: {}"},
+    {"pulse_none",
+     "no pulse of it runs; one begins when this comes true: {}",
+     "kein Impuls läuft; einer beginnt, wenn dies wahr wird: {}"},
     {"other_ways", "other ways: {}", "andere Möglichkeiten: {}"},
     {"not_known", "not known", "nicht bekannt"},
     {"as_read", "{} (as the control reads it)",
@@ -196,10 +235,30 @@ static const struct row {
      "{} wäre nicht ein, wenn dies gälte:"},
     {"to_come_on", "{} would be on if this were so:",
      "{} wäre ein, wenn dies gälte:"},
+    {"value_because", "{} is {}, as this holds ({}):",
+     "{} ist {}, denn dies gilt ({}):"},
+    {"value_apart",
+     "{} is {} although what is written does not lead to it: a fault, no "
+     "supply, or a program that rests in this scan.",
+     "{} ist {}, obwohl das Geschriebene nicht dazu führt: ein Fehler, keine "
+     "Versorgung, oder ein Programm, das in diesem Zyklus ruht."},
+    {"value_always", "{} is always {}.", "{} ist immer {}."},
+    {"so_because", "True: {}. It comes from this ({}):",
+     "Es trifft zu: {}. Es kommt hiervon ({}):"},
+    {"not_so_because", "Not true: {}. It would come from this ({}):",
+     "Es trifft nicht zu: {}. Es käme hiervon ({}):"},
+    {"to_be_so", "“{}” would be true if this were so:",
+     "„{}“ träfe zu, wenn dies gälte:"},
+    {"to_be_not_so", "“{}” would not be true if this were so:",
+     "„{}“ träfe nicht zu, wenn dies gälte:"},
+    {"always_so", "Always true: {}.", "Trifft immer zu: {}."},
+    {"never_so", "Never true: {}.", "Trifft nie zu: {}."},
     {"always", "{} is always on.", "{} ist immer ein."},
     {"never", "{} is never on.", "{} ist nie ein."},
-    {"too_much", "The condition is too long to be shown whole.",
-     "Die Bedingung ist zu lang, um ganz gezeigt zu werden."},
+    {"too_much",
+     "The condition is too long to be shown whole. It depends on these:",
+     "Die Bedingung ist zu lang, um ganz gezeigt zu werden. Sie hängt hiervon "
+     "ab:"},
     {"no_reason", "No statement is shown for this.",
      "Hierfür wird keine Anweisung gezeigt."},
     {"tried", "Tried out on the model, with the next scan:",
@@ -208,139 +267,25 @@ static const struct row {
      "Es ändert sich von selbst, was auch die Hände tun."},
     {"no_hand",
      "No change of one or two controls switches it with the next scan.",
-     "Kein Griff an einem oder zwei Bedienteilen schaltet es im nächsten "
+     "Kein Griff an einem oder zwei Stellteilen schaltet es im nächsten "
      "Zyklus."},
 };
 
-enum { ROWS = sizeof table / sizeof *table };
+static const struct wordtable table = {rows, sizeof rows / sizeof *rows,
+                                       "lesson"};
 
-struct lesson_words {
-    const char *at[ROWS];
-};
-
-struct lesson_words *lessonwords_language(struct arena *arena,
-                                          const char *language)
+const struct wordtable *lessonwords_table(void)
 {
-    bool german = strcmp(language, "de") == 0;
-    struct lesson_words *words;
-
-    if (!german && strcmp(language, "en") != 0)
-        return NULL;
-    words = ARENA_NEW(arena, struct lesson_words);
-    for (int i = 0; i < ROWS; i++)
-        words->at[i] = german ? table[i].de : table[i].en;
-    return words;
+    return &table;
 }
 
-static int find(const char *key, size_t n)
+const char *lessonwords_of(const struct words *words, const char *key)
 {
-    for (int i = 0; i < ROWS; i++)
-        if (strlen(table[i].key) == n && memcmp(table[i].key, key, n) == 0)
-            return i;
-    return ROWS;
+    return wordtable_of(words, key);
 }
 
-const char *lessonwords_of(const struct lesson_words *words, const char *key)
-{
-    int row = find(key, strlen(key));
-
-    ENSURE(row < ROWS);
-    return words->at[row];
-}
-
-void lessonwords_put(struct text *out, const struct lesson_words *words,
+void lessonwords_put(struct text *out, const struct words *words,
                      const char *key, const char *first, const char *second)
 {
-    const char *at = lessonwords_of(words, key), *gap;
-
-    for (const char *what = first; (gap = strstr(at, "{}")) != NULL;
-         what = second) {
-        text_add_bytes(out, at, (size_t)(gap - at));
-        text_add(out, what == NULL ? "" : what);
-        at = gap + 2;
-    }
-    text_add(out, at);
-}
-
-/* ---- a user's table ---- */
-
-static int gaps(const char *words)
-{
-    int n = 0;
-
-    for (; (words = strstr(words, "{}")) != NULL; words += 2)
-        n++;
-    return n;
-}
-
-static size_t trimmed(const char **at, size_t n)
-{
-    while (n > 0 && (**at == ' ' || **at == '\t')) {
-        (*at)++;
-        n--;
-    }
-    while (n > 0 && strchr(" \t\r", (*at)[n - 1]) != NULL)
-        n--;
-    return n;
-}
-
-static const char *read_line(struct arena *arena, struct lesson_words *words,
-                             const char *line, size_t n)
-{
-    const char *equals = memchr(line, '=', n), *key = line, *said;
-    size_t n_key, n_said;
-    int row;
-
-    if (equals == NULL)
-        return "write `key = words`, or # before a remark";
-    n_key = trimmed(&key, (size_t)(equals - line));
-    said = equals + 1;
-    n_said = trimmed(&said, n - (size_t)(equals - line) - 1);
-    row = find(key, n_key);
-    if (row == ROWS)
-        return arena_printf(arena, "there is no key '%.*s'; `keepclear "
-                            "lesson --as words FILE` lists them",
-                            (int)n_key, key);
-    said = arena_copy(arena, said, n_said);
-    if (gaps(said) != gaps(table[row].en))
-        return arena_printf(arena, "'%s' needs {} as often as in '%s'",
-                            table[row].key, table[row].en);
-    words->at[row] = said;
-    return NULL;
-}
-
-const char *lessonwords_read(struct arena *arena, struct lesson_words *words,
-                             const char *text, size_t n)
-{
-    unsigned number = 1;
-
-    for (size_t at = 0; at < n; number++) {
-        const char *end = memchr(text + at, '\n', n - at), *line = text + at;
-        size_t length = end == NULL ? n - at : (size_t)(end - line);
-        const char *wrong = NULL;
-
-        at += length + 1;
-        length = trimmed(&line, length);
-        if (length > 0 && *line != '#')
-            wrong = read_line(arena, words, line, length);
-        if (wrong != NULL)
-            return arena_printf(arena, "line %u of the words: %s", number,
-                                wrong);
-    }
-    return NULL;
-}
-
-void lessonwords_data(struct text *out, const struct lesson_words *words)
-{
-    for (int i = 0; i < ROWS; i++) {
-        text_printf(out, "%s\"%s\":", i == 0 ? "{" : ",\n", table[i].key);
-        json_string(out, words->at[i]);
-    }
-    text_add(out, "}");
-}
-
-void lessonwords_lines(struct text *out, const struct lesson_words *words)
-{
-    for (int i = 0; i < ROWS; i++)
-        text_printf(out, "%s = %s\n", table[i].key, words->at[i]);
+    wordtable_put(out, words, key, (const char *const[]){first, second, NULL});
 }

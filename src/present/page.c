@@ -9,10 +9,10 @@
 #include "present/markup.h"
 #include "present/pagestyle.h"
 
-/* Of the title over every page. */
-enum { RUNNING_LETTERS = 64 };
+/* Of the title over every page; and where nothing stands beside it. */
+enum { RUNNING_LETTERS = 64, WHOLE_LETTERS = 100 };
 
-static void words_of(struct text *out, const char *words)
+void page_words(struct text *out, const char *words)
 {
     markup_add(out, words, strlen(words));
 }
@@ -35,7 +35,7 @@ void page_element(struct text *out, const char *tag, const char *class,
 {
     page_open(out, tag, class);
     text_add(out, "<bdi>");
-    words_of(out, words);
+    page_words(out, words);
     text_add(out, "</bdi>");
     page_close(out, tag);
 }
@@ -46,11 +46,11 @@ void page_named(struct text *out, const char *tag, const char *name,
     page_open(out, tag, NULL);
     if (name != NULL) {
         text_add(out, "<b><bdi>");
-        words_of(out, name);
+        page_words(out, name);
         text_add(out, "</bdi></b> ");
     }
     text_add(out, "<bdi>");
-    words_of(out, words);
+    page_words(out, words);
     text_add(out, "</bdi>");
     page_close(out, tag);
 }
@@ -118,33 +118,46 @@ static void add_running(struct text *out, const char *title,
                       "height: 6mm; } }\n");
 }
 
-static void begin(struct text *out, const char *title,
-                  const char *unfinished, const char *rules)
+static void add_head(struct text *out, const char *language,
+                     const char *title)
 {
-    text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"
-                  "<meta charset=\"utf-8\"/>\n"
+    text_add(out, "<!DOCTYPE html>\n<html lang=\"");
+    page_words(out, language);
+    text_add(out, "\">\n<head>\n<meta charset=\"utf-8\"/>\n"
                   "<meta name=\"viewport\" "
                   "content=\"width=device-width, initial-scale=1\"/>\n"
                   "<link rel=\"icon\" href=\"data:,\"/>\n<title>");
-    words_of(out, title);
+    page_words(out, title);
     text_add(out, "</title>\n<style>\n");
     text_add(out, pagestyle());
-    add_running(out, title, unfinished);
-    text_add(out, rules);
+}
+
+static void end_head(struct text *out)
+{
     text_add(out, "</style>\n</head>\n<body>\n");
+}
+
+void page_begin(struct text *out, const char *title, const char *unfinished)
+{
+    add_head(out, "en", title);
+    add_running(out, title, unfinished);
+    end_head(out);
     if (unfinished != NULL)
         page_element(out, "div", "unfinished", unfinished);
     page_open(out, "main", NULL);
 }
 
-void page_begin(struct text *out, const char *title, const char *unfinished)
+void page_begin_as(struct text *out, const struct page_head *head)
 {
-    begin(out, title, unfinished, "");
-}
-
-void page_begin_as(struct text *out, const char *title, const char *rules)
-{
-    begin(out, title, NULL, rules);
+    add_head(out, head->language, head->title);
+    text_add(out, "@page { @top-left { content: ");
+    style_string(out, head->title, WHOLE_LETTERS);
+    text_add(out, "; }\n  @bottom-left { content: ");
+    style_string(out, head->foot, WHOLE_LETTERS);
+    text_add(out, "; } }\n");
+    text_add(out, head->rules);
+    end_head(out);
+    page_open(out, "main", NULL);
 }
 
 void page_end(struct text *out)
@@ -208,7 +221,7 @@ void page_picture(struct text *out, const struct text *svg, const char *alt)
 {
     page_open(out, "figure", NULL);
     text_add(out, "<img alt=\"");
-    words_of(out, alt);
+    page_words(out, alt);
     text_add(out, "\" src=\"data:image/svg+xml;base64,");
     digest_base64(out, text_str(svg), svg->n);
     text_add(out, "\"/>");
@@ -218,6 +231,6 @@ void page_picture(struct text *out, const struct text *svg, const char *alt)
 void page_blank(struct text *out, const char *what)
 {
     page_open(out, "p", "blank");
-    words_of(out, what);
+    page_words(out, what);
     page_close(out, "p");
 }

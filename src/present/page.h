@@ -13,13 +13,22 @@ struct text;
 void page_begin(struct text *out, const char *title, const char *unfinished);
 void page_end(struct text *out);
 
-/* The same with further rules behind those of the style sheet, taken as they
- * are. */
-void page_begin_as(struct text *out, const char *title, const char *rules);
+/* A page that is no record of a check. */
+struct page_head {
+    const char *language; /* of its words: "de" */
+    const char *title;
+    const char *foot;     /* stands under every page on paper */
+    const char *rules;    /* of the style sheet, taken as they are */
+};
+
+void page_begin_as(struct text *out, const struct page_head *head);
 
 /* class: NULL, or a class of the style sheet. */
 void page_open(struct text *out, const char *tag, const char *class);
 void page_close(struct text *out, const char *tag);
+
+/* Words, escaped; also for an attribute in double quotes. */
+void page_words(struct text *out, const char *words);
 
 /* An element that holds only words. */
 void page_element(struct text *out, const char *tag, const char *class,

@@ -3,13 +3,16 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "check/pace.h"
+#include "present/byhandwords.h"
 #include "present/say.h"
+#include "present/sheetphrases.h"
 #include "present/testsheetwords.h"
 #include "study/testsheet.h"
 
 struct script {
     struct text *out;
     const struct testsheet *sheet;
+    const struct words *words;
 };
 
 static void add_wait(const struct script *s, uint32_t scans)
@@ -107,13 +110,29 @@ static void add_expected(const struct script *s, const struct hand_step *step)
     }
 }
 
+/* A title between single quotes; those within it are written as $'. */
+static void add_title(const struct script *s, uint32_t number)
+{
+    struct text title = {0};
+
+    sheetphrases_number(&title, s->words, "scenario", number);
+    text_add(s->out, "'");
+    for (size_t i = 0; i < title.n; i++) {
+        if (title.at[i] == '\'' || title.at[i] == '$')
+            text_add_char(s->out, '$');
+        text_add_char(s->out, title.at[i]);
+    }
+    text_add(s->out, "'\n");
+    text_release(&title);
+}
+
 static void add_scenario(const struct script *s, uint32_t number)
 {
     const struct hand_sequence *sequence = &s->sheet->sequences[number];
     const struct handplay *played = &s->sheet->played[number];
 
-    text_printf(s->out, "  SCENARIO Sheet%u 'sequence %u of the test sheet'\n",
-                number + 1, number + 1);
+    text_printf(s->out, "  SCENARIO Sheet%u ", number + 1);
+    add_title(s, number + 1);
     add_start(s, sequence, s->sheet->start[number]);
     add_wait(s, played->rest_scans);
     for (uint32_t k = 0; k < sequence->n_steps; k++) {
@@ -128,10 +147,11 @@ static void add_scenario(const struct script *s, uint32_t number)
     text_add(s->out, "  END_SCENARIO\n\n");
 }
 
-void testsheetwords_scenarios(struct text *out, const struct testsheet *sheet)
+void testsheetwords_scenarios(struct text *out,
+                              const struct byhand_view *view)
 {
-    const struct script script = {out, sheet};
+    const struct script script = {out, view->sheet, view->words};
 
-    for (uint32_t i = 0; i < sheet->n_sequences; i++)
+    for (uint32_t i = 0; i < view->sheet->n_sequences; i++)
         add_scenario(&script, i);
 }

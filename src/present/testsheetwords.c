@@ -4,24 +4,45 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "base/digest.h"
 #include "base/text.h"
 #include "check/model.h"
 #include "present/byhandwords.h"
-#include "present/csv.h"
-#include "present/quote.h"
-#include "present/say.h"
 #include "present/sheetform.h"
+#include "present/sheetphrases.h"
+#include "present/sheetreach.h"
+#include "present/sheetsteps.h"
+#include "present/wordtable.h"
 #include "study/tested.h"
 #include "study/testsheet.h"
 
-/* What a view is made from. */
-struct page {
+/* A sheet while it is written. */
+struct sheet {
     struct sheetform form;
-    const struct testsheet *sheet;
-    const struct sources *sources;
-    uint32_t number; /* of the sequence, from 1 */
+    const struct byhand_view *view;
+    const bool *rest; /* sheetsteps_rest */
 };
+
+static const struct model *model_of(const struct sheet *s)
+{
+    return s->view->sheet->model;
+}
+
+/* ---- phrases as parts of the form ---- */
+
+static const char *word(const struct sheet *s, const char *key)
+{
+    return wordtable_of(s->view->words, key);
+}
+
+static void paragraph(const struct sheet *s, const char *key,
+                      const char *first, const char *second)
+{
+    struct text line = {0};
+
+    sheetphrases_put(&line, s->view->words, key, first, second);
+    sheetform_paragraph(&s->form, text_str(&line));
+    text_release(&line);
+}
 
 /* ---- what is the same on every sheet ---- */
 
@@ -29,555 +50,360 @@ enum kind { HEADING, WORDS, BLANK, GAP };
 
 struct line {
     enum kind kind;
-    const char *words;
+    const char *key;
 };
 
 static const struct line before[] = {
-    {HEADING, "BEFORE STEP 1"},
-    {WORDS, "Everything in this list is true, or there is no step 1."},
-    {BLANK, "competent person in charge (name)"},
-    {BLANK, "this control text is on the controller, checked by"},
-    {BLANK, "instructions of the maker, standards in force and local law "
-            "read by"},
-    {BLANK, "area closed off by"},
-    {BLANK, "nobody in the danger zone, looked at by"},
-    {BLANK, "second person at a stop, who does nothing else (name)"},
-    {BLANK, "every stop tried before, by"},
-    {BLANK, "parts that can fall or sink supported with"},
-    {BLANK, "vehicle secured against moving with"},
-    {BLANK, "signs agreed on for go, stop and danger"},
-    {GAP, ""},
-    {HEADING, "BREAKING OFF"},
-    {WORDS, "Whoever sees one of these presses the nearest stop at once; then "
-            "the energy is taken away: a person comes near; something moves "
-            "that no step names, or moves in round one at all; something does "
-            "not stop; a step is not as expected. It goes on only when the "
-            "competent person has found the reason and written it down. From "
-            "a sequence that was broken off everything is put back to rest, "
-            "and the sequence begins anew."},
-    {GAP, ""},
+    {HEADING, "before"},       {WORDS, "before_all"},
+    {BLANK, "before_charge"},  {BLANK, "before_text"},
+    {BLANK, "before_read"},    {BLANK, "before_area"},
+    {BLANK, "before_nobody"},  {BLANK, "before_second"},
+    {BLANK, "before_stops"},   {BLANK, "before_support"},
+    {BLANK, "before_vehicle"}, {BLANK, "before_signs"},
+    {GAP, NULL},
+    {HEADING, "breaking"},     {WORDS, "breaking_rule"},
+    {GAP, NULL},
 };
 
 static const struct line round_one[] = {
-    {HEADING, "ROUND ONE: MOVEMENT MADE IMPOSSIBLE"},
-    {BLANK, "energy of every movement taken away, locked and tagged, by"},
-    {BLANK, "tried that nothing moves, by"},
-    {WORDS, "The machine is brought where a sequence wants it by its own "
-            "controls, before that. Watched are lamps, or a meter, at the plug "
-            "of each actuator: ON is what would move it."},
-    {GAP, ""},
+    {HEADING, "one"},      {BLANK, "one_energy"},
+    {BLANK, "one_tried"},  {WORDS, "one_watched"},
+    {GAP, NULL},
 };
 
 static const struct line round_two[] = {
-    {HEADING, "ROUND TWO: WITH MOVEMENT"},
-    {WORDS, "Only if every step of round one is as expected. Every line of "
-            "BEFORE STEP 1 is looked at once more. No safeguard is bridged, "
-            "removed or held for any step: a step that cannot be done without "
-            "that is not possible here."},
-    {BLANK, "round one passed, released by"},
-    {BLANK, "supports and locks taken away by"},
-    {GAP, ""},
+    {HEADING, "two"},        {WORDS, "two_rule"},
+    {BLANK, "two_released"}, {BLANK, "two_supports"},
+    {GAP, NULL},
 };
 
 static const struct line after[] = {
-    {HEADING, "AFTER THE LAST STEP"},
-    {BLANK, "all controls at rest, stops let out"},
-    {BLANK, "machine stands safely, energy as it was before"},
-    {BLANK, "locks, tags, lamps, meters and supports taken away"},
-    {BLANK, "area given back by"},
-    {BLANK, "date, name, signature"},
-    {GAP, ""},
-    {WORDS, "This sheet tests what is written on it and nothing else. It is "
-            "made from the texts, gives no performance level or category, and "
-            "does not replace the review of a competent person."},
-    {GAP, ""},
+    {HEADING, "after"},     {BLANK, "after_rest"},
+    {BLANK, "after_safe"},  {BLANK, "after_locks"},
+    {BLANK, "after_area"},  {BLANK, "after_sign"},
+    {GAP, NULL},            {WORDS, "after_only"},
+    {GAP, NULL},
 };
 
 #define LINES(list) list, sizeof list / sizeof *list
 
-static void add_lines(const struct page *p, const struct line *lines,
+static void add_lines(const struct sheet *s, const struct line *lines,
                       size_t n)
 {
     for (size_t i = 0; i < n; i++)
         switch (lines[i].kind) {
-        case HEADING: sheetform_heading(&p->form, lines[i].words); break;
-        case WORDS: sheetform_paragraph(&p->form, lines[i].words); break;
-        case BLANK: sheetform_blank(&p->form, lines[i].words); break;
-        case GAP: sheetform_gap(&p->form); break;
+        case HEADING:
+            sheetform_heading(&s->form, word(s, lines[i].key));
+            break;
+        case WORDS:
+            sheetform_paragraph(&s->form, word(s, lines[i].key));
+            break;
+        case BLANK:
+            sheetform_blank(&s->form, word(s, lines[i].key));
+            break;
+        case GAP: sheetform_gap(&s->form); break;
         }
 }
 
-static void begin(const struct page *p)
+static void begin(const struct sheet *s)
 {
-    const struct model *model = p->sheet->model;
+    const struct model *model = model_of(s);
     struct text title = {0}, mark = {0};
 
-    text_printf(&title, "TEST SHEET  %s",
-                model->title != NULL ? model->title
-                : model->name != NULL ? model->name : "");
-    tested_digest(&mark, p->sources);
-    sheetform_begin(&p->form, text_str(&title), text_str(&mark));
-    sheetform_blank(&p->form, "machine (maker's number)");
-    sheetform_blank(&p->form, "date, sheet kept by");
-    text_clear(&title);
-    text_printf(&title, "Made for the texts with the fingerprint (SHA-256) %s.",
-                text_str(&mark));
-    sheetform_paragraph(&p->form, text_str(&title));
-    sheetform_gap(&p->form);
+    sheetphrases_put(&title, s->view->words, "title",
+                     model->title != NULL ? model->title
+                     : model->name != NULL ? model->name : "", NULL);
+    tested_digest(&mark, s->view->sources);
+    sheetform_begin(&s->form, text_str(&title), text_str(&mark));
+    sheetform_blank(&s->form, word(s, "which_machine"));
+    sheetform_blank(&s->form, word(s, "which_day"));
+    paragraph(s, "made_for", text_str(&mark), NULL);
+    sheetform_gap(&s->form);
     text_release(&title);
     text_release(&mark);
 }
 
-static void add_assumptions(const struct page *p)
+/* ---- what it leans on, and what is watched ---- */
+
+static void add_assumptions(const struct sheet *s)
 {
-    const struct model *model = p->sheet->model;
-    struct text line = {0};
+    const struct model *model = model_of(s);
 
     for (uint32_t i = 0; i < model->n_assumptions; i++) {
         const struct assumption *a = &model->assumptions[i];
+        struct text line = {0};
 
         if (a->name == NULL)
             continue;
-        text_clear(&line);
-        text_printf(&line, "%s %s%s", a->name->spelling,
-                    a->title != NULL ? a->title : "",
-                    a->confirmed_by != NULL ? ""
-                                            : " (not confirmed by anybody)");
-        sheetform_paragraph(&p->form, text_str(&line));
+        text_printf(&line, "%s %s", a->name->spelling,
+                    a->title != NULL ? a->title : "");
+        if (a->confirmed_by == NULL)
+            paragraph(s, "unconfirmed", text_str(&line), NULL);
+        else
+            sheetform_paragraph(&s->form, text_str(&line));
+        text_release(&line);
     }
-    text_release(&line);
 }
 
-static void add_basis(const struct page *p)
+static void add_basis(const struct sheet *s)
 {
-    const struct model *model = p->sheet->model;
-    struct text line = {0};
+    const struct model *model = model_of(s);
+    struct text ms = {0};
 
-    sheetform_heading(&p->form, "WHAT IT LEANS ON");
-    text_printf(&line,
-                "What a step expects is so, as far as the texts are right, "
-                "however the machine answers and whatever inputs do that "
-                "nobody operates, if nothing is broken, no run-time error "
-                "occurs (see `check`) and power stays. A "
-                "wait is kept to %d s, and may be as long as you like; two "
-                "hands together differ by no more than %u.%u s. A scan takes "
-                "%" PRId64 " ms%s.", HAND_EARLY_MS / 1000,
-                HAND_APART_MS / 1000, HAND_APART_MS % 1000 / 100,
-                model->scan, model->scan_assumed ? " (assumed)" : "");
-    sheetform_paragraph(&p->form, text_str(&line));
-    add_assumptions(p);
-    for (uint32_t i = 0; i < model->n_controls; i++) {
-        if (!p->sheet->left_out[i])
-            continue;
-        text_clear(&line);
-        text_printf(&line, "%s has too many positions and stays at rest.",
-                    model->controls[i].title);
-        sheetform_paragraph(&p->form, text_str(&line));
-    }
-    text_release(&line);
-    sheetform_gap(&p->form);
+    sheetform_heading(&s->form, word(s, "leans"));
+    sheetform_paragraph(&s->form, word(s, "leans_on"));
+    text_printf(&ms, "%" PRId64, model->scan);
+    paragraph(s, model->scan_assumed ? "scan_assumed" : "scan",
+              text_str(&ms), NULL);
+    text_release(&ms);
+    add_assumptions(s);
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        if (s->view->sheet->left_out[i])
+            paragraph(s, "left_out", model->controls[i].title, NULL);
+    sheetform_gap(&s->form);
 }
 
-/* What stands for "all" in a step. */
-static void add_watched(const struct page *p)
+static void add_watched(const struct sheet *s)
 {
-    const struct model *model = p->sheet->model;
-    struct text line = {0};
+    const struct model *model = model_of(s);
 
-    sheetform_heading(&p->form, "WHAT IS WATCHED");
+    sheetform_heading(&s->form, word(s, "watched"));
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         const struct actuator *a = &model->actuators[i];
+        struct text line = {0};
 
-        text_clear(&line);
         text_printf(&line, "%s (%s)%s%s", a->title, a->name->spelling,
                     a->place != NULL ? ", " : "",
                     a->place != NULL ? a->place : "");
-        sheetform_item(&p->form, text_str(&line));
+        sheetform_entry(&s->form, text_str(&line));
+        text_release(&line);
     }
-    text_release(&line);
-    sheetform_gap(&p->form);
+    sheetform_gap(&s->form);
 }
 
-/* ---- steps ---- */
-
-static void add_step(const struct page *p, const struct hand_step *step,
-                     uint32_t number)
+static void add_stations(const struct sheet *s)
 {
-    struct text cell[5] = {{0}};
-
-    text_printf(&cell[0], "%u.%u", p->number, number);
-    byhandwords_station(&cell[1], p->sheet, step);
-    byhandwords_do(&cell[2], p->sheet, step);
-    text_add(&cell[2], step->n_changes > 0 ? "; " : "");
-    byhandwords_wait(&cell[2], p->sheet, step);
-    byhandwords_expected(&cell[3], p->sheet, step);
-    byhandwords_reached(&cell[4], p->sheet, p->sources, step);
-    sheetform_step(&p->form, &(struct sheetform_step){
-                                 text_str(&cell[0]), text_str(&cell[1]),
-                                 text_str(&cell[2]), text_str(&cell[3]),
-                                 text_str(&cell[4])});
-    for (int i = 0; i < 5; i++)
-        text_release(&cell[i]);
-}
-
-static bool is_used(const struct hand_sequence *sequence, uint32_t control)
-{
-    for (uint32_t k = 0; k < sequence->n_steps; k++)
-        for (uint32_t i = 0; i < sequence->steps[k].n_changes; i++)
-            if (sequence->steps[k].changes[i].control == control)
-                return true;
-    return false;
-}
-
-/* Has an earlier control that is used the same place? */
-static bool is_told(const struct model *model,
-                    const struct hand_sequence *sequence, uint32_t control)
-{
-    for (uint32_t i = 0; i < control; i++)
-        if (is_used(sequence, i) && model->controls[i].place != NULL &&
-            strcmp(model->controls[i].place,
-                   model->controls[control].place) == 0)
-            return true;
-    return false;
-}
-
-/* Where somebody stands during a sequence. */
-static void add_stations(const struct page *p,
-                         const struct hand_sequence *sequence)
-{
-    const struct model *model = p->sheet->model;
-    const char *between = "Hands at: ";
-    struct text line = {0};
-
-    for (uint32_t i = 0; i < model->n_controls; i++) {
-        const char *place = model->controls[i].place;
-
-        if (place == NULL || !is_used(sequence, i) ||
-            is_told(model, sequence, i))
-            continue;
-        text_printf(&line, "%s%s", between, place);
-        between = "; ";
-    }
-    if (line.n > 0)
-        sheetform_paragraph(&p->form, text_str(&line));
-    text_release(&line);
-}
-
-static void add_beginning(const struct page *p,
-                          const struct hand_sequence *sequence)
-{
-    struct text line = {0};
-
-    text_printf(&line, "%s %u.  The machine stands: ",
-                sequence->round == ROUND_STANDING ? "Sequence" : "Movement",
-                p->number);
-    byhandwords_stands(&line, p->sheet, sequence);
-    sheetform_sequence(&p->form, text_str(&line));
-    text_clear(&line);
-    text_printf(&line, p->sheet->from_power_up
-                           ? "Everything at rest; the supply of the controller "
-                             "off for 5 s and on again, then %u s."
-                           : "Everything at rest for %u s, power on.",
-                HAND_REST_S);
-    sheetform_paragraph(&p->form, text_str(&line));
-    text_release(&line);
-    add_stations(p, sequence);
-}
-
-static void add_sequence(const struct page *p,
-                         const struct hand_sequence *sequence)
-{
-    add_beginning(p, sequence);
-    sheetform_steps_begin(&p->form);
-    for (uint32_t k = 0; k < sequence->n_steps; k++)
-        add_step(p, &sequence->steps[k], k + 1);
-    sheetform_steps_end(&p->form);
-    sheetform_paragraph(&p->form,
-                        sequence->quiet
-                            ? "All controls are at rest again."
-                            : "All controls are at rest again. Something may "
-                              "still be ON: that is not judged here; take the "
-                              "energy away before you go near.");
-    sheetform_gap(&p->form);
-}
-
-static const char *standing_nothing(const struct testsheet *sheet)
-{
-    return sheet->can_stand
-               ? "No step was found that can be tested so."
-               : "A text of the mechanism changes the machine by itself, so "
-                 "nothing is promised of a machine that cannot move: there is "
-                 "no step here. Round two then needs the more care.";
-}
-
-static void add_round(struct page *p, enum hand_round round)
-{
-    uint32_t n = 0;
-
-    if (round == ROUND_STANDING)
-        add_lines(p, LINES(round_one));
-    else
-        add_lines(p, LINES(round_two));
-    for (uint32_t i = 0; i < p->sheet->n_sequences; i++) {
-        p->number = i + 1;
-        if (p->sheet->sequences[i].round != round)
-            continue;
-        add_sequence(p, &p->sheet->sequences[i]);
-        n++;
-    }
-    if (n > 0)
-        return;
-    sheetform_paragraph(&p->form,
-                        round == ROUND_STANDING
-                            ? standing_nothing(p->sheet)
-                            : "No step was found that shows more than round "
-                              "one.");
-    sheetform_gap(&p->form);
-}
-
-/* ---- what is not on it ---- */
-
-static const struct {
-    enum obligation_state state;
-    const char *why;
-} reasons[] = {
-    {OBLIGATION_TIMING,
-     "Operators can bring it about, but no sequence was found that does so "
-     "for sure in steps a hand can keep; it needs a signal source, or a "
-     "recorded log (match)"},
-    {OBLIGATION_ELSEWHERE,
-     "It comes from the machine, or from inputs that nobody operates, and "
-     "hands do not bring it about for sure; it needs a recorded log"},
-    {OBLIGATION_POWER, "Power must go for it"},
-    {OBLIGATION_FAULT, "Something must break for it; nothing is broken for a "
-                       "test of this kind (see `faults`)"},
-    {OBLIGATION_NEVER, "No reachable situation has it, with as many faults "
-                       "as the requirements name"},
-    {OBLIGATION_NOT_KNOWN, "Not known: a limit was met (--situations, "
-                           "--memory)"},
-};
-
-static void add_reason(const struct page *p, enum obligation_state state,
-                       const char *why)
-{
-    const struct obligations *all = &p->sheet->obligations;
+    const struct model *model = model_of(s);
     bool any = false;
 
-    for (uint32_t i = 0; i < all->n_watched; i++) {
-        struct text line = {0};
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        struct text letter = {0}, line = {0};
 
-        if (all->at[i].state != state)
+        if (!sheetsteps_is_station(model, i))
             continue;
         if (!any)
-            sheetform_paragraph(&p->form, why);
+            sheetform_heading(&s->form, word(s, "stations"));
         any = true;
-        byhandwords_obligation(&line, p->sheet, p->sources, i);
-        if (all->at[i].scans > 0)
-            text_printf(&line, " (from %u scan%s on)", all->at[i].scans,
-                        all->at[i].scans == 1 ? "" : "s");
-        sheetform_item(&p->form, text_str(&line));
+        sheetsteps_letter(&letter, model, i);
+        sheetphrases_put(&line, s->view->words, "station", text_str(&letter),
+                         model->controls[i].place);
+        sheetform_entry(&s->form, text_str(&line));
+        text_release(&letter);
         text_release(&line);
     }
     if (any)
-        sheetform_gap(&p->form);
+        sheetform_gap(&s->form);
 }
 
-static uint32_t count_by_hand(const struct obligations *all,
-                              enum obligation_kind kind, uint32_t *of)
-{
-    uint32_t n = 0;
+/* ---- how a step is done: what is true of each is said once ---- */
 
-    *of = 0;
-    for (uint32_t i = 0; i < all->n; i++) {
-        if (all->at[i].kind != kind)
-            continue;
-        ++*of;
-        n += all->at[i].state == OBLIGATION_BY_HAND;
-    }
-    return n;
+static void add_figure(const struct sheet *s, const char *key, uint32_t ms)
+{
+    struct text seconds = {0};
+
+    sheetphrases_seconds(&seconds, s->view->words, ms);
+    paragraph(s, key, text_str(&seconds), NULL);
+    text_release(&seconds);
 }
 
-/* Is there something that hands might bring about, by more steps? */
-static bool is_open(const struct obligations *all)
+static void add_wait(const struct sheet *s)
 {
-    for (uint32_t i = 0; i < all->n_watched; i++)
-        if (all->at[i].state == OBLIGATION_TIMING ||
-            all->at[i].state == OBLIGATION_ELSEWHERE)
-            return true;
+    struct text usual = {0}, early = {0};
+
+    text_printf(&usual, "%d", HAND_USUAL_S);
+    text_printf(&early, "%d", HAND_EARLY_MS / 1000);
+    paragraph(s, "how_step", text_str(&usual), text_str(&early));
+    text_release(&usual);
+    text_release(&early);
+}
+
+static void add_manner(const struct sheet *s)
+{
+    struct text rest = {0}, wait = {0};
+
+    sheetform_heading(&s->form, word(s, "how"));
+    text_printf(&wait, "%d", HAND_REST_S);
+    paragraph(s, s->view->sheet->from_power_up ? "how_power" : "how_rest",
+              text_str(&wait), NULL);
+    add_wait(s);
+    add_figure(s, "how_together", HAND_APART_MS);
+    add_figure(s, "how_seen", HAND_REACTION_MS);
+    sheetsteps_rest_words(&rest, s->view->sheet, s->rest);
+    paragraph(s, rest.n > 0 ? "how_must_rest" : "how_must", text_str(&rest),
+              NULL);
+    sheetform_paragraph(&s->form, word(s, "how_mark"));
+    sheetform_paragraph(&s->form, word(s, "how_end"));
+    sheetform_gap(&s->form);
+    text_release(&rest);
+    text_release(&wait);
+}
+
+/* ---- sequences ---- */
+
+static void add_step(const struct sheet *s, const char *number,
+                     const struct sheetsteps_at *at)
+{
+    const struct hand_step *step = &at->sequence->steps[at->step];
+    struct text station = {0}, what = {0}, changed = {0}, still = {0},
+                reached = {0};
+
+    sheetsteps_stations(&station, model_of(s), step);
+    sheetsteps_do(&what, s->view, step);
+    sheetsteps_must(&changed, &still, s->view, at);
+    sheetsteps_for(&reached, s->view->sheet, step);
+    sheetform_step(&s->form, &(struct sheetform_step){
+                                 number, text_str(&station), text_str(&what),
+                                 text_str(&changed), text_str(&still),
+                                 text_str(&reached)});
+    text_release(&station);
+    text_release(&what);
+    text_release(&changed);
+    text_release(&still);
+    text_release(&reached);
+}
+
+static bool is_used(const struct hand_sequence *sequence,
+                    const struct model *model, const char *place)
+{
+    for (uint32_t k = 0; k < sequence->n_steps; k++)
+        for (uint32_t i = 0; i < sequence->steps[k].n_changes; i++) {
+            const char *there =
+                model->controls[sequence->steps[k].changes[i].control].place;
+
+            if (there != NULL && strcmp(there, place) == 0)
+                return true;
+        }
     return false;
 }
 
-static void add_reach(const struct page *p)
+/* Where somebody stands during a sequence: "A cab; B rear panel". */
+static void say_hands(struct text *out, const struct sheet *s,
+                      const struct hand_sequence *sequence)
 {
-    const struct testsheet *sheet = p->sheet;
-    uint32_t triggers, branches, effects, n, m, k;
-    struct text line = {0};
+    const struct model *model = model_of(s);
 
-    n = count_by_hand(&sheet->obligations, OBLIGATION_TRIGGER, &triggers);
-    m = count_by_hand(&sheet->obligations, OBLIGATION_BRANCH, &branches);
-    k = count_by_hand(&sheet->obligations, OBLIGATION_EFFECT, &effects);
-    sheetform_heading(&p->form, "WHAT IT REACHES");
-    text_printf(&line,
-                "%u of %u parts of the requirements come to bear, %u of %u "
-                "branches of the control text are taken; played and counted "
-                "once more by the reference interpreter. In %u cases one "
-                "control, two buttons together, or the machine where it "
-                "arrives, turn something that moves on or off; in %u "
-                "cases one control away from rest, or where the machine "
-                "stands, alone keeps that from happening. What happens with a "
-                "fault is not asked.", n, triggers, m, branches, k,
-                sheet->n_pairs);
-    sheetform_paragraph(&p->form, text_str(&line));
-    text_clear(&line);
-    if (sheet->gave_up && is_open(&sheet->obligations))
-        text_printf(&line, "The search ended after %u steps: with more, more "
-                           "may be found. ", sheet->tried);
-    if (sheet->n_dropped > 0)
-        text_printf(&line, "%u sequence%s could not be played to the end and "
-                           "%s not on the sheet.", sheet->n_dropped,
-                    sheet->n_dropped == 1 ? "" : "s",
-                    sheet->n_dropped == 1 ? "is" : "are");
-    if (line.n > 0)
-        sheetform_paragraph(&p->form, text_str(&line));
-    sheetform_gap(&p->form);
-    text_release(&line);
-}
-
-static void add_not_by_hand(const struct page *p)
-{
-    bool any = false;
-
-    for (uint32_t i = 0; i < p->sheet->obligations.n_watched; i++)
-        any = any ||
-              p->sheet->obligations.at[i].state != OBLIGATION_BY_HAND;
-    if (!any)
-        return;
-    sheetform_heading(&p->form, "NOT TESTED BY THIS SHEET");
-    for (size_t i = 0; i < sizeof reasons / sizeof *reasons; i++)
-        add_reason(p, reasons[i].state, reasons[i].why);
-}
-
-void testsheetwords_add(const struct sheetform *form,
-                        const struct testsheet *sheet,
-                        const struct sources *sources)
-{
-    struct page page = {.form = *form, .sheet = sheet, .sources = sources};
-
-    begin(&page);
-    add_lines(&page, LINES(before));
-    add_basis(&page);
-    add_watched(&page);
-    add_round(&page, ROUND_STANDING);
-    add_round(&page, ROUND_MOVING);
-    add_lines(&page, LINES(after));
-    add_reach(&page);
-    add_not_by_hand(&page);
-    sheetform_end(form);
-}
-
-/* ---- to be filled in ---- */
-
-/* A CSV while it is made. */
-struct csv {
-    struct page page;
-    struct text rows, printed; /* printed: what the fingerprint is taken of */
-};
-
-/* Lines become parts of one line. */
-static void csv_cell(struct csv *csv, struct text *cell)
-{
-    struct text line = {0};
-
-    for (size_t i = 0; i < cell->n; i++)
-        if (cell->at[i] != '\n')
-            text_add_char(&line, cell->at[i]);
-        else if (i + 1 < cell->n)
-            text_add(&line, "; ");
-    tested_add_cell(&csv->printed, text_str(&line));
-    csv_quoted(&csv->rows, text_str(&line));
-    text_add(&csv->rows, ",");
-    text_release(&line);
-    text_clear(cell);
-}
-
-static void csv_number(struct csv *csv, uint32_t number)
-{
-    struct text cell = {0};
-
-    text_printf(&cell, "%u", number);
-    tested_add_cell(&csv->printed, text_str(&cell));
-    text_printf(&csv->rows, "%u,", number);
-    text_release(&cell);
-}
-
-static void csv_step(struct csv *csv, const struct hand_sequence *sequence,
-                     uint32_t k)
-{
-    const struct hand_step *step = &sequence->steps[k];
-    const struct testsheet *sheet = csv->page.sheet;
-    struct text cell = {0};
-
-    csv_number(csv, sequence->round == ROUND_STANDING ? 1 : 2);
-    csv_number(csv, csv->page.number);
-    csv_number(csv, k + 1);
-    byhandwords_stands(&cell, sheet, sequence);
-    if (sheet->from_power_up && k == 0)
-        text_add(&cell, "; supply off and on again before it");
-    csv_cell(csv, &cell);
-    byhandwords_station(&cell, sheet, step);
-    csv_cell(csv, &cell);
-    byhandwords_do(&cell, sheet, step);
-    csv_cell(csv, &cell);
-    byhandwords_wait(&cell, sheet, step);
-    csv_cell(csv, &cell);
-    byhandwords_expected(&cell, sheet, step);
-    csv_cell(csv, &cell);
-    byhandwords_reached(&cell, sheet, csv->page.sources, step);
-    csv_cell(csv, &cell);
-    text_add(&csv->rows, ",,,\r\n");
-    text_release(&cell);
-}
-
-static void csv_line(struct text *out, enum tested_line line,
-                     const char *words)
-{
-    text_printf(out, "%s,", tested_words(line));
-    if (words[0] != '\0')
-        csv_quoted(out, words);
-    text_add(out, "\r\n");
-}
-
-static void csv_head(struct text *out, const struct csv *csv)
-{
-    struct text digest = {0};
-
-    csv_line(out, TESTED_SHEET, csv->page.sheet->model->name);
-    tested_digest(&digest, csv->page.sources);
-    csv_line(out, TESTED_TEXTS, text_str(&digest));
-    text_clear(&digest);
-    digest_add(&digest, text_str(&csv->printed), csv->printed.n);
-    csv_line(out, TESTED_STEPS, text_str(&digest));
-    csv_line(out, TESTED_DATE, "");
-    csv_line(out, TESTED_BY, "");
-    for (int i = 0; i < TESTED_COLUMNS; i++)
-        text_printf(out, "%s%s", i == 0 ? "" : ",",
-                    tested_heading((enum tested_column)i));
-    text_add(out, "\r\n");
-    text_release(&digest);
-}
-
-void testsheetwords_csv(struct text *out, const struct testsheet *sheet,
-                        const struct sources *sources)
-{
-    struct csv csv = {.page = {.sheet = sheet, .sources = sources}};
-
-    for (uint32_t i = 0; i < sheet->n_sequences; i++) {
-        csv.page.number = i + 1;
-        for (uint32_t k = 0; k < sheet->sequences[i].n_steps; k++)
-            csv_step(&csv, &sheet->sequences[i], k);
+    for (uint32_t i = 0; i < model->n_controls; i++) {
+        if (!sheetsteps_is_station(model, i) ||
+            !is_used(sequence, model, model->controls[i].place))
+            continue;
+        text_add(out, out->n > 0 ? "; " : "");
+        sheetsteps_letter(out, model, i);
+        text_printf(out, " %s", model->controls[i].place);
     }
-    csv_head(out, &csv);
-    text_add_bytes(out, text_str(&csv.rows), csv.rows.n);
-    text_release(&csv.rows);
-    text_release(&csv.printed);
+}
+
+static void add_beginning(const struct sheet *s,
+                          const struct hand_sequence *sequence,
+                          uint32_t number)
+{
+    struct text title = {0}, stands = {0}, hands = {0}, besides = {0};
+
+    sheetphrases_number(&title, s->view->words,
+                        sequence->round == ROUND_STANDING ? "sequence"
+                                                          : "movement",
+                        number);
+    byhandwords_stands(&stands, s->view, sequence);
+    sheetphrases_put(&besides, s->view->words, "stands", text_str(&stands),
+                     NULL);
+    if (s->view->sheet->from_power_up)
+        text_printf(&besides, " %s", word(s, "power_first"));
+    say_hands(&hands, s, sequence);
+    if (hands.n > 0) {
+        text_add(&besides, " ");
+        sheetphrases_put(&besides, s->view->words, "hands_at",
+                         text_str(&hands), NULL);
+    }
+    sheetform_sequence(&s->form, text_str(&title), text_str(&besides));
+    text_release(&title);
+    text_release(&stands);
+    text_release(&hands);
+    text_release(&besides);
+}
+
+static void add_sequence(const struct sheet *s,
+                         const struct hand_sequence *sequence,
+                         uint32_t number)
+{
+    struct sheetsteps_at at = {sequence, 0, s->rest};
+
+    add_beginning(s, sequence, number);
+    for (; at.step < sequence->n_steps; at.step++) {
+        struct text name = {0};
+
+        text_printf(&name, "%u.%u", number, at.step + 1);
+        add_step(s, text_str(&name), &at);
+        text_release(&name);
+    }
+    sheetform_sequence_end(&s->form,
+                           sheetsteps_ends_on(s->view->sheet, sequence,
+                                              s->rest)
+                               ? word(s, "end_on") : NULL);
+}
+
+/* ---- rounds ---- */
+
+static const char *nothing_found(const struct testsheet *sheet,
+                                 enum hand_round round)
+{
+    if (round == ROUND_MOVING)
+        return "no_moving";
+    return sheet->can_stand ? "no_standing" : "cannot_stand";
+}
+
+static void add_round(const struct sheet *s, enum hand_round round)
+{
+    const struct testsheet *sheet = s->view->sheet;
+    uint32_t n = 0;
+
+    if (round == ROUND_STANDING)
+        add_lines(s, LINES(round_one));
+    else
+        add_lines(s, LINES(round_two));
+    for (uint32_t i = 0; i < sheet->n_sequences; i++) {
+        if (sheet->sequences[i].round != round)
+            continue;
+        if (n++ == 0)
+            sheetform_steps_begin(&s->form);
+        add_sequence(s, &sheet->sequences[i], i + 1);
+    }
+    if (n > 0) {
+        sheetform_steps_end(&s->form);
+        return;
+    }
+    sheetform_paragraph(&s->form, word(s, nothing_found(sheet, round)));
+    sheetform_gap(&s->form);
+}
+
+void testsheetwords_add(struct text *out, const struct byhand_view *view,
+                        bool paper)
+{
+    struct arena *arena = arena_new();
+    const struct sheet sheet = {
+        .form = {out, view->words, paper},
+        .view = view,
+        .rest = sheetsteps_rest(arena, view->sheet),
+    };
+
+    begin(&sheet);
+    add_lines(&sheet, LINES(before));
+    add_basis(&sheet);
+    add_watched(&sheet);
+    add_stations(&sheet);
+    add_manner(&sheet);
+    add_round(&sheet, ROUND_STANDING);
+    add_round(&sheet, ROUND_MOVING);
+    add_lines(&sheet, LINES(after));
+    sheetreach_add(&sheet.form, view);
+    sheetform_end(&sheet.form);
+    arena_free(arena);
 }

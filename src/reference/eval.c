@@ -5,6 +5,7 @@
 #include "reference/maker.h"
 #include "reference/signal.h"
 #include "reference/tracing.h"
+#include "reference/vector.h"
 #include "reference/words.h"
 
 /* ---- variables ---- */
@@ -355,9 +356,11 @@ static int64_t value_of(struct scan *scan, const struct frame *frame,
 int64_t eval(struct scan *scan, const struct frame *frame,
              const struct code_expr *expr)
 {
+    const struct decision_part *part = vector_begin(scan, expr);
     uint32_t slot = 0;
     int64_t value = value_of(scan, frame, expr, &slot);
 
+    vector_end(scan, part, value != 0);
     if (scan->tracing)
         tracing_expr(scan, expr, value, slot);
     return value;

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/decision.h"
 #include "reference/exec.h"
 #include "reference/scan.h"
 #include "reference/signal.h"
@@ -167,6 +168,7 @@ static void show(struct machine *machine, enum step_end end)
     result->notice = scan->notice;
     result->branch = scan->branch;
     result->stretch = scan->stretch;
+    result->vector = scan->vector;
     result->command = scan->command;
     result->contact = machine->contact;
     result->sensor = scan->sensor;
@@ -186,6 +188,9 @@ static void unjudge(struct scan *scan, enum step_end end)
     if (end != STEP_ERROR) {
         memset(scan->branch, 0, model->n_branches * sizeof(bool));
         memset(scan->stretch, 0, model->n_stretches * sizeof(bool));
+        if (model->decisions != NULL)
+            memset(scan->vector, 0,
+                   model->decisions->n_vectors * sizeof(bool));
     }
     memset(scan->notice, 0, sizeof scan->notice);
     for (uint32_t i = 0; i < model->n_requirements; i++)

@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/decision.h"
 #include "base/vec.h"
 #include "reference/canonical.h"
 #include "reference/odometer.h"
@@ -18,7 +19,8 @@ struct walk_state {
     int64_t *situation;       /* scratch */
     struct odometer *odometer;
     VEC(uint64_t) levels;
-    bool *trigger, *branch, *stretch;
+    bool *trigger, *branch, *stretch, *vector;
+    uint32_t n_vectors;
     uint32_t *group; /* choices of the group that is looked at, below */
     bool in_group, fits;
 };
@@ -132,6 +134,8 @@ static void note_judging(struct walk_state *walk,
         walk->branch[i] = walk->branch[i] || step->branch[i];
     for (uint32_t i = 0; i < walk->model->n_stretches; i++)
         walk->stretch[i] = walk->stretch[i] || step->stretch[i];
+    for (uint32_t i = 0; i < walk->n_vectors; i++)
+        walk->vector[i] = walk->vector[i] || step->vector[i];
     if (asked != MODEL_NONE) {
         for (uint32_t i = 0; i < walk->model->requirements[asked].n_triggers;
              i++)
@@ -227,6 +231,7 @@ static void finish(struct walk_state *walk, struct arena *arena)
     result->trigger = walk->trigger;
     result->branch = walk->branch;
     result->stretch = walk->stretch;
+    result->vector = walk->vector;
     if (result->breach_level > 0 &&
         result->breach_level <= walk->reached.first.n)
         result->sequence = canonical_sequence(arena, &walk->reached,
@@ -258,9 +263,12 @@ const struct naive_result *naive_explore(struct arena *arena,
         .odometer = odometer_new(scratch, machine),
         .branch = arena_array(arena, model->n_branches, sizeof(bool)),
         .stretch = arena_array(arena, model->n_stretches, sizeof(bool)),
+        .n_vectors = model->decisions != NULL
+                         ? model->decisions->n_vectors : 0,
         .group = arena_array(scratch, model->n_choices, sizeof(uint32_t)),
     };
 
+    walk.vector = arena_array(arena, walk.n_vectors, sizeof(bool));
     ENSURE(!asks || setting->requirement < model->n_requirements);
     walk.trigger = arena_array(
         arena, asks ? model->requirements[setting->requirement].n_triggers

@@ -48,6 +48,8 @@ struct naive_result {
     const bool *trigger;     /* of the requirement: occurred anywhere */
     const bool *branch;      /* per branch site: taken anywhere */
     const bool *stretch;     /* per stretch: run anywhere */
+    const bool *vector;      /* per vector of the decisions that the model
+                                names: had anywhere */
 };
 
 /* Explores; everything in the result lies in the arena.  The whole space is

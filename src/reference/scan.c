@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/ensure.h"
+#include "check/decision.h"
 
 static void init_requirements(struct scan *scan, struct arena *arena)
 {
@@ -14,6 +15,17 @@ static void init_requirements(struct scan *scan, struct arena *arena)
     for (uint32_t i = 0; i < model->n_requirements; i++)
         scan->trigger[i] = arena_array(
             arena, model->requirements[i].n_triggers, sizeof(bool));
+}
+
+static void init_decisions(struct scan *scan, struct arena *arena)
+{
+    const struct decisions *all = scan->model->decisions;
+
+    if (all == NULL)
+        return;
+    scan->asked = arena_array(arena, all->n_conditions + 1, sizeof(bool));
+    scan->condition = arena_array(arena, all->n_conditions + 1, sizeof(bool));
+    scan->vector = arena_array(arena, all->n_vectors + 1, sizeof(bool));
 }
 
 void scan_init(struct scan *scan, struct arena *arena,
@@ -38,6 +50,7 @@ void scan_init(struct scan *scan, struct arena *arena,
     scan->clock_value = arena_array(arena, model->n_clocks, sizeof(bool));
     scan->branch = arena_array(arena, model->n_branches, sizeof(bool));
     scan->stretch = arena_array(arena, model->n_stretches, sizeof(bool));
+    init_decisions(scan, arena);
     scan->movement_held =
         arena_array(arena, model->n_movements, sizeof(bool));
     scan->moved = arena_array(arena, model->n_choices, sizeof(bool));
@@ -62,6 +75,8 @@ void scan_clear(struct scan *scan)
     forget(scan->clock_known, model->n_clocks);
     forget(scan->branch, model->n_branches);
     forget(scan->stretch, model->n_stretches);
+    if (model->decisions != NULL)
+        forget(scan->vector, model->decisions->n_vectors);
     forget(scan->breach, model->n_requirements);
     forget(scan->notice, NOTICE_PARTS);
     for (uint32_t i = 0; i < model->n_requirements; i++)

@@ -57,6 +57,9 @@ struct scan {
     bool *clock_value;
     bool *branch;       /* per branch site */
     bool *stretch;      /* per stretch */
+    bool *asked, *condition; /* per condition of the decisions that the model
+                                names: evaluated by this one, and its value */
+    bool *vector;       /* per vector of them: the decision had it */
     bool *movement_held; /* per movement: FROM and condition */
     bool *moved;        /* per choice row: it moved something */
     bool *breach;       /* per requirement */

@@ -64,6 +64,8 @@ struct step_result {
     const bool *branch;      /* per branch site: taken in this scan; with
                                 STEP_ERROR, before the error */
     const bool *stretch;     /* per stretch: run in this scan; likewise */
+    const bool *vector;      /* per vector of the decisions that the model
+                                names: one had it; likewise */
     const int64_t *command;  /* per actuator, COMMANDED */
     const bool *contact;     /* per contact: sound value, BOOL contacts */
     const int64_t *sensor;   /* per sensor: sound value */

@@ -231,7 +231,10 @@ static void begin(struct finder *f)
     }
 }
 
-static void run_round(struct finder *f, enum hand_round round)
+/* Hints of vectors, of which there are many, come last: what they lead to
+ * alone is not gone on from. */
+static void run_round(struct finder *f, enum hand_round round,
+                      const struct byhand_setting *setting)
 {
     struct handsearch *s = &f->search;
 
@@ -242,8 +245,11 @@ static void run_round(struct finder *f, enum hand_round round)
         s->first[i] = MODEL_NONE;
     begin(f);
     expect_open(f);
-    handhint_try(s);
+    s->most_tried = setting->most_tried;
+    handhint_try(s, 0, f->obligations->first_vector);
     handsearch_go(s);
+    s->most_tried = s->tried + setting->for_vectors;
+    handhint_try(s, f->obligations->first_vector, f->obligations->n_watched);
     write_sequences(f);
     write_negatives(f);
     handpairs_write(f);
@@ -265,7 +271,6 @@ static bool start_search(struct finder *f,
     s->happened = arena_array(s->arena, n + 1, sizeof *s->happened);
     s->inert = arena_array(s->arena, f->logic->model->n_controls + 1,
                            sizeof *s->inert);
-    s->most_tried = setting->most_tried;
     s->for_effects = setting->for_effects;
     f->reached = arena_array(s->arena, n + 1, sizeof *f->reached);
     return handsearch_open(s, &setting->explore);
@@ -286,7 +291,7 @@ const struct byhand *byhand_find(struct study *study,
     for (int round = ROUND_STANDING; round <= ROUND_MOVING; round++)
         if (begins && steer_end(f.search.steer) == EXPLORE_COMPLETE &&
             (round == ROUND_MOVING || logic->can_stand)) {
-            run_round(&f, (enum hand_round)round);
+            run_round(&f, (enum hand_round)round, setting);
             found->tried += f.search.tried;
         }
     found->end = steer_end(f.search.steer);

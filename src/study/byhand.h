@@ -33,7 +33,9 @@ struct byhand {
 
 struct byhand_setting {
     uint32_t most_tried;  /* steps per round */
-    uint32_t for_effects; /* where only effects are still looked for */
+    uint32_t for_effects; /* where only effects and vectors are still looked
+                             for */
+    uint32_t for_vectors; /* besides, to try the hints of vectors */
     struct explore_setting explore;
 };
 

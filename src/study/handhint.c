@@ -298,11 +298,11 @@ static void try_one(struct hint *h)
     }
 }
 
-void handhint_try(struct handsearch *search)
+void handhint_try(struct handsearch *search, uint32_t from, uint32_t to)
 {
     struct hint h = {.search = search, .model = search->logic->model};
 
-    for (uint32_t i = 0; i < search->obligations->n_watched; i++) {
+    for (uint32_t i = from; i < to; i++) {
         const struct obligation *what = &search->obligations->at[i];
 
         if (!search->pending[i] || search->first[i] != MODEL_NONE ||

@@ -10,9 +10,9 @@
 
 #include "study/handsearch.h"
 
-/* Tries the hint of each obligation that is still looked for, from the
- * beginnings that fit it, until the most steps of the search were looked
- * at. */
-void handhint_try(struct handsearch *search);
+/* Tries the hint of each obligation from one number on, before another, that
+ * is still looked for, from the beginnings that fit it, until the most steps
+ * of the search were looked at. */
+void handhint_try(struct handsearch *search, uint32_t from, uint32_t to);
 
 #endif

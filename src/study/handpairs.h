@@ -2,9 +2,8 @@
  *
  * Where a step turns something on, the same step with one more control away
  * from rest, or with the machine standing elsewhere, may not.  Both together
- * show that this one condition decides: a pair in the sense of unique-cause
- * MC/DC (ISO/IEC/IEEE 29119-4) of the decision on that output, as far as an
- * operator can bring it about and for sure.
+ * show that this one thing decides, as an operator sees it.  The pairs of the
+ * decisions in the control text are others (check/decision.h).
  */
 #ifndef KEEPCLEAR_STUDY_HANDPAIRS_H
 #define KEEPCLEAR_STUDY_HANDPAIRS_H

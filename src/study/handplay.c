@@ -4,6 +4,7 @@
 
 #include "base/arena.h"
 #include "base/vec.h"
+#include "check/decision.h"
 #include "check/pace.h"
 #include "reference/machine.h"
 
@@ -188,6 +189,16 @@ static void choose_all(struct play *p)
 
 /* ---- a scan ---- */
 
+/* Only of the text for which the decisions were found. */
+static bool vector(const struct play *p, const struct step_result *result,
+                   const struct obligation *what)
+{
+    const struct decisions *all = p->model->decisions;
+
+    return all != NULL &&
+           result->vector[all->at[what->index].first_vector + what->part];
+}
+
 static void count(struct play *p, const struct step_result *result)
 {
     for (uint32_t i = 0; p->met != NULL && i < p->obligations->n_watched;
@@ -196,6 +207,8 @@ static void count(struct play *p, const struct step_result *result)
 
         if (what->kind == OBLIGATION_TRIGGER)
             p->met[i] |= result->trigger[what->index][what->part];
+        else if (what->kind == OBLIGATION_VECTOR)
+            p->met[i] |= vector(p, result, what);
         else if (what->index < p->model->n_branches)
             p->met[i] |= result->branch[what->index];
     }

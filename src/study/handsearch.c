@@ -474,7 +474,7 @@ static enum news note_first(struct handsearch *s, uint32_t cost)
             (s->first[i] != MODEL_NONE &&
              s->nodes.at[s->first[i]].cost <= cost))
             continue;
-        here = s->first[i] != MODEL_NONE || i >= s->obligations->n_watched
+        here = s->first[i] != MODEL_NONE || i >= s->obligations->first_vector
                    ? NEWS_EFFECT : NEWS_DUTY;
         s->first[i] = (uint32_t)s->nodes.n;
         news = here > news ? here : news;
@@ -693,9 +693,9 @@ static bool goes_on(const struct handsearch *s)
 {
     const struct obligations *all = s->obligations;
 
-    return any_pending(s, 0, all->n_watched) ||
+    return any_pending(s, 0, all->first_vector) ||
            (s->tried < s->for_effects &&
-            any_pending(s, all->n_watched, all->n));
+            any_pending(s, all->first_vector, all->n));
 }
 
 /* Of the nodes whose steps were not looked at, the first of lowest rank. */

@@ -67,7 +67,8 @@ struct handsearch {
                                 what is held, from the node looked at */
     const struct obligations *obligations;
     uint32_t tried, most_tried;
-    uint32_t for_effects;    /* of them as long as only effects are pending */
+    uint32_t for_effects;    /* of them as long as only effects and vectors
+                                are pending */
     bool gave_up;
     uint32_t origin;         /* place before everything is at rest */
     bool from_power_up;      /* that is where power returns, and not every

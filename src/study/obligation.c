@@ -4,7 +4,6 @@
 
 #include "base/arena.h"
 #include "check/model.h"
-#include "check/type.h"
 #include "study/answer.h"
 
 static void add(struct obligations *all, enum obligation_kind kind,
@@ -16,14 +15,6 @@ static void add(struct obligations *all, enum obligation_kind kind,
 
 /* ---- effects ---- */
 
-static bool moves(const struct actuator *actuator)
-{
-    return actuator->type->kind == TYPE_BOOL &&
-           (actuator->kind == SIGNAL_VALVE ||
-            actuator->kind == SIGNAL_MOTOR ||
-            actuator->kind == SIGNAL_OUTPUT);
-}
-
 /* least_on: 0, off and on; 1, on only. */
 static void add_effects_of(struct obligations *all,
                            const struct model *model, uint32_t control,
@@ -31,7 +22,7 @@ static void add_effects_of(struct obligations *all,
 {
     for (uint32_t a = 0; a < model->n_actuators; a++)
         for (uint32_t on = least_on;
-             on <= 1 && moves(&model->actuators[a]); on++) {
+             on <= 1 && decision_moves(&model->actuators[a]); on++) {
             add(all, OBLIGATION_EFFECT, a, on, FLAT_NONE);
             all->at[all->n - 1].control = control;
             all->at[all->n - 1].other = other;
@@ -53,7 +44,7 @@ static void add_arrivals(struct obligations *all, const struct model *model,
     for (uint32_t a = 0; a < model->n_actuators; a++) {
         struct obligation *what = &all->at[all->n];
 
-        if (!moves(&model->actuators[a]))
+        if (!decision_moves(&model->actuators[a]))
             continue;
         add(all, OBLIGATION_EFFECT, a, 0, FLAT_NONE);
         what->control = what->other = MODEL_NONE;
@@ -85,11 +76,22 @@ static void add_effects(struct obligations *all, const struct model *model)
 
 /* ---- all ---- */
 
+static void add_vectors(struct obligations *all, struct study *study)
+{
+    const struct decisions *decisions = study->model->decisions;
+
+    for (uint32_t d = 0; d < decisions->n; d++)
+        for (uint32_t k = 0; k < decisions->at[d].n_vectors; k++)
+            add(all, OBLIGATION_VECTOR, d, k,
+                study->lowered->vector + decisions->at[d].first_vector + k);
+}
+
 struct obligations obligations_of(struct study *study)
 {
     const struct model *model = study->model;
-    struct obligations all = {NULL, 0, 0};
-    uint32_t n = model->n_branches + most_effects(model);
+    struct obligations all = {0};
+    uint32_t n = model->n_branches + model->decisions->n_vectors +
+                 most_effects(model);
 
     for (uint32_t r = 0; r < model->n_requirements; r++)
         n += model->requirements[r].n_triggers;
@@ -100,6 +102,8 @@ struct obligations obligations_of(struct study *study)
                 study->lowered->trigger[r] + t);
     for (uint32_t b = 0; b < model->n_branches; b++)
         add(&all, OBLIGATION_BRANCH, b, 0, study->lowered->branch[b]);
+    all.first_vector = all.n;
+    add_vectors(&all, study);
     all.n_watched = all.n;
     add_effects(&all, model);
     return all;
@@ -110,10 +114,13 @@ struct obligations obligations_of(struct study *study)
 /* What may happen while one is looked for. */
 enum { WITH_POWER_LOSS = 1, WITH_HANDS = 2, WITH_FAULTS = 4 };
 
-struct asking { /* what came out */
-    uint32_t level;  /* of the shortest way, 0: none */
-    bool complete;
-    const uint32_t *way; /* that, if it was asked for; or NULL */
+/* Some obligations that are asked together. */
+struct asking {
+    struct study *study;
+    struct obligation **of;
+    uint32_t n;
+    bool complete;   /* what was not found cannot occur */
+    bool *found;     /* per obligation: it occurs */
 };
 
 /* Rows that are not to change stay at rest. */
@@ -135,44 +142,59 @@ static uint32_t *fixed_rows(const struct study *study, int with)
     return fixed;
 }
 
+/* What is told of those that occur. */
+enum telling { TELL_SCANS, TELL_WAY };
+
 /* Lies in the study's arena. */
-static const uint32_t *copy_way(struct study *study,
-                                const struct sequence *sequence)
+static void tell_way(struct study *study, struct answer *answer,
+                     struct obligation *what)
 {
+    const struct sequence *sequence = answer_sequence(
+        study, answer, GOAL_WATCH, answer_watch(answer, what->watch));
     size_t n;
     uint32_t *copy;
 
     if (sequence == NULL)
-        return NULL;
+        return;
     n = (size_t)sequence->length * sequence->n_choices;
     copy = arena_array(study->arena, n + 1, sizeof *copy);
     memcpy(copy, sequence->choices, n * sizeof *copy);
-    return copy;
+    what->hint = copy;
+    what->n_hint = answer_level(answer, what->watch);
 }
 
-static struct asking ask(struct study *study, uint32_t watch, int with,
-                         bool way)
+static void ask(struct asking *a, int with, enum telling telling)
 {
-    static const bool wanted = true;
+    struct study *study = a->study;
     const uint32_t *fixed = fixed_rows(study, with);
-    const struct question question = {
-        .watches = &watch, .n_watches = 1, .until = &wanted,
+    uint32_t *watches = arena_array(study->arena, a->n + 1, sizeof *watches);
+    bool *wanted = arena_array(study->arena, a->n + 1, sizeof *wanted);
+    struct question question = {
+        .watches = watches, .n_watches = a->n, .until = wanted,
         .fixed_first = fixed, .fixed_next = fixed,
         .faults = with & WITH_FAULTS ? (study->most_faults > 0
                                             ? study->most_faults : 1) : 0,
     };
-    struct asking asked = {0, false, NULL};
     struct answer answer;
 
+    for (uint32_t i = 0; i < a->n; i++) {
+        watches[i] = a->of[i]->watch;
+        wanted[i] = true;
+    }
     answer_find(study, &question, &answer);
-    asked.level = answer_level(&answer, watch);
-    asked.complete = answer_complete(&answer);
-    if (way && asked.level > 0)
-        asked.way = copy_way(study, answer_sequence(
-                                        study, &answer, GOAL_WATCH,
-                                        answer_watch(&answer, watch)));
+    a->complete = answer_complete(&answer);
+    for (uint32_t i = 0; i < a->n; i++) {
+        uint32_t level = answer_level(&answer, watches[i]);
+
+        a->found[i] = level > 0;
+        if (level == 0)
+            continue;
+        if (telling == TELL_WAY)
+            tell_way(study, &answer, a->of[i]);
+        else
+            a->of[i]->scans = level;
+    }
     answer_release(&answer);
-    return asked;
 }
 
 /* The first way of asking that finds it says why hands do not. */
@@ -188,44 +210,107 @@ static const struct {
 
 enum { REASONS = sizeof reasons / sizeof *reasons, FIRST_BEYOND_HANDS = 2 };
 
-/* From that reason on. */
-static void explain(struct study *study, struct obligation *what,
-                    uint32_t from)
+/* Those that were not found are left. */
+static void leave_found(struct asking *a, enum obligation_state state)
 {
-    for (uint32_t i = from; i < REASONS; i++) {
-        struct asking asked = ask(study, what->watch, reasons[i].with, false);
+    uint32_t n = 0;
 
-        if (asked.level > 0) {
-            what->state = reasons[i].state;
-            what->scans = asked.level;
-            return;
-        }
-        if (!asked.complete) {
-            what->state = OBLIGATION_NOT_KNOWN;
-            return;
+    for (uint32_t i = 0; i < a->n; i++)
+        if (a->found[i])
+            a->of[i]->state = state;
+        else
+            a->of[n++] = a->of[i];
+    a->n = n;
+}
+
+/* From that reason on. */
+static void explain(struct asking *a, uint32_t from)
+{
+    enum obligation_state rest = OBLIGATION_NEVER;
+
+    for (uint32_t i = from; i < REASONS && a->n > 0; i++) {
+        ask(a, reasons[i].with, TELL_SCANS);
+        leave_found(a, reasons[i].state);
+        if (!a->complete) {
+            rest = OBLIGATION_NOT_KNOWN;
+            break;
         }
     }
-    what->state = OBLIGATION_NEVER;
+    for (uint32_t i = 0; i < a->n; i++)
+        a->of[i]->state = rest;
+}
+
+/* From i on, those that are asked together: the vectors of one decision look
+ * at the same situations.  Behind the last of them; those that are not open
+ * are left out. */
+static uint32_t group(struct asking *a, const struct obligations *all,
+                      uint32_t i)
+{
+    const struct obligation *first = &all->at[i];
+
+    a->n = 0;
+    do {
+        if (all->at[i].state == OBLIGATION_OPEN)
+            a->of[a->n++] = &all->at[i];
+        i++;
+    } while (first->kind == OBLIGATION_VECTOR && i < all->n_watched &&
+             all->at[i].index == first->index);
+    return i;
+}
+
+static struct asking start_asking(struct study *study,
+                                  const struct obligations *all)
+{
+    return (struct asking){
+        .study = study,
+        .of = arena_array(study->arena, all->n_watched + 1,
+                          sizeof(struct obligation *)),
+        .found = arena_array(study->arena, all->n_watched + 1,
+                             sizeof(bool))};
 }
 
 void obligations_exclude(struct study *study,
                          const struct obligations *obligations)
 {
-    for (uint32_t i = 0; i < obligations->n_watched; i++) {
-        struct obligation *what = &obligations->at[i];
-        struct asking asked = ask(study, what->watch, WITH_HANDS, true);
+    struct asking a = start_asking(study, obligations);
 
-        if (asked.complete && asked.level == 0)
-            explain(study, what, FIRST_BEYOND_HANDS);
-        what->hint = asked.way;
-        what->n_hint = asked.way != NULL ? asked.level : 0;
+    for (uint32_t i = 0; i < obligations->n_watched;) {
+        uint32_t left = 0;
+
+        i = group(&a, obligations, i);
+        ask(&a, WITH_HANDS, TELL_WAY);
+        for (uint32_t k = 0; k < a.n; k++)
+            if (!a.found[k])
+                a.of[left++] = a.of[k];
+        a.n = left;
+        if (a.complete)
+            explain(&a, FIRST_BEYOND_HANDS);
     }
 }
 
 void obligations_explain(struct study *study,
                          const struct obligations *obligations)
 {
-    for (uint32_t i = 0; i < obligations->n_watched; i++)
-        if (obligations->at[i].state == OBLIGATION_OPEN)
-            explain(study, &obligations->at[i], 0);
+    struct asking a = start_asking(study, obligations);
+
+    for (uint32_t i = 0; i < obligations->n_watched;) {
+        i = group(&a, obligations, i);
+        explain(&a, 0);
+    }
+}
+
+/* ---- pairs ---- */
+
+enum obligation_state obligations_pair(const struct obligations *obligations,
+                                       const struct decision *decision,
+                                       const struct decision_pair *pair)
+{
+    const struct obligation *half =
+        &obligations->at[obligations->first_vector + decision->first_vector];
+    enum obligation_state a = half[pair->row[0]].state,
+                          b = half[pair->row[1]].state;
+
+    if (a == OBLIGATION_NEVER || b == OBLIGATION_NEVER)
+        return OBLIGATION_NEVER;
+    return a > b ? a : b;
 }

@@ -1,20 +1,24 @@
 /* obligation.h - what a test of the real machine has to bring about once.
  *
- * Every part of a requirement's trigger, and every branch of the control
- * text.  Besides, as far as steps are found for it: that one control turns
- * something that moves on or off, that two buttons together, neither of them
- * alone, turn it on, and that it goes off where the machine arrives.
+ * Every part of a requirement's trigger, every branch of the control text,
+ * and every unique-cause pair of each decision on which a movement depends
+ * (check/decision.h): both its vectors.  Besides, as far as steps are found
+ * for it: that one control turns something that moves on or off, that two
+ * buttons together, neither of them alone, turn it on, and that it goes off
+ * where the machine arrives.
  */
 #ifndef KEEPCLEAR_STUDY_OBLIGATION_H
 #define KEEPCLEAR_STUDY_OBLIGATION_H
 
 #include <stdint.h>
 
+#include "check/decision.h"
 #include "study/study.h"
 
 enum obligation_kind {
     OBLIGATION_TRIGGER,
     OBLIGATION_BRANCH,
+    OBLIGATION_VECTOR, /* a decision has one of its vectors: half a pair */
     OBLIGATION_EFFECT /* no duty: most of them do not exist */
 };
 
@@ -36,6 +40,7 @@ enum obligation_state {
 struct obligation {
     enum obligation_kind kind;
     uint32_t index, part; /* requirement and its trigger; branch site;
+                             decision and row of its vectors;
                              effect: actuator, and 1: on, 0: off */
     uint32_t watch;       /* number in the flat logic; effect: FLAT_NONE */
     uint32_t control, other; /* effect: what is moved; other: MODEL_NONE, or
@@ -54,12 +59,13 @@ struct obligation {
 
 struct obligations {
     struct obligation *at;
-    uint32_t n_watched; /* triggers and branches: they come first */
+    uint32_t n_watched; /* triggers, branches, vectors: they come first */
+    uint32_t first_vector;
     uint32_t n;
 };
 
 /* All of a model, in declared order: triggers, which a POSSIBLE does not
- * have, branches, effects.  Lies in the study's arena. */
+ * have, branches, vectors, effects.  Lies in the study's arena. */
 struct obligations obligations_of(struct study *study);
 
 /* Finds the reason for those that nobody can bring about without a fault and
@@ -70,5 +76,10 @@ void obligations_exclude(struct study *study,
 /* Finds the reason for those that are still open. */
 void obligations_explain(struct study *study,
                          const struct obligations *obligations);
+
+/* What keeps hands from a pair of a decision, or BY_HAND. */
+enum obligation_state obligations_pair(const struct obligations *obligations,
+                                       const struct decision *decision,
+                                       const struct decision_pair *pair);
 
 #endif

@@ -6,7 +6,7 @@
 #include "check/model.h"
 
 enum {
-    USUAL_TRIED = 10000, USUAL_EFFECTS = 2000,
+    USUAL_TRIED = 10000, USUAL_EFFECTS = 2000, USUAL_VECTORS = 600,
     USUAL_SITUATIONS = 2000000, /* per question why hands do not */
     MOST_STARTS = 16 /* places from where the playing begins, one by one */
 };
@@ -116,6 +116,7 @@ static const struct byhand *find(struct making *m,
         .most_tried = setting->most_tried != 0 ? setting->most_tried
                                                : USUAL_TRIED,
         .for_effects = USUAL_EFFECTS,
+        .for_vectors = USUAL_VECTORS,
         .explore = {.most_situations = setting->study.most_situations,
                     .most_bytes = setting->study.most_bytes != 0
                                       ? setting->study.most_bytes
@@ -173,9 +174,12 @@ const struct testsheet *testsheet_study(struct arena *arena,
     struct study study;
     struct testsheet *sheet = ARENA_NEW(arena, struct testsheet);
     struct making m = {.study = &study, .sheet = sheet};
+    struct model *with = ARENA_NEW(arena, struct model);
 
-    sheet->model = model;
-    if (!study_open(&study, arena, model, &setting->study, diags))
+    *with = *model;
+    with->decisions = decisions_of(arena, model);
+    sheet->model = with;
+    if (!study_open(&study, arena, with, &setting->study, diags))
         sheet = NULL;
     else
         make(&m, setting);

@@ -14,7 +14,7 @@ struct testsheet_setting {
 };
 
 struct testsheet {
-    const struct model *model;
+    const struct model *model; /* with its decisions */
     enum explore_end end; /* not COMPLETE: nothing else counts */
     struct obligations obligations;
     const struct hand_sequence *sequences; /* round one first */

@@ -68,6 +68,22 @@ static void test_lesson(void **unused)
     shell_expect("Control text: rear_body.st");
 }
 
+static void test_two_hands(void **unused)
+{
+    (void)unused;
+    writes("--text models/tailgate/two_hands.lesson " TAILGATE);
+    shell_expect("The machine of this page is invented");
+    shell_expect("<h2><bdi>What nobody may conclude</bdi>");
+    shell_expect("says nothing about a second person");
+    shell_expect("as expected: the other came too late");
+    shell_expect("not as expected: the other came too late");
+    shell_expect("the shortest way to break R3: the two closing buttons are "
+                 "pressed within half a second");
+    shell_expect("the shortest way to break R1: below the gap switches the "
+                 "gate is lowered only with both hands");
+    shell_expect("Control text: changed: tied_button_accepted.st");
+}
+
 static void test_ways(void **unused)
 {
     (void)unused;
@@ -155,6 +171,7 @@ int main(void)
         cmocka_unit_test(test_page),
         cmocka_unit_test(test_same_bytes),
         cmocka_unit_test(test_lesson),
+        cmocka_unit_test(test_two_hands),
         cmocka_unit_test(test_ways),
         cmocka_unit_test(test_words),
         cmocka_unit_test(test_refusals),

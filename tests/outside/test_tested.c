@@ -15,8 +15,11 @@
 #include "base/arena.h"
 #include "base/text.h"
 #include "check/model.h"
+#include "present/byhandwords.h"
+#include "present/sheetphrases.h"
 #include "present/testedwords.h"
 #include "present/testsheetwords.h"
+#include "present/wordtable.h"
 #include "study/load.h"
 #include "study/tested.h"
 #include "study/testsheet.h"
@@ -26,6 +29,17 @@
 
 static struct loaded *loaded;
 static struct text printed; /* the CSV */
+static struct text german;  /* the same, its cells in German */
+
+static void print(struct text *out, const struct testsheet *sheet,
+                  const char *language)
+{
+    const struct byhand_view view = {
+        sheet, loaded->sources,
+        wordtable_language(loaded->arena, sheetphrases_table(), language)};
+
+    testsheetwords_csv(out, &view);
+}
 
 static int make(void **state)
 {
@@ -41,7 +55,8 @@ static int make(void **state)
                             loaded->diags);
     if (sheet == NULL || sheet->internal_error != NULL)
         return 1;
-    testsheetwords_csv(&printed, sheet, loaded->sources);
+    print(&printed, sheet, "en");
+    print(&german, sheet, "de");
     return 0;
 }
 
@@ -49,6 +64,7 @@ static int release(void **state)
 {
     (void)state;
     text_release(&printed);
+    text_release(&german);
     loaded_free(loaded);
     return 0;
 }
@@ -68,14 +84,19 @@ static void put(struct text *sheet, const char *what, const char *with)
     text_release(&all);
 }
 
-static void fill(struct text *sheet)
+static void fill_in(struct text *sheet, const struct text *blank)
 {
-    text_add(sheet, text_str(&printed));
+    text_add(sheet, text_str(blank));
     put(sheet, "date of the test,", "date of the test,2026-03-14");
     put(sheet, "tested by,", "tested by,\"A. \"\"Person\"\", invented\"");
     put(sheet, ",,,,\r\n", ",,x,,\"no lamp, at all\"\r\n");
     while (strstr(text_str(sheet), ",,,,\r\n") != NULL)
         put(sheet, ",,,,\r\n", ",x,,,\r\n");
+}
+
+static void fill(struct text *sheet)
+{
+    fill_in(sheet, &printed);
 }
 
 static const struct tested *read_as(const struct text *sheet,
@@ -151,6 +172,22 @@ static void a_filled_sheet_is_taken(void **state)
     text_release(&other);
 }
 
+/* Headings are names, the same in each language; what the fingerprint is
+ * taken of is what was printed. */
+static void a_german_sheet_is_taken(void **state)
+{
+    struct text sheet = {0};
+
+    (void)state;
+    fill_in(&sheet, &german);
+    assert_non_null(strstr(text_str(&sheet), "bis zum Einrasten drücken"));
+    assert_null(strstr(text_str(&sheet), "until it latches"));
+    is_taken(&sheet);
+    put(&sheet, "AUS: alle", "EIN: alle");
+    is_refused(&sheet, "the printed columns are not as they were");
+    text_release(&sheet);
+}
+
 static void other_sheets_are_refused(void **state)
 {
     static const struct {
@@ -220,6 +257,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_filled_sheet_is_taken),
+        cmocka_unit_test(a_german_sheet_is_taken),
         cmocka_unit_test(other_sheets_are_refused),
         cmocka_unit_test(parts_are_refused),
         cmocka_unit_test(other_texts_refuse_it),

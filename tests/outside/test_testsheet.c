@@ -16,7 +16,10 @@
 #include "base/arena.h"
 #include "base/os.h"
 #include "base/text.h"
+#include "present/byhandwords.h"
+#include "present/sheetphrases.h"
 #include "present/testsheetwords.h"
+#include "present/wordtable.h"
 #include "reference/machine.h"
 #include "study/load.h"
 #include "study/scenario.h"
@@ -87,7 +90,7 @@ static unsigned play_sequence(const struct made *made, uint32_t number,
         const struct handplay_answers answers = {
             .pick = pick, .context = &seed, .prelude = k % PRELUDE};
         struct handplay played = handplay_run(
-            arena, machine_new(arena, made->loaded->model), sequence,
+            arena, machine_new(arena, made->sheet->model), sequence,
             &made->sheet->obligations, &answers);
 
         assert_true(played.end != HANDPLAY_ERROR);
@@ -178,7 +181,7 @@ static unsigned count_state(const struct testsheet *sheet,
 {
     unsigned n = 0;
 
-    for (uint32_t i = 0; i < sheet->obligations.n_watched; i++)
+    for (uint32_t i = 0; i < sheet->obligations.first_vector; i++)
         n += sheet->obligations.at[i].state == state;
     return n;
 }
@@ -193,7 +196,7 @@ static void what_hands_cannot(void **state)
     assert_int_equal(count_state(sheet, OBLIGATION_FAULT), 4);
     assert_int_equal(count_state(sheet, OBLIGATION_OPEN), 0);
     assert_int_equal(count_state(sheet, OBLIGATION_BY_HAND),
-                     sheet->obligations.n_watched - 4);
+                     sheet->obligations.first_vector - 4);
 }
 
 /* ---- machines that move by themselves ---- */
@@ -339,9 +342,12 @@ static void wrong_texts_fail(void **state)
 /* ---- as scenarios ---- */
 
 /* The review text with the scenarios of its sheet in it. */
-static void insert(const char *review, const struct testsheet *sheet,
+static void insert(const char *review, const struct made *made,
                    struct text *whole)
 {
+    const struct byhand_view view = {
+        made->sheet, made->loaded->sources,
+        wordtable_language(made->loaded->arena, sheetphrases_table(), "en")};
     struct text text = {0};
     const char *end;
 
@@ -349,7 +355,7 @@ static void insert(const char *review, const struct testsheet *sheet,
     end = strstr(text.at, "END_REVIEW");
     assert_non_null(end);
     text_add_bytes(whole, text.at, (size_t)(end - text.at));
-    testsheetwords_scenarios(whole, sheet);
+    testsheetwords_scenarios(whole, &view);
     text_add(whole, end);
     text_release(&text);
 }
@@ -363,7 +369,7 @@ static void play_as_scenarios(const struct made *made, const char *review)
     struct loaded *again;
     uint32_t played = 0;
 
-    insert(review, made->sheet, &whole);
+    insert(review, made, &whole);
     instead.text = whole.at;
     instead.n = whole.n;
     again = load_run(&request);

@@ -73,6 +73,31 @@ static void what_is_reached(void **state)
     assert_in_range(sheet->n_pairs, 20, 1000);
 }
 
+/* Of the pairs of decisions on which movements depend. */
+static unsigned count_pairs(enum obligation_state state)
+{
+    const struct decisions *all = sheet->model->decisions;
+    unsigned n = 0;
+
+    for (uint32_t i = 0; i < all->n; i++)
+        for (uint32_t k = 0; k < all->at[i].n_pairs; k++)
+            n += obligations_pair(&sheet->obligations, &all->at[i],
+                                  &all->at[i].pairs[k]) == state;
+    return n;
+}
+
+/* With fewer steps than usual fewer are found by hand; what cannot occur does
+ * not depend on steps. */
+static void what_is_decided(void **state)
+{
+    (void)state;
+    assert_in_range(count_pairs(OBLIGATION_BY_HAND), 120, 220);
+    assert_int_equal(count_pairs(OBLIGATION_FAULT), 10);
+    assert_int_equal(count_pairs(OBLIGATION_NEVER), 37);
+    assert_int_equal(count_pairs(OBLIGATION_NOT_KNOWN), 0);
+    assert_int_equal(count_pairs(OBLIGATION_OPEN), 0);
+}
+
 /* Does a machine with this text fail a step, with the machine standing as
  * often as it may? */
 static bool fails_from(struct machine *machine, uint32_t number,
@@ -133,6 +158,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_reached),
+        cmocka_unit_test(what_is_decided),
         cmocka_unit_test(the_right_text_passes),
         cmocka_unit_test(wrong_texts_fail),
     };

@@ -1,8 +1,8 @@
 /* browser.js - a headless Chromium driven over the pipe of its remote
  * debugging, with nothing but node itself.
  *
- * Every page that is opened is watched: what its console says, and every
- * request that is no reading of the page's own file, is a complaint.
+ * Every page that is opened is watched: what its console says, a dialog, and
+ * every request that is no reading of the page's own file, is a complaint.
  */
 "use strict";
 
@@ -53,6 +53,10 @@ class Browser {
         said.method === "Runtime.exceptionThrown" ||
         said.method === "Log.entryAdded")
       this.complaints.push(said.method + " " + JSON.stringify(said.params));
+    if (said.method === "Page.javascriptDialogOpening") {
+      this.complaints.push("dialog " + said.params.message);
+      this.ask("Page.handleJavaScriptDialog", {accept: false});
+    }
     if (said.method === "Network.requestWillBeSent" &&
         said.params.request.url !== this.url &&
         !said.params.request.url.startsWith("data:"))

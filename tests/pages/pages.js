@@ -8,8 +8,14 @@
 "use strict";
 
 const assert = require("assert");
+const {execFileSync} = require("child_process");
+const fs = require("fs");
 const path = require("path");
 const {Browser} = require(path.join(__dirname, "browser.js"));
+
+/* The rules for accessibility, where they were fetched. */
+const RULES = path.join(__dirname,
+                        "../../build/npm/node_modules/axe-core/axe.min.js");
 
 /* CSS pixels of 15 mm. */
 const TARGET = 15 / 25.4 * 96;
@@ -216,7 +222,7 @@ const checks = {
           continue;
         for (const value of page.reasons.written.keys()) {
           looked++;
-          if (page.reasons.why(value).apart)
+          if (page.reasons.why({value}).apart)
             found.push(i + ' ' + (page.reasons.names.get(value) ||
                                   {text: value}).text);
         }
@@ -302,8 +308,189 @@ const checks = {
     const seen = outerHTML.replace(/<script[^]*?<\/script>/g, "");
     assert.ok(seen.includes("Scripts are switched off here"));
     assert.ok(seen.includes("both hands close the gate"));
+    assert.ok(!seen.includes("class=\"walk\""));
     assert.ok(seen.includes("not an operating manual"));
     assert.ok(!seen.includes("class=\"press"));
+    await quiet(b);
+  },
+
+  /* Rules for accessibility find nothing serious, on a telephone and on a
+   * wide screen; a page that can be operated is looked at while it is. */
+  async accessible(b, file) {
+    const rules = fs.readFileSync(RULES, "utf8");
+    for (const width of [360, 1280]) {
+      await b.open(file, width, 900);
+      await b.value(`(() => {
+        if (typeof page === 'undefined') return;
+        for (let i = 0; i < 3; i++) page.step();
+        document.querySelectorAll('.why, .tie').forEach(e => e.click());
+        document.querySelectorAll('.deeper').forEach(e => e.click());
+      })()`);
+      await b.value("document.querySelectorAll('details').forEach(" +
+                    "d => { d.open = true; })");
+      await quiet(b);
+      await b.value(rules + "; 0");
+      const found = await b.value(`axe.run(document).then(said => ({
+        passes: said.passes.length,
+        wrong: said.violations.map(v => [v.impact, v.id,
+          v.nodes.slice(0, 3).map(n => n.html.slice(0, 160))])}))`, true);
+      assert.ok(found.passes > 10, JSON.stringify(found));
+      assert.deepStrictEqual(found.wrong.filter(
+        ([impact]) => impact === "serious" || impact === "critical"), []);
+      for (const [impact, id] of found.wrong)
+        console.log(`${width} px: ${impact}: ${id}`);
+      /* The rules look at all: what is put in is found. */
+      assert.deepStrictEqual(await b.value(`(() => {
+        document.body.append(document.createElement('button'));
+        return axe.run(document).then(said => said.violations
+          .filter(v => v.impact === 'critical').map(v => v.id)); })()`, true),
+        ["button-name"]);
+    }
+  },
+
+  /* Hands taken away for real: the tablet is turned, the window is pulled
+   * from tall to wide, the system takes a finger, the mouse is let go
+   * elsewhere. */
+  async turned(b, file) {
+    await readyGate(b, file);
+    const left = press(await row(b, "left closing button"));
+    const pressed = () => b.value(
+      `document.querySelector('${left}').getAttribute('aria-pressed')`);
+    const screen = (width, height, angle) =>
+      b.ask("Emulation.setDeviceMetricsOverride", {
+        width, height, deviceScaleFactor: 1, mobile: false,
+        screenOrientation: {type: angle === 0 ? "portraitPrimary"
+                                              : "landscapePrimary", angle}});
+    const settled = () => b.value(`new Promise(done => requestAnimationFrame(
+      () => requestAnimationFrame(() => setTimeout(done, 50))))`, true);
+    for (const turn of [() => screen(900, 600, 90),
+                        () => screen(600, 900, 90)]) {
+      await screen(600, 900, 0);
+      await settled();
+      await b.touch("touchStart", [await b.middle(left)]);
+      assert.strictEqual(await pressed(), "true");
+      await turn();
+      if ((await b.value("innerWidth")) === 600)
+        await screen(900, 600, 90);
+      await settled();
+      assert.strictEqual(await pressed(), "false");
+      await b.touch("touchCancel", []);
+    }
+    await screen(900, 900, 0);
+    await b.touch("touchStart", [await b.middle(left)]);
+    assert.strictEqual(await pressed(), "true");
+    await b.touch("touchCancel", []);
+    assert.strictEqual(await pressed(), "false");
+    await b.mouse("mousePressed", left);
+    assert.strictEqual(await pressed(), "true");
+    await b.ask("Input.dispatchMouseEvent", {type: "mouseMoved", x: 5, y: 5,
+                                             button: "left", buttons: 1});
+    await b.ask("Input.dispatchMouseEvent", {type: "mouseReleased", x: 5,
+                                             y: 5, button: "left"});
+    assert.strictEqual(await pressed(), "false");
+    await quiet(b);
+  },
+
+  /* The lesson about two hands: refused when one is tied down, on the page as
+   * in the story, and taken by the changed control; the mouse is one hand. */
+  async hands(b, file) {
+    const walk = async (story, scans) => {
+      await b.click(`#${story} .walk`);
+      await steps(b, scans);
+    };
+    await b.open(file, 900, 900);
+    await walk("story-1", 6);
+    assert.strictEqual(await b.value(state("lower_valve")), "on");
+    await b.click("[data-name=lower_valve] .why");
+    const answer = "document.querySelector('[data-name=lower_valve] " +
+                   ".answer').innerText";
+    await b.value(`document.querySelector('[data-name=lower_valve] .deeper')
+      .click()`);
+    assert.ok((await b.value(answer)).includes("two_hand.state is Running"),
+              await b.value(answer));
+    /* Keys go on where the answer is. */
+    assert.strictEqual(await b.value("document.activeElement.className"),
+                       "deep");
+    await walk("story-2", 12);
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    await walk("story-3", 9);
+    assert.strictEqual(await b.value(state("lower_valve")), "on");
+    assert.ok((await b.value("document.querySelector('.told').innerText"))
+      .includes("R3 is broken"));
+    await readyGate(b, file);
+    const left = press(await row(b, "left closing button"));
+    const right = press(await row(b, "right closing button"));
+    await b.click(left + " + .tie");
+    await b.value("for (let i = 0; i < 6; i++) page.step()");
+    await b.mouse("mousePressed", right);
+    await b.value("for (let i = 0; i < 6; i++) page.step()");
+    assert.strictEqual(await b.value(state("lower_valve")), "off");
+    assert.strictEqual(await b.value(
+      "document.querySelector('.track .here').innerText"), "Narrow");
+    assert.ok((await b.value(`getComputedStyle(document.querySelector(
+      '.misuse')).outlineStyle`)) === "dashed");
+    await b.mouse("mouseReleased", right);
+    await quiet(b);
+  },
+
+  /* On paper: whole words, the notice on every sheet. */
+  async paper(b, file) {
+    await b.open(file, 900, 900);
+    await steps(b, 1);
+    const pdf = file + ".pdf";
+    await b.paper(pdf);
+    const text = execFileSync("pdftotext", ["-layout", pdf, "-"],
+                              {encoding: "utf8"});
+    const sheets = text.split("\f").filter(sheet => sheet.trim() !== "");
+    assert.ok(sheets.length >= 2 && sheets.length < 30,
+              `${sheets.length} sheets`);
+    const notice = /not an operating manual|keine Betriebsanleitung/;
+    sheets.forEach((sheet, i) =>
+      assert.ok(notice.test(sheet.replace(/\s+/g, " ")), `sheet ${i + 1}`));
+    const all = text.replace(/\s+/g, " ");
+    for (const title of await b.value(
+      "[...document.querySelectorAll('h1, h2, h3')].filter(h => " +
+      "h.closest('.at-work') === null).map(h => h.innerText)"))
+      assert.ok(all.includes(title.replace(/\s+/g, " ").trim()), title);
+    assert.ok(!all.includes(await b.value("W.power_up")));
+    await quiet(b);
+  },
+
+  /* Whatever the user's words hold, nothing of them runs: on a page or a
+   * picture, at rest and while a page is operated. */
+  async inert(b, file) {
+    await b.open(file, 900, 900);
+    await b.value(`(() => {
+      if (typeof page === 'undefined') return;
+      for (const story of DATA.stories) {
+        if (page.number !== story.machine) showMachine(story.machine);
+        page.load(story);
+        for (let i = 0; i < 4; i++) page.step();
+        document.querySelectorAll('.why, .deeper').forEach(e => e.click());
+      } })()`);
+    await b.mouse("mouseMoved", "body, svg");
+    assert.strictEqual(await b.value("window.harmed"), undefined);
+    const found = await b.value(`[...document.querySelectorAll('*')]
+      .filter(e => /^(script|iframe|object|embed|foreignobject|base|form)$/i
+                     .test(e.localName) ||
+        (/^(img|a|image|use)$/i.test(e.localName) &&
+         !/^(data:|#)/.test(e.getAttribute('src') || e.getAttribute('href') ||
+                            e.getAttribute('xlink:href') || '#')) ||
+        [...e.attributes].some(a => /^on/i.test(a.name)))
+      .map(e => e.outerHTML.slice(0, 60))`);
+    const own = await b.value("typeof page === 'undefined' ? 0 : 2");
+    assert.strictEqual(found.length, own, JSON.stringify(found));
+    assert.ok((await b.value("document.documentElement.textContent.length"))
+      > 100);
+    const page_is = await b.value("document.documentElement.localName");
+    if (page_is === "html")
+      for (const width of [360, 1280]) {
+        await b.ask("Emulation.setDeviceMetricsOverride",
+                    {width, height: 800, deviceScaleFactor: 1,
+                     mobile: false});
+        assert.ok(await b.value("document.documentElement.scrollWidth")
+                  <= width, `${width} px: it scrolls sideways`);
+      }
     await quiet(b);
   },
 

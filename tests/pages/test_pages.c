@@ -1,6 +1,7 @@
 /* The trainer's page in a real browser, Chromium without a window: it loads
  * from a file with no message and no request, hands hold and let go, stories
- * are walked, words of the user are inert.  Skipped where there is no node or
+ * are walked, words of the user are inert; and the page of a test sheet, on
+ * screens and on paper.  Skipped where there is no node or
  * no chromium. */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -25,18 +26,34 @@ static void need_browser(void)
     skip();
 }
 
+static void need(const char *command)
+{
+    if (shell_run("%s >/dev/null 2>&1", command) == 0)
+        return;
+    print_message("skipped (%u so far): `%s` fails here\n", ++skipped,
+                  command);
+    skip();
+}
+
 static void make_pages(void)
 {
     static const char *const commands[] = {
-        "-o %s/tailgate.html models/tailgate/tailgate.review",
-        "--text models/rear_body/rescue.lesson -o %s/rescue.html "
-        "models/rear_body/rear_body.review"};
+        "lesson -o %s/tailgate.html models/tailgate/tailgate.review",
+        "lesson --language de -o %s/heckteil.html "
+        "models/tailgate/tailgate.review",
+        "lesson --text models/tailgate/two_hands.lesson -o %s/two_hands.html "
+        "models/tailgate/tailgate.review",
+        "lesson --text models/rear_body/rescue.lesson -o %s/rescue.html "
+        "models/rear_body/rear_body.review",
+        "report -o %s/report.html models/tailgate/tailgate.review",
+        "testsheet -o %s/sheet.html models/table/table.review",
+        "testsheet --language de -o %s/blatt.html models/table/table.review"};
     char options[256];
 
-    for (size_t i = 0; i < 2; i++) {
+    for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         snprintf(options, sizeof options, commands[i], folder);
-        assert_int_equal(shell_run("%s lesson %s 2>&1", shell_program(),
-                                   options), 0);
+        if (shell_run("%s %s 2>&1", shell_program(), options) != 0)
+            fail_msg("%s: %s", options, shell_output());
     }
 }
 
@@ -52,6 +69,8 @@ static void test_loads(void **unused)
     (void)unused;
     need_browser();
     look("loads", "tailgate.html");
+    look("loads", "heckteil.html");
+    look("loads", "two_hands.html");
     look("loads", "rescue.html");
 }
 
@@ -61,6 +80,33 @@ static void test_hands(void **unused)
     need_browser();
     look("keys", "tailgate.html");
     look("fingers", "tailgate.html");
+    look("turned", "tailgate.html");
+    look("hands", "two_hands.html");
+}
+
+/* Of every kind of page. */
+static void test_accessible(void **unused)
+{
+    (void)unused;
+    need_browser();
+    need("test -f build/npm/node_modules/axe-core/axe.min.js");
+    look("accessible", "tailgate.html");
+    look("accessible", "heckteil.html");
+    look("accessible", "two_hands.html");
+    look("accessible", "rescue.html");
+    look("accessible", "report.html");
+    look("accessible", "sheet.html");
+    look("accessible", "blatt.html");
+}
+
+static void test_on_paper(void **unused)
+{
+    (void)unused;
+    need_browser();
+    need("pdftotext -v");
+    look("paper", "heckteil.html");
+    look("paper", "two_hands.html");
+    look("paper", "rescue.html");
 }
 
 static void test_back(void **unused)
@@ -83,6 +129,7 @@ static void test_stories(void **unused)
     (void)unused;
     need_browser();
     look("stories", "tailgate.html");
+    look("stories", "two_hands.html");
     look("stories", "rescue.html");
     look("rescue", "rescue.html");
 }
@@ -92,6 +139,7 @@ static void test_without_scripts(void **unused)
     (void)unused;
     need_browser();
     look("noscript", "tailgate.html");
+    look("noscript", "two_hands.html");
 }
 
 /* What a hostile hand can write into titles, places and the lesson. */
@@ -125,6 +173,24 @@ static void test_hostile_words(void **unused)
     look("hostile", "hostile.html");
 }
 
+/* The page of a test sheet, in both languages. */
+static void test_sheets(void **unused)
+{
+    static const char *const languages[] = {"en", "de"};
+
+    (void)unused;
+    need_browser();
+    for (size_t i = 0; i < 2; i++) {
+        assert_int_equal(
+            shell_run("%s testsheet --language %s -o %s/sheet.html "
+                      "models/tailgate/tailgate.review 2>&1",
+                      shell_program(), languages[i], folder), 0);
+        if (shell_run("timeout 120 node tests/pages/sheets.js "
+                      "%s/sheet.html 2>&1", folder) != 0)
+            fail_msg("%s: %s", languages[i], shell_output());
+    }
+}
+
 static int begin(void **unused)
 {
     (void)unused;
@@ -145,11 +211,14 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_loads),
         cmocka_unit_test(test_hands),
+        cmocka_unit_test(test_accessible),
+        cmocka_unit_test(test_on_paper),
         cmocka_unit_test(test_back),
         cmocka_unit_test(test_reasons),
         cmocka_unit_test(test_stories),
         cmocka_unit_test(test_without_scripts),
         cmocka_unit_test(test_hostile_words),
+        cmocka_unit_test(test_sheets),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }

@@ -12,6 +12,7 @@
 #include "base/arena.h"
 #include "base/name.h"
 #include "check/check.h"
+#include "check/decision.h"
 #include "lang/parse.h"
 #include "lang/review.h"
 #include "source/diag.h"
@@ -38,6 +39,15 @@ static void complain(const struct text_model *text)
     }
 }
 
+static const struct model *with_decisions(struct arena *arena,
+                                          const struct model *model)
+{
+    struct model *with = ARENA_NEW(arena, struct model);
+    *with = *model;
+    with->decisions = decisions_of(arena, model);
+    return with;
+}
+
 void text_model_init(struct text_model *text, const char *control,
                      const char *review, bool quiet)
 {
@@ -54,6 +64,8 @@ void text_model_init(struct text_model *text, const char *control,
         good = parse(text, &run, review, PARSE_REVIEW) && good;
     if (good)
         text->model = check_run(&context, &run);
+    if (text->model)
+        text->model = with_decisions(text->arena, text->model);
     if (text->model)
         text->lowered = lower_model(text->arena, text->model, text->diags);
     if (text->lowered)

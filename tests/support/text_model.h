@@ -16,7 +16,7 @@ struct text_model {
     struct names *names;
     struct sources *sources;
     struct diags *diags;
-    const struct model *model;
+    const struct model *model; /* with its decisions */
     struct lowered *lowered; /* NULL when model is */
     struct flat_run *run;    /* NULL when lowered is */
 };

@@ -78,4 +78,15 @@ then
     echo "missing: chromium"
     fetch chromium || echo "no chromium: tests of pages will be skipped" >&2
 fi
+
+# Judges of pictures and paper: what is missing is skipped, and counted.
+judge() { # package, command
+    command -v "$2" >/dev/null 2>&1 || fetch "$1" ||
+        echo "no $2: what it judges will be skipped" >&2
+}
+if [ "${1:-}" = pages ]; then
+    judge graphviz dot
+    judge libxml2-utils xmllint
+    judge poppler-utils pdftotext
+fi
 exit 0

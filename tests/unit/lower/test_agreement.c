@@ -1,6 +1,6 @@
 /* The flat logic and the reference interpreter, both written from
  * docs/notes/step.md, run the same texts with the same random choices: every
- * stored place, breach, trigger, branch, error and cost has to be equal in
+ * stored place, breach, trigger, branch, vector, error and cost has to be equal in
  * every scan. */
 #include "lower/lower.h"
 
@@ -15,6 +15,7 @@
 
 #include "base/arena.h"
 #include "base/text.h"
+#include "check/decision.h"
 #include "reference/machine.h"
 #include "tests/support/random_review.h"
 #include "tests/support/text_model.h"
@@ -175,6 +176,9 @@ static void same_places(struct pair *pair)
     }
 }
 
+/* How often a vector was not there, and was. */
+static unsigned vectors[2];
+
 static void same_verdicts(struct pair *pair, const struct step_result *step)
 {
     const struct model *model = pair->text.model;
@@ -190,6 +194,11 @@ static void same_verdicts(struct pair *pair, const struct step_result *step)
     for (uint32_t i = 0; i < model->n_branches; i++)
         SAME(pair, "branch", model->branches[i].pou,
              watch(pair, lowered->branch[i]), step->branch[i]);
+    for (uint32_t i = 0; i < model->decisions->n_vectors; i++) {
+        vectors[step->vector[i]]++;
+        SAME(pair, "vector", "of a decision",
+             watch(pair, lowered->vector + i), step->vector[i]);
+    }
     for (uint32_t i = 0; i < model->n_stretches; i++)
         SAME(pair, "stretch", model->stretches[i].pou,
              watch(pair, lowered->stretch[i]), step->stretch[i]);
@@ -304,6 +313,7 @@ static void random_of(const struct random_parts *like)
                         RANDOM_SCANS);
     }
     assert_true(judged > RANDOM_TEXTS * RANDOM_SCANS / 2);
+    assert_true(vectors[0] > judged && vectors[1] > judged);
     text_release(&control);
     text_release(&review);
 }

@@ -11,10 +11,16 @@
 
 #include "base/arena.h"
 #include "base/text.h"
+#include "present/wordtable.h"
 
 static struct arena *arena;
 
-static void put(const struct lesson_words *words, const char *key,
+static struct words *language(const char *name)
+{
+    return wordtable_language(arena, lessonwords_table(), name);
+}
+
+static void put(const struct words *words, const char *key,
                 const char *first, const char *second, const char *wanted)
 {
     struct text out = {0};
@@ -27,29 +33,29 @@ static void put(const struct lesson_words *words, const char *key,
 static void test_languages(void **unused)
 {
     (void)unused;
-    put(lessonwords_language(arena, "en"), "becomes", "gap", "Shut",
+    put(language("en"), "becomes", "gap", "Shut",
         "gap becomes Shut");
-    put(lessonwords_language(arena, "de"), "hold_on", "Taster", NULL,
+    put(language("de"), "hold_on", "Taster", NULL,
         "Taster drücken und halten");
-    assert_null(lessonwords_language(arena, "xx"));
+    assert_null(language("xx"));
 }
 
 /* What is put in is not looked at again. */
 static void test_gaps(void **unused)
 {
     (void)unused;
-    put(lessonwords_language(arena, "en"), "becomes", "{}", "{} {}",
+    put(language("en"), "becomes", "{}", "{} {}",
         "{} becomes {} {}");
 }
 
-static const char *reads(struct lesson_words *words, const char *lines)
+static const char *reads(struct words *words, const char *lines)
 {
-    return lessonwords_read(arena, words, lines, strlen(lines));
+    return wordtable_read(arena, words, lines, strlen(lines));
 }
 
 static void test_own_words(void **unused)
 {
-    struct lesson_words *words = lessonwords_language(arena, "en");
+    struct words *words = language("en");
 
     (void)unused;
     assert_null(reads(words, "# mine\n\n  run  =  go on = on \r\n"
@@ -61,7 +67,7 @@ static void test_own_words(void **unused)
 
 static void test_mistakes(void **unused)
 {
-    struct lesson_words *words = lessonwords_language(arena, "en");
+    struct words *words = language("en");
 
     (void)unused;
     assert_string_equal(reads(words, "\nrun"),
@@ -83,13 +89,13 @@ static void test_round(void **unused)
 
     (void)unused;
     for (int i = 0; i < 2; i++) {
-        struct lesson_words *words = lessonwords_language(arena, "en");
+        struct words *words = language("en");
         struct text lines = {0}, again = {0};
 
-        lessonwords_lines(&lines, lessonwords_language(arena, languages[i]));
-        assert_null(lessonwords_read(arena, words, text_str(&lines),
+        wordtable_lines(&lines, language(languages[i]));
+        assert_null(wordtable_read(arena, words, text_str(&lines),
                                      lines.n));
-        lessonwords_lines(&again, words);
+        wordtable_lines(&again, words);
         assert_string_equal(text_str(&again), text_str(&lines));
         text_release(&lines);
         text_release(&again);

@@ -20,10 +20,26 @@ static void tell(struct text *out, const struct model *model,
 {
     static const char *const signs[] = {
         [WRITTEN_AND] = "and", [WRITTEN_OR] = "or",  [WRITTEN_XOR] = "xor",
-        [WRITTEN_EQ] = "=",    [WRITTEN_LT] = "<",   [WRITTEN_LE] = "<="};
+        [WRITTEN_EQ] = "=",    [WRITTEN_LT] = "<",   [WRITTEN_LE] = "<=",
+        [WRITTEN_ADD] = "+",   [WRITTEN_SUB] = "-",  [WRITTEN_MUL] = "*",
+        [WRITTEN_DIV] = "/",   [WRITTEN_MOD] = "mod"};
 
     switch (e->op) {
-    case WRITTEN_UNKNOWN: text_add(out, "?"); return;
+    case WRITTEN_RECKONED:
+        text_add(out, "from[");
+        for (uint32_t i = 0; i < e->n_of; i++) {
+            text_add(out, i > 0 ? ", " : "");
+            tell(out, model, e->of[i]);
+        }
+        text_add(out, e->more ? ", ..]" : "]");
+        return;
+    case WRITTEN_OPEN: text_add(out, "open"); return;
+    case WRITTEN_WITHIN: tell(out, model, e->a); return;
+    case WRITTEN_COUNT:
+        text_printf(out, e->value ? "down(" : "up(");
+        tell(out, model, e->a);
+        text_add(out, ")");
+        return;
     case WRITTEN_TIME: text_add(out, "time"); return;
     case WRITTEN_CONST: text_printf(out, "%d", (int)e->value); return;
     case WRITTEN_NOW: text_add(out, model->slots[e->index].path); return;
@@ -81,7 +97,8 @@ static void comes(const char *statements, const char *path,
              "IF x THEN Other := y; END_IF; END_FUNCTION\n"
              "PROGRAM Main VAR_INPUT i, j : BOOL; k : INT (0 .. 3); END_VAR\n"
              "VAR_OUTPUT o : BOOL; END_VAR\n"
-             "VAR a, b : BOOL; n : INT (0 .. 5); t : TON; r : R_TRIG;\n"
+             "VAR a, b : BOOL; n, m : INT; t : TON; s : SR; r : R_TRIG;\n"
+             "c : CTU; p : TP; w : BYTE;\n"
              "f : ARRAY [0 .. 3] OF BOOL; END_VAR\n%s\nEND_PROGRAM\n",
              statements);
     checked_init(&checked, control, NULL);
@@ -113,9 +130,9 @@ static void test_branches(void **unused)
 {
     (void)unused;
     comes("o := FALSE; IF i THEN o := j; ELSIF j THEN o := a; END_IF;",
-          "Main.o", "if(Main.i, Main.j, if(Main.j, Main.a, 0))");
+          "Main.o", "if(Main.i, Main.j, (Main.j and Main.a))");
     comes("IF i THEN o := TRUE; END_IF;", "Main.o",
-          "if(Main.i, 1, Main.o')");
+          "(Main.i or Main.o')");
     comes("CASE k OF 1, 3: o := i; 2: o := j; ELSE o := a; END_CASE;",
           "Main.o",
           "if(((Main.k = 1) or (Main.k = 3)), Main.i, if((Main.k = 2), "
@@ -125,7 +142,7 @@ static void test_branches(void **unused)
     comes("IF i THEN a := j; ELSE b := j; END_IF;", "Main.b",
           "if(Main.i, Main.b', Main.j)");
     comes("a := i; IF j THEN a := TRUE; b := a; END_IF; o := a;", "Main.b",
-          "if(Main.j, Main.a, Main.b')");
+          "(Main.j or Main.b')");
     comes("o := k > 1;", "Main.o", "(1 < Main.k)");
 }
 
@@ -135,7 +152,7 @@ static void test_calls(void **unused)
     comes("o := Both(i, NOT j);", "Main.o", "(Main.i and not Main.j)");
     comes("o := Both(i, j) OR Both(j, a);", "Main.o",
           "((Main.i and Main.j) or (Main.j and Main.a))");
-    comes("o := Other(i, j);", "Main.o", "if(Main.i, Main.j, 0)");
+    comes("o := Other(i, j);", "Main.o", "(Main.i and Main.j)");
     comes("t(IN := i, PT := T#1s); o := t.Q;", "Main.o", "Main.t.Q");
     comes("t(IN := i, PT := T#1s); o := t.Q;", "Main.t.Q",
           "(Main.t.IN and time)");
@@ -143,23 +160,80 @@ static void test_calls(void **unused)
           "(Main.r.CLK and not Main.r.CLK')");
 }
 
-/* What is not followed is never said to be something. */
-static void test_unknown(void **unused)
+static void test_loops(void **unused)
 {
     (void)unused;
-    comes("f[n] := i; o := f[1];", "Main.o", "Main.f[1]");
-    comes("f[n] := i;", "Main.f[1]", "-");
-    comes("o := f[n];", "Main.o", "-");
-    comes("FOR n := 0 TO 3 DO o := i; END_FOR;", "Main.o", "-");
-    comes("IF i THEN RETURN; END_IF; o := j;", "Main.o", "-");
-    comes("o := n + 1 = 2;", "Main.o", "(? = 2)");
+    comes("FOR n := 0 TO 3 DO o := i; END_FOR;", "Main.o", "Main.i");
+    comes("f[0] := i; f[1] := j; o := FALSE;\n"
+          "FOR n := 0 TO 1 DO IF f[n] THEN o := TRUE; END_IF; END_FOR;",
+          "Main.o", "(Main.f[1] or Main.f[0])");
+    comes("m := 0; FOR n := 0 TO 1 DO IF f[n] THEN m := m + 1; END_IF; "
+          "END_FOR;", "Main.m",
+          "(if(Main.f[0], 1, 0) + if(Main.f[1], 1, 0))");
+    comes("m := 9; FOR n := 0 TO 2 DO IF f[n] THEN m := n; EXIT; END_IF; "
+          "END_FOR;", "Main.m",
+          "if(Main.f[0], 0, if(Main.f[1], 1, if(Main.f[2], 2, 9)))");
+    comes("m := 0; FOR n := 0 TO 2 DO IF f[n] THEN CONTINUE; END_IF; m := m "
+          "+ n; END_FOR;", "Main.m",
+          "(if(Main.f[1], 0, 1) + if(Main.f[2], 0, 2))");
+    comes("m := 0; WHILE m < 5 DO m := m + 2; END_WHILE; o := m = 6;",
+          "Main.m", "6");
+    comes("IF i THEN RETURN; END_IF; o := j;", "Main.o",
+          "if(Main.i, Main.o', Main.j)");
+}
+
+static void test_elements(void **unused)
+{
+    (void)unused;
+    comes("f[k] := i; o := f[1];", "Main.o", "Main.f[1]");
+    comes("f[k] := i;", "Main.f[1]", "if((Main.k = 1), Main.i, Main.f[1]')");
+    comes("o := f[k];", "Main.o",
+          "if((Main.k = 0), Main.f[0], if((Main.k = 1), Main.f[1], "
+          "if((Main.k = 2), Main.f[2], Main.f[3])))");
+}
+
+static void test_numbers(void **unused)
+{
+    (void)unused;
+    comes("o := k + 1 = 2;", "Main.o", "((Main.k + 1) = 2)");
+    comes("m := m + 1;", "Main.m", "(Main.m' + 1)");
+    comes("o := 2 + 3 > 4;", "Main.o", "1");
+    comes("o := m > 2; m := MIN(k, 2);", "Main.o", "(2 < Main.m')");
+    comes("m := MIN(k, 2);", "Main.m", "if((Main.k <= 2), Main.k, 2)");
+}
+
+static void test_blocks(void **unused)
+{
+    (void)unused;
+    comes("s(S1 := i, R := j);", "Main.s.Q1",
+          "(Main.s.S1 or (not Main.s.r and Main.s.Q1'))");
+    comes("c(CU := i, R := j, PV := 3);", "Main.c.Q", "up(Main.c.CU)");
+    comes("c(CU := i, R := j, PV := 3);", "Main.c.CV",
+          "if(Main.c.r, 0, (Main.c.CV' + if((Main.c.CU and not Main.c.CU'), "
+          "1, 0)))");
+    comes("p(IN := i, PT := T#1s);", "Main.p.Q", "time");
+    /* Called twice, one scan before is not the last call. */
+    comes("r(CLK := i); r(CLK := j);", "Main.r.Q",
+          "from[Main.r.CLK, Main.r.CLK']");
+}
+
+/* What is not followed is never said to be something, but what it is reckoned
+ * from. */
+static void test_reckoned(void **unused)
+{
+    (void)unused;
+    comes("o := SHL(w, 1) = 4;", "Main.o", "(from[Main.w] = 4)");
+    comes("m := 0; FOR n := 1 TO 100 DO IF i THEN m := (m + 1) MOD 3; END_IF; "
+          "END_FOR;", "Main.m", "from[Main.i, ..]");
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_names), cmocka_unit_test(test_branches),
-        cmocka_unit_test(test_calls), cmocka_unit_test(test_unknown),
+        cmocka_unit_test(test_calls), cmocka_unit_test(test_loops),
+        cmocka_unit_test(test_elements), cmocka_unit_test(test_numbers),
+        cmocka_unit_test(test_blocks), cmocka_unit_test(test_reckoned),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
