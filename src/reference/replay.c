@@ -114,6 +114,8 @@ static bool check_rows(struct player *player)
 static bool check_error(struct player *player, uint32_t scan,
                         const struct step_result *step)
 {
+    player->replay->sooner = player->asked->claim == REPLAY_ERROR &&
+                             step->error == player->asked->index;
     if (scan < player->asked->length || player->asked->claim != REPLAY_ERROR)
         return refuse(player,
                       arena_printf(player->arena,
@@ -132,7 +134,8 @@ static bool check_breach(struct player *player, uint32_t scan,
 {
     bool broken = step->breach[player->asked->index];
 
-    if (scan < player->asked->length && broken)
+    player->replay->sooner = scan < player->asked->length && broken;
+    if (player->replay->sooner)
         return refuse(player,
                       arena_printf(player->arena,
                                    "the requirement breaks already in scan "

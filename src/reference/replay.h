@@ -46,6 +46,7 @@ enum replay_claim {
 struct replay {
     bool accepted;
     const char *why_not; /* a sentence for the internal error, or NULL */
+    bool sooner;         /* that is: what is claimed happens sooner */
     const struct replay_scan *scans;
     uint32_t n_scans;
     const bool *branch;      /* REPLAY_ERROR: per branch site, and */

@@ -14,6 +14,8 @@ struct completion {
     const struct answer *answer;
     uint32_t *rows;
     uint32_t n_rows;
+    uint32_t n_fit;  /* rows that fit the assumptions: all, or all but the one
+                        that is a dead end */
     uint32_t n_choices;
     uint32_t *fixed; /* as decided so far, the rest free */
 };
@@ -49,7 +51,7 @@ static void fix_first(struct completion *c)
 static void merge(struct completion *c, const struct slice *slice,
                   const struct sequence *found)
 {
-    size_t n = (size_t)c->n_rows * c->n_choices;
+    size_t n = (size_t)c->n_fit * c->n_choices;
 
     for (size_t i = 0; i < n; i++)
         if (slice->used[i % c->n_choices] && c->fixed[i] == FLAT_NONE)
@@ -76,7 +78,7 @@ static bool complete_group(struct completion *c, const uint32_t *members,
     answer_find(c->study, &question, &other);
     answer_walk(&other);
     if (answer_complete(&other))
-        found = sequence_of_length(other.arena, other.exploration, c->n_rows,
+        found = sequence_of_length(other.arena, other.exploration, c->n_fit,
                                    c->fixed);
     if (found != NULL)
         merge(c, other.slice, found);
@@ -94,7 +96,7 @@ static bool complete_groups(struct completion *c)
                                     c->answer->slice, &c->answer->request,
                                     group);
 
-    for (uint32_t g = 0; g < groups; g++) {
+    for (uint32_t g = 0; g < groups && c->n_fit > 0; g++) {
         uint32_t count = 0;
 
         for (uint32_t i = 0; i < n; i++)
@@ -120,9 +122,9 @@ struct step_setting complete_setting(const struct study *study,
     };
 }
 
-static const struct replay *play(struct study *study,
-                                 const struct answer *answer,
-                                 const struct replay_asked *asked)
+const struct replay *complete_play(struct study *study,
+                                   const struct answer *answer,
+                                   const struct replay_asked *asked)
 {
     const struct step_setting setting = complete_setting(study, answer);
     const struct replay *replay =
@@ -140,14 +142,18 @@ static const struct replay *play(struct study *study,
     return NULL;
 }
 
-const uint32_t *complete_rows(struct study *study,
-                              const struct answer *answer,
-                              const struct sequence *sequence)
+/* Where the last row is a dead end nothing fits there: what is left of it stays
+ * at rest. */
+static const uint32_t *complete_all(struct study *study,
+                                    const struct answer *answer,
+                                    const struct sequence *sequence,
+                                    bool dead_end)
 {
     struct completion c = {
         .study = study,
         .answer = answer,
         .n_rows = sequence->length,
+        .n_fit = sequence->length - dead_end,
         .n_choices = sequence->n_choices,
     };
     size_t n = (size_t)c.n_rows * c.n_choices;
@@ -158,19 +164,27 @@ const uint32_t *complete_rows(struct study *study,
     return complete_groups(&c) ? c.rows : NULL;
 }
 
+const uint32_t *complete_rows(struct study *study,
+                              const struct answer *answer,
+                              const struct sequence *sequence)
+{
+    return complete_all(study, answer, sequence, false);
+}
+
 const struct replay *complete_sequence(struct study *study,
                                        const struct answer *answer,
                                        const struct sequence *sequence,
                                        enum replay_claim claim,
                                        uint32_t index)
 {
-    const uint32_t *rows = complete_rows(study, answer, sequence);
+    bool dead_end = claim == REPLAY_DEAD_END;
+    const uint32_t *rows = complete_all(study, answer, sequence, dead_end);
     const struct replay_asked asked = {
         .choices = rows,
-        .length = sequence->length - (claim == REPLAY_DEAD_END),
+        .length = sequence->length - dead_end,
         .claim = claim,
         .index = index,
     };
 
-    return rows == NULL ? NULL : play(study, answer, &asked);
+    return rows == NULL ? NULL : complete_play(study, answer, &asked);
 }

@@ -25,6 +25,11 @@ const uint32_t *complete_rows(struct study *study,
                               const struct answer *answer,
                               const struct sequence *sequence);
 
+/* What complete_sequence does with them. */
+const struct replay *complete_play(struct study *study,
+                                   const struct answer *answer,
+                                   const struct replay_asked *asked);
+
 /* How the reference interpreter is to step for an answer. */
 struct step_setting complete_setting(const struct study *study,
                                      const struct answer *answer);

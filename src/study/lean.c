@@ -9,6 +9,85 @@
 
 /* ---- sure sequences ---- */
 
+/* A sure sequence on its way: it holds whatever is not followed gives, so that
+ * what it gives there can be chosen. */
+struct sure_way {
+    struct study *study;
+    struct step_setting setting;
+    struct replay_asked asked;
+    uint32_t *rows;
+};
+
+/* The scan in which it is over sooner than at the end, counted from 1; 0:
+ * something else is wrong; the length and one more: nothing is. */
+static uint32_t over_in(const struct sure_way *w)
+{
+    struct arena *arena = arena_new();
+    const struct replay *replay =
+        replay_run(arena, w->study->machine, &w->setting, &w->asked);
+    uint32_t scan = replay->accepted ? w->asked.length + 1
+                    : replay->sooner ? replay->n_scans : 0;
+
+    arena_free(arena);
+    return scan;
+}
+
+/* Lets one open place give something else in a scan, so that it goes on for
+ * longer. */
+static bool change_one(struct sure_way *w, uint32_t scan, uint32_t over)
+{
+    const struct model *model = w->study->model;
+    uint32_t *row = &w->rows[(size_t)(scan - 1) * model->n_choices];
+
+    for (uint32_t i = 0; i < model->n_choices; i++) {
+        uint32_t was = row[i];
+
+        if (model->choices[i].kind != CHOICE_ANY)
+            continue;
+        for (row[i] = 0; row[i] < model->choices[i].count; row[i]++)
+            if (row[i] != was && over_in(w) > over)
+                return true;
+        row[i] = was;
+    }
+    return false;
+}
+
+/* What is not followed may give what is looked for sooner than is sure: then
+ * something else is chosen there, in the last scan first.  False: nothing was
+ * found. */
+static bool avoid_sooner(struct sure_way *w)
+{
+    for (;;) {
+        uint32_t over = over_in(w), scan = over;
+
+        if (over == 0 || over > w->asked.length)
+            return true;
+        while (scan > 0 && !change_one(w, scan, over))
+            scan--;
+        if (scan == 0)
+            return false;
+    }
+}
+
+static const struct replay *play_sure(struct study *study,
+                                      const struct answer *sure,
+                                      const struct sequence *found,
+                                      struct lean_claim claim)
+{
+    const uint32_t *rows = complete_rows(study, sure, found);
+    size_t n = (size_t)found->length * found->n_choices;
+    struct sure_way w = {study, complete_setting(study, sure),
+                         {.length = found->length, .claim = claim.claim,
+                          .index = claim.index}, NULL};
+
+    if (rows == NULL)
+        return NULL;
+    w.asked.choices = w.rows = arena_array(study->arena, n + 1,
+                                           sizeof *w.rows);
+    memcpy(w.rows, rows, n * sizeof *w.rows);
+    return avoid_sooner(&w) ? complete_play(study, sure, &w.asked) : NULL;
+}
+
 const struct replay *lean_sure(struct study *study, struct answer *answer,
                                uint32_t watch, struct lean_claim claim)
 {
@@ -30,8 +109,7 @@ const struct replay *lean_sure(struct study *study, struct answer *answer,
     if (sure.reach->watch_level[0] != 0)
         found = answer_sequence(study, &sure, GOAL_WATCH, 0);
     if (found != NULL)
-        replay = complete_sequence(study, &sure, found, claim.claim,
-                                   claim.index);
+        replay = play_sure(study, &sure, found, claim);
     if (sure.exploration != NULL)
         exploration_free(sure.exploration);
     return replay;

@@ -247,6 +247,22 @@ static void run_time_errors(void **state)
     trial_close(&trial);
 }
 
+/* It may break sooner if what is not followed comes out so: that is not sure,
+ * and what is sure is told. */
+static void sure_later_than_perhaps(void **state)
+{
+    struct trial trial;
+
+    (void)state;
+    open_trial(&trial,
+               CONTROL("guess(i := load); copy := guess.v;\n"
+                       "up := n > 0; n := SEL(go, n, 1);\n"),
+               "", "ALWAYS copy > 2.5 AND NOT up");
+    assert_int_equal(finding_of(&trial)->verdict, VERDICT_BROKEN);
+    assert_int_equal(finding_of(&trial)->sequence->n_scans, 2);
+    trial_close(&trial);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -256,6 +272,7 @@ int main(void)
         cmocka_unit_test(two_reals),
         cmocka_unit_test(whatever_comes_out),
         cmocka_unit_test(broken_without_leaning),
+        cmocka_unit_test(sure_later_than_perhaps),
         cmocka_unit_test(unknown_blocks),
         cmocka_unit_test(functions),
         cmocka_unit_test(ways),
