@@ -51,14 +51,14 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random faults match \
-        models noticing possible puzzles sets_models slices taken templates \
-        testsheet testsheet_body testsheet_random threads unguarded verdicts \
-        why
+        models noticing pairs possible puzzles sets_models sheetwords slices \
+        stopmap taken templates testsheet testsheet_body testsheet_random \
+        threads unguarded verdicts why
 LONG_UNITS := engine/tiles/test_models study/test_ended
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \
         $(LONG_UNITS:%=tests/unit/%.c)) \
-        tests/pages/test_pages.c tests/pages/test_hostile.c
+        $(addprefix tests/pages/,test_pages.c test_hostile.c test_reasons.c)
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
