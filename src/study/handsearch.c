@@ -33,8 +33,9 @@ static const struct choice *choice_of(const struct model *model,
     return &model->choices[model->controls[control].choice];
 }
 
-/* The grip of these hands, with power on. */
-static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
+/* The grip of these hands, with power on or off. */
+static uint32_t grip_of(struct handsearch *s, const uint32_t *position,
+                        bool dark)
 {
     const struct model *model = s->logic->model;
 
@@ -42,8 +43,11 @@ static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
         s->fixed[i] = FLAT_NONE;
     for (uint32_t i = 0; i < model->n_controls; i++)
         s->fixed[model->controls[i].choice] = position[i];
-    if (s->logic->power != MODEL_NONE)
-        s->fixed[s->logic->power] = model->choices[s->logic->power].rest;
+    if (s->logic->power != MODEL_NONE) {
+        uint32_t on = model->choices[s->logic->power].rest;
+
+        s->fixed[s->logic->power] = dark ? 1 - on : on;
+    }
     return steer_grip(s->steer, s->fixed);
 }
 
@@ -66,7 +70,7 @@ static const struct steer_at *places_of(struct handsearch *s,
 static struct steer_scans scans_of(struct handsearch *s,
                                    const struct hand_stand *stand)
 {
-    struct steer_scans scans = {.grip = grip_of(s, stand->position),
+    struct steer_scans scans = {.grip = grip_of(s, stand->position, false),
                                 .avoid = FLAT_NONE};
 
     if (stand->kept) {
@@ -202,6 +206,41 @@ static uint32_t start_of(struct handsearch *s, const struct hand_stand *from,
                       one_ahead(s, from, &act->changes[1]));
 }
 
+/* Scans without power, under these hands. */
+static uint32_t in_the_dark(struct handsearch *s, uint32_t place,
+                            const struct hand_stand *hands, uint64_t least)
+{
+    struct steer_scans scans = scans_of(s, hands);
+
+    scans.grip = grip_of(s, hands->position, true);
+    scans.least = least;
+    scans.most = UINT64_MAX;
+    return steer_scans(s->steer, place, &scans);
+}
+
+/* The supply goes, and the hands move one by one, in either order; nowhere
+ * where power never goes. */
+static uint32_t power_gone(struct handsearch *s,
+                           const struct hand_stand *from,
+                           const struct hand_act *act)
+{
+    uint32_t place = steer_nowhere(s->steer), gone;
+    struct hand_stand hands = *from;
+
+    if (s->logic->power == MODEL_NONE)
+        return place;
+    gone = in_the_dark(s, from->place, from, 0);
+    for (uint32_t i = 0; i < act->n_changes; i++) {
+        struct hand_act one = {.changes = {act->changes[i]}, .n_changes = 1};
+
+        hands.position = moved(s, from, &one);
+        place = steer_join(s->steer, place, in_the_dark(s, gone, &hands, 0));
+    }
+    hands.position = moved(s, from, act);
+    return in_the_dark(s, act->n_changes > 0 ? place : gone, &hands,
+                       scans_at_least(s->logic->model, HAND_DARK_MS));
+}
+
 struct hand_stand handsearch_step(struct handsearch *s,
                                   const struct hand_stand *from,
                                   const struct hand_act *act, bool *happened)
@@ -210,7 +249,8 @@ struct hand_stand handsearch_step(struct handsearch *s,
     struct steer_scans scans;
 
     to.position = moved(s, from, act);
-    to.place = start_of(s, from, act);
+    to.place = act->power ? power_gone(s, from, act)
+                          : start_of(s, from, act);
     scans = scans_of(s, &to);
     if (act->seconds == 0) {
         to.place = until_seen(s, to.place, act, &scans, happened);
@@ -277,7 +317,7 @@ static bool is_of(const struct obligation *effect, const struct hand_act *act)
 {
     const struct hand_change *c = act->changes;
 
-    if (effect->control == MODEL_NONE)
+    if (effect->control == MODEL_NONE || act->power)
         return false;
     if (act->n_changes == 1)
         return effect->other == MODEL_NONE && effect->control == c[0].control;
@@ -727,7 +767,7 @@ void handsearch_go(struct handsearch *s)
 
 static uint32_t first_place(struct handsearch *s, const uint32_t *rest)
 {
-    grip_of(s, rest);
+    grip_of(s, rest, false);
     return steer_first(s->steer, s->fixed);
 }
 
@@ -735,14 +775,11 @@ static uint32_t first_place(struct handsearch *s, const uint32_t *rest)
 static uint32_t dark_place(struct handsearch *s, uint32_t first,
                            const uint32_t *rest)
 {
-    const struct model *model = s->logic->model;
     struct steer_scans scans = {
-        .least = scans_at_least(model, 1000) + 1, .most = UINT64_MAX,
-        .avoid = FLAT_NONE};
+        .grip = grip_of(s, rest, true),
+        .least = scans_at_least(s->logic->model, HAND_DARK_MS) + 1,
+        .most = UINT64_MAX, .avoid = FLAT_NONE};
 
-    grip_of(s, rest);
-    s->fixed[s->logic->power] = 1 - model->choices[s->logic->power].rest;
-    scans.grip = steer_grip(s->steer, s->fixed);
     return steer_widen(s->steer, steer_scans(s->steer, first, &scans),
                        s->logic->outlives, MOST_WIDENED);
 }
