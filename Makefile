@@ -52,7 +52,8 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
 # Long comparisons of verdicts, run without sanitizers only.
 LONG_TESTS := at_will compare compare_random effects fault_random faults match \
         models noticing possible puzzles sets_models slices taken templates \
-        testsheet testsheet_body threads unguarded verdicts why
+        testsheet testsheet_body testsheet_random threads unguarded verdicts \
+        why
 LONG_UNITS := engine/tiles/test_models study/test_ended
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \

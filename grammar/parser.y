@@ -171,6 +171,7 @@ static void lang_error(const struct span *where, struct reading *reading,
 %token BUTTON "BUTTON" STOP "STOP" SWITCH "SWITCH" SELECTOR "SELECTOR"
 %token NUMBER_WORD "NUMBER" SENSOR "SENSOR" VALVE "VALVE" MOTOR "MOTOR"
 %token LAMP "LAMP" HORN "HORN" OUTPUT "OUTPUT"
+%token <number> COLOUR "a colour such as RED"
 %token SEES "SEES" LATCHING "LATCHING" CONTACTS "CONTACTS"
 %token OPENING "OPENING" CLOSING "CLOSING" ON "ON" WHEN "WHEN"
 %token RETURNS "RETURNS" SPRING "SPRING"
@@ -1059,6 +1060,8 @@ signal_words
         { $$ = build_signal_text(reading, $1, BUILD_PLACE, $3); }
     | signal_words "SEES" STRING
         { $$ = build_signal_text(reading, $1, BUILD_SEES, $3); }
+    | signal_words COLOUR
+        { $$ = build_signal_colour(reading, $1, (enum tree_colour)$2, @2); }
     | signal_words "LATCHING"
         { $$ = build_signal_latching(reading, $1, @2); }
     | signal_words "RETURNS" "BY" "SPRING"

@@ -101,10 +101,18 @@ enum signal_kind {
     SIGNAL_OUTPUT
 };
 
+/* Of lamps and buttons, in the words of IEC 60204-1. */
+enum colour {
+    COLOUR_NONE, /* nothing is said of it */
+    COLOUR_RED, COLOUR_YELLOW, COLOUR_GREEN, COLOUR_BLUE, COLOUR_WHITE,
+    COLOUR_GREY, COLOUR_BLACK
+};
+
 struct control {
     const struct name *name;
     enum signal_kind kind;
     const char *title, *place, *sees; /* title is never NULL */
+    enum colour colour;
     bool latching;
     const struct type *type; /* of the position; BOOL for buttons */
     uint32_t choice;
@@ -140,6 +148,7 @@ struct actuator {
     const struct name *name;
     enum signal_kind kind;
     const char *title, *place;
+    enum colour colour; /* of a lamp */
     bool spring;
     const struct type *type;
     uint32_t slot;    /* SLOT_ACTUATOR */

@@ -220,6 +220,12 @@ static void contacts_of(struct draft *draft, const struct tree_signal *tree,
         add_contact(draft, tree, at, type);
 }
 
+static const enum colour colours[] = {
+    [TREE_NO_COLOUR] = COLOUR_NONE, [TREE_RED] = COLOUR_RED,
+    [TREE_YELLOW] = COLOUR_YELLOW,  [TREE_GREEN] = COLOUR_GREEN,
+    [TREE_BLUE] = COLOUR_BLUE,      [TREE_WHITE] = COLOUR_WHITE,
+    [TREE_GREY] = COLOUR_GREY,      [TREE_BLACK] = COLOUR_BLACK};
+
 static void declare_control(struct draft *draft,
                             const struct tree_signal *tree)
 {
@@ -235,6 +241,7 @@ static void declare_control(struct draft *draft,
                               .title = title_of(tree),
                               .place = tree->place.at,
                               .sees = tree->sees.at,
+                              .colour = colours[tree->colour],
                               .latching = tree->latching,
                               .type = type,
                               .span = tree->name->span};
@@ -274,6 +281,7 @@ static void declare_actuator(struct draft *draft,
                                 .kind = kinds[tree->kind],
                                 .title = title_of(tree),
                                 .place = tree->place.at,
+                                .colour = colours[tree->colour],
                                 .spring = tree->spring,
                                 .command = MODEL_NONE,
                                 .uncommanded = MODEL_NONE,

@@ -40,6 +40,14 @@ static const char help[] =
     "recorders,\n                    actuators, controls, contacts, sensors; "
     "without it, by the\n                    machine's enumerations, else the "
     "programs', else the actuators\n"
+    "  --stops           what each stop stops, and which motion remains "
+    "possible\n"
+    "  --of STOP,NAME    with --stops: one cell of it, with the shortest "
+    "sequence to it;\n                    every,NAME for every stop pressed; "
+    "all for all of them\n"
+    "  --despite N       with --stops: whichever N declared faults appear\n"
+    "  --signal NAME     the ways of a signal; NAME,NAME from one to the "
+    "other\n"
     "  --as FORM         svg, dot or text; without it, as the name behind -o "
     "ends, else text\n"
     "  --control FILE    this control text instead of the first one the "
@@ -251,6 +259,11 @@ static int fits_together(const struct options *options, enum form form)
                      "--stops, --signal and --sequence");
         return CLI_INPUT;
     }
+    if (options->of != NULL && (!options->stops || form != FORM_TEXT)) {
+        out_complain("--of tells of a cell of the stop map, as text: with "
+                     "--stops");
+        return CLI_INPUT;
+    }
     if (!options->stops && options->despite != 0) {
         out_complain("--despite goes with --stops alone");
         return CLI_INPUT;
@@ -290,7 +303,7 @@ int verb_draw(int argc, char **argv)
     struct options options = {0};
     int code = options_read(&options,
                             " files by as control output sequence situations "
-                            "memory stops signal path despite ",
+                            "memory stops of signal path despite ",
                             argc, argv);
 
     if (code != 0 || !options.help)

@@ -11,6 +11,7 @@
 #include "cli/keeping.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/unchanged.h"
 #include "cli/verbs.h"
 #include "cli/version.h"
 #include "present/report.h"
@@ -92,6 +93,13 @@ static const char *command(const struct options *options,
                             (unsigned long long)(options->memory >> 20));
     return arena_printf(arena, "%s %s", line, options->path);
 }
+
+/* What is judged, and the files as they were then. */
+struct judging {
+    const struct options *options;
+    struct loaded *loaded;
+    const struct unchanged *noted;
+};
 
 static struct report report_of(const struct options *options,
                                struct loaded *loaded,
@@ -192,7 +200,8 @@ static int add_chart(struct making *m)
 static int add_stops(struct making *m)
 {
     const struct stopmapping_asked asked = {.setting = &m->setting,
-                                            .progress = progress};
+                                            .progress = progress,
+                                            .sequences = true};
 
     m->report.stops = stopmapping_make(m->loaded, &asked);
     out_progress_end();
@@ -331,10 +340,24 @@ static int write(struct making *m)
     return code == 0 ? m->code : code;
 }
 
-static int make(const struct options *options, struct loaded *loaded,
-                const struct findings *findings,
+/* What went wrong may come of that, too. */
+static int still_same(const struct unchanged *noted, int code)
+{
+    const char *changed = unchanged_first(noted);
+
+    if (changed == NULL || code == CLI_INTERNAL)
+        return code;
+    out_complain("'%s' was changed while it was looked at: nothing is "
+                 "written\n   what to do: call it again, on texts that stay "
+                 "as they are", changed);
+    return CLI_INPUT;
+}
+
+static int make(const struct judging *judging, const struct findings *findings,
                 const struct tested *tested)
 {
+    const struct options *options = judging->options;
+    struct loaded *loaded = judging->loaded;
     struct making m = {.options = options, .loaded = loaded,
                        .report = report_of(options, loaded, findings)};
     int code;
@@ -342,7 +365,7 @@ static int make(const struct options *options, struct loaded *loaded,
     m.report.tested = tested;
     if (!asked_setting(options, loaded, &m.setting))
         return CLI_INPUT;
-    code = add_parts(&m);
+    code = still_same(judging->noted, add_parts(&m));
     if (code == 0)
         code = write(&m);
     charting_close(&m.charting);
@@ -353,6 +376,8 @@ static int make(const struct options *options, struct loaded *loaded,
 
 static int judge(const struct options *options, struct loaded *loaded)
 {
+    const struct judging judging = {
+        options, loaded, unchanged_note(loaded->arena, loaded->sources)};
     int code = needs_review(loaded);
     const struct findings *findings;
     const struct tested *tested;
@@ -366,7 +391,7 @@ static int judge(const struct options *options, struct loaded *loaded)
         return code;
     return findings->internal_error != NULL
                ? failed(findings->internal_error)
-               : make(options, loaded, findings, tested);
+               : make(&judging, findings, tested);
 }
 
 static bool is_there(const char *path)

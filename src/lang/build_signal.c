@@ -79,6 +79,27 @@ struct tree_signal *build_signal_text(struct reading *reading,
     return signal;
 }
 
+struct tree_signal *build_signal_colour(struct reading *reading,
+                                        struct tree_signal *signal,
+                                        enum tree_colour colour,
+                                        struct span where)
+{
+    bool dull = colour == TREE_GREY || colour == TREE_BLACK;
+
+    if (signal->colour != TREE_NO_COLOUR)
+        twice(reading, where);
+    else if (signal->kind != TREE_LAMP && signal->kind != TREE_BUTTON &&
+             signal->kind != TREE_STOP)
+        misplaced(reading, where, "a colour is for a LAMP, a BUTTON or a "
+                                  "STOP: leave it out, or say it in the "
+                                  "title");
+    else if (signal->kind == TREE_LAMP && dull)
+        misplaced(reading, where, "a LAMP is RED, YELLOW, GREEN, BLUE or "
+                                  "WHITE");
+    signal->colour = colour;
+    return signal;
+}
+
 struct tree_signal *build_signal_latching(struct reading *reading,
                                           struct tree_signal *signal,
                                           struct span where)

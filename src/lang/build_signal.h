@@ -24,6 +24,10 @@ struct tree_signal *build_signal_text(struct reading *reading,
                                       struct tree_signal *signal,
                                       enum build_signal_text which,
                                       struct tree_string text);
+struct tree_signal *build_signal_colour(struct reading *reading,
+                                        struct tree_signal *signal,
+                                        enum tree_colour colour,
+                                        struct span where);
 struct tree_signal *build_signal_latching(struct reading *reading,
                                           struct tree_signal *signal,
                                           struct span where);

@@ -279,7 +279,7 @@ static void classify(struct feed *feed, struct feed_token *token)
     } else if (word && phrase_fits(feed, word)) {
         token->kind = word->token;
         token->word = word;
-        if (word->token == LANG_VAR)
+        if (word->token == LANG_VAR || word->token == LANG_COLOUR)
             token->value.number = word->value;
     } else if (is_end_in_two(feed, token)) {
         end_in_two(feed, token);

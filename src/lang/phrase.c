@@ -74,6 +74,22 @@ static bool notice_begins(const struct feed *feed)
            (feed->last == LANG_NOTICING || feed->last == LANG_SEMICOLON);
 }
 
+/* Behind what may be said of a signal, and not the name of the next one. */
+static bool colour_fits(struct feed *feed)
+{
+    switch (feed->last) {
+    case LANG_BUTTON: case LANG_STOP: case LANG_SWITCH: case LANG_SELECTOR:
+    case LANG_NUMBER_WORD: case LANG_SENSOR: case LANG_VALVE:
+    case LANG_MOTOR: case LANG_LAMP: case LANG_HORN: case LANG_OUTPUT:
+    case LANG_COLOUR: case LANG_RIGHT: case LANG_STRING: case LANG_LATCHING:
+    case LANG_SPRING: case LANG_OPENING: case LANG_CLOSING:
+        return feeding_stands_in(feed, LANG_CONTROLS) &&
+               feeding_peek(feed).kind != LANG_COLON;
+    default:
+        return false;
+    }
+}
+
 /* Words of NOTICING and of what stands behind DESPITE. */
 static bool in_notice(struct feed *feed, const struct word *word)
 {
@@ -112,6 +128,8 @@ bool phrase_fits(struct feed *feed, const struct word *word)
     if (word->before == WORD_KIND)
         return feed->last == LANG_COLON &&
                feeding_stands_in(feed, LANG_CONTROLS);
+    if (word->before == WORD_COLOUR)
+        return colour_fits(feed);
     if (word->before <= WORD_NOTICE)
         return in_notice(feed, word);
     return (!word->before || word->before == feed->last) &&

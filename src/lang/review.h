@@ -72,6 +72,11 @@ enum tree_signal_kind {
     TREE_VALVE, TREE_MOTOR, TREE_LAMP, TREE_HORN, TREE_OUTPUT
 };
 
+enum tree_colour {
+    TREE_NO_COLOUR, TREE_RED, TREE_YELLOW, TREE_GREEN, TREE_BLUE, TREE_WHITE,
+    TREE_GREY, TREE_BLACK
+};
+
 enum tree_contact_kind {
     TREE_CONTACT_CLOSING, /* conducts when pressed */
     TREE_CONTACT_OPENING, /* conducts when not pressed */
@@ -94,6 +99,7 @@ struct tree_signal {
     TREE_LIST(tree_enum_item) positions; /* SELECTOR (A, B), may be empty */
     struct tree_expr *low, *high;        /* NUMBER (0 .. 9), or NULL */
     struct tree_string title, place, sees;
+    enum tree_colour colour; /* of a LAMP, BUTTON, STOP */
     bool latching, spring; /* LATCHING, RETURNS BY SPRING */
     TREE_LIST(tree_contact) contacts;
     struct tree_expr *on_when; /* SENSOR */

@@ -6,6 +6,7 @@
 #include "base/name.h"
 #include "grammar/parser.tab.h"
 #include "lang/build_decl.h"
+#include "lang/review.h"
 
 /* Sorted by spelling in ASCII. */
 static const struct word words[] = {
@@ -26,6 +27,8 @@ static const struct word words[] = {
     {"at", LANG_AT, false, 0, 0, 0},
     {"because", LANG_BECAUSE, true, 0, 0, 0},
     {"below", LANG_BELOW, true, 0, LANG_STRICT, 0},
+    {"black", LANG_COLOUR, true, TREE_BLACK, WORD_COLOUR, 0},
+    {"blue", LANG_COLOUR, true, TREE_BLUE, WORD_COLOUR, 0},
     {"broken", LANG_BROKEN, true, 0, LANG_EXPECT, 0},
     {"button", LANG_BUTTON, true, 0, WORD_KIND, 0},
     {"by", LANG_BY, false, 0, 0, 0},
@@ -102,6 +105,8 @@ static const struct word words[] = {
     {"from", LANG_FROM, true, 0, 0, 0},
     {"function", LANG_FUNCTION, false, 0, 0, 0},
     {"function_block", LANG_FUNCTION_BLOCK, false, 0, 0, 0},
+    {"green", LANG_COLOUR, true, TREE_GREEN, WORD_COLOUR, 0},
+    {"grey", LANG_COLOUR, true, TREE_GREY, WORD_COLOUR, 0},
     {"hazards", LANG_HAZARDS, true, 0, 0, 0},
     {"hold", LANG_HOLD, true, 0, WORD_STEP, 0},
     {"horn", LANG_HORN, true, 0, WORD_KIND, 0},
@@ -149,6 +154,7 @@ static const struct word words[] = {
     {"r_edge", LANG_EDGE, false, 0, 0, 0},
     {"read", LANG_READ, true, 0, 0, 0},
     {"recorder", LANG_RECORDER, true, 0, 0, 0},
+    {"red", LANG_COLOUR, true, TREE_RED, WORD_COLOUR, 0},
     {"refers", LANG_REFERS, true, 0, 0, 0},
     {"release", LANG_RELEASE, true, 0, WORD_STEP, 0},
     {"repair", LANG_REPAIR, true, 0, WORD_NOTICE, 0},
@@ -210,12 +216,14 @@ static const struct word words[] = {
     {"wait", LANG_WAIT, true, 0, WORD_STEP, 0},
     {"when", LANG_WHEN, true, 0, 0, 0},
     {"while", LANG_WHILE, false, 0, 0, 0},
+    {"white", LANG_COLOUR, true, TREE_WHITE, WORD_COLOUR, 0},
     {"wire", LANG_WIRE, true, 0, 0, 0},
     {"wiring", LANG_WIRING, true, 0, 0, 0},
     {"with", LANG_WITH, false, 0, WORD_CONFIGURATION, 0},
     {"within", LANG_WITHIN, true, 0, 0, 0},
     {"without", LANG_WITHOUT, true, 0, LANG_MOVES, 0},
     {"xor", LANG_XOR, false, 0, 0, 0},
+    {"yellow", LANG_COLOUR, true, TREE_YELLOW, WORD_COLOUR, 0},
 };
 
 static int compare(const void *key, const void *word)

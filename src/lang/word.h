@@ -38,7 +38,9 @@ enum {
     WORD_NOTICE = -11, /* where a line of NOTICING begins */
     WORD_CYCLE = -12,  /* there, or behind IN */
     WORD_ANOTHER = -13, /* behind AND, before AFTER */
-    WORD_EXCEPT = -14  /* before UNTIL or WITHIN */
+    WORD_EXCEPT = -14, /* before UNTIL or WITHIN */
+    WORD_COLOUR = -15  /* behind the kind of a signal in CONTROLS, its title
+                          and what else is said of it */
 };
 
 /* The word of this name in such a text, or NULL; whether its phrase fits is

@@ -110,7 +110,8 @@ Hands.prototype.label = function (thing, i) {
 Hands.prototype.drawHeld = function (control, key) {
   const state = make("b", {class: "state"});
   const press = make("button", {
-    type: "button", class: "press " + control.kind, "aria-pressed": "false",
+    type: "button", class: `press ${control.kind} ${control.colour || ""}`,
+    "aria-pressed": "false",
     "data-row": control.row}, make("span", {class: "cap"}),
     make("bdi", {}, control.title), state);
   const tie = make("button", {type: "button", class: "tie",

@@ -303,7 +303,7 @@ Page.prototype.seen = function (things) {
 
 Page.prototype.drawLamp = function (lamp) {
   const state = make("b", {class: "state"});
-  const drawn = make("div", {class: "control lamp"},
+  const drawn = make("div", {class: "control lamp " + (lamp.colour || "")},
                      make("span", {class: "cap"}),
                      make("bdi", {}, lamp.title), state);
   this.parts.push(() => {

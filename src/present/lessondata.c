@@ -8,6 +8,7 @@
 #include "check/model.h"
 #include "check/pace.h"
 #include "logic/flatdata.h"
+#include "present/colourwords.h"
 #include "present/json.h"
 #include "present/lessonnames.h"
 #include "present/lessonreasons.h"
@@ -60,6 +61,12 @@ static void add_labels(struct text *out, const struct choice *choice)
 
 /* ---- controls, outputs, positions ---- */
 
+static void add_colour(struct text *out, enum colour colour)
+{
+    if (colour != COLOUR_NONE)
+        json_member(out, "colour", colourwords_name(colour));
+}
+
 static void add_controls(struct text *out, const struct model *model)
 {
     begin_list(out, "controls");
@@ -70,6 +77,7 @@ static void add_controls(struct text *out, const struct model *model)
         text_printf(out, "{\"row\":%u,\"latching\":%s,\"kind\":\"%s\"",
                     control->choice, control->latching ? "true" : "false",
                     signalwords_kind(control->kind));
+        add_colour(out, control->colour);
         json_member(out, "title", control->title);
         json_member(out, "place", control->place);
         json_member(out, "sees", control->sees);
@@ -94,6 +102,7 @@ static void add_actuators(struct text *out,
         text_printf(out, "{\"value\":%u,\"kind\":\"%s\"",
                     lessonnames_slot(machine->logic, actuator->slot),
                     signalwords_kind(actuator->kind));
+        add_colour(out, actuator->colour);
         json_member(out, "name", actuator->name->spelling);
         json_member(out, "title", actuator->title);
         json_member(out, "place", actuator->place);

@@ -9,6 +9,18 @@
 #include "present/quote.h"
 #include "present/say.h"
 
+/* "one of Shut, Narrow, Wide", of an enumeration. */
+static void positions(const struct plainly *plainly, const struct type *type)
+{
+    if (type_base(type)->kind != TYPE_ENUM)
+        return;
+    for (int64_t value = type->low; value <= type->high; value++) {
+        text_add(plainly->out, value == type->low ? " is one of " : ", ");
+        say_value(plainly->out, type, value);
+    }
+    text_add(plainly->out, "; it");
+}
+
 bool machinewords_begins(const struct plainly *plainly, uint32_t slot)
 {
     const struct slot *what = &plainly->model->slots[slot];
@@ -17,6 +29,7 @@ bool machinewords_begins(const struct plainly *plainly, uint32_t slot)
         strchr(what->path, '.') != NULL)
         return false;
     plainly_slot(plainly, slot);
+    positions(plainly, what->type);
     if (what->start != MODEL_NONE) {
         text_add(plainly->out, " may have any of its values at power-up.");
         return true;
@@ -116,6 +129,28 @@ static bool is_said(const struct body *wiring, uint32_t i)
     return true;
 }
 
+static bool reads_home(const struct model *model,
+                       const struct code_expr *expr, enum slot_home home)
+{
+    if (expr == NULL)
+        return false;
+    return (expr->op == CODE_VARIABLE &&
+            expr->variable.base == CODE_GLOBAL &&
+            model->slots[expr->variable.index].home == home) ||
+           reads_home(model, expr->left, home) ||
+           reads_home(model, expr->right, home);
+}
+
+/* Before the programs, actuators stand as at the scan before. */
+static bool is_behind(const struct model *model, const struct code_stmt *stmt)
+{
+    enum slot_home home = model->slots[stmt->target.index].home;
+
+    return home != SLOT_ACTUATOR && home != SLOT_WIRING_OUT &&
+           (reads_home(model, stmt->value, SLOT_ACTUATOR) ||
+            reads_home(model, stmt->value, SLOT_WIRING_OUT));
+}
+
 void machinewords_wiring(const struct plainly *plainly,
                          const struct body *wiring, uint32_t i)
 {
@@ -128,5 +163,6 @@ void machinewords_wiring(const struct plainly *plainly,
     plainly_slot(plainly, stmt->target.index);
     text_add(plainly->out, " is on exactly while ");
     plainly_condition(plainly, stmt->value, true);
-    text_add(plainly->out, ".");
+    text_add(plainly->out, is_behind(plainly->model, stmt)
+                               ? ", as it stood one scan before." : ".");
 }

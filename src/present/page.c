@@ -110,6 +110,12 @@ static void add_running(struct text *out, const char *title,
     text_add(out, "; }\n  @top-right { font-weight: bold; content: ");
     style_string(out, unfinished != NULL ? unfinished : "", RUNNING_LETTERS);
     text_add(out, "; } }\n");
+    if (unfinished != NULL)
+        text_add(out, "@page { margin-top: 28mm;\n"
+                      "  @top-right { font-size: 10pt; border: 3px solid "
+                      "#000; padding: 1mm 2mm;\n"
+                      "    white-space: nowrap; vertical-align: middle; "
+                      "height: 6mm; } }\n");
 }
 
 static void add_head(struct text *out, const char *language,

@@ -34,7 +34,8 @@ static const char style[] =
     "  border: 1px solid #888; overflow-wrap: anywhere; }\n"
     "th { border-bottom: 2px solid #000; }\n"
     "td:first-child { min-width: 3.2em; }\n"
-    "table.trace td:last-child { min-width: 5em; }\n"
+    "table.trace td:last-child { min-width: 4.5em; }\n"
+    "table.effects { table-layout: fixed; }\n"
     "table.digests td:nth-child(2) { white-space: nowrap; }\n"
     "table.digests td:last-child { font-family: monospace;\n"
     "  font-size: .85em; }\n"
@@ -46,8 +47,8 @@ static const char style[] =
     "  border: 4px solid #000; padding: .3em 1em; font-weight: bold;\n"
     "  text-align: center; }\n"
     "@media print { body { font-size: 10pt; } main { padding: 0; }\n"
-    "  .unfinished { position: fixed; left: 0; right: 0; top: 0; }\n"
-    "  .unfinished + main { padding-top: 14mm; } }\n";
+    "  pre { font-size: .79em; }\n"
+    "  .unfinished { position: static; margin-bottom: 6mm; } }\n";
 
 const char *pagestyle(void)
 {

@@ -14,27 +14,36 @@
 #include "study/stopmap.h"
 #include "study/unguarded.h"
 
-/* Beyond the requirements. */
-static bool more_unfinished(const struct report *report)
+unsigned report_unfinished_parts(const struct report *report,
+                                 const char *parts[REPORT_UNFINISHED])
 {
-    return (report->chart != NULL && report->chart->stop != STOP_NONE) ||
-           (report->stops != NULL && report->stops->stop != STOP_NONE) ||
-           (report->faults != NULL &&
-            faults_exit_code(report->faults) == 3) ||
-           (report->unguarded != NULL &&
-            (report->unguarded->n_asked < report->unguarded->n ||
-             unguarded_exit_code(report->unguarded) == 3)) ||
-           (report->compared.before != NULL && !report->compared.finished);
+    unsigned n = 0;
+
+    if (report->chart != NULL && report->chart->stop != STOP_NONE)
+        parts[n++] = "what each input does to each output (part 4)";
+    if (report->stops != NULL && report->stops->stop != STOP_NONE)
+        parts[n++] = "what each stop stops, and which motion remains "
+                     "possible (part 5)";
+    if (report->faults != NULL && faults_exit_code(report->faults) == 3)
+        parts[n++] = "what each single fault does (part 7)";
+    if (report->unguarded != NULL &&
+        (report->unguarded->n_asked < report->unguarded->n ||
+         unguarded_exit_code(report->unguarded) == 3))
+        parts[n++] = "logic that no requirement protects (part 7)";
+    if (report->compared.before != NULL && !report->compared.finished)
+        parts[n++] = "the comparison with the version signed before (part 7)";
+    return n;
 }
 
 bool report_unfinished(const struct report *report)
 {
     const struct findings *findings = report->findings;
+    const char *parts[REPORT_UNFINISHED];
 
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         if (findings->requirements[i].verdict == VERDICT_NOT_FINISHED)
             return true;
-    return more_unfinished(report);
+    return report_unfinished_parts(report, parts) > 0;
 }
 
 /* Anything not finished or not decided: then no page may pass for a proof. */

@@ -50,6 +50,11 @@ void report_add(struct text *out, const struct report *report);
 /* The record once more as plain text, for what reads no page. */
 void report_text(struct text *out, const struct report *report);
 
+/* What beside the requirements is not finished: the words of each; how many. */
+enum { REPORT_UNFINISHED = 5 };
+unsigned report_unfinished_parts(const struct report *report,
+                                 const char *parts[REPORT_UNFINISHED]);
+
 /* Is something in it not finished, so that it is no proof? */
 bool report_unfinished(const struct report *report);
 

@@ -25,8 +25,8 @@ static void add_row(void *context, const struct sheet_row *row)
                  SHEET_COLUMNS);
 }
 
-static void add_sheet(struct text *out, const struct findings *findings,
-                      const struct replay *sequence)
+void report_sheet(struct text *out, const struct findings *findings,
+                  const struct replay *sequence)
 {
     const char *headings[SHEET_COLUMNS];
 
@@ -64,7 +64,7 @@ static void add_fitting(struct text *out, const struct report *report,
     page_element(out, "p", "note",
                  arena_printf(report->arena, "At the end: %s",
                               asked->triggers[fitting->trigger].words));
-    add_sheet(out, report->findings, fitting->sequence);
+    report_sheet(out, report->findings, fitting->sequence);
 }
 
 /* ---- a wrong change ---- */
@@ -101,7 +101,7 @@ static void add_caught(struct text *out, const struct report *report,
                               verdict_words(finding->verdict)));
     if (finding->verdict == VERDICT_BROKEN && finding->sequence != NULL &&
         finding->sequence->n_scans > 0)
-        add_sheet(out, caught->findings, finding->sequence);
+        report_sheet(out, caught->findings, finding->sequence);
 }
 
 void report_examples(struct text *out, const struct report *report,

@@ -42,7 +42,31 @@ static void add_conditions(struct text *out, const struct view *view)
     text_release(&words);
 }
 
-static void add_warnings(struct text *out)
+/* Limits of which less is left than one scan. */
+static void add_margins(struct text *out, const struct findings *findings)
+{
+    struct text words = {0};
+    uint32_t n = 0;
+
+    for (uint32_t i = 0; i < findings->n_requirements; i++) {
+        const struct requirement_finding *finding =
+            &findings->requirements[i];
+        const struct requirement *requirement =
+            &findings->model->requirements[finding->requirement];
+        int64_t margin = verdict_margin(requirement, finding);
+
+        if (finding->verdict == VERDICT_KEPT && margin >= 0 &&
+            margin < findings->model->scan)
+            text_printf(&words, "%s%s", n++ > 0 ? ", " : "",
+                        requirement->name->spelling);
+    }
+    if (n > 0)
+        page_named(out, "li", "Less than one scan is left of the limit of",
+                   text_str(&words));
+    text_release(&words);
+}
+
+static void add_warnings(struct text *out, const struct findings *findings)
 {
     static const char *const warnings[] = {
         "What is kept holds for the model that the texts describe, not for "
@@ -52,6 +76,9 @@ static void add_warnings(struct text *out)
         "here is certified.",
         "A two-hand control protects only the one whose hands are on it: a "
         "kept two-hand requirement says nothing about a second person.",
+        "Where a rescue, service or override control moves something under a "
+        "stop, part 5 names it: that motion is possible, and its limits are "
+        "those of the requirements alone.",
         "A program of a controller that is interrupted by another one, or that "
         "runs in several tasks, is not what was looked at.",
         "Tests on the machine, faults put in on purpose among them, are still "
@@ -62,6 +89,7 @@ static void add_warnings(struct text *out)
     page_open(out, "ul", NULL);
     for (unsigned i = 0; i < sizeof warnings / sizeof *warnings; i++)
         page_element(out, "li", NULL, warnings[i]);
+    add_margins(out, findings);
     page_close(out, "ul");
 }
 
@@ -87,6 +115,6 @@ void report_limits(struct text *out, const struct report *report)
     page_element(out, "h2", NULL, "8  Conditions, limits, warnings");
     add_errors(out, &view);
     add_conditions(out, &view);
-    add_warnings(out);
+    add_warnings(out, report->findings);
     add_signatures(out);
 }

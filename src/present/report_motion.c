@@ -4,6 +4,8 @@
 #include "present/page.h"
 #include "present/report.h"
 #include "present/report_parts.h"
+#include "present/stoplasts.h"
+#include "present/stopshownwords.h"
 #include "present/stopwords.h"
 #include "study/stopmap.h"
 
@@ -112,6 +114,10 @@ static const char *cell_words(const struct report *report,
 
     stopwords_cell(&words, report->stops, line, column,
                    notes->of[line * report->stops->n_columns + column]);
+    if (stopwords_motion(report->stops, line, column)) {
+        text_add(&words, "\n");
+        stoplasts_cell(&words, report->stops, line, column);
+    }
     return kept(report, &words);
 }
 
@@ -178,6 +184,48 @@ static void add_notes(struct text *out, const struct report *report,
     page_close(out, "ul");
 }
 
+/* ---- the sequences behind it ---- */
+
+static void add_sequence(struct text *out, const struct report *report,
+                         uint32_t line, uint32_t column)
+{
+    const struct stopmap *map = report->stops;
+    const struct stopmap_cell *cell = stopmap_cell(map, line, column);
+    struct text words = {0};
+
+    stopshownwords_heading(&words, map, line, column);
+    page_element(out, "h4", NULL, text_str(&words));
+    text_clear(&words);
+    stoplasts_sentence(&words, map, line, column);
+    page_element(out, "p", NULL, text_str(&words));
+    text_release(&words);
+    if (cell->shown == NULL)
+        page_element(out, "p", NULL, "The shortest sequence is not shown: a "
+                                     "limit came first.");
+    else
+        report_sheet(out, report->findings, cell->shown);
+}
+
+static void add_sequences(struct text *out, const struct report *report,
+                          const struct stopnotes *notes)
+{
+    const struct stopmap *map = report->stops;
+    uint32_t n = 0;
+
+    for (uint32_t line = 0; line < map->n_lines; line++)
+        for (uint32_t g = 0; g < notes->n_columns; g++) {
+            uint32_t column = notes->columns[g];
+
+            if (stopmap_cell(map, line, column)->on != CHART_SEEN)
+                continue;
+            if (n++ == 0)
+                page_element(out, "h3", NULL,
+                             "The shortest sequence to each motion that "
+                             "remains possible");
+            add_sequence(out, report, line, column);
+        }
+}
+
 void report_stops(struct text *out, const struct report *report)
 {
     const struct stopmap *map = report->stops;
@@ -199,4 +247,5 @@ void report_stops(struct text *out, const struct report *report)
     stopwords_scope(&scope, map);
     page_element(out, "p", "note", text_str(&scope));
     text_release(&scope);
+    add_sequences(out, report, &notes);
 }

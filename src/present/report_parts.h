@@ -4,7 +4,11 @@
 
 #include <stdint.h>
 
+struct findings;
+struct model;
+struct replay;
 struct report;
+struct requirement;
 struct text;
 
 /* First page: what was shown, under which assumptions, what was not. */
@@ -36,6 +40,15 @@ void report_requirements(struct text *out, const struct report *report);
  * catches. */
 void report_examples(struct text *out, const struct report *report,
                      uint32_t requirement);
+
+/* A sequence as a log sheet. */
+void report_sheet(struct text *out, const struct findings *findings,
+                  const struct replay *sequence);
+
+/* What of the logic a requirement speaks of: its actuators, and the programs
+ * that command them or whose variables it names. */
+void report_logic(struct text *words, const struct model *model,
+                  const struct requirement *requirement);
 
 /* Faults, the version before, logic that no requirement protects; each as
  * far as it was asked for. */

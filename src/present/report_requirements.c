@@ -195,7 +195,7 @@ static void add_trace_row(struct text *out, const struct report *report,
 {
     const struct model *model = report->findings->model;
     const struct requirement *r = &model->requirements[finding->requirement];
-    struct text hazards = {0}, asked = {0}, refers = {0};
+    struct text hazards = {0}, asked = {0}, refers = {0}, logic = {0};
 
     add_hazards(&hazards, model, r);
     text_printf(&asked, "%s %s", r->name->spelling, r->title);
@@ -205,10 +205,12 @@ static void add_trace_row(struct text *out, const struct report *report,
                                        : "clause not checked against the text "
                                          "in force",
                     r->read_by != NULL ? r->read_by : "");
+    report_logic(&logic, model, r);
     page_row(out, "td",
              (const char *const[]){text_str(&hazards), text_str(&asked),
-                                   text_str(&refers),
-                                   verdict_words(finding->verdict)}, 4);
+                                   text_str(&refers), text_str(&logic),
+                                   verdict_words(finding->verdict)}, 5);
+    text_release(&logic);
     text_release(&hazards);
     text_release(&asked);
     text_release(&refers);
@@ -217,10 +219,10 @@ static void add_trace_row(struct text *out, const struct report *report,
 void report_trace(struct text *out, const struct report *report)
 {
     static const char *const headings[] = {"hazard", "requirement",
-                                           "refers to", "result"};
+                                           "refers to", "logic", "result"};
 
     page_element(out, "h2", NULL, "4  From hazard to result");
-    page_table(out, "trace", headings, 4);
+    page_table(out, "trace", headings, 5);
     for (uint32_t i = 0; i < report->findings->n_requirements; i++)
         add_trace_row(out, report, &report->findings->requirements[i]);
     page_close(out, "table");

@@ -21,16 +21,47 @@ static const struct requirement *requirement_of(const struct report *report,
 
 /* ---- what was shown ---- */
 
+/* Few of many faults, nothing else being said of them: those are named, and
+ * not all the others. */
+static bool is_few(const struct model *model, const struct requirement *r)
+{
+    uint32_t n = 0;
+
+    for (uint32_t c = 0; c < model->n_causes; c++)
+        n += r->despite > 0 && r->despite_of[c];
+    return n > 0 && 2 * n < model->n_causes && !r->another &&
+           r->noticed == NULL && r->within.wanted == 0;
+}
+
+static void add_few(struct text *words, const struct model *model,
+                    const struct requirement *r)
+{
+    uint32_t n = 0;
+
+    if (r->despite == 1)
+        text_add(words, "any one of ");
+    else
+        text_printf(words, "any %u of ", (unsigned)r->despite);
+    for (uint32_t c = 0; c < model->n_causes; c++)
+        if (r->despite_of[c])
+            text_printf(words, "%s%s", n++ > 0 ? ", " : "",
+                        model->causes[c].name->spelling);
+    text_printf(words, ", and not asked of the other %u faults",
+                (unsigned)(model->n_causes - n));
+}
+
 /* With which faults number i is asked, in the arena. */
 static const char *despite(const struct report *report, uint32_t i)
 {
+    const struct requirement *r = requirement_of(report, i);
     struct text words = {0};
     const char *kept;
 
-    text_add(&words, requirement_of(report, i)->despite > 0 ? "kept with "
-                                                             : "kept ");
-    causewords_despite(&words, report->findings->model,
-                       requirement_of(report, i));
+    text_add(&words, r->despite > 0 ? "kept with " : "kept ");
+    if (is_few(report->findings->model, r))
+        add_few(&words, report->findings->model, r);
+    else
+        causewords_despite(&words, report->findings->model, r);
     kept = arena_copy(report->arena, text_str(&words), words.n);
     text_release(&words);
     return kept;
@@ -51,18 +82,34 @@ static bool told_before(const struct report *report, uint32_t i,
     return false;
 }
 
-/* All that is kept with these faults, as one entry. */
+/* Is number i kept with these faults? */
+static bool is_kept_so(const struct report *report, uint32_t i,
+                       const char *words)
+{
+    return i < report->findings->n_requirements && is_shown(report, i) &&
+           strcmp(despite(report, i), words) == 0;
+}
+
+/* All that is kept with these faults, as one entry; three and more in a row by
+ * the first and the last of them. */
 static void add_kept(struct text *out, const struct report *report,
                      const char *words)
 {
     struct text names = {0};
-    uint32_t n = 0;
+    uint32_t last;
 
-    for (uint32_t i = 0; i < report->findings->n_requirements; i++) {
-        if (!is_shown(report, i) || strcmp(despite(report, i), words) != 0)
+    for (uint32_t i = 0; i < report->findings->n_requirements; i = last + 1) {
+        for (last = i; is_kept_so(report, i, words) &&
+                       is_kept_so(report, last + 1, words);)
+            last++;
+        if (!is_kept_so(report, i, words))
             continue;
-        text_printf(&names, "%s%s", n++ > 0 ? ", " : "",
+        last = last == i + 1 ? i : last;
+        text_printf(&names, "%s%s", names.n > 0 ? ", " : "",
                     requirement_of(report, i)->name->spelling);
+        if (last > i)
+            text_printf(&names, " to %s",
+                        requirement_of(report, last)->name->spelling);
     }
     page_named(out, "li", text_str(&names), words);
     text_release(&names);
@@ -181,6 +228,31 @@ static void add_unasked(struct text *out, const struct report *report)
                      "this record.");
 }
 
+static void add_excluded(struct text *out, const struct report *report,
+                         const struct fault *fault)
+{
+    page_element(out, "li", NULL, arena_printf(report->arena,
+        "Fault %s (%s) was excluded by the author of the review, because %s; "
+        "%s%s.", fault->name->spelling, fault->title,
+        fault->because != NULL ? fault->because : "(no reason is given)",
+        fault->confirmed_by != NULL ? "confirmed by "
+                                    : "NOT CONFIRMED BY ANYBODY",
+        fault->confirmed_by != NULL ? fault->confirmed_by : ""));
+}
+
+/* Beside the requirements. */
+static void add_unfinished(struct text *out, const struct report *report)
+{
+    const char *parts[REPORT_UNFINISHED];
+    unsigned n = report_unfinished_parts(report, parts);
+
+    for (unsigned i = 0; i < n; i++)
+        page_element(out, "li", "strong",
+                     arena_printf(report->arena,
+                                  "Not finished, a limit came first: %s.",
+                                  parts[i]));
+}
+
 static void add_left_out(struct text *out, const struct report *report)
 {
     const struct findings *findings = report->findings;
@@ -188,14 +260,13 @@ static void add_left_out(struct text *out, const struct report *report)
     page_element(out, "h3", NULL, "What was NOT shown");
     page_open(out, "ul", NULL);
     add_run_time(out, findings);
+    add_unfinished(out, report);
     for (uint32_t i = 0; i < findings->n_requirements; i++)
         if (!is_shown(report, i))
             add_unshown(out, report, i);
     for (uint32_t f = 0; f < findings->model->n_faults; f++)
         if (findings->model->faults[f].excluded)
-            page_element(out, "li", NULL, arena_printf(report->arena,
-                "Fault %s was excluded by the author of the review.",
-                findings->model->faults[f].name->spelling));
+            add_excluded(out, report, &findings->model->faults[f]);
     add_unasked(out, report);
     page_element(out, "li", NULL,
                  "Anything of hydraulics, distances, stopping times, "
@@ -207,8 +278,11 @@ static void add_left_out(struct text *out, const struct report *report)
     page_close(out, "ul");
 }
 
-static void add_count(struct text *out, const struct findings *findings)
+static void add_count(struct text *out, const struct report *report)
 {
+    const struct findings *findings = report->findings;
+    const char *parts[REPORT_UNFINISHED];
+    bool open = report_unfinished_parts(report, parts) > 0;
     bool cut = findings->n_errors + findings->n_dead_ends > 0;
     struct text words = {0};
     uint32_t n[5] = {0};
@@ -223,10 +297,12 @@ static void add_count(struct text *out, const struct findings *findings)
                         verdict_words((enum verdict)v));
     text_add(&words, cut ? ". All of that up to a run-time error or a dead "
                            "end only: see what was NOT shown."
-                         : ".");
+                   : open ? ". Other parts of this record are NOT FINISHED: "
+                            "see what was NOT shown."
+                          : ".");
     page_element(out, "p",
                  n[VERDICT_KEPT] == findings->n_requirements &&
-                         findings->n_requirements > 0 && !cut
+                         findings->n_requirements > 0 && !cut && !open
                      ? "verdict"
                      : "verdict other",
                  text_str(&words));
@@ -236,7 +312,7 @@ static void add_count(struct text *out, const struct findings *findings)
 void report_summary(struct text *out, const struct report *report)
 {
     page_element(out, "h2", NULL, "1  In short");
-    add_count(out, report->findings);
+    add_count(out, report);
     add_shown(out, report);
     add_assumptions(out, report);
     add_left_out(out, report);

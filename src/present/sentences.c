@@ -6,107 +6,60 @@
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/model.h"
-#include "check/pace.h"
-#include "present/amount.h"
 #include "present/formwords.h"
 #include "present/machinewords.h"
 #include "present/plainly.h"
+#include "present/sentence_parts.h"
 #include "present/signalwords.h"
-
-struct writer {
-    struct arena *arena;
-    const struct model *model;
-    struct plainly plainly;
-    struct text words;
-    VEC(struct sentence) at;           /* of the group at hand */
-    VEC(struct sentence_group) groups;
-};
-
-static const char *kept(struct arena *arena, const struct text *words)
-{
-    return arena_copy(arena, text_str(words), words->n);
-}
-
-/* Ends the sentence that was begun in w->words. */
-static void end_sentence(struct writer *w, const struct name *name)
-{
-    vec_push(&w->at, ((struct sentence){
-        .name = name != NULL ? name->spelling : NULL,
-        .words = kept(w->arena, &w->words)}));
-    text_clear(&w->words);
-}
-
-static void end_group(struct writer *w, const char *heading)
-{
-    struct sentence *at = arena_array(w->arena, w->at.n + 1, sizeof *at);
-
-    if (w->at.n == 0)
-        return;
-    memcpy(at, w->at.at, w->at.n * sizeof *at);
-    vec_push(&w->groups, ((struct sentence_group){
-        .heading = heading, .at = at, .n = (uint32_t)w->at.n}));
-    w->at.n = 0;
-}
 
 /* ---- groups ---- */
 
-static void add_signals(struct writer *w)
+static void add_signals(struct sentence_writer *w)
 {
     const struct model *model = w->model;
 
     for (uint32_t i = 0; i < model->n_controls; i++) {
         signalwords_control(&w->plainly, &model->controls[i]);
-        end_sentence(w, model->controls[i].name);
+        sentence_end(w, model->controls[i].name);
     }
-    end_group(w, "What people operate");
+    sentence_group_end(w, "What people operate");
     for (uint32_t i = 0; i < model->n_sensors; i++) {
         signalwords_sensor(&w->plainly, &model->sensors[i]);
-        end_sentence(w, model->sensors[i].name);
+        sentence_end(w, model->sensors[i].name);
     }
-    end_group(w, "What the control sees of the machine");
+    sentence_group_end(w, "What the control sees of the machine");
     for (uint32_t i = 0; i < model->n_actuators; i++) {
         signalwords_actuator(&w->plainly, &model->actuators[i]);
-        end_sentence(w, model->actuators[i].name);
+        sentence_end(w, model->actuators[i].name);
     }
-    end_group(w, "What the control moves and lights");
+    sentence_group_end(w, "What the control moves and lights");
 }
 
-static void add_body(struct writer *w, const struct body *body)
+static void add_body(struct sentence_writer *w, const struct body *body)
 {
     for (uint32_t i = 0; i < body->n_stmts; i++) {
         machinewords_statement(&w->plainly, &body->stmts[i]);
-        end_sentence(w, NULL);
+        sentence_end(w, body->name);
     }
 }
 
-static void add_machine(struct writer *w)
+static void add_machine(struct sentence_writer *w)
 {
     const struct model *model = w->model;
 
     for (uint32_t s = 0; s < model->n_slots; s++)
         if (machinewords_begins(&w->plainly, s))
-            end_sentence(w, NULL);
+            sentence_end(w, NULL);
     for (uint32_t i = 0; i < model->n_movements; i++) {
         machinewords_movement(&w->plainly, &model->movements[i]);
-        end_sentence(w, NULL);
+        sentence_end(w, NULL);
     }
     for (uint32_t i = 0; i < model->n_mechanisms; i++)
         add_body(w, &model->mechanisms[i]);
-    end_group(w, "What the machine does");
+    sentence_group_end(w, "What the machine does");
 }
 
-static void add_reason(struct writer *w, const char *because,
-                       const char *confirmed_by)
-{
-    if (because != NULL)
-        text_printf(&w->words, ", because %s", because);
-    if (confirmed_by != NULL)
-        text_printf(&w->words, "; confirmed by %s.", confirmed_by);
-    else
-        text_add(&w->words, "; not confirmed by anybody.");
-}
-
-static void add_assumptions(struct writer *w)
+static void add_assumptions(struct sentence_writer *w)
 {
     for (uint32_t a = 0; a < w->model->n_assumptions; a++) {
         const struct assumption *assumption = &w->model->assumptions[a];
@@ -116,40 +69,13 @@ static void add_assumptions(struct writer *w)
         text_printf(&w->words, "%s: it is assumed of every moment: ",
                     assumption->title);
         plainly_condition(&w->plainly, assumption->condition, true);
-        add_reason(w, assumption->because, assumption->confirmed_by);
-        end_sentence(w, assumption->name);
+        sentence_reason(w, assumption->because, assumption->confirmed_by);
+        sentence_end(w, assumption->name);
     }
-    end_group(w, "What is assumed");
+    sentence_group_end(w, "What is assumed");
 }
 
-static const char *timing_words(enum fault_timing timing)
-{
-    return timing == TIMING_PERMANENT
-               ? "may appear at any moment and stays"
-           : timing == TIMING_INTERMITTENT
-               ? "may come and go at any moment"
-               : "is there from power-up on or never";
-}
-
-static void add_faults(struct writer *w)
-{
-    for (uint32_t f = 0; f < w->model->n_faults; f++) {
-        const struct fault *fault = &w->model->faults[f];
-
-        if (fault->excluded) {
-            text_printf(&w->words, "%s: excluded, never looked at",
-                        fault->title);
-            add_reason(w, fault->because, fault->confirmed_by);
-        } else {
-            text_printf(&w->words, "%s: %s.", fault->title,
-                        timing_words(fault->timing));
-        }
-        end_sentence(w, fault->name);
-    }
-    end_group(w, "What may break");
-}
-
-static void add_hazards(struct writer *w, const struct requirement *r)
+static void add_hazards(struct sentence_writer *w, const struct requirement *r)
 {
     for (uint32_t h = 0; h < r->n_hazards; h++)
         text_printf(&w->words, "%s%s", h == 0 ? " Against: " : ", ",
@@ -165,7 +91,7 @@ static void add_hazards(struct writer *w, const struct requirement *r)
         text_add(&w->words, "clause not checked against the text in force.");
 }
 
-static void add_requirements(struct writer *w)
+static void add_requirements(struct sentence_writer *w)
 {
     for (uint32_t i = 0; i < w->model->n_requirements; i++) {
         const struct requirement *r = &w->model->requirements[i];
@@ -173,32 +99,32 @@ static void add_requirements(struct writer *w)
         text_printf(&w->words, "%s. ", r->title);
         formwords_add(&w->plainly, r);
         add_hazards(w, r);
-        end_sentence(w, r->name);
+        sentence_end(w, r->name);
     }
-    end_group(w, "What is required");
+    sentence_group_end(w, "What is required");
 }
 
-static void add_wired(struct writer *w, const struct body *wiring)
+static void add_wired(struct sentence_writer *w, const struct body *wiring)
 {
     for (uint32_t i = 0; i < wiring->n_stmts; i++) {
         machinewords_wiring(&w->plainly, wiring, i);
-        end_sentence(w, NULL);
+        sentence_end(w, NULL);
     }
 }
 
-static void add_wiring(struct writer *w)
+static void add_wiring(struct sentence_writer *w)
 {
     add_wired(w, &w->model->wiring_in);
-    end_group(w, "What lies between the controls and the program");
+    sentence_group_end(w, "What lies between the controls and the program");
     add_wired(w, &w->model->wiring_out);
-    end_group(w, "What lies between the program and what it moves");
+    sentence_group_end(w, "What lies between the program and what it moves");
 }
 
-static void add_recorders(struct writer *w)
+static void add_recorders(struct sentence_writer *w)
 {
     for (uint32_t i = 0; i < w->model->n_recorders; i++)
         add_body(w, &w->model->recorders[i]);
-    end_group(w, "What is recorded for the requirements");
+    sentence_group_end(w, "What is recorded for the requirements");
 }
 
 const struct sentence_group *sentences_make(struct arena *arena,
@@ -206,17 +132,21 @@ const struct sentence_group *sentences_make(struct arena *arena,
                                             const struct sources *sources,
                                             uint32_t *n)
 {
-    struct writer w = {.arena = arena, .model = model};
+    struct sentence_writer w = {.arena = arena, .model = model};
     struct sentence_group *groups;
 
     w.plainly = (struct plainly){&w.words, model, sources};
+    sentences_of_run(&w);
     add_signals(&w);
     add_wiring(&w);
     add_machine(&w);
     add_assumptions(&w);
-    add_faults(&w);
+    sentences_of_faults(&w);
+    sentences_of_hazards(&w);
     add_recorders(&w);
     add_requirements(&w);
+    sentences_of_claims(&w);
+    sentences_of_scenarios(&w);
     *n = (uint32_t)w.groups.n;
     groups = arena_array(arena, w.groups.n + 1, sizeof *groups);
     memcpy(groups, w.groups.at, w.groups.n * sizeof *groups);
@@ -236,7 +166,7 @@ const char *sentences_requirement(struct arena *arena,
     const char *kept_words;
 
     formwords_add(&plainly, requirement);
-    kept_words = kept(arena, &words);
+    kept_words = arena_copy(arena, text_str(&words), words.n);
     text_release(&words);
     return kept_words;
 }

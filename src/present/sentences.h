@@ -6,21 +6,12 @@
 
 #include <stdint.h>
 
+#include "present/sentence.h"
+
 struct arena;
 struct model;
 struct requirement;
 struct sources;
-
-struct sentence {
-    const char *name; /* "R1", "A3"; NULL: it has none */
-    const char *words;
-};
-
-struct sentence_group {
-    const char *heading;
-    const struct sentence *at;
-    uint32_t n; /* at least 1 */
-};
 
 /* Groups in the order of the review text; empty ones are left out.  All of
  * it lies in the arena; *n gets the number of groups. */

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "check/model.h"
 #include "present/caption.h"
+#include "present/colourwords.h"
 #include "present/graphviz.h"
 #include "present/naming.h"
 #include "present/signalwords.h"
@@ -107,7 +108,8 @@ static void add_kind(struct text *out, const struct signal_way *way,
 
     switch (point->kind) {
     case WAYPOINT_CONTROL:
-        text_add(out, signalwords_kind(model->controls[point->of].kind));
+        signalwords_coloured(out, model->controls[point->of].kind,
+                             model->controls[point->of].colour);
         if (model->controls[point->of].latching)
             text_add(out, ", latching");
         break;
@@ -115,7 +117,8 @@ static void add_kind(struct text *out, const struct signal_way *way,
         text_add(out, kind_of_contact(&model->contacts[point->of]));
         break;
     case WAYPOINT_ACTUATOR:
-        text_add(out, signalwords_kind(model->actuators[point->of].kind));
+        signalwords_coloured(out, model->actuators[point->of].kind,
+                             model->actuators[point->of].colour);
         break;
     case WAYPOINT_BLOCK:
         text_printf(out, "%s %s", kind_of_block(point->pou),
@@ -177,7 +180,8 @@ static void add_legend(struct text *out, const struct signal_way *way)
     text_add(out, "An arrow leads from what is read to what is given a value "
                   "by it, in an assignment or in a condition under which it "
                   "runs; dashed: in the wiring or the machine. Double frame: "
-                  "remembered from scan to scan. From the texts alone: an "
+                  "remembered from scan to scan. A filled lamp or button "
+                  "has the colour that its words say. From the texts alone: an "
                   "arrow does not say that it ever makes a difference "
                   "(`keepclear effects` does). What comes back by a sensor or "
                   "is read back begins a new way and is not followed.\n");
@@ -223,6 +227,26 @@ static bool is_real(const struct waypoint *point)
            point->kind == WAYPOINT_ACTUATOR || point->kind == WAYPOINT_PART;
 }
 
+/* Its words say the colour, too. */
+static void add_style(struct text *out, const struct signal_way *way,
+                      const struct waypoint *point)
+{
+    const struct model *model = way->model;
+    enum colour colour = COLOUR_NONE;
+
+    if (!is_real(point))
+        return;
+    if (point->kind == WAYPOINT_CONTROL)
+        colour = model->controls[point->of].colour;
+    else if (point->kind == WAYPOINT_ACTUATOR)
+        colour = model->actuators[point->of].colour;
+    text_printf(out, ", style=\"rounded%s\", penwidth=2",
+                colour != COLOUR_NONE ? ",filled" : "");
+    if (colour != COLOUR_NONE)
+        text_printf(out, ", fillcolor=\"%s\", fontcolor=\"%s\"",
+                    colourwords_fill(colour), colourwords_ink(colour));
+}
+
 static void add_point(struct text *out, const struct signal_way *way,
                       uint32_t number)
 {
@@ -234,9 +258,9 @@ static void add_point(struct text *out, const struct signal_way *way,
     text_add(&words, "\n");
     add_kind(&kind, way, point);
     text_add(&words, text_str(&kind));
-    text_printf(out, "  p%u [id=\"p%u\"%s%s, label=\"", number + 1,
-                number + 1,
-                is_real(point) ? ", style=rounded, penwidth=2" : "",
+    text_printf(out, "  p%u [id=\"p%u\"", number + 1, number + 1);
+    add_style(out, way, point);
+    text_printf(out, "%s, label=\"",
                 point->remembered ? ", peripheries=2" : "");
     quote_lines(out, &words);
     text_add(out, "\"];\n");

@@ -1,6 +1,7 @@
 #include "present/signalwords.h"
 
 #include "base/text.h"
+#include "present/colourwords.h"
 #include "present/naming.h"
 #include "present/plainly.h"
 #include "present/say.h"
@@ -18,11 +19,20 @@ const char *signalwords_kind(enum signal_kind kind)
     return words[kind];
 }
 
-static void introduce(const struct plainly *plainly, const char *title,
-                      enum signal_kind kind, const char *place)
+void signalwords_coloured(struct text *out, enum signal_kind kind,
+                          enum colour colour)
 {
-    text_printf(plainly->out, "%s: %s %s", title,
-                kind == SIGNAL_OUTPUT ? "an" : "a", signalwords_kind(kind));
+    text_printf(out, "%s%s%s", colourwords_name(colour),
+                colour != COLOUR_NONE ? " " : "", signalwords_kind(kind));
+}
+
+static void introduce(const struct plainly *plainly, const char *title,
+                      enum signal_kind kind, enum colour colour,
+                      const char *place)
+{
+    text_printf(plainly->out, "%s: %s ", title,
+                kind == SIGNAL_OUTPUT ? "an" : "a");
+    signalwords_coloured(plainly->out, kind, colour);
     if (place != NULL)
         text_printf(plainly->out, " at %s", place);
 }
@@ -50,12 +60,34 @@ static void contact(const struct plainly *plainly,
     }
 }
 
+/* A selector's positions, a number's ends. */
+static void positions(const struct plainly *plainly,
+                      const struct control *control)
+{
+    const struct choice *choice = &plainly->model->choices[control->choice];
+
+    if (control->kind == SIGNAL_SELECTOR) {
+        text_add(plainly->out, ", with the positions ");
+        for (uint32_t i = 0; i < choice->count; i++) {
+            text_add(plainly->out, i > 0 ? ", " : "");
+            say_value(plainly->out, control->type, choice->values[i]);
+        }
+    } else if (control->kind == SIGNAL_NUMBER) {
+        text_add(plainly->out, ", from ");
+        say_value(plainly->out, control->type, control->type->low);
+        text_add(plainly->out, " to ");
+        say_value(plainly->out, control->type, control->type->high);
+    }
+}
+
 void signalwords_control(const struct plainly *plainly,
                          const struct control *control)
 {
     const struct model *model = plainly->model;
 
-    introduce(plainly, control->title, control->kind, control->place);
+    introduce(plainly, control->title, control->kind, control->colour,
+              control->place);
+    positions(plainly, control);
     if (control->sees != NULL)
         text_printf(plainly->out, ", from where one sees: %s", control->sees);
     text_add(plainly->out, control->latching
@@ -69,7 +101,8 @@ void signalwords_control(const struct plainly *plainly,
 void signalwords_sensor(const struct plainly *plainly,
                         const struct sensor *sensor)
 {
-    introduce(plainly, sensor->title, SIGNAL_SENSOR, sensor->place);
+    introduce(plainly, sensor->title, SIGNAL_SENSOR, COLOUR_NONE,
+              sensor->place);
     text_add(plainly->out, ", on while ");
     plainly_condition(plainly, sensor->on_when, true);
     text_add(plainly->out, ".");
@@ -78,7 +111,8 @@ void signalwords_sensor(const struct plainly *plainly,
 void signalwords_actuator(const struct plainly *plainly,
                           const struct actuator *actuator)
 {
-    introduce(plainly, actuator->title, actuator->kind, actuator->place);
+    introduce(plainly, actuator->title, actuator->kind, actuator->colour,
+              actuator->place);
     if (actuator->spring)
         text_add(plainly->out, ", brought back by a spring");
     text_add(plainly->out,

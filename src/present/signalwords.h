@@ -9,6 +9,7 @@ struct actuator;
 struct control;
 struct plainly;
 struct sensor;
+struct text;
 
 /* "left closing button: a button at rear panel, left, from where closing edge
  * can be seen; let go, it returns by itself.  Its contact opens when it is
@@ -21,6 +22,10 @@ void signalwords_sensor(const struct plainly *plainly,
 
 void signalwords_actuator(const struct plainly *plainly,
                           const struct actuator *actuator);
+
+/* "red lamp", "button". */
+void signalwords_coloured(struct text *out, enum signal_kind kind,
+                          enum colour colour);
 
 /* "button", "valve": what it is, in one word. */
 const char *signalwords_kind(enum signal_kind kind);

@@ -5,6 +5,7 @@
 
 #include "base/arena.h"
 #include "base/text.h"
+#include "present/stoplasts.h"
 #include "present/stopwords.h"
 #include "present/svgsheet.h"
 #include "study/stopmap.h"
@@ -96,6 +97,13 @@ static int draw_cell(struct picture *p, uint32_t line, uint32_t column,
     }
     lines = paragraph(p, x, (size_t)(p->cell / LETTER),
                       motion ? "motion" : "small", text_str(&words));
+    text_clear(&words);
+    if (motion) {
+        stoplasts_cell(&words, p->map, line, column);
+        lines += svgsheet_paragraph(
+            &p->sheet, (const int[2]){x, p->sheet.top + (lines + 1) * LINE},
+            (size_t)(p->cell / LETTER), "small", text_str(&words));
+    }
     text_release(&words);
     return lines;
 }

@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/text.h"
 #include "present/columns.h"
+#include "present/stoplasts.h"
 #include "present/stopwords.h"
 #include "study/stopmap.h"
 
@@ -69,6 +70,10 @@ static void add_line(struct text *out, const struct block *block,
         stopwords_cell(&row.words[i + 1], block->map, line, column,
                        block->notes->of[line * block->map->n_columns +
                                         column]);
+        if (stopwords_motion(block->map, line, column)) {
+            text_add(&row.words[i + 1], "\n");
+            stoplasts_cell(&row.words[i + 1], block->map, line, column);
+        }
     }
     end_row(out, &row, block->columns);
     if (block->map->lines[line].part && line + 1 < block->map->n_lines)

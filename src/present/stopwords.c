@@ -8,6 +8,7 @@
 #include "present/chartwords.h"
 #include "present/naming.h"
 #include "present/say.h"
+#include "present/stoplasts.h"
 #include "study/stopmap.h"
 
 static const char OFF[] = "off", OFF_BOTH[] = "off: both",
@@ -16,6 +17,8 @@ static const char OFF[] = "off", OFF_BOTH[] = "off: both",
                   CAN_ON[] = "CAN BE ON", CAN_MOVE[] = "CAN MOVE",
                   NOT_KNOWN[] = "not known", CANNOT[] = "cannot be so",
                   AT_REST[] = "at rest";
+
+enum { WORDS = STOPWORDS_WORDS - STOPLASTS_WORDS };
 
 /* ---- lines and columns ---- */
 
@@ -41,7 +44,9 @@ void stopwords_scope(struct text *out, const struct stopmap *map)
                   "timers, the moment - is projected away, and named only "
                   "where motion needs it. A latched stop counts as long as "
                   "it is pressed; what happens once it is let go is not in "
-                  "this map.");
+                  "this map. Off counts from the scan on that sees the stop "
+                  "pressed; one scan at most lies between pressing it and "
+                  "that.");
 }
 
 void stopwords_column(struct text *out, const struct stopmap *map,
@@ -134,7 +139,7 @@ static bool has_resting(const struct stopmap *map)
 unsigned stopwords_meanings(const struct stopmap *map,
                             struct stopwords_row *rows)
 {
-    static const struct stopwords_row all[STOPWORDS_WORDS] = {
+    static const struct stopwords_row all[WORDS] = {
         {CAN_ON, "on in some reachable situation in which the stop is pressed; "
                  "the note has what is so in every one of these"},
         {CAN_MOVE, "it changes in some machine step behind a judging at which "
@@ -152,17 +157,21 @@ unsigned stopwords_meanings(const struct stopmap *map,
         {CANNOT, "the assumptions leave no situation in which it is pressed"},
         {AT_REST, "not pressed, not held, off, or in its first position"},
     };
-    unsigned n = 0;
+    struct stoplasts_row ends[STOPLASTS_WORDS];
+    unsigned n = 0, lasts;
 
     if (has_resting(map))
-        rows[n++] = all[STOPWORDS_WORDS - 1];
-    for (unsigned i = 0; i < STOPWORDS_WORDS - 1; i++)
+        rows[n++] = all[WORDS - 1];
+    for (unsigned i = 0; i < WORDS - 1; i++)
         for (uint32_t c = 0; c < map->n_lines * map->n_columns; c++)
             if (word_of(map, c / map->n_columns, c % map->n_columns) ==
                 all[i].word) {
                 rows[n++] = all[i];
                 break;
             }
+    lasts = stoplasts_meanings(map, ends);
+    for (unsigned i = 0; i < lasts; i++)
+        rows[n++] = (struct stopwords_row){ends[i].word, ends[i].meaning};
     return n;
 }
 
@@ -340,7 +349,9 @@ static bool same_column(const struct stopmap *map, const uint32_t *of,
         return false;
     for (uint32_t i = 0; i < map->n_lines; i++)
         if (word_of(map, i, a) != word_of(map, i, b) ||
-            of[i * map->n_columns + a] != of[i * map->n_columns + b])
+            of[i * map->n_columns + a] != of[i * map->n_columns + b] ||
+            !stoplasts_same(map, i * map->n_columns + a,
+                            i * map->n_columns + b))
             return false;
     return true;
 }

@@ -54,7 +54,7 @@ bool stopwords_motion(const struct stopmap *map, uint32_t line,
 struct stopwords_row {
     const char *word, *meaning;
 };
-enum { STOPWORDS_WORDS = 11 };
+enum { STOPWORDS_WORDS = 15 };
 unsigned stopwords_meanings(const struct stopmap *map,
                             struct stopwords_row *rows);
 

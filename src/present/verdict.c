@@ -263,20 +263,28 @@ static void add_triggers(struct text *out, const struct view *view,
     }
 }
 
+int64_t verdict_margin(const struct requirement *requirement,
+                       const struct requirement_finding *finding)
+{
+    if (finding->longest < 0 || requirement->form == FORM_AT_LEAST ||
+        requirement->noticed != NULL || requirement->within.wanted != 0)
+        return -1;
+    return requirement->limit.judged - finding->longest;
+}
+
 static void add_margin(struct text *out, const struct view *view,
                        const struct requirement_finding *finding)
 {
-    const struct requirement *requirement =
-        &view->findings->model->requirements[finding->requirement];
+    int64_t margin = verdict_margin(
+        &view->findings->model->requirements[finding->requirement], finding);
 
-    if (finding->longest < 0 || requirement->form == FORM_AT_LEAST ||
-        requirement->noticed != NULL || requirement->within.wanted != 0)
+    if (margin < 0)
         return;
     text_pad(out, ' ', INDENT);
     text_add(out, "longest seen ");
     amount_seconds(out, finding->longest);
     text_add(out, ", smallest margin ");
-    amount_seconds(out, requirement->limit.judged - finding->longest);
+    amount_seconds(out, margin);
     text_add(out, finding->coverage.without_times
                       ? ", whatever the movement times\n" : "\n");
 }

@@ -9,6 +9,7 @@
 struct dead_end_finding;
 struct error_finding;
 struct findings;
+struct requirement;
 struct requirement_finding;
 struct sources;
 struct tested;
@@ -53,5 +54,10 @@ void verdict_error(struct text *out, const struct view *view,
 /* Assumptions that leave no way to go on. */
 void verdict_dead_end(struct text *out, const struct view *view,
                       const struct dead_end_finding *finding);
+
+/* How much of a judged limit was left at the longest that was seen, in ms; -1
+ * where there is none to be told. */
+int64_t verdict_margin(const struct requirement *requirement,
+                       const struct requirement_finding *finding);
 
 #endif

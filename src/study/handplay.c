@@ -26,7 +26,7 @@ struct play {
     int64_t *state, *before;
     uint64_t scans;
     bool free_hands;     /* the prelude */
-    bool dark;           /* no power */
+    bool dark;           /* power is off */
     const uint32_t *held; /* per place of the sequence: its slot */
     uint32_t slot;       /* that a step waits for, or MODEL_NONE */
     int64_t seen;
@@ -162,7 +162,7 @@ static uint32_t choose(struct play *p, uint32_t row)
 
     switch (choice->kind) {
     case CHOICE_FAULT: return 0;
-    case CHOICE_POWER: return p->dark;
+    case CHOICE_POWER: return p->dark ? 1 - choice->rest : choice->rest;
     case CHOICE_OPERATOR:
         return p->free_hands ? pick(p, choice->count)
                              : p->position[choice->of];
@@ -401,6 +401,16 @@ static void begin_step(struct play *p)
 
 /* ---- the whole ---- */
 
+static bool switch_off(struct play *p)
+{
+    bool done;
+
+    p->dark = true;
+    done = scans(p, p->answers->off);
+    p->dark = false;
+    return done;
+}
+
 /* Anything may have gone before. */
 static bool rest(struct play *p)
 {
@@ -408,6 +418,8 @@ static bool rest(struct play *p)
     if (p->free_hands && !scans(p, p->answers->prelude))
         return false;
     p->free_hands = false;
+    if (p->scans > 0 && !switch_off(p))
+        return false;
     if (!run_for(p, HAND_REST_S * 1000) || !linger(p))
         return false;
     for (uint32_t i = 0; i < p->sequence->n_places; i++)

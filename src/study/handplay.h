@@ -22,6 +22,9 @@ struct handplay_answers {
     void *context;
     uint32_t prelude; /* scans in which anything happens before, with the
                          hands too; only with pick */
+    uint32_t off;     /* scans behind the prelude, if there was one, in which
+                         everything is at rest and power is off; 0: it stays
+                         on, or cannot go */
     uint32_t start;   /* without pick: START choices have this value index,
                          or their last */
     bool lively;      /* without pick: while something is waited for, all that

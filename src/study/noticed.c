@@ -156,10 +156,13 @@ static void note_parts(struct inquiry *q, const struct answer *answer)
     q->finding->assumption_used = used;
 }
 
-/* Nothing stands in the way of "always", in more than can happen. */
+/* Nothing stands in the way of "always", in more than can happen: movements
+ * that take any time do all that timed ones do, and meet the same assumptions
+ * and errors.  What is never seen there, a demand that passes unnoticed, a
+ * dead end or an error, is not there with the times either. */
 static bool never_passes(struct inquiry *q, struct answer *answer)
 {
-    if (!answer->slice->has_times || is_far(q, answer))
+    if (is_far(q, answer))
         return false;
     answer_ask(q->study, &q->question, answer);
     return answer_complete(answer) && !is_seen(q, answer, NOTICE_PASSED) &&
@@ -186,12 +189,15 @@ static void look_for_demand(struct inquiry *q)
     answer_release(&answer);
 }
 
-/* Without movement times, a superset: false where that does not decide. */
+/* Without movement times, a superset: false where that does not decide, or
+ * where it would be the same run again. */
 static bool ask_without_times(struct inquiry *q)
 {
     struct answer answer;
     bool always;
 
+    if (!question_has_times(q->study, &q->question))
+        return false;
     q->question.free_times = true;
     answer_slice(q->study, &q->question, &answer);
     always = never_passes(q, &answer);

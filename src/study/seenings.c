@@ -33,6 +33,23 @@ static flat_expr no_error(const struct study *study)
     return none;
 }
 
+void seenings_watches(struct seenings *s, const flat_expr *conditions,
+                      uint32_t n, uint32_t *watches)
+{
+    struct flat_builder *b = s->study->lowered->builder;
+    struct flat_watch *all = arena_array(s->study->arena, (size_t)n + 1,
+                                         sizeof *all);
+    const struct study_more more = {all, n, NULL, 0};
+    flat_expr judged = no_error(s->study);
+
+    for (uint32_t i = 0; i < n; i++) {
+        watches[i] = s->study->lowered->flat->n_watches + i;
+        all[i] = (struct flat_watch){
+            WATCH_ACT, i, 0, flat_binary(b, FLAT_AND, conditions[i], judged)};
+    }
+    study_add(s->study, &more);
+}
+
 /* Gives each condition a watch; one that is false for good needs none. */
 static void take_in(struct seenings *s)
 {

@@ -38,6 +38,10 @@ void seenings_release(struct seenings *s);
 void seenings_put(struct seenings *s, uint32_t group, flat_expr condition,
                   enum chart_state *state);
 
+/* Conditions as watches of the study, one each: for what is asked beside. */
+void seenings_watches(struct seenings *s, const flat_expr *conditions,
+                      uint32_t n, uint32_t *watches);
+
 /* Asks what was put.  A scan that ends in a run-time error has no judging. */
 void seenings_ask(struct seenings *s,
                   void (*progress)(uint32_t done, uint32_t all));

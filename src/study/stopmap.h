@@ -25,6 +25,9 @@
 
 #include "study/chart.h"
 
+struct machine;
+struct replay;
+
 enum stopmap_kind {
     STOPMAP_STOP,   /* control `of` is pressed */
     STOPMAP_EVERY,  /* all stops are */
@@ -55,6 +58,16 @@ struct stopmap_need {
     bool other;     /* any position but this one */
 };
 
+/* How long what moved when the stop was pressed goes on, without a break and
+ * without being begun anew (stoplasting.h). */
+enum stopmap_lasts {
+    STOPMAP_LASTS,          /* `lasting` judgings at most; 0: it is off in the
+                               same scan */
+    STOPMAP_LASTS_LONGER,   /* STOPMAP_LONGEST at least: followed no further */
+    STOPMAP_LASTS_NOT_KNOWN /* `lasting` at least; a limit came */
+};
+enum { STOPMAP_LONGEST = 64 }; /* a power of 2 */
+
 struct stopmap_cell {
     enum chart_state on;        /* part: moves */
     enum chart_state commanded; /* actuator: the programs ask for it */
@@ -68,12 +81,19 @@ struct stopmap_cell {
                               them that is not so; none: nothing is known */
     uint32_t n_hands;
     bool needs_open;       /* a limit came before all needs were known */
+    /* Of an actuator that can be on, a part that can move: */
+    enum stopmap_lasts lasts;
+    uint32_t lasting;
+    const struct replay *shown; /* the shortest sequence to it, whose last
+                                   scan has it; NULL: not asked for, or a
+                                   limit came */
     /* Of a part: per movement of the line, then any other change. */
     const enum chart_state *moves;
 };
 
 struct stopmap {
     const struct model *model;
+    const struct machine *machine; /* reads the states of sequences */
     struct stopmap_column *columns;
     uint32_t n_columns;
     struct stopmap_line *lines; /* each part behind the actuators that it

@@ -8,8 +8,10 @@
 #include "study/load.h"
 #include "study/pathends.h"
 #include "study/seenings.h"
+#include "study/stoplasting.h"
 #include "study/stoplines.h"
 #include "study/stopneeds.h"
+#include "study/stopshown.h"
 
 /* A map being made; `wired` is its study without the programs. */
 struct making {
@@ -19,6 +21,8 @@ struct making {
     struct stopmap_cell *cells;
     enum chart_state **moves; /* per cell of a part */
     flat_expr *before; /* per column: a cell that says whether it was so */
+    flat_expr *motion; /* per cell: what the cell says is seen */
+    flat_expr *moved;  /* per line that is a part: it changed */
     const struct stopmapping_asked *asked;
 };
 
@@ -88,6 +92,7 @@ static void put_actuator(struct making *m, uint32_t line, uint32_t first)
         struct stopmap_cell *cell = &m->cells[line * m->map->n_columns + c];
         flat_expr now = column_now(m, &m->seen, column);
 
+        m->motion[line * m->map->n_columns + c] = with(&m->seen, now, on);
         seenings_put(&m->seen, line, with(&m->seen, now, on), &cell->on);
         seenings_put(&m->seen, line, with(&m->seen, now, commanded),
                      &cell->commanded);
@@ -138,6 +143,7 @@ static void put_part(struct making *m, uint32_t line, uint32_t first)
                 : flat_not(builder(&m->seen),
                            flat_binary(builder(&m->seen), FLAT_EQ, before,
                                        m->study.lowered->slot_value[of->of]));
+    m->moved[line] = moved;
     if (first == 0)
         seenings_put(&m->seen, line, moved, &of->occurs);
     for (uint32_t c = first; c < m->map->n_columns; c++) {
@@ -146,6 +152,7 @@ static void put_part(struct making *m, uint32_t line, uint32_t first)
             m->study.arena, (size_t)of->n_movements + 1, sizeof *moves);
         flat_expr other = moved;
 
+        m->motion[number] = with(&m->seen, m->before[c], moved);
         for (uint32_t i = 0; i < of->n_movements; i++) {
             flat_expr so = before == FLAT_NONE
                                ? none : moves_so(m, before, of->movements[i]);
@@ -235,6 +242,38 @@ static void ask_needs(struct making *m, uint32_t first)
     stopneeds_ask(&needs);
 }
 
+/* ---- how long what moved goes on ---- */
+
+static struct stoplasting_of lasting_of(struct making *m, uint32_t i,
+                                        uint32_t c)
+{
+    const struct stopmap_line *line = &m->map->lines[i];
+    uint32_t number = i * m->map->n_columns + c;
+    flat_expr *drivers = arena_array(m->study.arena,
+                                     (size_t)line->n_driven_by + 1,
+                                     sizeof *drivers);
+
+    for (uint32_t d = 0; d < line->n_driven_by; d++)
+        drivers[d] = actuator_on(m, &m->seen, line->driven_by[d]);
+    return (struct stoplasting_of){
+        .group = number, .cell = &m->cells[number],
+        .column = column_now(m, &m->seen, &m->map->columns[c]),
+        .moving = line->part ? m->moved[i] : actuator_on(m, &m->seen, line->of),
+        .part = line->part, .drivers = drivers,
+        .n_drivers = line->n_driven_by};
+}
+
+static void ask_lasting(struct making *m)
+{
+    struct stoplasting lasting = {.seen = &m->seen};
+
+    for (uint32_t i = 0; i < m->map->n_lines; i++)
+        for (uint32_t c = 0; c < m->map->n_columns; c++)
+            if (m->cells[i * m->map->n_columns + c].on == CHART_SEEN)
+                stoplasting_put(&lasting, lasting_of(m, i, c));
+    stoplasting_ask(&lasting);
+}
+
 /* ---- rescue controls ---- */
 
 static void mark_hands(const struct stopmap *map,
@@ -268,6 +307,19 @@ static uint32_t find_rescue(const struct stopmap *map, bool *rescue)
     return n;
 }
 
+static flat_expr *widened(const struct making *m, const flat_expr *was,
+                          uint32_t n)
+{
+    uint32_t had = m->map->n_columns, all = had + n;
+    flat_expr *is = arena_array(m->study.arena,
+                                (size_t)m->map->n_lines * all + 1, sizeof *is);
+
+    for (uint32_t i = 0; was != NULL && i < m->map->n_lines; i++)
+        for (uint32_t c = 0; c < had; c++)
+            is[i * all + c] = was[i * had + c];
+    return is;
+}
+
 /* Room for more columns; what is known keeps its place in its line. */
 static void widen(struct making *m, uint32_t n)
 {
@@ -280,6 +332,11 @@ static void widen(struct making *m, uint32_t n)
     for (uint32_t i = 0; i < map->n_lines; i++)
         for (uint32_t c = 0; m->cells != NULL && c < map->n_columns; c++)
             cells[i * all + c] = m->cells[i * map->n_columns + c];
+    m->motion = widened(m, m->motion, n);
+    m->moved = m->moved != NULL
+                   ? m->moved
+                   : arena_array(arena, (size_t)map->n_lines + 1,
+                                 sizeof *m->moved);
     map->cells = m->cells = cells;
     m->moves = arena_array(arena, most, sizeof *m->moves);
     m->before = arena_array(arena, (size_t)all + 1, sizeof *m->before);
@@ -357,6 +414,9 @@ static void make(struct making *m)
     ask_columns(m, 0);
     ask_needs(m, 0);
     add_rescue(m);
+    ask_lasting(m);
+    if (m->asked->sequences)
+        stopshown_find(&m->seen, m->map, m->cells, m->motion);
     conclude(m);
     seenings_release(&m->seen);
     seenings_release(&m->wired);
@@ -383,6 +443,7 @@ const struct stopmap *stopmapping_make(struct loaded *loaded,
     m.study.most_faults = asked->faults;
     m.study.setting.alone = true;
     path_ends_put(&m.study, &ends);
+    map->machine = m.study.machine;
     make(&m);
     study_close(&m.study);
     return map;

@@ -15,6 +15,7 @@ struct study_setting;
 struct stopmapping_asked {
     const struct study_setting *setting;
     uint32_t faults;
+    bool sequences; /* a sequence for each motion that remains possible */
     void (*progress)(uint32_t done, uint32_t all); /* or NULL */
 };
 

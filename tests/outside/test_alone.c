@@ -12,13 +12,11 @@
 
 #include "tests/support/shell.h"
 
-static char folder[] = "/tmp/keepclear-alone-XXXXXX";
-
 /* Judges a control text; its exit code. */
 static int check(const char *text)
 {
-    shell_put(folder, "a.st", text);
-    return shell_run("%s check %s/a.st 2>&1", shell_program(), folder);
+    shell_put(shell_place(), "a.st", text);
+    return shell_run("%s check %s/a.st 2>&1", shell_program(), shell_place());
 }
 
 static void a_function(void **state)
@@ -142,12 +140,13 @@ static void not_for_long(void **state)
 static void into_a_file(void **state)
 {
     (void)state;
-    shell_put(folder, "b.st", "FUNCTION F : BOOL\nVAR_INPUT a : BOOL; "
+    shell_put(shell_place(), "b.st", "FUNCTION F : BOOL\nVAR_INPUT a : BOOL; "
                               "END_VAR\nF := a;\nEND_FUNCTION\n");
     assert_int_equal(shell_run("%s check -o %s/b.txt %s/b.st 2>&1",
-                               shell_program(), folder, folder), 0);
+                               shell_program(), shell_place(),
+                               shell_place()), 0);
     assert_string_equal(shell_output(), "");
-    assert_int_equal(shell_run("cat %s/b.txt", folder), 0);
+    assert_int_equal(shell_run("cat %s/b.txt", shell_place()), 0);
     shell_expect("FUNCTION F (");
     shell_expect("A design aid:");
 }
@@ -167,10 +166,10 @@ static void an_interrupted_run(void **state)
             "IF b THEN x := (x + 7) MOD 3989; y := (y + x) MOD 3967; "
             "z := (z + y) MOD 3931; END_IF;\n"
             "q := 9 / (z * 2 - 7861 + y / 3966);\nEND_FUNCTION_BLOCK\n", i);
-    shell_put(folder, "long.st", text);
+    shell_put(shell_place(), "long.st", text);
     assert_int_equal(shell_run("timeout -s INT -k 60 2 %s check %s/long.st "
                                "2>&1; test $? = 124 && exit 3",
-                               shell_program(), folder), 3);
+                               shell_program(), shell_place()), 3);
     shell_expect("Interrupted: of ");
     shell_expect(" more nothing was judged.");
 }
@@ -259,18 +258,6 @@ static void a_time_out_of_a_table(void **state)
         "ELSE t(IN := FALSE); END_IF;\nEND_PROGRAM\n"), 0);
 }
 
-static int make_folder(void **state)
-{
-    (void)state;
-    return shell_folder(folder);
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    return shell_remove(folder);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -290,6 +277,6 @@ int main(void)
         cmocka_unit_test(a_time_out_of_a_table),
     };
 
-    return cmocka_run_group_tests_name("alone", tests, make_folder,
-                                       remove_folder);
+    return cmocka_run_group_tests_name("alone", tests, shell_set_up,
+                                       shell_tear_down);
 }

@@ -20,6 +20,7 @@
 #include "study/load.h"
 #include "study/reviews.h"
 #include "tests/support/checked.h"
+#include "tests/support/folder.h"
 
 /* ---- the machines of models/ ---- */
 
@@ -85,107 +86,71 @@ static void add_lines(struct text *to, const char *name,
     }
 }
 
-/* Length of what speaks of the text that `at` begins with. */
-static size_t lines_of_one(const char *at)
+/* The lines of a table without the word that says what its author meant; at
+ * least one of a text has it. */
+static void leave_judgement(struct text *to, const char *lines)
 {
-    size_t name = strcspn(at, " \n"), n = 0;
+    static const char word[] = " meant\n";
+    const char *at = lines, *next;
 
-    while (strncmp(at + n, at, name + 1) == 0)
-        n += strcspn(at + n, "\n") + 1;
-    return n;
+    for (; (next = strstr(at, word)) != NULL; at = next + strlen(word)) {
+        text_add_bytes(to, at, (size_t)(next - at));
+        text_add(to, "\n");
+    }
+    assert_true(at != lines);
+    text_add(to, at);
 }
 
-/* Each change of the greater body shows what its author meant: the lines of
- * the table, which says with how many faults it was asked for. */
-static void differences_are_listed(uint32_t one_in)
+static void as_listed(void *review, const char *path, const char *lines)
 {
-    static const char folder[] = "models/rear_body/changes/";
-    struct text path = {0}, list = {0}, got = {0};
-    const char *at;
-    uint32_t n = 0;
+    struct text got = {0}, wanted = {0};
+    struct two two;
 
-    text_printf(&path, "%sDIFFERENCES", folder);
-    assert_int_equal(os_read_file(text_str(&path), 1 << 16, &list), OS_OK);
-    for (at = text_str(&list); *at == '#';)
-        at += strcspn(at, "\n") + 1;
-    for (size_t length; *at != '\0'; at += length) {
-        struct two two;
-        char *name = NULL, *lines = NULL;
-
-        length = lines_of_one(at);
-        if (n++ % one_in != 0)
-            continue;
-        name = strndup(at, strcspn(at, " \n"));
-        lines = strndup(at, length);
-        text_clear(&path);
-        text_printf(&path, "%s%s", folder, name);
-        put_side_by_side(&two, "models/rear_body/rear_body.review",
-                         text_str(&path), true);
-        text_clear(&got);
-        add_lines(&got, name, two.found);
-        assert_string_equal(text_str(&got), lines);
-        assert_int_equal(compare_exit_code(two.found), 1);
-        release(&two);
-        free(name);
-        free(lines);
-    }
-    assert_true(n >= 50);
-    text_release(&path);
-    text_release(&list);
+    put_side_by_side(&two, review, path, true);
+    add_lines(&got, strrchr(path, '/') + 1, two.found);
+    leave_judgement(&wanted, lines);
+    assert_string_equal(text_str(&got), text_str(&wanted));
+    assert_int_equal(compare_exit_code(two.found), 1);
+    release(&two);
     text_release(&got);
+    text_release(&wanted);
 }
 
-/* What the author of the change wrote down as broken (changes/EXPECTED) comes
- * of commands, so these must differ; table and tailgate wholly, the greater
- * body one in so many. */
-static void changes_differ(const char *folder, const char *review,
-                           unsigned one_in)
+/* What breaks a requirement comes of commands, so these must differ. */
+static void differs(void *review, const char *path, const char *lines)
 {
-    struct text path = {0}, list = {0};
-    char before[64] = "";
-    unsigned n = 0;
+    struct two two;
 
-    text_printf(&path, "%sEXPECTED", folder);
-    assert_int_equal(os_read_file(text_str(&path), 1 << 16, &list), OS_OK);
-    for (const char *at = text_str(&list); *at != '\0';) {
-        size_t line = strcspn(at, "\n"), word = strcspn(at, " \n");
-
-        if (*at != '#' && word > 0 && word < sizeof before &&
-            (strlen(before) != word || strncmp(before, at, word) != 0)) {
-            struct two two;
-
-            memcpy(before, at, word);
-            before[word] = '\0';
-            text_clear(&path);
-            text_printf(&path, "%s%s", folder, before);
-            if (n++ % one_in == 0) {
-                put_side_by_side(&two, review, text_str(&path), true);
-                if (compare_exit_code(two.found) != 1)
-                    print_error("%s: no difference\n", text_str(&path));
-                assert_int_equal(compare_exit_code(two.found), 1);
-                release(&two);
-            }
-        }
-        at += line + (at[line] == '\n');
-    }
-    assert_true(n > 0);
-    text_release(&path);
-    text_release(&list);
+    (void)lines;
+    put_side_by_side(&two, review, path, true);
+    if (compare_exit_code(two.found) != 1)
+        print_error("%s: no difference\n", path);
+    assert_int_equal(compare_exit_code(two.found), 1);
+    release(&two);
 }
 
 #ifdef __SANITIZE_ADDRESS__
 enum { ONE_IN = 10, ONE_IN_BODY = 50 };
+#elif defined TEST_WHOLE
+enum { ONE_IN = 1, ONE_IN_BODY = 1 };
 #else
-/* All 50 of the body take two minutes. */
-enum { ONE_IN = 5, ONE_IN_BODY = 10 };
+/* All of the body take three minutes. */
+enum { ONE_IN = 5, ONE_IN_BODY = 12 };
 #endif
 
+/* Of the greater body each change shows what its author meant: the lines of
+ * the table, which says with how many faults it was asked for. */
 static void test_changes(void **unused)
 {
+    static char table[] = "models/table/table.review";
+    static char body[] = "models/rear_body/rear_body.review";
+
     (void)unused;
-    changes_differ("models/tailgate/changes/", tailgate, ONE_IN);
-    changes_differ("models/table/changes/", "models/table/table.review", 1);
-    differences_are_listed(ONE_IN_BODY);
+    folder_table("models/tailgate/changes/", "EXPECTED", ONE_IN, differs,
+                 (void *)tailgate);
+    folder_table("models/table/changes/", "EXPECTED", 1, differs, table);
+    folder_table("models/rear_body/changes/", "DIFFERENCES", ONE_IN_BODY,
+                 as_listed, body);
 }
 
 /* Behaviour is kept by construction: renamed, reordered, other forms of the

@@ -18,21 +18,6 @@
 #include "base/text.h"
 #include "tests/support/shell.h"
 
-static char folder[64];
-
-static int set_up(void **state)
-{
-    (void)state;
-    strcpy(folder, "/tmp/keepclear-faults-XXXXXX");
-    return shell_folder(folder);
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    return shell_remove(folder);
-}
-
 static void read_file(const char *path, struct text *out)
 {
     assert_int_equal(os_read_file(path, 1 << 20, out), OS_OK);
@@ -108,9 +93,10 @@ static void phrases_of_the_table_are_read(void **state)
     text_add(&review, behind);
     assert_true(rows > 45);
     assert_true(phrases > 60);
-    shell_put(folder, "table.st", program);
-    shell_put(folder, "table.review", text_str(&review));
-    if (shell_run("%s check %s/table.review 2>&1", shell_program(), folder))
+    shell_put(shell_place(), "table.st", program);
+    shell_put(shell_place(), "table.review", text_str(&review));
+    if (shell_run("%s check %s/table.review 2>&1", shell_program(),
+                  shell_place()))
         fail_msg("%s", shell_output());
     shell_expect("R1    kept");
     text_release(&table);
@@ -137,9 +123,10 @@ static void take_in(const char *model, const char *section)
                    (size_t)(end - text_str(&review)));
     text_add(&whole, section);
     text_add(&whole, "END_REVIEW\n");
-    assert_int_equal(shell_run("cp models/%s/*.st %s/", model, folder), 0);
+    assert_int_equal(shell_run("cp models/%s/*.st %s/", model,
+                               shell_place()), 0);
     snprintf(path, sizeof path, "%s.review", model);
-    shell_put(folder, path, text_str(&whole));
+    shell_put(shell_place(), path, text_str(&whole));
     text_release(&review);
     text_release(&whole);
 }
@@ -180,7 +167,7 @@ static void list_comes_round(const char *model, unsigned least)
     assert_true(fresh >= least);
     take_in(model, text_str(&first));
     if (shell_run("%s begin --faults %s/%s.review 2>&1", shell_program(),
-                  folder, model))
+                  shell_place(), model))
         fail_msg("%s", shell_output());
     assert_int_equal(declared(shell_output()), 0);
     assert_int_equal(count(shell_output(), " says so already: "),
@@ -231,10 +218,10 @@ static void a_small_list(void **state)
 
     (void)state;
     text_printf(&review, "%s%s", before, behind);
-    shell_put(folder, "table.st", program);
-    shell_put(folder, "table.review", text_str(&review));
+    shell_put(shell_place(), "table.st", program);
+    shell_put(shell_place(), "table.review", text_str(&review));
     assert_int_equal(shell_run("%s begin --faults %s/table.review",
-                               shell_program(), folder), 0);
+                               shell_program(), shell_place()), 0);
     at = shell_output();
     for (size_t i = 0; i < sizeof expected / sizeof *expected; i++) {
         const char *found = strstr(at, expected[i]);
@@ -288,6 +275,6 @@ int main(void)
         cmocka_unit_test(causes_are_told),
     };
 
-    return cmocka_run_group_tests_name("fault lists", tests, set_up,
-                                       tear_down);
+    return cmocka_run_group_tests_name("fault lists", tests, shell_set_up,
+                                       shell_tear_down);
 }

@@ -21,13 +21,11 @@
 
 #define TABLE "models/table/table.review"
 
-static char folder[] = "/tmp/keepclear-logs-XXXXXX";
-
 static int match(const char *options, const char *log)
 {
-    shell_put(folder, "log.csv", log);
+    shell_put(shell_place(), "log.csv", log);
     return shell_run("%s match %s " TABLE " %s/log.csv 2>&1",
-                     shell_program(), options, folder);
+                     shell_program(), options, shell_place());
 }
 
 /* ---- spellings ---- */
@@ -173,7 +171,7 @@ static int match_rows(unsigned thousands)
     char path[200];
     FILE *out;
 
-    snprintf(path, sizeof path, "%s/log.csv", folder);
+    snprintf(path, sizeof path, "%s/log.csv", shell_place());
     out = fopen(path, "w");
     assert_non_null(out);
     fputs("up_button,down_button,stop_ok,at_top,up,down\n", out);
@@ -309,9 +307,9 @@ static void record(struct recorder *r, uint32_t rows, uint64_t seed,
 
 static int match_model(const char *review, const struct text *log)
 {
-    shell_put(folder, "log.csv", text_str(log));
+    shell_put(shell_place(), "log.csv", text_str(log));
     return shell_run("%s match %s %s/log.csv", shell_program(), review,
-                     folder);
+                     shell_place());
 }
 
 static void logs_of_models_fit(void **state)
@@ -346,14 +344,15 @@ static void limits_change_no_answer(void **state)
     for (unsigned i = 0; i < 2; i++) {
         int sure;
 
-        shell_put(folder, "log.csv", logs[i]);
+        shell_put(shell_place(), "log.csv", logs[i]);
         sure = shell_run("%s match --anywhere models/tailgate/tailgate.review "
-                         "%s/log.csv", shell_program(), folder);
+                         "%s/log.csv", shell_program(), shell_place());
         assert_in_range(sure, 0, 1);
         for (unsigned size = 64; size < 16384; size += size / 4) {
             int code = shell_run("%s match --anywhere --memory %uKiB "
                                  "models/tailgate/tailgate.review "
-                                 "%s/log.csv", shell_program(), size, folder);
+                                 "%s/log.csv", shell_program(), size,
+                                 shell_place());
 
             assert_true(code == sure || code == 3);
             finished += code == sure;
@@ -384,18 +383,6 @@ static void turned_commands_are_seen_at_once(void **state)
     loaded_free(r.loaded);
 }
 
-static int begin(void **state)
-{
-    (void)state;
-    return shell_folder(folder);
-}
-
-static int end(void **state)
-{
-    (void)state;
-    return shell_remove(folder);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -410,5 +397,5 @@ int main(void)
         cmocka_unit_test(turned_commands_are_seen_at_once),
     };
 
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, shell_set_up, shell_tear_down);
 }

@@ -1,5 +1,6 @@
 /* The machines of models/: every requirement is kept, and each control text
- * in changes/ breaks the requirements that changes/EXPECTED names. */
+ * in changes/ breaks the requirements that changes/EXPECTED names; of the
+ * greater body these and no others. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -11,11 +12,11 @@
 /* With sanitizers everything is many times slower: then one line in so many
  * is tried, and the whole body is not judged as a whole. */
 #ifdef __SANITIZE_ADDRESS__
-enum { ONE_IN = 8 };
+enum { ONE_IN = 8, ONE_IN_BODY = 60 };
 #elif defined TEST_WHOLE
-enum { ONE_IN = 1 };
+enum { ONE_IN = 1, ONE_IN_BODY = 1 };
 #else
-enum { ONE_IN = 2 };
+enum { ONE_IN = 2, ONE_IN_BODY = 17 };
 #endif
 
 static void test_tailgate(void **unused)
@@ -47,8 +48,8 @@ static void test_table_changes(void **unused)
 static void test_rear_body_changes(void **unused)
 {
     (void)unused;
-    folder_changes_break("models/rear_body/rear_body.review",
-                         "models/rear_body/changes/", ONE_IN);
+    folder_changes_break_just("models/rear_body/rear_body.review",
+                              "models/rear_body/changes/", ONE_IN_BODY);
 }
 
 #ifndef __SANITIZE_ADDRESS__

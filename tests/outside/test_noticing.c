@@ -34,7 +34,7 @@ enum { MACHINES = 50, WALKED = 88 };
 enum { MOST_STATES = 400 };
 
 struct tally {
-    unsigned sets, skipped, answers[NOTICED_NOT_FINISHED + 1];
+    unsigned sets, skipped, untimed, answers[NOTICED_NOT_FINISHED + 1];
 };
 
 static bool check_that(const struct subject *s, bool holds, const char *what)
@@ -160,6 +160,7 @@ static bool same_answer(const struct asked *asked, struct study *study,
         return check_that(asked->s, false, study->internal_error);
     tally->sets++;
     tally->answers[finding.noticed]++;
+    tally->untimed += finding.coverage.without_times;
     if (naive->dead_end)
         return true;
     if (finding.noticed == NOTICED_NOT_FINISHED)
@@ -239,13 +240,15 @@ static void answers_agree_with_enumeration(void **state)
     (void)state;
     for (uint64_t seed = 21001; agree && seed < 21001 + MACHINES; seed++)
         agree = machine(seed, seed % 8 == 0, &tally);
-    print_message("%u sets, too large: %u;", tally.sets, tally.skipped);
+    print_message("%u sets, too large: %u, decided without movement times: %u;",
+                  tally.sets, tally.skipped, tally.untimed);
     for (int i = 0; i <= NOTICED_NOT_FINISHED; i++)
         print_message(" %s %u", noticed_words((enum noticed)i),
                       tally.answers[i]);
     print_message("\n");
     assert_true(agree);
 #ifndef __SANITIZE_ADDRESS__
+    assert_true(tally.untimed > 0);
     /* A whole cycle is rare among them: tests/unit/study/test_noticed.c. */
     for (int i = 0; i <= NOTICED_NO_DEMAND; i++)
         assert_true(i == NOTICED_IN_CYCLE || tally.answers[i] > 0);

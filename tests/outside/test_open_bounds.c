@@ -15,8 +15,6 @@
 
 #include "tests/support/shell.h"
 
-static char folder[] = "/tmp/keepclear-open-XXXXXX";
-
 /* A function of these inputs; its exit code. */
 static int judged(const char *inputs, const char *body)
 {
@@ -27,8 +25,8 @@ static int judged(const char *inputs, const char *body)
              "VAR t : ARRAY [0 .. 9] OF BOOL; u : ARRAY [0 .. 99] OF BOOL;\n"
              "c : ARRAY [0 .. 15] OF BOOL; q : UDINT; r : INT; k : DINT; "
              "END_VAR\n%s\nEND_FUNCTION\n", inputs, body);
-    shell_put(folder, "a.st", text);
-    return shell_run("%s check %s/a.st 2>&1", shell_program(), folder);
+    shell_put(shell_place(), "a.st", text);
+    return shell_run("%s check %s/a.st 2>&1", shell_program(), shell_place());
 }
 
 struct row {
@@ -246,7 +244,7 @@ static void whatever_overflow_is(void **state)
     static const char *const settings[] = {"REPORTED", "WRAPS", "SATURATES"};
 
     (void)state;
-    shell_put(folder, "b.st",
+    shell_put(shell_place(), "b.st",
               "PROGRAM Main\nVAR_INPUT x : INT; END_VAR\n"
               "VAR m, n : INT; END_VAR\nIF x > 0 THEN n := x + 1; m := n; "
               "END_IF;\nEND_PROGRAM\n");
@@ -258,25 +256,14 @@ static void whatever_overflow_is(void **state)
                  "  OVERFLOW : %s BECAUSE 'manual';\nEND_CONTROLLER\n"
                  "REQUIREMENTS\n  R1 'never below zero' : ALWAYS m >= 0;\n"
                  "END_REQUIREMENTS\nEND_REVIEW\n", settings[i]);
-        shell_put(folder, "b.review", text);
+        shell_put(shell_place(), "b.review", text);
         assert_int_equal(
-            shell_run("%s check %s/b.review 2>&1", shell_program(), folder),
+            shell_run("%s check %s/b.review 2>&1", shell_program(),
+                      shell_place()),
             i == 0 ? 1 : 3);
         shell_expect("R1    not decided");
         assert_int_equal(strstr(shell_output(), "E1 ") != NULL, i == 0);
     }
-}
-
-static int make_folder(void **state)
-{
-    (void)state;
-    return shell_folder(folder);
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    return shell_remove(folder);
 }
 
 int main(void)
@@ -293,6 +280,6 @@ int main(void)
         cmocka_unit_test(errors_of_parts),
         cmocka_unit_test(whatever_overflow_is)};
 
-    return cmocka_run_group_tests_name("open_bounds", tests, make_folder,
-                                       remove_folder);
+    return cmocka_run_group_tests_name("open_bounds", tests, shell_set_up,
+                                       shell_tear_down);
 }

@@ -19,6 +19,7 @@
 #include "reference/replay.h"
 #include "study/check.h"
 #include "study/load.h"
+#include "tests/support/folder.h"
 #include "tests/support/subject.h"
 
 #ifdef __SANITIZE_ADDRESS__
@@ -194,28 +195,26 @@ static void text(const char *review, const char *control,
     loaded_free(loaded);
 }
 
-static void changes(const char *review, const char *folder,
-                    struct tally *tally)
+struct changes {
+    const char *review;
+    struct tally *tally;
+};
+
+static void change(void *context, const char *path, const char *requirement,
+                   unsigned long length)
 {
-    struct text list = {0}, path = {0};
-    char *rest = NULL;
-    unsigned n = 0;
+    const struct changes *changes = context;
 
-    text_printf(&path, "%sEXPECTED", folder);
-    assert_int_equal(os_read_file(text_str(&path), 1 << 20, &list), OS_OK);
-    for (char *at = strtok_r(list.at, "\n", &rest); at;
-         at = strtok_r(NULL, "\n", &rest)) {
-        char file[64], requirement[16];
+    (void)length;
+    text(changes->review, path, requirement, changes->tally);
+}
 
-        if (*at == '#' || n++ % ONE_IN != 0)
-            continue;
-        assert_int_equal(sscanf(at, "%63s %15s", file, requirement), 2);
-        text_clear(&path);
-        text_printf(&path, "%s%s", folder, file);
-        text(review, text_str(&path), requirement, tally);
-    }
-    text_release(&list);
-    text_release(&path);
+static void all_changes(const char *review, const char *folder,
+                        struct tally *tally)
+{
+    struct changes changes = {review, tally};
+
+    folder_expected(folder, ONE_IN, change, &changes);
 }
 
 static void print_tally(const char *what, const struct tally *tally)
@@ -237,7 +236,7 @@ static void test_table(void **unused)
 
     (void)unused;
     text("models/table/table.review", NULL, NULL, &tally);
-    changes("models/table/table.review", "models/table/changes/", &tally);
+    all_changes("models/table/table.review", "models/table/changes/", &tally);
     print_tally("table", &tally);
     assert_int_equal(tally.limited, 0);
     assert_true(tally.larger > 0 && tally.sequences > 0);
@@ -252,8 +251,8 @@ static void test_tailgate(void **unused)
     (void)unused;
     for (size_t i = 0; i < sizeof small / sizeof *small; i += ONE_IN)
         text("models/tailgate/tailgate.review", NULL, small[i], &tally);
-    changes("models/tailgate/tailgate.review", "models/tailgate/changes/",
-            &tally);
+    all_changes("models/tailgate/tailgate.review", "models/tailgate/changes/",
+                &tally);
     print_tally("tailgate", &tally);
     assert_true(tally.larger > 0 && tally.sequences > 0);
 }

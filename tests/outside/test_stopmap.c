@@ -5,7 +5,12 @@
  * logic and its engines; each of them must find the same: whether an actuator
  * can be on, and the programs ask for it, while a stop is pressed; which parts
  * move behind such a judging; what is so whenever the actuator is on, and that
- * no control can be left out of those of which one is needed. */
+ * no control can be left out of those of which one is needed; how long what
+ * moved goes on once the stop is pressed.
+ *
+ * What is off by the wiring alone is held against the same walk over another
+ * control text, in which every command is an input of its own that nothing
+ * describes: it takes any value in every scan. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -23,6 +28,7 @@
 #include "study/stopmapping.h"
 #include "study/study.h"
 #include "tests/support/random_review.h"
+#include "tests/support/random_wiring.h"
 
 #ifdef __SANITIZE_ADDRESS__
 enum { SEEDS = 20, WANTED = 10 };
@@ -30,6 +36,7 @@ enum { SEEDS = 20, WANTED = 10 };
 enum { SEEDS = 120, WANTED = 80 };
 #endif
 
+enum { WIRINGS = 60, MOST_EDGES = 20000 };
 enum { MOST_STATES = 300, MOST_WAYS = 200000, MOST_WORDS = 512, MOST = 32 };
 
 /* ---- the judge ---- */
@@ -44,7 +51,16 @@ struct judge {
     bool *column_was; /* per state and column: it may have been so there */
     bool *on;         /* per line and column; behind them per line alone */
     bool *moves;      /* per line, column and movement, one more for others */
+    struct edge *edges;
+    uint32_t n_edges;
     bool wrong, too_large;
+};
+
+/* A scan from one state to another; of the columns those that may be so in
+ * it, and those that may not. */
+struct edge {
+    uint32_t from, to; /* from MODEL_NONE: the first scan */
+    uint32_t columns, others;
 };
 
 /* One scan. */
@@ -102,6 +118,37 @@ static bool actuator_on(const struct judge *j, const int64_t *state,
     uint32_t slot = j->model->actuators[actuator].slot;
 
     return slot_value(j, state, slot) != j->model->slots[slot].initial;
+}
+
+/* Is it possible that it is not so? */
+static bool column_is_not(const struct judge *j, const struct scan *scan,
+                          uint32_t column)
+{
+    const struct stopmap_column *of = &j->map->columns[column];
+
+    if (of->kind != STOPMAP_EVERY)
+        return may_stand(scan, row_of(j, of->of), 0);
+    for (uint32_t i = 0; i < j->map->n_stops; i++)
+        if (may_stand(scan, row_of(j, j->map->columns[i].of), 0))
+            return true;
+    return false;
+}
+
+static void keep_edge(struct judge *j, const struct scan *scan, uint32_t from,
+                      uint32_t to)
+{
+    struct edge edge = {.from = from, .to = to};
+
+    for (uint32_t c = 0; c < j->map->n_columns; c++) {
+        edge.columns |= (uint32_t)column_is(j, scan, c) << c;
+        edge.others |= (uint32_t)column_is_not(j, scan, c) << c;
+    }
+    for (uint32_t i = 0; i < j->n_edges; i++)
+        if (memcmp(&j->edges[i], &edge, sizeof edge) == 0)
+            return;
+    j->too_large |= j->n_edges == MOST_EDGES;
+    if (!j->too_large)
+        j->edges[j->n_edges++] = edge;
 }
 
 /* ---- needs ---- */
@@ -245,6 +292,7 @@ static void step_all(struct judge *j, uint32_t from)
                 at == NULL ? NULL
                            : j->column_was + from * j->map->n_columns);
         to = keep(j, j->ways->after);
+        keep_edge(j, &scan, from, to);
         for (uint32_t c = 0; c < j->map->n_columns; c++)
             j->column_was[to * j->map->n_columns + c] |=
                 column_is(j, &scan, c);
@@ -268,6 +316,7 @@ static bool judge(struct judge *j, struct arena *arena,
     j->column_was = arena_array(arena,
                                 (size_t)MOST_STATES * map->n_columns + 1,
                                 sizeof(bool));
+    j->edges = arena_array(arena, MOST_EDGES, sizeof *j->edges);
     j->on = arena_array(arena, cells, sizeof(bool));
     j->moves = arena_array(arena, cells * MOST, sizeof(bool));
     for (int round = 0; round < 2; round++) {
@@ -332,6 +381,7 @@ static bool is_claimed(const struct stopmap_cell *cell, uint32_t row,
 
 struct tally {
     unsigned compared, stops, on, needs, hands, moves, still, faults, rescue;
+    unsigned at_once, lasts, no_end;
 };
 
 /* Positions of other controls that are not claimed: each is left somewhere. */
@@ -362,6 +412,96 @@ static bool complete(struct judge *j, uint32_t line, uint32_t column)
     return true;
 }
 
+/* ---- how long what moved goes on ---- */
+
+static const int64_t *state_of(const struct judge *j, uint32_t number)
+{
+    return j->states + (size_t)number * j->words;
+}
+
+static bool on_at(const struct judge *j, uint32_t state, uint32_t actuator)
+{
+    return state != MODEL_NONE && actuator_on(j, state_of(j, state), actuator);
+}
+
+/* Did an actuator that drives it come on in this scan? */
+static bool begins_anew(const struct judge *j, const struct stopmap_line *of,
+                        const struct edge *edge)
+{
+    for (uint32_t i = 0; i < of->n_driven_by; i++)
+        if (on_at(j, edge->to, of->driven_by[i]) &&
+            !on_at(j, edge->from, of->driven_by[i]))
+            return true;
+    return false;
+}
+
+/* Does the scan, the column being so in it, go on with what moved? */
+static bool goes_on(const struct judge *j, const struct stopmap_line *of,
+                    const struct edge *edge)
+{
+    return of->part ? !begins_anew(j, of, edge)
+                    : on_at(j, edge->to, of->of) &&
+                          on_at(j, edge->from, of->of);
+}
+
+/* States from which on the column may be so for the first time. */
+static void begin_walk(const struct judge *j, uint32_t column, bool *at,
+                       bool *first)
+{
+    *first = true;
+    for (uint32_t i = 0; i < j->n_edges; i++)
+        if ((j->edges[i].others >> column & 1) != 0)
+            at[j->edges[i].to] = true;
+}
+
+/* One scan more with the column; false: nothing goes on. */
+static bool walk(const struct judge *j, const struct stopmap_line *of,
+                 uint32_t column, bool *at, bool first)
+{
+    bool next[MOST_STATES] = {0}, any = false;
+
+    for (uint32_t i = 0; i < j->n_edges; i++) {
+        const struct edge *edge = &j->edges[i];
+
+        if ((edge->from == MODEL_NONE ? first : at[edge->from]) &&
+            (edge->columns >> column & 1) != 0 && goes_on(j, of, edge))
+            any = next[edge->to] = true;
+    }
+    memcpy(at, next, sizeof next);
+    return any;
+}
+
+static bool moves_from(const struct judge *j, const struct stopmap_line *of,
+                       const bool *at)
+{
+    for (uint32_t i = 0; i < j->n_edges; i++) {
+        const struct edge *edge = &j->edges[i];
+
+        if (edge->from != MODEL_NONE && at[edge->from] &&
+            slot_value(j, state_of(j, edge->from), of->of) !=
+                slot_value(j, state_of(j, edge->to), of->of))
+            return true;
+    }
+    return false;
+}
+
+static uint32_t lasting(const struct judge *j, uint32_t line, uint32_t column)
+{
+    const struct stopmap_line *of = &j->map->lines[line];
+    bool at[MOST_STATES] = {0}, first;
+    uint32_t longest = 0;
+
+    begin_walk(j, column, at, &first);
+    for (uint32_t n = 1; n <= STOPMAP_LONGEST; n++) {
+        if (!walk(j, of, column, at, first))
+            break;
+        first = false;
+        if (!of->part || moves_from(j, of, at))
+            longest = n;
+    }
+    return longest;
+}
+
 /* ---- both held against each other ---- */
 
 static bool same_moves(const struct judge *j, uint32_t line, uint32_t column,
@@ -383,6 +523,25 @@ static bool same_moves(const struct judge *j, uint32_t line, uint32_t column,
     return true;
 }
 
+static bool same_lasting(const struct judge *j, uint32_t line,
+                         uint32_t column, struct tally *tally)
+{
+    const struct stopmap_cell *cell = stopmap_cell(j->map, line, column);
+    uint32_t longest = lasting(j, line, column);
+
+    tally->at_once += longest == 0;
+    tally->lasts += longest > 0 && longest < STOPMAP_LONGEST;
+    tally->no_end += longest == STOPMAP_LONGEST;
+    if (cell->lasting == longest &&
+        cell->lasts == (longest == STOPMAP_LONGEST ? STOPMAP_LASTS_LONGER
+                                                   : STOPMAP_LASTS))
+        return true;
+    print_message("line %u, column %u: it lasts %u, the map says %u (%d)\n",
+                  (unsigned)line, (unsigned)column, (unsigned)longest,
+                  (unsigned)cell->lasting, (int)cell->lasts);
+    return false;
+}
+
 static bool same_cell(struct judge *j, uint32_t line, uint32_t column,
                       struct tally *tally)
 {
@@ -397,6 +556,8 @@ static bool same_cell(struct judge *j, uint32_t line, uint32_t column,
         return false;
     }
     if (part && !same_moves(j, line, column, tally))
+        return false;
+    if (seen && !same_lasting(j, line, column, tally))
         return false;
     tally->stops += stopmap_stops(j->map, line, column);
     tally->still += part && !seen;
@@ -504,18 +665,89 @@ static void test_random(void **unused)
         assert_true(try_seed(seed, &t));
     print_message("%u maps compared, %u with faults: %u cells stop, %u can be "
                   "on with %u needs and %u hands, %u moves, %u stand still; "
-                  "%u of rescue\n",
+                  "%u of rescue; %u end at once, %u last, %u without end\n",
                   t.compared, t.faults, t.stops, t.on, t.needs, t.hands,
-                  t.moves, t.still, t.rescue);
+                  t.moves, t.still, t.rescue, t.at_once, t.lasts, t.no_end);
     assert_true(t.compared >= WANTED);
     assert_true(t.stops > 0 && t.on > 0 && t.needs > 0 && t.moves > 0);
     assert_true(t.still > 0 && t.faults > 0);
+    assert_true(t.at_once > 0 && t.lasts > 0 && t.no_end > 0);
+}
+
+/* ---- by the wiring alone ---- */
+
+static struct loaded *load_wired(const struct text *review,
+                                 const char *control)
+{
+    const struct load_instead instead = {"test.st", control, strlen(control)};
+    const struct load_request request = {
+        .path = "test.st", .review = text_str(review), .instead = &instead};
+    struct loaded *loaded = load_run(&request);
+
+    assert_non_null(loaded->model);
+    return loaded;
+}
+
+static void compare_wired(uint64_t seed, uint32_t faults, unsigned *off,
+                          unsigned *on)
+{
+    struct text review = {0};
+    struct loaded *asked_of, *freed;
+    const struct study_setting setting = {
+        .engine = seed % 4 < 2 ? ENGINE_SETS : ENGINE_TILES};
+    const struct stopmapping_asked asked = {.setting = &setting,
+                                            .faults = faults};
+    const struct stopmap *map;
+    struct stopmap of;
+    struct arena *arena = arena_new();
+    struct judge j;
+
+    random_wiring(seed, &review);
+    asked_of = load_wired(&review, random_wiring_control(false));
+    freed = load_wired(&review, random_wiring_control(true));
+    map = stopmapping_make(asked_of, &asked);
+    assert_non_null(map);
+    assert_null(map->internal_error);
+    of = *map; /* lines and columns are the same, the inputs are not */
+    of.model = freed->model;
+    of.n_columns = 1;
+    of.cells = arena_array(arena, (size_t)map->n_lines + 1, sizeof *of.cells);
+    assert_true(judge(&j, arena, &of));
+    for (uint32_t l = 0; l < map->n_lines; l++) {
+        enum chart_state wired = stopmap_cell(map, l, 0)->wired;
+        bool seen = j.on[cell_of(&j, l, 0)];
+
+        if (wired != (seen ? CHART_SEEN : CHART_NEVER))
+            fail_msg("seed %u, %u faults, motor %u: %d, and the walk %s it\n%s",
+                     (unsigned)seed, (unsigned)faults, (unsigned)l + 1,
+                     (int)wired, seen ? "sees" : "never sees",
+                     text_str(&review));
+        *off += !seen;
+        *on += seen;
+    }
+    arena_free(arena);
+    loaded_free(asked_of);
+    loaded_free(freed);
+    text_release(&review);
+}
+
+static void test_wired(void **unused)
+{
+    unsigned off = 0, on = 0;
+
+    (void)unused;
+    for (uint64_t seed = 1; seed <= WIRINGS; seed++)
+        for (uint32_t faults = 0; faults <= 1; faults++)
+            compare_wired(seed, faults, &off, &on);
+    print_message("%u motors off by the wiring alone, %u not\n", off, on);
+    assert_true(off > 20 && on > 20);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_random),
+        cmocka_unit_test(test_wired),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -28,6 +28,7 @@
 #include "study/needs.h"
 #include "study/scenario.h"
 #include "study/why.h"
+#include "tests/support/shell.h"
 
 #define BODY "models/rear_body/"
 #define CONTROL BODY "rear_body.st"
@@ -35,8 +36,6 @@
 #define ONE_HAND BODY "changes/one_hand_closes.st"
 #define CLOSES BODY "changes/rescue_closes.st"
 #define WEIGHT BODY "changes/rescue_asks_for_the_weight.st"
-
-static char folder[64];
 
 /* ---- texts ---- */
 
@@ -74,7 +73,7 @@ static const char *altered(const char *path, const char *name,
     text_add(&out, instead);
     text_add(&out, end + strlen(to));
     assert_true(n < sizeof copy / sizeof *copy);
-    snprintf(copy[n], sizeof copy[n], "%s/%s", folder, name);
+    snprintf(copy[n], sizeof copy[n], "%s/%s", shell_place(), name);
     assert_int_equal(os_write_file(copy[n], out.at, out.n), OS_OK);
     text_release(&text);
     text_release(&out);
@@ -648,22 +647,6 @@ static void rescue_locked_by_the_weight(void **state)
     release(&a);
 }
 
-static int set_up(void **state)
-{
-    (void)state;
-    strcpy(folder, "/tmp/keepclear-stories-XXXXXX");
-    return mkdtemp(folder) == NULL;
-}
-
-static int tear_down(void **state)
-{
-    char command[128];
-
-    (void)state;
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command);
-}
-
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
@@ -677,5 +660,6 @@ int main(void)
         cmocka_unit_test(rescue_locked_by_the_weight),
     };
 
-    return cmocka_run_group_tests_name("stories", tests, set_up, tear_down);
+    return cmocka_run_group_tests_name("stories", tests, shell_set_up,
+                                       shell_tear_down);
 }

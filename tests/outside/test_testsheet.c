@@ -26,6 +26,7 @@
 #include "study/testsheet.h"
 #include "tests/support/checked.h"
 #include "tests/support/not_by_hand.h"
+#include "tests/support/sheet_play.h"
 
 #ifdef __SANITIZE_ADDRESS__
 enum { PLAYS = 4 };
@@ -58,49 +59,19 @@ static struct made make(const char *review)
     return made;
 }
 
-/* A generator of its own, so that plays are the same everywhere. */
-static uint32_t pick(void *context, uint32_t count)
-{
-    uint64_t *state = context;
-
-    *state = *state * 6364136223846793005u + 1442695040888963407u;
-    return (uint32_t)((*state >> 33) % count);
-}
-
 /* ---- what is reached and expected ---- */
-
-static void check_step(const struct testsheet *sheet,
-                       const struct hand_step *step,
-                       const struct handplay_step *played)
-{
-    assert_int_equal(played->wrong, MODEL_NONE);
-    for (uint32_t i = 0; i < step->n_reached; i++)
-        if (step->reached[i] < sheet->obligations.n_watched)
-            assert_true(played->met[step->reached[i]]);
-}
 
 /* How many plays came to their end; others waited for what never came. */
 static unsigned play_sequence(const struct made *made, uint32_t number,
                               uint64_t seed)
 {
-    const struct hand_sequence *sequence = &made->sheet->sequences[number];
-    unsigned ended = 0;
+    const struct sheet_plays plays = {seed, PLAYS, PRELUDE};
+    const struct sheet_played played =
+        sheet_play(made->sheet, number, &plays);
 
-    for (unsigned k = 0; k < PLAYS; k++) {
-        struct arena *arena = arena_new();
-        const struct handplay_answers answers = {
-            .pick = pick, .context = &seed, .prelude = k % PRELUDE};
-        struct handplay played = handplay_run(
-            arena, machine_new(arena, made->sheet->model), sequence,
-            &made->sheet->obligations, &answers);
-
-        assert_true(played.end != HANDPLAY_ERROR);
-        for (uint32_t i = 0; i < played.n_steps; i++)
-            check_step(made->sheet, &sequence->steps[i], &played.steps[i]);
-        ended += played.end == HANDPLAY_DONE;
-        arena_free(arena);
-    }
-    return ended;
+    assert_int_equal(played.wrong, 0);
+    assert_int_equal(played.errors, 0);
+    return played.ended;
 }
 
 /* Steps that expect something to be on, and duties that are reached. */

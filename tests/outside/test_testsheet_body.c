@@ -17,6 +17,7 @@
 #include "study/load.h"
 #include "study/testsheet.h"
 #include "tests/support/not_by_hand.h"
+#include "tests/support/sheet_play.h"
 
 #define REVIEW "models/rear_body/rear_body.review"
 #define CHANGES "models/rear_body/changes/"
@@ -27,7 +28,10 @@ enum { TRIED = 0 }; /* as many steps as usual */
 enum { TRIED = 1000 }; /* fewer: time is dear */
 #endif
 
-enum { STARTS = 2 }; /* places where the machine may stand */
+enum {
+    STARTS = 2, /* places where the machine may stand */
+    PLAYS = 4, PRELUDE = 100
+};
 
 static struct loaded *loaded;
 static const struct testsheet *sheet;
@@ -191,6 +195,35 @@ static void wrong_texts_fail(void **state)
     assert_in_range(n, sizeof sample / sizeof *sample, 1000);
 }
 
+/* The supply goes off and on before each sequence, and anything may have been
+ * going on before. */
+static void steps_are_right_whatever_went_before(void **state)
+{
+    unsigned ended = 0, on = 0;
+
+    (void)state;
+    for (uint32_t i = 0; i < sheet->n_sequences; i++) {
+        const struct sheet_plays plays = {1 + i, PLAYS, PRELUDE};
+        const struct sheet_played played = sheet_play(sheet, i, &plays);
+
+        assert_int_equal(played.wrong, 0);
+        assert_int_equal(played.errors, 0);
+        ended += played.ended;
+        for (uint32_t k = 0; k < sheet->sequences[i].n_steps; k++)
+            for (uint32_t a = 0; a < sheet->model->n_actuators; a++) {
+                const struct hand_expected *expected =
+                    &sheet->sequences[i].steps[k].expected[a];
+
+                on += expected->sure && expected->value != 0;
+            }
+    }
+    print_message("%u plays to the end, of %u sequences; %u times something "
+                  "is said to be on\n", ended, (unsigned)sheet->n_sequences,
+                  on);
+    assert_in_range(ended, sheet->n_sequences, 100000);
+    assert_in_range(on, 100, 100000);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -198,6 +231,7 @@ int main(void)
         cmocka_unit_test(what_is_decided),
         cmocka_unit_test(the_right_text_passes),
         cmocka_unit_test(wrong_texts_fail),
+        cmocka_unit_test(steps_are_right_whatever_went_before),
     };
 
     return cmocka_run_group_tests(tests, make, release);

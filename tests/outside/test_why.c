@@ -21,6 +21,7 @@
 #include "study/load.h"
 #include "study/needs.h"
 #include "study/why.h"
+#include "tests/support/folder.h"
 
 enum { LINES_MOST = 1000 };
 
@@ -226,34 +227,31 @@ static bool names_the_change(const struct lines *original,
     return hit;
 }
 
+struct changes {
+    const char *review;
+    struct lines original;
+    unsigned missed;
+};
+
+static void change(void *context, const char *path, const char *requirement,
+                   unsigned long length)
+{
+    struct changes *changes = context;
+
+    (void)length;
+    changes->missed += !names_the_change(&changes->original, changes->review,
+                                         path, requirement);
+}
+
 static void all_changes(const char *review, const char *control,
                         const char *folder)
 {
-    struct text list = {0}, path = {0};
-    struct lines original;
-    char *rest = NULL;
-    unsigned n = 0, missed = 0;
+    struct changes changes = {.review = review};
 
-    read_lines(&original, control);
-    text_printf(&path, "%sEXPECTED", folder);
-    assert_int_equal(os_read_file(text_str(&path), 1 << 20, &list), OS_OK);
-    for (char *at = strtok_r(list.at, "\n", &rest); at;
-         at = strtok_r(NULL, "\n", &rest)) {
-        char file[64], requirement[16];
-
-        if (*at == '#' || n++ % ONE_IN != 0)
-            continue;
-        assert_int_equal(sscanf(at, "%63s %15s", file, requirement), 2);
-        text_clear(&path);
-        text_printf(&path, "%s%s", folder, file);
-        missed += !names_the_change(&original, review, text_str(&path),
-                                    requirement);
-    }
-    assert_true(n > 0);
-    assert_int_equal(missed, 0);
-    text_release(&list);
-    text_release(&path);
-    text_release(&original.text);
+    read_lines(&changes.original, control);
+    folder_expected(folder, ONE_IN, change, &changes);
+    assert_int_equal(changes.missed, 0);
+    text_release(&changes.original.text);
 }
 
 static void test_tailgate(void **unused)

@@ -12,6 +12,27 @@ void folder_kept(const char *review);
 void folder_changes_break(const char *review, const char *folder,
                           unsigned one_in);
 
+/* The lines of EXPECTED for a text, in that folder, are all that it breaks; of
+ * each text or one in so many.  Every control text of the folder has lines. */
+void folder_changes_break_just(const char *review, const char *folder,
+                               unsigned one_in);
+
+/* Hands each text of a table, a file in the folder whose lines begin with the
+ * name of a text, to `each`, or one in so many: its path, and its lines.  How
+ * many texts the table has; they are all control texts of the folder, or the
+ * test fails. */
+unsigned folder_table(const char *folder, const char *table, unsigned one_in,
+                      void (*each)(void *context, const char *path,
+                                   const char *lines), void *context);
+
+/* Hands each line of EXPECTED in the folder to `each`, or one in so many: the
+ * path of its text, its requirement, its length.  Not with none. */
+void folder_expected(const char *folder, unsigned one_in,
+                     void (*each)(void *context, const char *path,
+                                  const char *requirement,
+                                  unsigned long length),
+                     void *context);
+
 /* Every SCENARIO goes as expected; how many there are. */
 unsigned folder_plays(const char *review);
 

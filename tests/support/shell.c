@@ -86,3 +86,22 @@ int shell_remove(const char *folder)
     snprintf(command, sizeof command, "rm -rf %s", folder);
     return system(command);
 }
+
+static char place[] = "/tmp/keepclear-test-XXXXXX";
+
+int shell_set_up(void **state)
+{
+    (void)state;
+    return shell_folder(place);
+}
+
+int shell_tear_down(void **state)
+{
+    (void)state;
+    return shell_remove(place);
+}
+
+const char *shell_place(void)
+{
+    return place;
+}

@@ -27,4 +27,10 @@ void shell_put(const char *folder, const char *name, const char *text);
 int shell_folder(char *folder);
 int shell_remove(const char *folder);
 
+/* For a group of tests: a new folder before them, which is away behind them;
+ * and its name. */
+int shell_set_up(void **state);
+int shell_tear_down(void **state);
+const char *shell_place(void);
+
 #endif

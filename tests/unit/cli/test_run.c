@@ -19,26 +19,11 @@
 #define LATE "models/tailgate/changes/lag_too_long.st"
 #define TIED "models/tailgate/changes/tied_button_accepted.st"
 
-static char folder[64];
-
 /* Runs keepclear with these lines piped in; the exit code. */
 static int run(const char *lines, const char *arguments)
 {
     return shell_run("printf '%s' | %s %s 2>&1", lines, shell_program(),
                      arguments);
-}
-
-static int set_up(void **state)
-{
-    (void)state;
-    strcpy(folder, "/tmp/keepclear-run-XXXXXX");
-    return shell_folder(folder);
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    return shell_remove(folder);
 }
 
 static void by_hand(void **state)
@@ -103,7 +88,7 @@ static void broken_walked_and_saved(void **state)
 
     (void)state;
     snprintf(lines, sizeof lines, "next 99\\nnext\\nsave %s/s.txt\\n",
-             folder);
+             shell_place());
     assert_int_equal(run(lines, "run --broken R3 --control " LATE " " GATE),
                      0);
     shell_expect("the shortest way to break it, 7 scans");
@@ -113,10 +98,11 @@ static void broken_walked_and_saved(void **state)
              "format " GATE " | sed -e 's,tailgate\\.st,%s/late.st,' "
              "-e '/^END_REVIEW/d' > %s/p.review && cp " LATE " %s/late.st && "
              "cat %s/s.txt >> %s/p.review && echo END_REVIEW >> %s/p.review",
-             folder, folder, folder, folder, folder, folder);
+             shell_place(), shell_place(), shell_place(), shell_place(),
+             shell_place(), shell_place());
     assert_int_equal(run("", arguments), 0);
     snprintf(arguments, sizeof arguments, "run --scenario byhand1 "
-             "%s/p.review", folder);
+             "%s/p.review", shell_place());
     assert_int_equal(run("", arguments), 0);
     shell_expect("as expected      EXPECT BROKEN R3");
 }
@@ -154,7 +140,8 @@ static void sequences_are_drawn(void **state)
     (void)state;
     snprintf(arguments, sizeof arguments,
              "draw --sequence R3 --by two_hand.state --control " LATE " -o "
-             "%s/a.svg " GATE " && head -c 60 %s/a.svg", folder, folder);
+             "%s/a.svg " GATE " && head -c 60 %s/a.svg",
+             shell_place(), shell_place());
     assert_int_equal(run("", arguments), 0);
     shell_expect("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ");
     assert_int_equal(run("", "draw --sequence R4 " TABLE), 0);
@@ -177,5 +164,6 @@ int main(void)
         cmocka_unit_test(sequences_are_drawn),
     };
 
-    return cmocka_run_group_tests_name("run", tests, set_up, tear_down);
+    return cmocka_run_group_tests_name("run", tests, shell_set_up,
+                                       shell_tear_down);
 }

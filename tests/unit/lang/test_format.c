@@ -146,6 +146,31 @@ static void review_text(void **state)
             "      DESPITE 1 FAULT;\n  END_REQUIREMENTS\nEND_REVIEW\n");
 }
 
+/* A colour is a word behind the kind of a signal, and a name elsewhere. */
+static void colours(void **state)
+{
+    (void)state;
+    becomes(PARSE_REVIEW,
+            "review r\ncontrols\nred : lamp red 'x';\n"
+            "green : lamp 'y' white\nat 'z';\n"
+            "mode : selector (Red, Green) 'grey' contacts\n"
+            "blue on Red, black on Green;\n"
+            "yellow : stop black contacts opening;\n"
+            "end_controls\nrequirements\nr1 : never red and blue;\n"
+            "end_requirements\nend_review",
+            "REVIEW r\n  CONTROLS\n    red : LAMP RED 'x';\n"
+            "    green : LAMP 'y' WHITE\n      AT 'z';\n"
+            "    mode : SELECTOR (Red, Green) 'grey' CONTACTS\n"
+            "      blue ON Red, black ON Green;\n"
+            "    yellow : STOP BLACK CONTACTS OPENING;\n"
+            "  END_CONTROLS\n  REQUIREMENTS\n"
+            "    r1 : NEVER red AND blue;\n"
+            "  END_REQUIREMENTS\nEND_REVIEW\n");
+    becomes(PARSE_CONTROL,
+            "PROGRAM p\nred := white and grey;\nEND_PROGRAM",
+            "PROGRAM p\n  red := white AND grey;\nEND_PROGRAM\n");
+}
+
 /* RUNS, EVERY and SCANS are words in their phrase only. */
 static void scans_and_runs(void **state)
 {
@@ -185,6 +210,7 @@ int main(void)
         cmocka_unit_test(control_text),
         cmocka_unit_test(line_ends),
         cmocka_unit_test(review_text),
+        cmocka_unit_test(colours),
         cmocka_unit_test(scans_and_runs),
         cmocka_unit_test(a_wrong_text_is_left_alone),
     };

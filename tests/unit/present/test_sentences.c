@@ -181,8 +181,8 @@ static void all_of_a_review(void **state)
     assert_string_equal(sentence(groups, n, "hook rises:"),
         "hook rises: a motor, brought back by a spring; it does what the "
         "program asks.");
-    assert_string_equal(sentence(groups, n, "place is assumed"),
-        "place is assumed to be Low at power-up.");
+    assert_string_equal(sentence(groups, n, "place is one"),
+        "place is one of Low, High; it is assumed to be Low at power-up.");
     assert_string_equal(sentence(groups, n, "place goes from Low"),
         "place goes from Low to High while hook rises is on; not before that "
         "has held for 0.2 s, and at the latest when it has held without a "

@@ -129,6 +129,56 @@ static void what_is_not_known_is_not_broken(void **state)
     trial_close(&trial);
 }
 
+/* The gate takes half a second.  What is worn shows in the scan in which it
+ * wears: however quick the gate is.  A leak takes a fifth of a second to show:
+ * that is soon enough only because the gate is no quicker. */
+static const char TIMED_CONTROL[] =
+    "PROGRAM Main\n"
+    "  VAR_INPUT wear, oil : BOOL; END_VAR\n"
+    "  VAR_OUTPUT lamp : BOOL; END_VAR\n"
+    "  VAR low : TON; END_VAR\n"
+    "  low(IN := oil, PT := T#200ms);\n"
+    "  lamp := lamp OR wear OR low.Q;\n"
+    "END_PROGRAM\n";
+static const char TIMED_REVIEW[] =
+    "REVIEW Timed\n"
+    "  SCAN T#100ms;\n"
+    "  CONTROLS\n"
+    "    wear : SENSOR 'wear pin' ON WHEN worn;\n"
+    "    oil  : SENSOR 'oil low' ON WHEN leaking;\n"
+    "    lamp : LAMP 'fault lamp';\n"
+    "  END_CONTROLS\n"
+    "  MECHANISM Gate\n"
+    "    VAR gate : (Open, Shut) := Open; END_VAR\n"
+    "    MOVES gate FROM Open TO Shut IN T#500ms .. T#600ms "
+    "WHILE worn OR leaking;\n"
+    "  END_MECHANISM\n"
+    "  FAULTS worn : IN MECHANISM; leaking : IN MECHANISM; END_FAULTS\n"
+    "  NOTICING DIAGNOSTIC lamp; DEMAND gate = Shut; END_NOTICING\n"
+    "  REQUIREMENTS R1 : NEVER gate = Shut AND NOT lamp; END_REQUIREMENTS\n"
+    "END_REVIEW\n";
+
+static void always_is_shown_without_times_first(void **state)
+{
+    static const char *const names[] = {"worn", "leaking"};
+    struct trial trial;
+
+    (void)state;
+    trial_open(&trial, TIMED_CONTROL, TIMED_REVIEW);
+    for (int i = 0; i < 2; i++) {
+        const uint32_t one = cause(&trial, names[i]);
+        struct dead_ends ends = {0};
+        struct noticed_finding finding;
+
+        noticed_ask(&trial.study, &ends, &one, 1, &finding);
+        dead_ends_release(&ends);
+        assert_null(trial.study.internal_error);
+        assert_int_equal(finding.noticed, NOTICED_BEFORE_DEMAND);
+        assert_int_equal(finding.coverage.without_times, i == 0);
+    }
+    trial_close(&trial);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -136,6 +186,7 @@ int main(void)
         cmocka_unit_test(limits_leave_it_open),
         cmocka_unit_test(pairs_that_are_noticed_do_not_count),
         cmocka_unit_test(what_is_not_known_is_not_broken),
+        cmocka_unit_test(always_is_shown_without_times_first),
     };
 
     return cmocka_run_group_tests_name("noticed", tests, NULL, NULL);
