@@ -1,5 +1,6 @@
 #include "study/handreturn.h"
 
+#include "base/arena.h"
 #include "check/model.h"
 #include "study/handturn.h"
 
@@ -31,8 +32,8 @@ static void work_again(const struct turning *t, struct handwrite *w)
 }
 
 /* So many of its changes, from one on, while the supply is off, and then the
- * others; all undone. */
-static void write_held(const struct turning *t, uint32_t first, uint32_t n)
+ * others; all undone.  False: it is not sure what is seen, or not allowed. */
+static bool write_held(const struct turning *t, uint32_t first, uint32_t n)
 {
     const struct hand_act undo = handwrite_reverse(t->act);
     struct hand_act held = *t->act, then = *t->act;
@@ -51,9 +52,20 @@ static void write_held(const struct turning *t, uint32_t first, uint32_t n)
         handwrite_try(t->finder, &w, &undo)) {
         work_again(t, &w);
         handwrite_finish(t->finder, &w);
-        return;
+        return true;
     }
     handwrite_drop(&w);
+    return false;
+}
+
+/* Two buttons together, and each of them before the other one. */
+static bool write_all(const struct turning *t)
+{
+    bool any = write_held(t, 0, t->act->n_changes);
+
+    for (uint32_t k = 0; t->act->n_changes == 2 && k < 2; k++)
+        any = write_held(t, k, 1) || any;
+    return any;
 }
 
 static bool is_same(const struct hand_act *a, const struct hand_act *b)
@@ -67,11 +79,12 @@ static bool is_same(const struct hand_act *a, const struct hand_act *b)
     return true;
 }
 
-/* Is it the first step that moves these controls so? */
-static bool is_new(const struct turning *list, uint32_t number)
+/* Was a step that moves these controls so not written yet? */
+static bool is_new(const struct turning *list, const bool *written,
+                   uint32_t number)
 {
     for (uint32_t i = 0; i < number; i++)
-        if (is_same(list[i].act, list[number].act))
+        if (written[i] && is_same(list[i].act, list[number].act))
             return false;
     return true;
 }
@@ -80,15 +93,11 @@ void handreturn_write(struct finder *f)
 {
     uint32_t n;
     const struct turning *list = handturn_list(f, &n);
+    bool *written = arena_array(f->study->arena, (size_t)n + 1,
+                                sizeof *written);
 
-    for (uint32_t i = 0; i < n && f->logic->power != MODEL_NONE; i++) {
-        uint32_t n_changes = list[i].act->n_changes;
-
-        if (!is_new(list, i) ||
-            steer_end(f->search.steer) != EXPLORE_COMPLETE)
-            continue;
-        write_held(&list[i], 0, n_changes);
-        for (uint32_t k = 0; n_changes == 2 && k < 2; k++)
-            write_held(&list[i], k, 1);
-    }
+    for (uint32_t i = 0; i < n && f->logic->power != MODEL_NONE; i++)
+        written[i] = is_new(list, written, i) &&
+                     steer_end(f->search.steer) == EXPLORE_COMPLETE &&
+                     write_all(&list[i]);
 }
