@@ -89,10 +89,34 @@ static void say_together(struct text *out, const struct byhand_view *view,
     text_release(&both);
 }
 
+void byhandwords_return(struct text *out, const struct byhand_view *view,
+                        const struct hand_step *step)
+{
+    struct text first = {0}, second = {0}, both = {0};
+
+    say_change(&first, view, &step->changes[0]);
+    if (step->n_changes == 2) {
+        say_change(&second, view, &step->changes[1]);
+        sheetphrases_put(&both, view->words, "and", text_str(&first),
+                         text_str(&second));
+    } else {
+        text_add(&both, text_str(&first));
+    }
+    text_clear(&second);
+    text_printf(&second, "%d", HAND_DARK_S);
+    sheetphrases_put(out, view->words, "power_return", text_str(&both),
+                     text_str(&second));
+    text_release(&first);
+    text_release(&second);
+    text_release(&both);
+}
+
 void byhandwords_do(struct text *out, const struct byhand_view *view,
                     const struct hand_step *step)
 {
-    if (step->n_changes == 1)
+    if (step->power)
+        byhandwords_return(out, view, step);
+    else if (step->n_changes == 1)
         say_change(out, view, &step->changes[0]);
     else if (step->n_changes == 2)
         say_together(out, view, step);

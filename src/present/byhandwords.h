@@ -33,6 +33,11 @@ void byhandwords_station(struct text *out, const struct byhand_view *view,
 void byhandwords_do(struct text *out, const struct byhand_view *view,
                     const struct hand_step *step);
 
+/* "supply off, hold left closing button, after 5 s supply on": a step in
+ * which the supply goes and returns. */
+void byhandwords_return(struct text *out, const struct byhand_view *view,
+                        const struct hand_step *step);
+
 /* "wait at least 2 s, then look" */
 void byhandwords_wait(struct text *out, const struct byhand_view *view,
                       const struct hand_step *step);

@@ -148,6 +148,11 @@ static const struct wordrow rows[] = {
      "Until something is seen: look at once, and go on within {} s.",
      "Bis etwas zu sehen ist: sofort hinsehen und innerhalb von {} s "
      "weitermachen."},
+    {"how_return",
+     "Supply off, then on: that of the controller. What is done in between "
+     "stays so when it comes on again, and the wait begins then.",
+     "Versorgung aus, dann ein: die der Steuerung. Was dazwischen getan wird, "
+     "bleibt so, wenn sie wiederkommt; dann beginnt das Warten."},
     {"how_must",
      "What is named under “must be” is so when you look; everything that is "
      "not named there is OFF. Of what is not judged either may be.",
@@ -234,6 +239,8 @@ static const struct wordrow rows[] = {
      "weitermachen"},
     {"power_before", "supply off and on again before it",
      "davor Versorgung aus und wieder ein"},
+    {"power_return", "supply off, {}, after {} s supply on",
+     "Versorgung aus, {}, nach {} s Versorgung ein"},
     /* what is seen */
     {"on", "ON: {}", "EIN: {}"},
     {"off", "OFF: {}", "AUS: {}"},

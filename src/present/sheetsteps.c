@@ -165,9 +165,11 @@ static void say_hands(struct text *out, const struct byhand_view *view,
     struct text value = {0};
     const char *key;
 
-    if (step->n_changes == 2)
+    if (step->power)
+        byhandwords_return(out, view, step);
+    else if (step->n_changes == 2)
         say_two(out, view, step);
-    if (step->n_changes != 1)
+    if (step->power || step->n_changes != 1)
         return;
     key = byhandwords_action(model, &step->changes[0], &value);
     say_one(out, view, key, model->controls[step->changes[0].control].title,

@@ -70,15 +70,19 @@ static void add_change(const struct script *s,
     text_add(s->out, ";\n");
 }
 
-/* The scans of a step, with what the machine did in them. */
+/* Scans of a step from one to before another, with what the machine did in
+ * them. */
 static void add_scans(const struct script *s,
-                      const struct handplay_step *played)
+                      const struct handplay_step *played, uint32_t from,
+                      uint32_t to)
 {
-    uint32_t done = 0;
+    uint32_t done = from;
 
     for (uint32_t i = 0; i < played->n_moves; i++) {
         const struct handplay_move *move = &played->moves[i];
 
+        if (move->scan < from || move->scan >= to)
+            continue;
         add_wait(s, move->scan - done);
         done = move->scan;
         text_printf(s->out, "    MOVE %s TO ",
@@ -86,7 +90,7 @@ static void add_scans(const struct script *s,
         say_value(s->out, s->sheet->model->slots[move->slot].type, move->to);
         text_add(s->out, ";\n");
     }
-    add_wait(s, played->n_scans - done);
+    add_wait(s, to - done);
 }
 
 static void add_expected(const struct script *s, const struct hand_step *step)
@@ -108,6 +112,22 @@ static void add_expected(const struct script *s, const struct hand_step *step)
         say_value(s->out, actuator->type, step->expected[i].value);
         text_add(s->out, ";\n");
     }
+}
+
+static void add_step(const struct script *s, const struct hand_step *step,
+                     const struct handplay_step *played)
+{
+    if (step->power)
+        text_add(s->out, "    POWER OFF;\n");
+    for (uint32_t i = 0; i < step->n_changes; i++)
+        add_change(s, &step->changes[i]);
+    if (step->power) {
+        add_scans(s, played, 0, played->n_dark);
+        text_add(s->out, "    POWER ON;\n");
+    }
+    add_scans(s, played, played->n_dark, played->n_scans);
+    if (played->n_scans > 0)
+        add_expected(s, step);
 }
 
 /* A title between single quotes; those within it are written as $'. */
@@ -135,15 +155,8 @@ static void add_scenario(const struct script *s, uint32_t number)
     add_title(s, number + 1);
     add_start(s, sequence, s->sheet->start[number]);
     add_wait(s, played->rest_scans);
-    for (uint32_t k = 0; k < sequence->n_steps; k++) {
-        const struct hand_step *step = &sequence->steps[k];
-
-        for (uint32_t i = 0; i < step->n_changes; i++)
-            add_change(s, &step->changes[i]);
-        add_scans(s, &played->steps[k]);
-        if (played->steps[k].n_scans > 0)
-            add_expected(s, step);
-    }
+    for (uint32_t k = 0; k < sequence->n_steps; k++)
+        add_step(s, &sequence->steps[k], &played->steps[k]);
     text_add(s->out, "  END_SCENARIO\n\n");
 }
 

@@ -227,6 +227,15 @@ static void add_wait(const struct sheet *s)
     text_release(&early);
 }
 
+static bool power_returns(const struct testsheet *sheet)
+{
+    for (uint32_t i = 0; i < sheet->n_sequences; i++)
+        for (uint32_t k = 0; k < sheet->sequences[i].n_steps; k++)
+            if (sheet->sequences[i].steps[k].power)
+                return true;
+    return false;
+}
+
 static void add_manner(const struct sheet *s)
 {
     struct text rest = {0}, wait = {0};
@@ -238,6 +247,8 @@ static void add_manner(const struct sheet *s)
     add_wait(s);
     add_figure(s, "how_together", HAND_APART_MS);
     add_figure(s, "how_seen", HAND_REACTION_MS);
+    if (power_returns(s->view->sheet))
+        sheetform_paragraph(&s->form, word(s, "how_return"));
     sheetsteps_rest_words(&rest, s->view->sheet, s->rest);
     paragraph(s, rest.n > 0 ? "how_must_rest" : "how_must", text_str(&rest),
               NULL);

@@ -9,6 +9,7 @@
 #include "study/handjoin.h"
 #include "study/handorder.h"
 #include "study/handpairs.h"
+#include "study/handreturn.h"
 #include "study/handsearch.h"
 #include "study/handstill.h"
 #include "study/handwrite.h"
@@ -264,6 +265,7 @@ static void run_round(struct finder *f, enum hand_round round,
     if (!s->moving || !f->logic->can_stand) {
         handorder_write(f);
         handstill_write(f);
+        handreturn_write(f);
     }
     handjoin_round(f, first, before);
 }

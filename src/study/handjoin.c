@@ -73,7 +73,7 @@ static bool begins_alike(const struct joining *j, const struct hand_stand *a,
 static bool does_alike(const struct hand_step *a, const struct hand_step *b)
 {
     if (a->n_changes != b->n_changes || a->seconds != b->seconds ||
-        a->movement != b->movement ||
+        a->movement != b->movement || a->power != b->power ||
         (a->movement != MODEL_NONE && a->seen != b->seen))
         return false;
     for (uint32_t i = 0; i < a->n_changes; i++)
@@ -355,6 +355,7 @@ static struct hand_act act_of(const struct joining *j,
                               const struct hand_step *step)
 {
     struct hand_act act = {.n_changes = step->n_changes,
+                           .power = step->power,
                            .seconds = step->seconds, .machine = MODEL_NONE,
                            .seen = step->seen};
 

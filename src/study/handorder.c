@@ -4,9 +4,10 @@
 #include "check/model.h"
 #include "study/handturn.h"
 
-/* One move of an order. */
+/* One move of an order; power: while the supply is off. */
 struct move {
     uint32_t control, to;
+    bool power;
 };
 
 /* A step that turns something on, and what is pressed in another order. */
@@ -22,7 +23,8 @@ static struct hand_act act_of(const struct handwrite *w, struct move move)
     return (struct hand_act){
         .changes = {{move.control, w->stand.position[move.control],
                      move.to}},
-        .n_changes = 1, .seconds = HAND_USUAL_S, .machine = MODEL_NONE};
+        .n_changes = 1, .power = move.power, .seconds = HAND_USUAL_S,
+        .machine = MODEL_NONE};
 }
 
 static const struct choice *choice_of(const struct ordering *o,
@@ -63,10 +65,10 @@ static bool write_orders(const struct ordering *o)
     struct finder *f = o->turning->finder;
     uint32_t out = choice_of(o, o->stop)->rest,
              loose = choice_of(o, o->ready)->rest;
-    const struct move press_stop = {o->stop, 1 - out},
-                      let_out = {o->stop, out},
-                      hold = {o->ready, o->held_at},
-                      let_go = {o->ready, loose};
+    const struct move press_stop = {.control = o->stop, .to = 1 - out},
+                      let_out = {.control = o->stop, .to = out},
+                      hold = {.control = o->ready, .to = o->held_at},
+                      let_go = {.control = o->ready, .to = loose};
     const struct move latched[] = {press_stop, let_out};
     const struct move held[] = {hold, press_stop, let_out, let_go};
     const struct move early[] = {press_stop, hold, let_out, let_go};
@@ -91,6 +93,27 @@ static bool write_orders(const struct ordering *o)
     return false;
 }
 
+/* Behind a stop, what makes ready is held while power returns: that must not
+ * count as pressing it. */
+static void write_return(const struct ordering *o)
+{
+    struct finder *f = o->turning->finder;
+    uint32_t out = choice_of(o, o->stop)->rest;
+    const struct move moves[] = {{o->stop, 1 - out, false},
+                                 {o->stop, out, false},
+                                 {o->ready, o->held_at, true},
+                                 {o->ready, choice_of(o, o->ready)->rest,
+                                  false}};
+    struct handwrite w = {0};
+
+    handwrite_way(f, &w, o->turning->from);
+    if (try_order(o, &w, moves, 4)) {
+        handwrite_finish(f, &w);
+        return;
+    }
+    handwrite_drop(&w);
+}
+
 /* With the first stop that latches. */
 static bool try_stops(struct ordering *o)
 {
@@ -102,8 +125,10 @@ static bool try_stops(struct ordering *o)
             o->stop != o->ready &&
             !handturn_moves(o->turning->act, o->stop) &&
             steer_end(f->search.steer) == EXPLORE_COMPLETE &&
-            write_orders(o))
+            write_orders(o)) {
+            write_return(o);
             return true;
+        }
     return false;
 }
 

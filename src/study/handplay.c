@@ -34,7 +34,7 @@ struct play {
     /* the step being played */
     bool *met;
     VEC(struct handplay_move) moves;
-    uint32_t step_scans, wrong;
+    uint32_t step_scans, dark_scans, wrong;
     const struct hand_expected *expected; /* NULL: not looked at yet */
 };
 
@@ -346,9 +346,24 @@ static bool change(struct play *p, const struct hand_step *step)
     return true;
 }
 
+/* The supply goes, the hands move, and it returns. */
+static bool power_gone(struct play *p, const struct hand_step *step)
+{
+    bool picked = p->answers->pick != NULL;
+
+    p->dark = true;
+    if ((picked && !scans(p, pick(p, MOST_IDLE))) || !change(p, step) ||
+        !run_for(p, picked ? HAND_DARK_MS : HAND_DARK_S * 1000) ||
+        !linger(p))
+        return false;
+    p->dark_scans = p->step_scans;
+    p->dark = false;
+    return true;
+}
+
 static bool perform(struct play *p, const struct hand_step *step)
 {
-    if (!change(p, step))
+    if (!(step->power ? power_gone(p, step) : change(p, step)))
         return false;
     p->slot = slot_of(p->model, step->movement);
     p->seen = step->seen;
@@ -370,7 +385,7 @@ static void keep_step(struct play *p, struct handplay_step *kept)
 
     if (p->moves.n > 0)
         memcpy(moves, p->moves.at, p->moves.n * sizeof *moves);
-    *kept = (struct handplay_step){p->step_scans, moves,
+    *kept = (struct handplay_step){p->step_scans, p->dark_scans, moves,
                                    (uint32_t)p->moves.n, p->met, p->wrong};
 }
 
@@ -378,7 +393,7 @@ static void begin_step(struct play *p)
 {
     vec_clear(&p->moves);
     p->met = arena_array(p->arena, p->obligations->n + 1, sizeof *p->met);
-    p->step_scans = 0;
+    p->step_scans = p->dark_scans = 0;
     p->wrong = MODEL_NONE;
     p->expected = NULL;
     p->slot = MODEL_NONE;

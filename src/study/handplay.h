@@ -40,6 +40,7 @@ struct handplay_move {
 
 struct handplay_step {
     uint32_t n_scans;
+    uint32_t n_dark;          /* of them, which come first: without power */
     const struct handplay_move *moves; uint32_t n_moves;
     const bool *met;          /* per obligation: counted in it */
     uint32_t wrong;           /* first actuator that was not as expected,

@@ -4,9 +4,9 @@
 
 #include "base/arena.h"
 #include "check/model.h"
-#include "check/pace.h"
 #include "check/type.h"
 #include "study/handknown.h"
+#include "study/handtime.h"
 
 enum {
     MOST_AWAY = 3, /* controls away from rest at once */
@@ -33,8 +33,9 @@ static const struct choice *choice_of(const struct model *model,
     return &model->choices[model->controls[control].choice];
 }
 
-/* The grip of these hands, with power on. */
-static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
+/* The grip of these hands, with power on or off. */
+static uint32_t grip_of(struct handsearch *s, const uint32_t *position,
+                        bool dark)
 {
     const struct model *model = s->logic->model;
 
@@ -42,8 +43,11 @@ static uint32_t grip_of(struct handsearch *s, const uint32_t *position)
         s->fixed[i] = FLAT_NONE;
     for (uint32_t i = 0; i < model->n_controls; i++)
         s->fixed[model->controls[i].choice] = position[i];
-    if (s->logic->power != MODEL_NONE)
-        s->fixed[s->logic->power] = model->choices[s->logic->power].rest;
+    if (s->logic->power != MODEL_NONE) {
+        uint32_t on = model->choices[s->logic->power].rest;
+
+        s->fixed[s->logic->power] = dark ? 1 - on : on;
+    }
     return steer_grip(s->steer, s->fixed);
 }
 
@@ -66,7 +70,7 @@ static const struct steer_at *places_of(struct handsearch *s,
 static struct steer_scans scans_of(struct handsearch *s,
                                    const struct hand_stand *stand)
 {
-    struct steer_scans scans = {.grip = grip_of(s, stand->position),
+    struct steer_scans scans = {.grip = grip_of(s, stand->position, false),
                                 .avoid = FLAT_NONE};
 
     if (stand->kept) {
@@ -74,34 +78,6 @@ static struct steer_scans scans_of(struct handsearch *s,
         scans.n_held = stand->where->n_given;
     }
     return scans;
-}
-
-/* ---- time ---- */
-
-/* Scans that surely lie within so many milliseconds. */
-static uint64_t scans_at_least(const struct model *model, int64_t ms)
-{
-    return ms <= 0 ? 0 : (uint64_t)(ms / model->scan);
-}
-
-/* Scans that can begin within them. */
-static uint64_t scans_at_most(const struct model *model, int64_t ms)
-{
-    int64_t shortest = pace_shortest(model);
-
-    return (uint64_t)((ms + shortest - 1) / shortest) + 1;
-}
-
-/* Nobody is hurried: who writes something down takes as long as it takes. */
-static void by_the_watch(const struct model *model, uint32_t seconds,
-                         struct steer_scans *scans)
-{
-    int64_t ms = (int64_t)seconds * 1000 - HAND_EARLY_MS;
-
-    scans->least = scans_at_least(model, ms);
-    scans->most = UINT64_MAX;
-    if (scans->least == 0)
-        scans->least = 1;
 }
 
 /* ---- one step ---- */
@@ -131,7 +107,7 @@ static uint32_t one_ahead(struct handsearch *s, const struct hand_stand *from,
     position[ahead->control] = ahead->to;
     between.position = position;
     scans = scans_of(s, &between);
-    scans.most = scans_at_most(s->logic->model, HAND_APART_MS) - 1;
+    scans.most = handtime_most(s->logic->model, HAND_APART_MS) - 1;
     return steer_scans(s->steer, from->place, &scans);
 }
 
@@ -188,7 +164,7 @@ static uint32_t until_seen(struct handsearch *s, uint32_t from,
          i++)
         if (s->pending[i])
             happened[i] = !can_avoid(s, from, act, &scans, i);
-    scans.most = scans_at_most(s->logic->model, HAND_REACTION_MS);
+    scans.most = handtime_most(s->logic->model, HAND_REACTION_MS);
     return steer_scans(s->steer, place, &scans);
 }
 
@@ -202,6 +178,41 @@ static uint32_t start_of(struct handsearch *s, const struct hand_stand *from,
                       one_ahead(s, from, &act->changes[1]));
 }
 
+/* Scans without power, under these hands. */
+static uint32_t in_the_dark(struct handsearch *s, uint32_t place,
+                            const struct hand_stand *hands, uint64_t least)
+{
+    struct steer_scans scans = scans_of(s, hands);
+
+    scans.grip = grip_of(s, hands->position, true);
+    scans.least = least;
+    scans.most = UINT64_MAX;
+    return steer_scans(s->steer, place, &scans);
+}
+
+/* The supply goes, and the hands move one by one, in either order; nowhere
+ * where power never goes. */
+static uint32_t power_gone(struct handsearch *s,
+                           const struct hand_stand *from,
+                           const struct hand_act *act)
+{
+    uint32_t place = steer_nowhere(s->steer), gone;
+    struct hand_stand hands = *from;
+
+    if (s->logic->power == MODEL_NONE)
+        return place;
+    gone = in_the_dark(s, from->place, from, 0);
+    for (uint32_t i = 0; i < act->n_changes; i++) {
+        hands.position = moved(s, from, &(struct hand_act){
+                                            .changes = {act->changes[i]},
+                                            .n_changes = 1});
+        place = steer_join(s->steer, place, in_the_dark(s, gone, &hands, 0));
+    }
+    hands.position = moved(s, from, act);
+    return in_the_dark(s, place, &hands,
+                       handtime_least(s->logic->model, HAND_DARK_MS));
+}
+
 struct hand_stand handsearch_step(struct handsearch *s,
                                   const struct hand_stand *from,
                                   const struct hand_act *act, bool *happened)
@@ -210,14 +221,15 @@ struct hand_stand handsearch_step(struct handsearch *s,
     struct steer_scans scans;
 
     to.position = moved(s, from, act);
-    to.place = start_of(s, from, act);
+    to.place = act->power ? power_gone(s, from, act)
+                          : start_of(s, from, act);
     scans = scans_of(s, &to);
     if (act->seconds == 0) {
         to.place = until_seen(s, to.place, act, &scans, happened);
         return to;
     }
     scans.happened = happened;
-    by_the_watch(s->logic->model, act->seconds, &scans);
+    handtime_watch(s->logic->model, act->seconds, &scans);
     to.place = steer_scans(s->steer, to.place, &scans);
     return to;
 }
@@ -235,20 +247,27 @@ static uint32_t keep_where(struct handsearch *s, uint32_t place,
     return place;
 }
 
+/* Positions of all controls at rest. */
+static const uint32_t *rest_of(struct handsearch *s)
+{
+    const struct model *model = s->logic->model;
+    uint32_t *rest = arena_array(s->arena, model->n_controls + 1,
+                                 sizeof *rest);
+
+    for (uint32_t i = 0; i < model->n_controls; i++)
+        rest[i] = choice_of(model, i)->rest;
+    return rest;
+}
+
 struct hand_stand handsearch_rest(struct handsearch *s,
                                   const struct hand_where *where)
 {
-    const struct model *model = s->logic->model;
-    uint32_t *position = arena_array(s->arena, model->n_controls + 1,
-                                     sizeof *position);
-    struct hand_stand rest = {.position = position, .where = where,
+    struct hand_stand rest = {.position = rest_of(s), .where = where,
                               .kept = where->n_given > 0 && !s->moving};
     struct steer_scans scans;
 
-    for (uint32_t i = 0; i < model->n_controls; i++)
-        position[i] = choice_of(model, i)->rest;
     scans = scans_of(s, &rest);
-    scans.least = scans_at_least(model, HAND_REST_S * 1000);
+    scans.least = handtime_least(s->logic->model, HAND_REST_S * 1000);
     scans.most = UINT64_MAX;
     rest.place = s->origin;
     if (rest.kept)
@@ -277,7 +296,7 @@ static bool is_of(const struct obligation *effect, const struct hand_act *act)
 {
     const struct hand_change *c = act->changes;
 
-    if (effect->control == MODEL_NONE)
+    if (effect->control == MODEL_NONE || act->power)
         return false;
     if (act->n_changes == 1)
         return effect->other == MODEL_NONE && effect->control == c[0].control;
@@ -336,7 +355,7 @@ static void arrivals(struct handsearch *s, const struct hand_shown *shown,
     const struct obligations *all = s->obligations;
     struct hand_stand to = *shown->from;
     struct steer_scans scans;
-    uint64_t most = scans_at_least(s->logic->model, DRIVEN_MS);
+    uint64_t most = handtime_least(s->logic->model, DRIVEN_MS);
 
     to.position = moved(s, shown->from, shown->act);
     to.place = start_of(s, shown->from, shown->act);
@@ -580,7 +599,7 @@ static void look_until(struct handsearch *s, uint32_t from,
 
     to.position = moved(s, &to, &act);
     scans = scans_of(s, &to);
-    scans.least = scans_at_least(s->logic->model, DRIVEN_MS);
+    scans.least = handtime_least(s->logic->model, DRIVEN_MS);
     act.seconds = 0;
     for (act.machine = 0; act.machine < s->logic->n_machine; act.machine++) {
         const struct hand_value *value = &s->logic->machine[act.machine];
@@ -725,25 +744,14 @@ void handsearch_go(struct handsearch *s)
 
 /* ---- where sequences begin ---- */
 
-static uint32_t first_place(struct handsearch *s, const uint32_t *rest)
-{
-    grip_of(s, rest);
-    return steer_first(s->steer, s->fixed);
-}
-
 /* Power was off for a second, and what outlives that has any value. */
 static uint32_t dark_place(struct handsearch *s, uint32_t first,
                            const uint32_t *rest)
 {
-    const struct model *model = s->logic->model;
-    struct steer_scans scans = {
-        .least = scans_at_least(model, 1000) + 1, .most = UINT64_MAX,
-        .avoid = FLAT_NONE};
+    const struct hand_stand hands = {.position = rest};
+    uint64_t least = handtime_least(s->logic->model, HAND_DARK_MS) + 1;
 
-    grip_of(s, rest);
-    s->fixed[s->logic->power] = 1 - model->choices[s->logic->power].rest;
-    scans.grip = steer_grip(s->steer, s->fixed);
-    return steer_widen(s->steer, steer_scans(s->steer, first, &scans),
+    return steer_widen(s->steer, in_the_dark(s, first, &hands, least),
                        s->logic->outlives, MOST_WIDENED);
 }
 
@@ -751,8 +759,7 @@ bool handsearch_open(struct handsearch *s,
                      const struct explore_setting *setting)
 {
     const struct model *model = s->logic->model;
-    uint32_t *rest = arena_array(s->arena, model->n_controls + 1,
-                                 sizeof *rest);
+    const uint32_t *rest = rest_of(s);
     uint32_t first, dark;
 
     s->fixed = arena_array(s->arena, model->n_choices + 1, sizeof *s->fixed);
@@ -763,10 +770,9 @@ bool handsearch_open(struct handsearch *s,
         return true;
     if (s->logic->power == MODEL_NONE)
         return false;
-    for (uint32_t i = 0; i < model->n_controls; i++)
-        rest[i] = choice_of(model, i)->rest;
     s->from_power_up = true;
-    first = first_place(s, rest);
+    grip_of(s, rest, false);
+    first = steer_first(s->steer, s->fixed);
     dark = dark_place(s, first, rest);
     s->origin = steer_join(s->steer, first, dark);
     return !steer_is_empty(s->steer, dark);

@@ -16,6 +16,8 @@
 struct hand_act {
     struct hand_change changes[2];
     uint32_t n_changes;
+    bool power;       /* they are made, at least one, while the supply is
+                         off, as handstep.h */
     uint32_t seconds; /* 0: until seen */
     uint32_t machine; /* variable of the logic, if until seen; else NONE */
     int64_t seen;

@@ -13,7 +13,9 @@ enum {
     HAND_APART_MS = 200,    /* two hands together differ by less */
     HAND_REACTION_MS = 1500,/* from what is seen to the next step, at most */
     HAND_USUAL_S = 2,       /* wait of a step */
-    HAND_REST_S = 5         /* with everything at rest, before a sequence */
+    HAND_REST_S = 5,        /* with everything at rest, before a sequence */
+    HAND_DARK_S = 5,        /* the supply of the controller is off, */
+    HAND_DARK_MS = 1000     /* and the controller without it, at least */
 };
 
 /* Value indices of the control's choice. */
@@ -30,6 +32,8 @@ struct hand_expected {
 struct hand_step {
     struct hand_change changes[2]; /* together */
     uint32_t n_changes;            /* 0: only the wait */
+    bool power;                    /* the supply goes, then they are made, and
+                                      HAND_DARK_S later it returns */
     uint32_t seconds;              /* at least, by the watch; 0: until seen */
     uint32_t movement;             /* MODEL_NONE, or one of the variable */
     int64_t seen;                  /* that is to be seen at this value */

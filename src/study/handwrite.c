@@ -25,6 +25,7 @@ static void add_step(struct finder *f, struct handwrite *w,
     uint32_t n = f->obligations->n;
     bool *happened = arena_array(f->study->arena, n + 1, sizeof *happened);
     struct hand_step step = {.n_changes = act->n_changes,
+                             .power = act->power,
                              .seconds = act->seconds,
                              .movement = MODEL_NONE,
                              .seen = act->seen, .back = back};
@@ -259,6 +260,7 @@ struct hand_act handwrite_reverse(const struct hand_act *act)
         back.changes[i].from = act->changes[i].to;
         back.changes[i].to = act->changes[i].from;
     }
+    back.power = false;
     back.seconds = HAND_USUAL_S;
     back.machine = MODEL_NONE;
     return back;

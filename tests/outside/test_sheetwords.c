@@ -276,6 +276,53 @@ static void rows_say_what_is_expected(void **state)
     assert_in_range(read_sheet(zq_sheet), 5, 1000);
 }
 
+/* ---- while the supply is off ---- */
+
+/* Whoever reads what is to be done knows whether the supply goes, and every
+ * control that is then moved. */
+static void is_done_in_the_dark(const char *words, const struct model *model,
+                                const struct hand_step *step)
+{
+    static const char off[] = "supply off, ", on[] = ", after 5 s supply on";
+    size_t n = strlen(words);
+
+    assert_int_equal(strncmp(words, off, strlen(off)) == 0, step->power);
+    assert_int_equal(strstr(words, "supply on") != NULL, step->power);
+    if (!step->power)
+        return;
+    assert_true(n > strlen(on) &&
+                strncmp(words + n - strlen(on), on, strlen(on)) == 0);
+    assert_true(step->n_changes > 0);
+    for (uint32_t i = 0; i < step->n_changes; i++)
+        assert_non_null(strstr(
+            words, model->controls[step->changes[i].control].title));
+}
+
+/* In a row and in a line of the CSV. */
+static void supply_goes_where_it_says(void **state)
+{
+    const struct byhand_view view = view_of(tailgate, "en");
+    struct text row = {0}, line = {0};
+    unsigned dark = 0;
+
+    (void)state;
+    for (uint32_t s = 0; s < tailgate->n_sequences; s++)
+        for (uint32_t k = 0; k < tailgate->sequences[s].n_steps; k++) {
+            const struct hand_step *step = &tailgate->sequences[s].steps[k];
+
+            sheetsteps_do(&row, &view, step);
+            byhandwords_do(&line, &view, step);
+            is_done_in_the_dark(text_str(&row), tailgate->model, step);
+            is_done_in_the_dark(text_str(&line), tailgate->model, step);
+            dark += step->power;
+            text_clear(&row);
+            text_clear(&line);
+        }
+    assert_in_range(dark, 4, 100);
+    text_release(&row);
+    text_release(&line);
+}
+
 /* The valve is on at rest, and the lamp is not judged, of this one machine;
  * of the tailgate nothing is on at rest. */
 static void what_is_on_at_rest(void **state)
@@ -538,6 +585,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_say_what_is_expected),
+        cmocka_unit_test(supply_goes_where_it_says),
         cmocka_unit_test(what_is_on_at_rest),
         cmocka_unit_test(every_word_has_a_source),
         cmocka_unit_test(no_english_word_on_a_german_sheet),

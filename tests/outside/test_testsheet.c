@@ -395,6 +395,31 @@ static void pressed_too_early(void **state)
     are_told_apart(LATCH("seen := FALSE; held := FALSE;"), LATCH(""), review);
 }
 
+#define GATE(seen)                                                         \
+    "PROGRAM Gate\n"                                                       \
+    "VAR_INPUT a AT %IX0.0 : BOOL; b AT %IX0.1 : BOOL; END_VAR\n"          \
+    "VAR_OUTPUT run AT %QX0.0 : BOOL; END_VAR\n"                           \
+    "VAR seen : BOOL := " seen "; END_VAR\n"                               \
+    "IF NOT a AND NOT b THEN seen := TRUE; END_IF;\n"                      \
+    "run := seen AND a AND b;\n"                                           \
+    "END_PROGRAM\n"
+
+/* Hands that were there before power came move nothing: only a sheet that
+ * lets power return under them tells. */
+static void held_while_power_returns(void **state)
+{
+    static const char review[] =
+        "REVIEW Gate 'gate (invented)'\n  SCAN T#100ms;\n  POWER MAY FAIL;\n"
+        "  CONTROLS\n"
+        "    a : BUTTON 'left button';\n"
+        "    b : BUTTON 'right button';\n"
+        "    run : MOTOR 'it runs';\n"
+        "  END_CONTROLS\nEND_REVIEW\n";
+
+    (void)state;
+    are_told_apart(GATE("FALSE"), GATE("TRUE"), review);
+}
+
 /* ---- as scenarios ---- */
 
 /* The review text with the scenarios of its sheet in it. */
@@ -483,6 +508,7 @@ int main(void)
         cmocka_unit_test(wrong_texts_fail),
         cmocka_unit_test(still_works),
         cmocka_unit_test(pressed_too_early),
+        cmocka_unit_test(held_while_power_returns),
         cmocka_unit_test(sequences_play_as_scenarios),
     };
 
