@@ -24,11 +24,11 @@
 #include "tests/support/subject.h"
 
 #ifdef __SANITIZE_ADDRESS__
-enum { RANDOM = 40, ONE_IN = 12, ONE_IN_BODY = 18 };
+enum { RANDOM = 40, ONE_IN = 12, ONE_IN_BODY = 60 };
 #elif defined TEST_WHOLE
 enum { RANDOM = 320, ONE_IN = 1, ONE_IN_BODY = 1 };
 #else
-enum { RANDOM = 300, ONE_IN = 4, ONE_IN_BODY = 6 };
+enum { RANDOM = 160, ONE_IN = 4, ONE_IN_BODY = 24 };
 #endif
 
 /* Asks both; only: per requirement, or NULL for all. */

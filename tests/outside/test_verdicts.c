@@ -24,7 +24,7 @@ enum { CHECKED = 25, PACED = 8 };
 #elif defined TEST_WHOLE
 enum { CHECKED = 60, PACED = 24 };
 #else
-enum { CHECKED = 30, PACED = 12 };
+enum { CHECKED = 20, PACED = 8 };
 #endif
 
 /* Every time of a scan is one more way on: smaller machines there. */
