@@ -38,6 +38,10 @@ static const char help[] =
     "shipped ones\n"
     "  --as words        write the table of words, to be changed, and no "
     "page\n"
+    "  --names FILE      titles of controls, requirements and the like in "
+    "another language\n"
+    "  --as names        write the titles that are there, to be changed, and "
+    "no page\n"
     "  --situations N    stop the search for a way beyond N situations\n"
     "  --memory SIZE     such as 4GiB, stop it beyond\n"
     "  -o FILE           write it there, whole or not at all\n\n"
@@ -113,6 +117,9 @@ static int add_machine(struct making *m, const char *control)
         request.control = control;
     machine.loaded = load_run(&request);
     code = out_diagnostics(machine.loaded);
+    if (code == 0)
+        code = wording_names(machine.loaded->arena, m->options,
+                             &machine.loaded->model);
     if (code == 0)
         code = ready(m, &machine);
     if (code == 0)
@@ -329,17 +336,25 @@ static void let_go(struct making *m)
     arena_free(m->arena);
 }
 
+static bool asks_for(const struct making *m, const char *table)
+{
+    return m->options->as != NULL && strcmp(m->options->as, table) == 0;
+}
+
 static int make(struct making *m)
 {
     int code = wording_read(m->arena, m->options, lessonwords_table(),
                             &m->words);
 
-    if (code == 0 && m->options->as != NULL)
+    if (code == 0 && asks_for(m, "words"))
         return wording_write(m->options, m->words);
     if (code == 0)
         code = read_plan(m);
     if (code == 0)
         code = add_machine(m, NULL);
+    if (code == 0 && asks_for(m, "names"))
+        return wording_write_names(m->options,
+                                   m->machines.at[0].loaded->model);
     if (code == 0)
         code = tell_all(m);
     return code == 0 ? write(m) : code;
@@ -350,13 +365,14 @@ int verb_lesson(int argc, char **argv)
     struct options options = {0};
     struct making making = {.options = &options};
     int code = options_read(&options,
-                            " text broken control language words as "
-                            "situations memory output ", argc, argv);
+                            " text broken control language words names "
+                            "as situations memory output ", argc, argv);
 
     if (code != 0 || options.help)
         return code != 0 ? code : asked_help(help);
-    if (options.as != NULL && strcmp(options.as, "words") != 0) {
-        out_complain("--as takes words, not '%s'", options.as);
+    if (options.as != NULL && strcmp(options.as, "words") != 0 &&
+        strcmp(options.as, "names") != 0) {
+        out_complain("--as takes words or names, not '%s'", options.as);
         return CLI_INPUT;
     }
     making.arena = arena_new();

@@ -19,7 +19,8 @@ enum { OPT_CONTROL = 256, OPT_ONLY, OPT_BY, OPT_AS, OPT_OF, OPT_AT,
        OPT_ADVICE, OPT_FAULTS, OPT_TOGETHER, OPT_ONE_IN, OPT_MAP, OPT_TIME,
        OPT_JITTER, OPT_CHANGES, OPT_ANYWHERE, OPT_EVERY, OPT_DESPITE,
        OPT_SENTENCES, OPT_STOPS, OPT_SIGNAL, OPT_WITH, OPT_SIGNED,
-       OPT_FOLDER, OPT_LOADED, OPT_PATH, OPT_TEXT, OPT_LANGUAGE, OPT_WORDS };
+       OPT_FOLDER, OPT_LOADED, OPT_PATH, OPT_TEXT, OPT_LANGUAGE, OPT_WORDS,
+       OPT_NAMES };
 
 static const struct option table[] = {
     {"control", required_argument, NULL, OPT_CONTROL},
@@ -66,6 +67,7 @@ static const struct option table[] = {
     {"text", required_argument, NULL, OPT_TEXT},
     {"language", required_argument, NULL, OPT_LANGUAGE},
     {"words", required_argument, NULL, OPT_WORDS},
+    {"names", required_argument, NULL, OPT_NAMES},
     {"help", no_argument, NULL, 'h'},
     {NULL, 0, NULL, 0},
 };
@@ -180,6 +182,7 @@ static int take(struct options *options, int code, const char *value)
     case OPT_TEXT: options->text = value; return 0;
     case OPT_LANGUAGE: options->language = value; return 0;
     case OPT_WORDS: options->words = value; return 0;
+    case OPT_NAMES: options->names = value; return 0;
     case OPT_FIGURES: options->figures = true; return 0;
     case OPT_EXAMPLES: options->examples = true; return 0;
     case OPT_ADVICE: options->advice = true; return 0;

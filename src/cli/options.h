@@ -34,6 +34,7 @@ struct options {
     const char *text;       /* --text FILE */
     const char *language;   /* --language de */
     const char *words;      /* --words FILE */
+    const char *names;      /* --names FILE */
     uint64_t jitter;        /* --jitter MS */
     uint64_t together;      /* --together N */
     uint64_t one_in;        /* --one-in N, 0: every one */

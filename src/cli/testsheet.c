@@ -32,6 +32,10 @@ static const char help[] =
     "shipped ones\n"
     "  --as words        write the table of words, to be changed, and no "
     "sheet\n"
+    "  --names FILE      titles of controls, requirements and the like in "
+    "another language\n"
+    "  --as names        write the titles that are there, to be changed, and "
+    "no sheet\n"
     "  --control FILE    this control text instead of the first one the "
     "review names\n"
     "  --situations N    look at no more situations per question\n"
@@ -98,6 +102,11 @@ static int make(const struct options *options, struct loaded *loaded)
         return code;
     if (options->as != NULL && strcmp(options->as, "words") == 0)
         return wording_write(options, words);
+    if (options->as != NULL && strcmp(options->as, "names") == 0)
+        return wording_write_names(options, loaded->model);
+    code = wording_names(loaded->arena, options, &loaded->model);
+    if (code != 0)
+        return code;
     if (loaded->model->n_controls == 0) {
         out_complain("%s names no control that a hand could move: say under "
                      "CONTROLS what there is", options->path);
@@ -117,7 +126,8 @@ static int make(const struct options *options, struct loaded *loaded)
 
 static bool is_form(const char *as)
 {
-    static const char *const forms[] = {"csv", "page", "scenario", "words"};
+    static const char *const forms[] = {"csv", "page", "scenario", "words",
+                                        "names"};
 
     for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
         if (strcmp(as, forms[i]) == 0)
@@ -129,15 +139,15 @@ int verb_testsheet(int argc, char **argv)
 {
     struct options options = {0};
     int code = options_read(&options,
-                            " control as language words output situations "
-                            "memory spelling strict ", argc, argv);
+                            " control as language words names output "
+                            "situations memory spelling strict ", argc, argv);
 
     if (code != 0)
         return code;
     if (options.help)
         return asked_help(help);
     if (options.as != NULL && !is_form(options.as)) {
-        out_complain("--as takes page, csv, scenario or words here, not '%s'",
+        out_complain("--as takes page, csv, scenario, words or names, not '%s'",
                      options.as);
         return CLI_INPUT;
     }

@@ -7,6 +7,7 @@
 #include "cli/exit.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "present/titles.h"
 #include "present/wordtable.h"
 
 int wording_file(const char *path, struct text *content)
@@ -62,6 +63,38 @@ int wording_write(const struct options *options, const struct words *words)
     int code;
 
     wordtable_lines(&lines, words);
+    code = out_result(options->output, &lines);
+    text_release(&lines);
+    return code;
+}
+
+int wording_names(struct arena *arena, const struct options *options,
+                  const struct model **model)
+{
+    struct text content = {0};
+    const char *wrong = NULL;
+    int code;
+
+    if (options->names == NULL)
+        return 0;
+    code = wording_file(options->names, &content);
+    if (code == 0)
+        wrong = titles_read(arena, model, text_str(&content), content.n);
+    if (wrong != NULL) {
+        out_complain("%s: %s", options->names, wrong);
+        code = CLI_INPUT;
+    }
+    text_release(&content);
+    return code;
+}
+
+int wording_write_names(const struct options *options,
+                        const struct model *model)
+{
+    struct text lines = {0};
+    int code;
+
+    titles_lines(&lines, model);
     code = out_result(options->output, &lines);
     text_release(&lines);
     return code;
