@@ -31,8 +31,8 @@ enum { MODELS = 20, WANTED = 5, PACED = 2, OPEN = 6, SET = 2,
 enum { MODELS = 400, WANTED = 100, PACED = 28, OPEN = 180, SET = 6,
        LOOPED = 28 };
 #else
-enum { MODELS = 120, WANTED = 30, PACED = 14, OPEN = 50, SET = 3,
-       LOOPED = 20 };
+enum { MODELS = 200, WANTED = 50, PACED = 14, OPEN = 90, SET = 3,
+       LOOPED = 28 };
 #endif
 
 /* What a number of machines must have shown; so few as with sanitizers need
