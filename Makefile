@@ -50,15 +50,17 @@ TESTS := $(sort $(shell find tests/unit -name 'test_*.c' 2>/dev/null) \
         $(wildcard tests/outside/test_*.c tests/golden/test_*.c \
         tests/docs/test_*.c tests/fuzz/test_*.c tests/pages/test_*.c))
 # Long comparisons of verdicts, run without sanitizers only.
-LONG_TESTS := at_will compare compare_random effects fault_random faults match \
-        models noticing pairs possible puzzles sets_models sheetwords slices \
-        stopmap taken templates testsheet testsheet_body testsheet_random \
-        threads unguarded verdicts why
-LONG_UNITS := engine/tiles/test_models study/test_ended
+LONG_TESTS := again agreement at_will compare compare_random effects \
+        fault_random faults match models noticing pairs possible puzzles \
+        sets_models sheetwords slices stopmap taken templates testsheet \
+        testsheet_body testsheet_random threads unguarded verdicts why
+LONG_UNITS := engine/tiles/test_models engine/tiles/test_threads \
+        study/test_ended
 ifneq ($(SANITIZE),)
 SKIPPED := $(wildcard $(LONG_TESTS:%=tests/outside/test_%.c) \
         $(LONG_UNITS:%=tests/unit/%.c)) \
-        $(addprefix tests/pages/,test_pages.c test_hostile.c test_reasons.c)
+        $(addprefix tests/pages/,test_pages.c test_hostile.c test_reasons.c) \
+        tests/docs/test_docs.c
 endif
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter-out $(SKIPPED),$(TESTS)))
 SUPPORT_OBJECTS := $(patsubst %.c,$(B)/%.o,$(sort $(wildcard \
