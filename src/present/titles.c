@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "base/vec.h"
 #include "check/model.h"
+#include "present/keyed.h"
 
 /* Something with a title, and maybe a place. */
 struct titled {
@@ -114,25 +115,6 @@ static struct model *list_all(titled_list *list, struct arena *arena,
 
 /* ---- reading ---- */
 
-static size_t trimmed(const char **at, size_t n)
-{
-    while (n > 0 && strchr(" \t", **at) != NULL) {
-        (*at)++;
-        n--;
-    }
-    while (n > 0 && strchr(" \t\r", (*at)[n - 1]) != NULL)
-        n--;
-    return n;
-}
-
-static char *copy_of(struct arena *arena, const char *at, size_t n)
-{
-    char *copy = arena_array(arena, n + 1, 1);
-
-    memcpy(copy, at, n);
-    return copy;
-}
-
 /* Takes " AT" off the end of a name. */
 static bool is_place(char *name)
 {
@@ -144,11 +126,14 @@ static bool is_place(char *name)
     return true;
 }
 
-static const char *set(struct arena *arena, const titled_list *list,
-                       char *name, const char *title)
+static const char *take_line(struct arena *arena, void *context, char *name,
+                             const char *title)
 {
+    const titled_list *list = context;
     bool place = is_place(name), found = false;
 
+    if (*title == '\0')
+        return "write a title behind =, or leave the line out";
     for (size_t i = 0; i < list->n; i++) {
         const struct titled *t = &list->at[i];
 
@@ -166,43 +151,16 @@ static const char *set(struct arena *arena, const titled_list *list,
                                        "lists what is there", name);
 }
 
-static const char *read_line(struct arena *arena, const titled_list *list,
-                             const char *line, size_t n)
-{
-    const char *equals = memchr(line, '=', n), *name = line, *title;
-    size_t n_name, n_title;
-
-    if (equals == NULL)
-        return "write `name = title`, or # before a remark";
-    n_name = trimmed(&name, (size_t)(equals - line));
-    title = equals + 1;
-    n_title = trimmed(&title, n - (size_t)(equals - line) - 1);
-    if (n_title == 0)
-        return "write a title behind =, or leave the line out";
-    return set(arena, list, copy_of(arena, name, n_name),
-               copy_of(arena, title, n_title));
-}
-
 const char *titles_read(struct arena *arena, const struct model **model,
                         const char *text, size_t n)
 {
     titled_list list = {0};
-    const char *wrong = NULL;
-    unsigned number = 1;
+    const struct keyed_reader reader = {"names", "name = title", take_line,
+                                        &list};
+    const char *wrong;
 
     *model = list_all(&list, arena, *model);
-    for (size_t at = 0; at < n && wrong == NULL; number++) {
-        const char *line = text + at, *end = memchr(line, '\n', n - at);
-        size_t length = end == NULL ? n - at : (size_t)(end - line);
-
-        at += length + 1;
-        length = trimmed(&line, length);
-        if (length > 0 && *line != '#')
-            wrong = read_line(arena, &list, line, length);
-        if (wrong != NULL)
-            wrong = arena_printf(arena, "line %u of the names: %s", number,
-                                 wrong);
-    }
+    wrong = keyed_read(arena, &reader, text, n);
     vec_release(&list);
     return wrong;
 }

@@ -7,6 +7,7 @@
 #include "base/ensure.h"
 #include "base/text.h"
 #include "present/json.h"
+#include "present/keyed.h"
 
 struct words {
     const struct wordtable *table;
@@ -31,19 +32,18 @@ struct words *wordtable_language(struct arena *arena,
 }
 
 /* table->n: there is none. */
-static size_t find(const struct wordtable *table, const char *key, size_t n)
+static size_t find(const struct wordtable *table, const char *key)
 {
     size_t i = 0;
 
-    while (i < table->n && (strlen(table->rows[i].key) != n ||
-                            memcmp(table->rows[i].key, key, n) != 0))
+    while (i < table->n && strcmp(table->rows[i].key, key) != 0)
         i++;
     return i;
 }
 
 const char *wordtable_of(const struct words *words, const char *key)
 {
-    size_t row = find(words->table, key, strlen(key));
+    size_t row = find(words->table, key);
 
     ENSURE(row < words->table->n);
     return words->at[row];
@@ -73,35 +73,16 @@ static int gaps(const char *words)
     return n;
 }
 
-static size_t trimmed(const char **at, size_t n)
+static const char *take_line(struct arena *arena, void *context, char *key,
+                             const char *said)
 {
-    while (n > 0 && (**at == ' ' || **at == '\t')) {
-        (*at)++;
-        n--;
-    }
-    while (n > 0 && strchr(" \t\r", (*at)[n - 1]) != NULL)
-        n--;
-    return n;
-}
-
-static const char *read_line(struct arena *arena, struct words *words,
-                             const char *line, size_t n)
-{
+    struct words *words = context;
     const struct wordtable *table = words->table;
-    const char *equals = memchr(line, '=', n), *key = line, *said;
-    size_t n_key, n_said, row;
+    size_t row = find(table, key);
 
-    if (equals == NULL)
-        return "write `key = words`, or # before a remark";
-    n_key = trimmed(&key, (size_t)(equals - line));
-    said = equals + 1;
-    n_said = trimmed(&said, n - (size_t)(equals - line) - 1);
-    row = find(table, key, n_key);
     if (row == table->n)
-        return arena_printf(arena, "there is no key '%.*s'; `keepclear %s "
-                            "--as words FILE` lists them", (int)n_key, key,
-                            table->verb);
-    said = arena_copy(arena, said, n_said);
+        return arena_printf(arena, "there is no key '%s'; `keepclear %s "
+                            "--as words FILE` lists them", key, table->verb);
     if (gaps(said) != gaps(table->rows[row].en))
         return arena_printf(arena, "'%s' needs {} as often as in '%s'",
                             table->rows[row].key, table->rows[row].en);
@@ -112,22 +93,10 @@ static const char *read_line(struct arena *arena, struct words *words,
 const char *wordtable_read(struct arena *arena, struct words *words,
                            const char *text, size_t n)
 {
-    unsigned number = 1;
+    const struct keyed_reader reader = {"words", "key = words", take_line,
+                                        words};
 
-    for (size_t at = 0; at < n; number++) {
-        const char *end = memchr(text + at, '\n', n - at), *line = text + at;
-        size_t length = end == NULL ? n - at : (size_t)(end - line);
-        const char *wrong = NULL;
-
-        at += length + 1;
-        length = trimmed(&line, length);
-        if (length > 0 && *line != '#')
-            wrong = read_line(arena, words, line, length);
-        if (wrong != NULL)
-            return arena_printf(arena, "line %u of the words: %s", number,
-                                wrong);
-    }
-    return NULL;
+    return keyed_read(arena, &reader, text, n);
 }
 
 void wordtable_data(struct text *out, const struct words *words)
