@@ -33,8 +33,6 @@ enum { SCANS = 100000, TEXTS = 60 };
 #endif
 enum { WALK = 20000, FROM_POWER_UP = 400 };
 
-static char folder[] = "/tmp/keepclear-lesson-XXXXXX";
-
 /* A machine that is walked. */
 struct walker {
     struct arena *arena;
@@ -170,7 +168,7 @@ static void write_logic(struct walker *w)
     text_add(&out, "],\"values\":[");
     list_values(w, &out);
     text_printf(&out, "],\"first_error\":%u}", w->model->n_requirements);
-    shell_put(folder, "logic.json", text_str(&out));
+    shell_put(shell_place(), "logic.json", text_str(&out));
     text_release(&out);
 }
 
@@ -179,7 +177,7 @@ static void write_walk(const struct text *out)
     char path[128];
     FILE *file;
 
-    snprintf(path, sizeof path, "%s/walk", folder);
+    snprintf(path, sizeof path, "%s/walk", shell_place());
     file = fopen(path, "wb");
     assert_non_null(file);
     assert_int_equal(fwrite(out->at, 1, out->n, file), out->n);
@@ -199,7 +197,7 @@ static void walk(struct walker *w, const char *name, unsigned scans)
             walk_scan(w, &out);
         write_walk(&out);
         if (shell_run("node tests/pages/agree.js %s/logic.json %s/walk 2>&1",
-                      folder, folder) != 0)
+                      shell_place(), shell_place()) != 0)
             fail_msg("%s: %s", name, shell_output());
         scans -= n;
     }
@@ -222,14 +220,6 @@ static void agree(struct walker *w, const char *name, unsigned scans)
     write_logic(w);
     walk(w, name, scans);
     lesson_release(w->logic);
-}
-
-static void need_node(void)
-{
-    if (shell_run("node --version 2>/dev/null") == 0)
-        return;
-    print_message("skipped: there is no node here\n");
-    skip();
 }
 
 static unsigned scans_wanted(void)
@@ -262,21 +252,21 @@ static void file_agrees(const char *path, unsigned share)
 static void test_tailgate(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     file_agrees("models/tailgate/tailgate.review", 30);
 }
 
 static void test_rear_body(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     file_agrees("models/rear_body/rear_body.review", 20);
 }
 
 static void test_others(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     file_agrees("models/guard_pair/apart.review", 10);
     file_agrees("models/safe_gap/two_switches.review", 10);
     file_agrees("models/table/table.review", 10);
@@ -289,7 +279,7 @@ static void test_random_machines(void **unused)
     unsigned judged = 0, errors = 0, refused = 0;
 
     (void)unused;
-    need_node();
+    shell_need("node --version");
     for (uint64_t seed = 1; seed <= TEXTS; seed++) {
         struct subject s = {.seed = seed, .range = seed % 5 == 1,
                             .open = seed % 5 == 2, .loops = seed % 5 == 3,
@@ -320,7 +310,7 @@ static void test_hand_written(void **unused)
     const struct agreement_text *text;
 
     (void)unused;
-    need_node();
+    shell_need("node --version");
     for (size_t i = 0; (text = agreement_text(i)) != NULL; i++) {
         struct text_model read;
         struct walker w = {.seed = i + 1};
@@ -446,7 +436,7 @@ static void write_table(const struct slice *slice)
     for (uint32_t i = 0; i < slice->n_values; i++)
         text_printf(&out, i > 0 ? ",%u" : "%u", i);
     text_add(&out, "],\"first_error\":0}");
-    shell_put(folder, "logic.json", text_str(&out));
+    shell_put(shell_place(), "logic.json", text_str(&out));
     text_release(&out);
 }
 
@@ -467,7 +457,7 @@ static void look_at_table(struct operators *o)
     write_table(&slice);
     write_looks(o, &slice);
     if (shell_run("node tests/pages/agree.js %s/logic.json %s/walk 2>&1",
-                  folder, folder) != 0)
+                  shell_place(), shell_place()) != 0)
         fail_msg("%s", shell_output());
 }
 
@@ -476,7 +466,7 @@ static void look_at_table(struct operators *o)
 static void test_operators(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     for (uint64_t seed = 1; seed <= TABLES; seed++) {
         struct operators o = {.arena = arena_new(), .random = {.seed = seed}};
 
@@ -486,18 +476,6 @@ static void test_operators(void **unused)
         flat_builder_free(o.builder);
         arena_free(o.arena);
     }
-}
-
-static int begin(void **unused)
-{
-    (void)unused;
-    return shell_folder(folder);
-}
-
-static int end(void **unused)
-{
-    (void)unused;
-    return shell_remove(folder);
 }
 
 int main(void)
@@ -510,5 +488,6 @@ int main(void)
         cmocka_unit_test(test_hand_written),
         cmocka_unit_test(test_operators),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, shell_set_up,
+                                  shell_tear_down);
 }

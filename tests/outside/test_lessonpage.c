@@ -12,8 +12,6 @@
 #define TAILGATE "models/tailgate/tailgate.review"
 #define REAR_BODY "models/rear_body/rear_body.review"
 
-static char folder[] = "/tmp/keepclear-lesson-XXXXXX";
-
 /* The page of these options is the last output. */
 static void writes(const char *options)
 {
@@ -22,7 +20,7 @@ static void writes(const char *options)
 
 static void refuses(const char *options, const char *message)
 {
-    assert_int_equal(shell_run("cd %s && %s lesson %s 2>&1", folder,
+    assert_int_equal(shell_run("cd %s && %s lesson %s 2>&1", shell_place(),
                                shell_program(), options), 2);
     shell_expect(message);
     shell_expect_not("<html");
@@ -50,8 +48,8 @@ static void test_same_bytes(void **unused)
     writes("-o " "/dev/null " TAILGATE);
     assert_int_equal(shell_run("%s lesson %s | cksum > %s/one; "
                                "%s lesson %s | cksum | cmp - %s/one",
-                               shell_program(), REAR_BODY, folder,
-                               shell_program(), REAR_BODY, folder), 0);
+                               shell_program(), REAR_BODY, shell_place(),
+                               shell_program(), REAR_BODY, shell_place()), 0);
 }
 
 static void test_lesson(void **unused)
@@ -106,9 +104,9 @@ static void test_words(void **unused)
     shell_expect("keine Betriebsanleitung");
     shell_expect("wie erwartet: one hand is not enough");
     shell_expect("gap ist Narrow");
-    shell_put(folder, "words", "machine = Our <machine>\n");
+    shell_put(shell_place(), "words", "machine = Our <machine>\n");
     assert_int_equal(shell_run("%s lesson --words %s/words %s",
-                               shell_program(), folder, TAILGATE), 0);
+                               shell_program(), shell_place(), TAILGATE), 0);
     shell_expect("<h2><bdi>Our &lt;machine&gt;</bdi></h2>");
     writes("--language de --as words " TAILGATE);
     shell_expect("pause = anhalten\n");
@@ -118,15 +116,16 @@ static void test_words(void **unused)
 static void test_refusals(void **unused)
 {
     (void)unused;
-    shell_put(folder, "a.st", "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
+    shell_put(shell_place(), "a.st",
+              "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
                               "VAR_OUTPUT lamp : BOOL; END_VAR\n"
                               "lamp := go;\nEND_PROGRAM\n");
-    shell_put(folder, "a.review",
+    shell_put(shell_place(), "a.review",
               "REVIEW A\nCONTROL 'a.st';\nSCAN T#100ms;\nEND_REVIEW\n");
-    shell_put(folder, "no.lesson", "# A\n\nPLAY Nothing\n");
-    shell_put(folder, "bad.lesson", "# A\nPLAY A TO B\n");
-    shell_put(folder, "lost.lesson", "PLAY A ON lost.st\n");
-    shell_put(folder, "words", "ran = x\n");
+    shell_put(shell_place(), "no.lesson", "# A\n\nPLAY Nothing\n");
+    shell_put(shell_place(), "bad.lesson", "# A\nPLAY A TO B\n");
+    shell_put(shell_place(), "lost.lesson", "PLAY A ON lost.st\n");
+    shell_put(shell_place(), "words", "ran = x\n");
     refuses("a.st", "a lesson is made of a review text");
     refuses("--text no.lesson a.review",
             "no.lesson, line 3: there is no scenario 'Nothing'");
@@ -139,7 +138,8 @@ static void test_refusals(void **unused)
     refuses("--as pages a.review", "--as takes words");
     refuses("--broken R1 a.review", "there is no requirement 'R1'");
     assert_int_equal(shell_run("%s lesson -o %s/page %s/a.review 2>&1",
-                               shell_program(), folder, folder), 0);
+                               shell_program(), shell_place(),
+                               shell_place()), 0);
 }
 
 /* Every machine of models/ has its page. */
@@ -150,19 +150,8 @@ static void test_all_models(void **unused)
         shell_run("for review in models/*/*.review models/*/*/*.review; do "
                   "%s lesson -o %s/page $review || exit 1; "
                   "grep -q '^</html>' %s/page || exit 1; done 2>&1",
-                  shell_program(), folder, folder), 0);
-}
-
-static int begin(void **unused)
-{
-    (void)unused;
-    return shell_folder(folder);
-}
-
-static int end(void **unused)
-{
-    (void)unused;
-    return shell_remove(folder);
+                  shell_program(), shell_place(),
+                               shell_place()), 0);
 }
 
 int main(void)
@@ -177,5 +166,6 @@ int main(void)
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_all_models),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, shell_set_up,
+                                  shell_tear_down);
 }

@@ -16,31 +16,16 @@
 #include "base/text.h"
 #include "tests/support/shell.h"
 
+#define BROWSER "node --version && ${CHROMIUM:-chromium} --version"
+
 enum { LONG = 10000 };
-
-static char folder[] = "/tmp/keepclear-hostile-XXXXXX";
-static unsigned skipped;
-
-static void need(const char *command)
-{
-    if (shell_run("%s >/dev/null 2>&1", command) == 0)
-        return;
-    print_message("skipped (%u so far): `%s` does not run here\n", ++skipped,
-                  command);
-    skip();
-}
-
-static void need_browser(void)
-{
-    need("node --version && ${CHROMIUM:-chromium} --version");
-}
 
 /* ---- the machine ---- */
 
 #define CONTROL_TEXT                                                       \
     "PROGRAM Main\nVAR_INPUT go, ok : BOOL; END_VAR\n"                     \
     "VAR_OUTPUT lamp, drive : BOOL; END_VAR\nVAR t : TON; END_VAR\n"       \
-    "t(IN := go, PT := T#200ms);\nlamp := go AND ok;\n"                         \
+    "t(IN := go, PT := T#200ms);\nlamp := go AND ok;\n"                    \
     "drive := %s t.Q;\nEND_PROGRAM\n"
 
 static void put_texts(void)
@@ -74,9 +59,9 @@ static void put_texts(void)
     char control[600];
 
     snprintf(control, sizeof control, CONTROL_TEXT, "");
-    shell_put(folder, "hostile.st", control);
+    shell_put(shell_place(), "hostile.st", control);
     snprintf(control, sizeof control, CONTROL_TEXT, "ok AND");
-    shell_put(folder, "changed.st", control);
+    shell_put(shell_place(), "changed.st", control);
     text_add(&review, "REVIEW Hostile '</script><script>window.harmed = "
              "1</script><!-- \xe2\x80\xae'\n  CONTROL 'hostile.st';\n"
              "  SCAN T#100ms;\n  CONTROLS\n    go : BUTTON "
@@ -84,9 +69,9 @@ static void put_texts(void)
     for (int i = 0; i < LONG; i++)
         text_add_char(&review, i % 70 == 69 ? ' ' : 'W');
     text_add(&review, after);
-    shell_put(folder, "hostile.review", text_str(&review));
+    shell_put(shell_place(), "hostile.review", text_str(&review));
     text_release(&review);
-    shell_put(folder, "hostile.lesson",
+    shell_put(shell_place(), "hostile.lesson",
               "# <script>window.harmed = 12</script> \xe2\x80\xae\n"
               "</main><script>window.harmed = 13</script>\n\n"
               "- <img src=x onerror='window.harmed = 2'>\n\nPLAY S\n\n"
@@ -97,20 +82,21 @@ static void put_texts(void)
 
 static void page_is_inert(const char *command, const char *file)
 {
-    int end = shell_run("cd %s && %s %s -o %s hostile.review 2>&1", folder,
+    int end = shell_run("cd %s && %s %s -o %s hostile.review 2>&1",
+                        shell_place(),
                         shell_program(), command, file);
 
     if (end > 1)
         fail_msg("%s: exit code %d: %s", command, end, shell_output());
     if (shell_run("timeout 200 node tests/pages/pages.js inert %s/%s 2>&1",
-                  folder, file) != 0)
+                  shell_place(), file) != 0)
         fail_msg("%s: %s", command, shell_output());
 }
 
 static void test_lesson(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     page_is_inert("lesson --text hostile.lesson", "lesson.html");
     page_is_inert("lesson --language de", "lektion.html");
 }
@@ -118,7 +104,7 @@ static void test_lesson(void **unused)
 static void test_report(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     page_is_inert("report --with faults,unguarded --loaded "
                   "'</p><script>window.harmed = 14</script>'", "report.html");
 }
@@ -126,7 +112,7 @@ static void test_report(void **unused)
 static void test_testsheet(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     page_is_inert("testsheet", "sheet.html");
 }
 
@@ -142,7 +128,7 @@ enum { PICTURES = sizeof pictures / sizeof *pictures };
 
 static void draw(const char *picture, const char *file)
 {
-    if (shell_run("cd %s && %s %s -o %s hostile.review 2>&1", folder,
+    if (shell_run("cd %s && %s %s -o %s hostile.review 2>&1", shell_place(),
                   shell_program(), picture, file) != 0)
         fail_msg("%s: %s", picture, shell_output());
 }
@@ -150,7 +136,7 @@ static void draw(const char *picture, const char *file)
 static void test_pictures_in_a_browser(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     for (size_t i = 0; i < PICTURES; i++)
         page_is_inert(pictures[i], "picture.svg");
 }
@@ -158,14 +144,14 @@ static void test_pictures_in_a_browser(void **unused)
 static void test_pictures_are_xml(void **unused)
 {
     (void)unused;
-    need("xmllint --version");
+    shell_need("xmllint --version");
     for (size_t i = 0; i < PICTURES; i++) {
         draw(pictures[i], "picture.svg");
         if (shell_run("xmllint --noout --nonet %s/picture.svg 2>&1",
-                      folder) != 0)
+                      shell_place()) != 0)
             fail_msg("%s: %s", pictures[i], shell_output());
         if (shell_run("grep -ciE '<script|<foreignObject| on[a-z]+=\"' "
-                      "%s/picture.svg", folder) == 0)
+                      "%s/picture.svg", shell_place()) == 0)
             fail_msg("%s holds something that runs", pictures[i]);
     }
 }
@@ -178,41 +164,35 @@ static void test_dot_reads_dot(void **unused)
         "draw --signal go", "draw --signal halt,lamp"};
 
     (void)unused;
-    need("dot -V");
+    shell_need("dot -V");
     for (size_t i = 0; i < sizeof drawn / sizeof *drawn; i++) {
         unsigned boxes, again;
 
         draw(drawn[i], "picture.svg");
         draw(drawn[i], "picture.dot");
         assert_int_equal(shell_run("grep -c 'class=\"node\"' %s/picture.svg",
-                                   folder), 0);
+                                   shell_place()), 0);
         boxes = (unsigned)strtoul(shell_output(), NULL, 10);
         if (shell_run("dot -Tplain %s/picture.dot 2>&1 >%s/plain | grep . && "
-                      "exit 1; grep -c '^node ' %s/plain", folder, folder,
-                      folder) != 0)
+                      "exit 1; grep -c '^node ' %s/plain", shell_place(),
+                      shell_place(),
+                      shell_place()) != 0)
             fail_msg("%s: %s", drawn[i], shell_output());
         again = (unsigned)strtoul(shell_output(), NULL, 10);
         assert_true(boxes > 0);
         assert_int_equal(boxes, again);
         if (shell_run("dot -Tsvg %s/picture.dot | grep -ci '<script'",
-                      folder) == 0)
+                      shell_place()) == 0)
             fail_msg("%s: a script comes out of it", drawn[i]);
     }
 }
 
-static int begin(void **unused)
+static int begin(void **state)
 {
-    (void)unused;
-    if (shell_folder(folder) != 0)
+    if (shell_set_up(state) != 0)
         return -1;
     put_texts();
     return 0;
-}
-
-static int end(void **unused)
-{
-    (void)unused;
-    return shell_remove(folder);
 }
 
 int main(void)
@@ -225,5 +205,6 @@ int main(void)
         cmocka_unit_test(test_pictures_are_xml),
         cmocka_unit_test(test_dot_reads_dot),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, begin,
+                                  shell_tear_down);
 }

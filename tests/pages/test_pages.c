@@ -14,26 +14,7 @@
 
 #include "tests/support/shell.h"
 
-static char folder[] = "/tmp/keepclear-pages-XXXXXX";
-static unsigned skipped;
-
-static void need_browser(void)
-{
-    if (shell_run("node --version && ${CHROMIUM:-chromium} --version") == 0)
-        return;
-    print_message("skipped (%u so far): there is no node or no chromium\n",
-                  ++skipped);
-    skip();
-}
-
-static void need(const char *command)
-{
-    if (shell_run("%s >/dev/null 2>&1", command) == 0)
-        return;
-    print_message("skipped (%u so far): `%s` fails here\n", ++skipped,
-                  command);
-    skip();
-}
+#define BROWSER "node --version && ${CHROMIUM:-chromium} --version"
 
 static void make_pages(void)
 {
@@ -51,7 +32,7 @@ static void make_pages(void)
     char options[256];
 
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
-        snprintf(options, sizeof options, commands[i], folder);
+        snprintf(options, sizeof options, commands[i], shell_place());
         if (shell_run("%s %s 2>&1", shell_program(), options) != 0)
             fail_msg("%s: %s", options, shell_output());
     }
@@ -60,14 +41,14 @@ static void make_pages(void)
 static void look(const char *check, const char *page)
 {
     if (shell_run("timeout 120 node tests/pages/pages.js %s %s/%s 2>&1",
-                  check, folder, page) != 0)
+                  check, shell_place(), page) != 0)
         fail_msg("%s: %s", page, shell_output());
 }
 
 static void test_loads(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("loads", "tailgate.html");
     look("loads", "heckteil.html");
     look("loads", "two_hands.html");
@@ -77,7 +58,7 @@ static void test_loads(void **unused)
 static void test_hands(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("keys", "tailgate.html");
     look("fingers", "tailgate.html");
     look("turned", "tailgate.html");
@@ -88,8 +69,8 @@ static void test_hands(void **unused)
 static void test_accessible(void **unused)
 {
     (void)unused;
-    need_browser();
-    need("test -f build/npm/node_modules/axe-core/axe.min.js");
+    shell_need(BROWSER);
+    shell_need("test -f build/npm/node_modules/axe-core/axe.min.js");
     look("accessible", "tailgate.html");
     look("accessible", "heckteil.html");
     look("accessible", "two_hands.html");
@@ -102,8 +83,8 @@ static void test_accessible(void **unused)
 static void test_on_paper(void **unused)
 {
     (void)unused;
-    need_browser();
-    need("pdftotext -v");
+    shell_need(BROWSER);
+    shell_need("pdftotext -v");
     look("paper", "heckteil.html");
     look("paper", "two_hands.html");
     look("paper", "rescue.html");
@@ -112,14 +93,14 @@ static void test_on_paper(void **unused)
 static void test_back(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("back", "tailgate.html");
 }
 
 static void test_reasons(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("reasons", "tailgate.html");
     look("reasons", "rescue.html");
 }
@@ -127,7 +108,7 @@ static void test_reasons(void **unused)
 static void test_stories(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("stories", "tailgate.html");
     look("stories", "two_hands.html");
     look("stories", "rescue.html");
@@ -137,7 +118,7 @@ static void test_stories(void **unused)
 static void test_without_scripts(void **unused)
 {
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     look("noscript", "tailgate.html");
     look("noscript", "two_hands.html");
 }
@@ -146,11 +127,11 @@ static void test_without_scripts(void **unused)
 static void test_hostile_words(void **unused)
 {
     (void)unused;
-    need_browser();
-    shell_put(folder, "hostile.st",
+    shell_need(BROWSER);
+    shell_put(shell_place(), "hostile.st",
               "PROGRAM Main\nVAR_INPUT go : BOOL; END_VAR\n"
               "VAR_OUTPUT lamp : BOOL; END_VAR\nlamp := go;\nEND_PROGRAM\n");
-    shell_put(folder, "hostile.review",
+    shell_put(shell_place(), "hostile.review",
               "REVIEW Hostile '</script><script>window.harmed = "
               "1</script><!--'\n  CONTROL 'hostile.st';\n  SCAN T#100ms;\n"
               "  CONTROLS\n"
@@ -163,13 +144,14 @@ static void test_hostile_words(void **unused)
               "4</script> ]]> -->'\n    HOLD go;\n    WAIT;\n"
               "    EXPECT lamp '</td></table><script>window.harmed = "
               "5</script>';\n  END_SCENARIO\nEND_REVIEW\n");
-    shell_put(folder, "hostile.lesson",
+    shell_put(shell_place(), "hostile.lesson",
               "# <script>window.harmed = 6</script>\n"
               "</main><script>window.harmed = 7</script>\n\n"
               "- <img src=x onerror='window.harmed = 2'>\n\nPLAY S\n");
     assert_int_equal(shell_run("%s lesson --text %s/hostile.lesson -o "
                                "%s/hostile.html %s/hostile.review 2>&1",
-                               shell_program(), folder, folder, folder), 0);
+                               shell_program(), shell_place(), shell_place(),
+                               shell_place()), 0);
     look("hostile", "hostile.html");
 }
 
@@ -179,31 +161,24 @@ static void test_sheets(void **unused)
     static const char *const languages[] = {"en", "de"};
 
     (void)unused;
-    need_browser();
+    shell_need(BROWSER);
     for (size_t i = 0; i < 2; i++) {
         assert_int_equal(
             shell_run("%s testsheet --language %s -o %s/sheet.html "
                       "models/tailgate/tailgate.review 2>&1",
-                      shell_program(), languages[i], folder), 0);
+                      shell_program(), languages[i], shell_place()), 0);
         if (shell_run("timeout 120 node tests/pages/sheets.js "
-                      "%s/sheet.html 2>&1", folder) != 0)
+                      "%s/sheet.html 2>&1", shell_place()) != 0)
             fail_msg("%s: %s", languages[i], shell_output());
     }
 }
 
-static int begin(void **unused)
+static int begin(void **state)
 {
-    (void)unused;
-    if (shell_folder(folder) != 0)
+    if (shell_set_up(state) != 0)
         return -1;
     make_pages();
     return 0;
-}
-
-static int end(void **unused)
-{
-    (void)unused;
-    return shell_remove(folder);
 }
 
 int main(void)
@@ -220,5 +195,6 @@ int main(void)
         cmocka_unit_test(test_hostile_words),
         cmocka_unit_test(test_sheets),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, begin,
+                                  shell_tear_down);
 }

@@ -25,16 +25,6 @@ enum { TEXTS = 40, ONE_IN = 1 };
 enum { TEXTS = 6, ONE_IN = 4 };
 #endif
 
-static char folder[] = "/tmp/keepclear-reasons-XXXXXX";
-
-static void need_node(void)
-{
-    if (shell_run("node --version 2>/dev/null") == 0)
-        return;
-    print_message("skipped: there is no node here\n");
-    skip();
-}
-
 /* Buttons a, b and c; outputs are lamp and speed, all else is inside. */
 static const char review[] =
     "REVIEW Small 'small machine'\n  CONTROL 'small.st';\n  SCAN T#100ms;\n"
@@ -49,11 +39,11 @@ static void make(const char *types, const char *vars, const char *body)
     text_printf(&text, "%sPROGRAM Main\nVAR_INPUT a, b, c : BOOL; END_VAR\n"
                 "VAR_OUTPUT lamp : BOOL; END_VAR\nVAR %s END_VAR\n%s\n"
                 "END_PROGRAM\n", types, vars, body);
-    shell_put(folder, "small.st", text_str(&text));
-    shell_put(folder, "small.review", review);
+    shell_put(shell_place(), "small.st", text_str(&text));
+    shell_put(shell_place(), "small.review", review);
     text_release(&text);
     if (shell_run("%s lesson -o %s/small.html %s/small.review 2>&1",
-                  shell_program(), folder, folder) != 0)
+                  shell_program(), shell_place(), shell_place()) != 0)
         fail_msg("%s", shell_output());
 }
 
@@ -61,14 +51,14 @@ static void make(const char *types, const char *vars, const char *body)
 static void walk(const char *names)
 {
     if (shell_run("node tests/pages/reasons.js %s/small.html walk %s 2>&1",
-                  folder, names) != 0)
+                  shell_place(), names) != 0)
         fail_msg("%s: %s", names, shell_output());
 }
 
 static void tell(const char *steps, const char *names)
 {
     if (shell_run("node tests/pages/reasons.js %s/small.html tell '%s' %s "
-                  "2>&1", folder, steps, names) != 0)
+                  "2>&1", shell_place(), steps, names) != 0)
         fail_msg("%s: %s", names, shell_output());
 }
 
@@ -77,7 +67,7 @@ static void tell(const char *steps, const char *names)
 static void test_counter(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "up : CTU; down : CTD; both : CTUD;",
          "up(CU := a, R := b, PV := 3);\ndown(CD := a, LD := c, PV := 2);\n"
          "both(CU := a, CD := b, R := c, LD := FALSE, PV := 2);\n"
@@ -97,7 +87,7 @@ static void test_counter(void **unused)
 static void test_latch(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "first : SR; second : RS;",
          "first(S1 := a, R := b);\nsecond(S := a, R1 := b);\n"
          "lamp := first.Q1 AND NOT second.Q1;");
@@ -111,7 +101,7 @@ static void test_latch(void **unused)
 static void test_pulse_and_timers(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "pulse : TP; on : TON; off : TOF;",
          "pulse(IN := a, PT := T#300ms);\non(IN := b, PT := T#200ms);\n"
          "off(IN := c, PT := T#200ms);\nlamp := pulse.Q OR on.Q AND off.Q;");
@@ -129,7 +119,7 @@ static void test_pulse_and_timers(void **unused)
 static void test_loop_that_counts(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "bits : ARRAY [0 .. 3] OF BOOL; i, n : INT;",
          "bits[0] := a; bits[1] := b; bits[2] := c; bits[3] := a AND c;\n"
          "n := 0;\nFOR i := 0 TO 3 DO\n  IF bits[i] THEN n := n + 1; "
@@ -145,7 +135,7 @@ static void test_loop_that_counts(void **unused)
 static void test_loop_left(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "bits : ARRAY [1 .. 3] OF BOOL; i, first, k, seen : INT;",
          "bits[1] := a; bits[2] := b; bits[3] := c;\nfirst := 0;\n"
          "FOR i := 1 TO 3 DO\n  IF NOT bits[i] THEN CONTINUE; END_IF;\n"
@@ -164,7 +154,7 @@ static void test_loop_left(void **unused)
 static void test_array_by_index(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "marks : ARRAY [0 .. 2] OF BOOL; at : INT (0 .. 2); was : BOOL;",
          "IF a AND NOT was THEN at := (at + 1) MOD 3; END_IF;\nwas := a;\n"
          "marks[at] := b;\nlamp := marks[2 - at];");
@@ -177,7 +167,7 @@ static void test_array_by_index(void **unused)
 static void test_arithmetic(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("TYPE Step : (Idle, Fill, Press); END_TYPE\n",
          "level, weight : INT (0 .. 20); step : Step;",
          "IF a AND level < 10 THEN level := level + 2; ELSIF b THEN level := "
@@ -196,7 +186,7 @@ static void test_arithmetic(void **unused)
 static void test_calls(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("FUNCTION Both : INT\nVAR_INPUT x, y : BOOL; END_VAR\n"
          "VAR_OUTPUT any : BOOL; END_VAR\nany := x OR y;\nBoth := 0;\n"
          "IF NOT any THEN RETURN; END_IF;\nIF x AND y THEN Both := 2; ELSE "
@@ -217,7 +207,7 @@ static void test_calls(void **unused)
 static void test_honest_where_not_followed(void **unused)
 {
     (void)unused;
-    need_node();
+    shell_need("node --version");
     make("", "i, n : INT; word : WORD; hot : BOOL; level AT %ID4 : REAL;",
          "word.0 := a; word.1 := b;\nn := 0;\nFOR i := 1 TO 500 DO\n"
          "  IF a THEN n := (n + 1) MOD 7; END_IF;\nEND_FOR;\n"
@@ -239,9 +229,9 @@ static unsigned walk_file(const char *path)
     unsigned n = 0;
 
     if (shell_run("%s lesson -o %s/page.html %s 2>&1", shell_program(),
-                  folder, path) != 0 ||
+                  shell_place(), path) != 0 ||
         shell_run("timeout 100 node tests/pages/reasons.js %s/page.html walk "
-                  "2>&1", folder) != 0)
+                  "2>&1", shell_place()) != 0)
         fail_msg("%s: %s", path, shell_output());
     sscanf(shell_output(), "%u reasons agree", &n);
     return n;
@@ -254,7 +244,7 @@ static void test_texts_of_each_construct(void **unused)
     unsigned n = 0;
 
     (void)unused;
-    need_node();
+    shell_need("node --version");
     assert_int_equal(shell_run(
         "ls tests/golden/good/*.review models/*/*.review | "
         "grep -v review-lines"), 0);
@@ -272,30 +262,19 @@ static void test_random_texts(void **unused)
     char path[128];
 
     (void)unused;
-    need_node();
-    shell_put(folder, "text.review", "REVIEW T 't'\n  CONTROL 'text.st';\n"
+    shell_need("node --version");
+    shell_put(shell_place(), "text.review",
+              "REVIEW T 't'\n  CONTROL 'text.st';\n"
               "  SCAN T#100ms;\nEND_REVIEW\n");
-    snprintf(path, sizeof path, "%s/text.review", folder);
+    snprintf(path, sizeof path, "%s/text.review", shell_place());
     for (uint64_t seed = 1; seed <= TEXTS; seed++) {
-        shell_put(folder, "text.st",
+        shell_put(shell_place(), "text.st",
                   random_text(arena, seed, 0, false).control);
         n += walk_file(path);
     }
     print_message("%u reasons of random texts agree\n", n);
     assert_true(n > 1000);
     arena_free(arena);
-}
-
-static int begin(void **unused)
-{
-    (void)unused;
-    return shell_folder(folder);
-}
-
-static int end(void **unused)
-{
-    (void)unused;
-    return shell_remove(folder);
 }
 
 int main(void)
@@ -313,5 +292,6 @@ int main(void)
         cmocka_unit_test(test_texts_of_each_construct),
         cmocka_unit_test(test_random_texts),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, shell_set_up,
+                                  shell_tear_down);
 }

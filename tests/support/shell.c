@@ -105,3 +105,11 @@ const char *shell_place(void)
 {
     return place;
 }
+
+void shell_need(const char *command)
+{
+    if (shell_run("{ %s; } >/dev/null 2>&1", command) == 0)
+        return;
+    print_message("skipped: `%s` does not run here\n", command);
+    skip();
+}

@@ -19,6 +19,9 @@ const char *shell_output(void);
 void shell_expect(const char *what);
 void shell_expect_not(const char *what);
 
+/* Skips the test, and says so, where a command does not run. */
+void shell_need(const char *command);
+
 /* Writes a file into a folder. */
 void shell_put(const char *folder, const char *name, const char *text);
 
