@@ -72,15 +72,10 @@ static bool begins_alike(const struct joining *j, const struct hand_stand *a,
 
 static bool does_alike(const struct hand_step *a, const struct hand_step *b)
 {
-    if (a->n_changes != b->n_changes || a->seconds != b->seconds ||
-        a->movement != b->movement || a->power != b->power ||
-        (a->movement != MODEL_NONE && a->seen != b->seen))
-        return false;
-    for (uint32_t i = 0; i < a->n_changes; i++)
-        if (a->changes[i].control != b->changes[i].control ||
-            a->changes[i].to != b->changes[i].to)
-            return false;
-    return true;
+    return a->seconds == b->seconds && a->movement == b->movement &&
+           a->power == b->power &&
+           (a->movement == MODEL_NONE || a->seen == b->seen) &&
+           handwrite_same(a->changes, a->n_changes, b->changes, b->n_changes);
 }
 
 /* Is all that one step promises promised by the other one? */

@@ -68,23 +68,16 @@ static bool write_all(const struct turning *t)
     return any;
 }
 
-static bool is_same(const struct hand_act *a, const struct hand_act *b)
-{
-    if (a->n_changes != b->n_changes)
-        return false;
-    for (uint32_t i = 0; i < a->n_changes; i++)
-        if (a->changes[i].control != b->changes[i].control ||
-            a->changes[i].to != b->changes[i].to)
-            return false;
-    return true;
-}
-
 /* Was a step that moves these controls so not written yet? */
 static bool is_new(const struct turning *list, const bool *written,
                    uint32_t number)
 {
+    const struct hand_act *act = list[number].act;
+
     for (uint32_t i = 0; i < number; i++)
-        if (written[i] && is_same(list[i].act, list[number].act))
+        if (written[i] &&
+            handwrite_same(list[i].act->changes, list[i].act->n_changes,
+                           act->changes, act->n_changes))
             return false;
     return true;
 }

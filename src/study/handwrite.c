@@ -252,6 +252,17 @@ bool handwrite_try(struct finder *f, struct handwrite *w,
     return true;
 }
 
+bool handwrite_same(const struct hand_change *a, uint32_t n_a,
+                    const struct hand_change *b, uint32_t n_b)
+{
+    if (n_a != n_b)
+        return false;
+    for (uint32_t i = 0; i < n_a; i++)
+        if (a[i].control != b[i].control || a[i].to != b[i].to)
+            return false;
+    return true;
+}
+
 struct hand_act handwrite_reverse(const struct hand_act *act)
 {
     struct hand_act back = *act;

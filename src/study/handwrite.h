@@ -48,6 +48,10 @@ void handwrite_way(struct finder *finder, struct handwrite *writing,
 bool handwrite_try(struct finder *finder, struct handwrite *writing,
                    const struct hand_act *act);
 
+/* Do two steps move the same controls to the same positions? */
+bool handwrite_same(const struct hand_change *a, uint32_t n_a,
+                    const struct hand_change *b, uint32_t n_b);
+
 /* The act that undoes another one. */
 struct hand_act handwrite_reverse(const struct hand_act *act);
 
