@@ -374,7 +374,7 @@ void say_outcome(struct text *out, const struct model *model, uint32_t row,
             say_choice(out, choice, i);
 }
 
-/* An open place is asked anew in each scan. */
+/* An open place is asked anew in each scan in which it is read. */
 static void say_open(struct text *out, const struct moment *moment)
 {
     for (uint32_t i = 0; i < moment->model->n_choices; i++) {
@@ -383,7 +383,8 @@ static void say_open(struct text *out, const struct moment *moment)
         uint32_t was = moment->before == NULL ? choice->rest
                                               : moment->before->choices[i];
 
-        if (choice->kind != CHOICE_ANY || now == was)
+        if (choice->kind != CHOICE_ANY || now == was ||
+            !moment->now->read[i])
             continue;
         text_printf(out, "%s ", choice->name);
         say_outcome(out, moment->model, i, choice->values[now]);
