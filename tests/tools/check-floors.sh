@@ -12,7 +12,8 @@
 # - no code in headers, no extern variables, no variable of a file outside
 #   base/ensure.c, base/os.c and engine/sets/steps.c (the library of decision
 #   diagrams is one for the whole program) that can change;
-# - caps on lines, columns, functions, parameters, prototypes.
+# - caps on lines, columns, functions, parameters, prototypes;
+# - nothing else that is visible stands at the top level.
 #
 # One line for each violation, with its place; the last line sums up.  Exit
 # status 1 when there was a violation.
@@ -23,7 +24,10 @@ cd "${1:-.}" || exit 2
 files=$(find src grammar -name '*.[chly]' 2>/dev/null | sort)
 [ -n "$files" ] || { echo "floors: no file found in src/ or grammar/"; exit 1; }
 
-awk -v headers="$(find src -name '*.h' 2>/dev/null | tr '\n' ' ')" '
+strangers=$(ls | grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|Makefile|grammar|src|models|tests|docs|build')
+
+awk -v headers="$(find src -name '*.h' 2>/dev/null | tr '\n' ' ')" \
+    -v strangers="$(echo "$strangers" | tr '\n' '\t')" '
 function report(place, what) {
     print place ": " what
     violations++
@@ -47,6 +51,11 @@ function set_of(list, into,    i, n, words) {
 }
 
 BEGIN {
+    n_strangers = split(strangers, stranger, "\t")
+    for (i = 1; i < n_strangers; i++)
+        if (stranger[i] != "")
+            report(stranger[i], "does not belong at the top level")
+
     # The floors, lowest first.  Only lower, and what stands on it, knows
     # both the language and the flat logic.
     front = "base source lang grammar"

@@ -124,6 +124,19 @@ static void an_empty_tree_fails(void **state)
     text_release(&out);
 }
 
+static void strangers_are_found(void **state)
+{
+    struct text line = {0}, out = {0};
+
+    (void)state;
+    put("a picture.png", "");
+    assert_only("a picture.png: does not belong at the top level\n");
+    text_printf(&line, "rm '%s/a picture.png'", root);
+    assert_int_equal(command(&out, text_str(&line)), 0);
+    text_release(&line);
+    text_release(&out);
+}
+
 static void nobody_looks_up(void **state)
 {
     static const struct {
@@ -286,6 +299,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         WITH_TREE(a_sound_tree_passes),
         cmocka_unit_test(an_empty_tree_fails),
+        WITH_TREE(strangers_are_found),
         WITH_TREE(nobody_looks_up),
         WITH_TREE(circles_are_found),
         WITH_TREE(doors_stay_shut),
