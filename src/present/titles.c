@@ -10,10 +10,10 @@
 #include "check/model.h"
 #include "present/keyed.h"
 
-/* Something with a title, and maybe a place. */
+/* What is said of something; key: "", " AT" or " SEES". */
 struct titled {
-    const char *name;
-    const char **title, **place; /* place: NULL where it has none */
+    const char *name, *key;
+    const char **said;
 };
 
 typedef VEC(struct titled) titled_list;
@@ -28,11 +28,11 @@ static void *copied(struct arena *arena, const void *from, uint32_t n,
     return to;
 }
 
-static void add(titled_list *list, const struct name *name,
-                const char **title, const char **place)
+static void add(titled_list *list, const struct name *name, const char *key,
+                const char **said)
 {
-    if (name != NULL)
-        vec_push(list, ((struct titled){name->spelling, title, place}));
+    if (name != NULL && *said != NULL)
+        vec_push(list, ((struct titled){name->spelling, key, said}));
 }
 
 static void add_signals(titled_list *list, struct arena *arena,
@@ -48,13 +48,19 @@ static void add_signals(titled_list *list, struct arena *arena,
     m->controls = controls;
     m->sensors = sensors;
     m->actuators = actuators;
-    for (uint32_t i = 0; i < m->n_controls; i++)
-        add(list, controls[i].name, &controls[i].title, &controls[i].place);
-    for (uint32_t i = 0; i < m->n_sensors; i++)
-        add(list, sensors[i].name, &sensors[i].title, &sensors[i].place);
-    for (uint32_t i = 0; i < m->n_actuators; i++)
-        add(list, actuators[i].name, &actuators[i].title,
-            &actuators[i].place);
+    for (uint32_t i = 0; i < m->n_controls; i++) {
+        add(list, controls[i].name, "", &controls[i].title);
+        add(list, controls[i].name, " AT", &controls[i].place);
+        add(list, controls[i].name, " SEES", &controls[i].sees);
+    }
+    for (uint32_t i = 0; i < m->n_sensors; i++) {
+        add(list, sensors[i].name, "", &sensors[i].title);
+        add(list, sensors[i].name, " AT", &sensors[i].place);
+    }
+    for (uint32_t i = 0; i < m->n_actuators; i++) {
+        add(list, actuators[i].name, "", &actuators[i].title);
+        add(list, actuators[i].name, " AT", &actuators[i].place);
+    }
 }
 
 /* A fault that counts by itself has its title twice. */
@@ -69,9 +75,9 @@ static void add_faults(titled_list *list, struct arena *arena,
     m->faults = faults;
     m->causes = causes;
     for (uint32_t i = 0; i < m->n_faults; i++)
-        add(list, faults[i].name, &faults[i].title, NULL);
+        add(list, faults[i].name, "", &faults[i].title);
     for (uint32_t i = 0; i < m->n_causes; i++)
-        add(list, causes[i].name, &causes[i].title, NULL);
+        add(list, causes[i].name, "", &causes[i].title);
 }
 
 static void add_asked(titled_list *list, struct arena *arena, struct model *m)
@@ -90,13 +96,13 @@ static void add_asked(titled_list *list, struct arena *arena, struct model *m)
     m->requirements = requirements;
     m->scenarios = scenarios;
     for (uint32_t i = 0; i < m->n_assumptions; i++)
-        add(list, assumptions[i].name, &assumptions[i].title, NULL);
+        add(list, assumptions[i].name, "", &assumptions[i].title);
     for (uint32_t i = 0; i < m->n_hazards; i++)
-        add(list, hazards[i].name, &hazards[i].title, NULL);
+        add(list, hazards[i].name, "", &hazards[i].title);
     for (uint32_t i = 0; i < m->n_requirements; i++)
-        add(list, requirements[i].name, &requirements[i].title, NULL);
+        add(list, requirements[i].name, "", &requirements[i].title);
     for (uint32_t i = 0; i < m->n_scenarios; i++)
-        add(list, scenarios[i].name, &scenarios[i].title, NULL);
+        add(list, scenarios[i].name, "", &scenarios[i].title);
 }
 
 /* All that has a title, in a copy of the model. */
@@ -105,8 +111,8 @@ static struct model *list_all(titled_list *list, struct arena *arena,
 {
     struct model *m = copied(arena, model, 1, sizeof *m);
 
-    if (m->name != NULL)
-        vec_push(list, ((struct titled){m->name, &m->title, NULL}));
+    if (m->name != NULL && m->title != NULL)
+        vec_push(list, ((struct titled){m->name, "", &m->title}));
     add_signals(list, arena, m);
     add_faults(list, arena, m);
     add_asked(list, arena, m);
@@ -115,37 +121,45 @@ static struct model *list_all(titled_list *list, struct arena *arena,
 
 /* ---- reading ---- */
 
-/* Takes " AT" off the end of a name. */
-static bool is_place(char *name)
+/* Takes " AT" or " SEES" off the end of a name. */
+static const char *key_of(char *name)
 {
+    static const char *const keys[] = {" AT", " SEES"};
     size_t n = strlen(name);
 
-    if (n < 3 || strcasecmp(name + n - 3, " AT") != 0)
-        return false;
-    name[n - 3] = '\0';
-    return true;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        size_t of_key = strlen(keys[i]);
+
+        if (n <= of_key || strcasecmp(name + n - of_key, keys[i]) != 0)
+            continue;
+        name[n - of_key] = '\0';
+        return keys[i];
+    }
+    return "";
 }
 
 static const char *take_line(struct arena *arena, void *context, char *name,
-                             const char *title)
+                             const char *said)
 {
     const titled_list *list = context;
-    bool place = is_place(name), found = false;
+    const char *key = key_of(name);
+    bool known = false, found = false;
 
-    if (*title == '\0')
+    if (*said == '\0')
         return "write a title behind =, or leave the line out";
     for (size_t i = 0; i < list->n; i++) {
-        const struct titled *t = &list->at[i];
-
-        if (strcasecmp(t->name, name) != 0)
+        if (strcasecmp(list->at[i].name, name) != 0)
             continue;
-        if (place && (t->place == NULL || *t->place == NULL))
-            return arena_printf(arena, "'%s' has no AT in the review text",
-                                name);
-        *(place ? t->place : t->title) = title;
+        known = true;
+        if (strcmp(list->at[i].key, key) != 0)
+            continue;
+        *list->at[i].said = said;
         found = true;
     }
-    return found ? NULL
+    if (found)
+        return NULL;
+    return known ? arena_printf(arena, "'%s' has no%s in the review text",
+                                name, *key != '\0' ? key : " title")
                  : arena_printf(arena, "nothing that has a title is called "
                                        "'%s' in the review text; --as names "
                                        "lists what is there", name);
@@ -176,13 +190,10 @@ void titles_lines(struct text *out, const struct model *model)
         bool again = false;
 
         for (size_t k = 0; k < i; k++)
-            again = again || strcasecmp(list.at[k].name, t->name) == 0;
-        if (again)
-            continue;
-        if (*t->title != NULL)
-            text_printf(out, "%s = %s\n", t->name, *t->title);
-        if (t->place != NULL && *t->place != NULL)
-            text_printf(out, "%s AT = %s\n", t->name, *t->place);
+            again = again || (strcasecmp(list.at[k].name, t->name) == 0 &&
+                              strcmp(list.at[k].key, t->key) == 0);
+        if (!again)
+            text_printf(out, "%s%s = %s\n", t->name, t->key, *t->said);
     }
     vec_release(&list);
     arena_free(arena);

@@ -2,7 +2,8 @@
  * language than the review text has them in.
  *
  * A line says `name = title`, or `name AT = place` for where a control, a
- * sensor or an actuator stands; # begins a remark.
+ * sensor or an actuator stands, or `name SEES = what` for what is seen from a
+ * control; # begins a remark.
  */
 #ifndef KEEPCLEAR_PRESENT_TITLES_H
 #define KEEPCLEAR_PRESENT_TITLES_H

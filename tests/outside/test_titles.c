@@ -111,7 +111,8 @@ static void mistakes_are_told(void **state)
         {"close_left\n", "line 1 of the names: write `name = title`"},
         {"close_left =  \n", "write a title behind ="},
         {"raise_valve AT = x", "'raise_valve' has no AT in the review text"},
-        {"R1 AT = x", "'R1' has no AT in the review text"}};
+        {"R1 AT = x", "'R1' has no AT in the review text"},
+        {"reset SEES = x", "'reset' has no SEES in the review text"}};
 
     (void)state;
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
