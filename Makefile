@@ -7,7 +7,6 @@ CC = cc
 FLEX = flex
 BISON = bison
 PKG_CONFIG = pkg-config
-CLANG_FORMAT = clang-format
 PREFIX = /usr/local
 V = 0
 SANITIZE =
@@ -125,7 +124,7 @@ help:
 	@echo 'make check-floors   prove from the #include lines who knows whom; caps'
 	@echo 'make check-headers  compile each header alone'
 	@echo 'make deps           install missing Debian packages'
-	@echo 'make format         lay out .c files with clang-format'
+	@echo 'make format         lay out changed lines of .c files'
 	@echo 'make install        to PREFIX ($(PREFIX)), under DESTDIR'
 	@echo 'make clean          remove build/'
 	@echo 'SANITIZE=address,undefined  V=1  BUILD=folder  CC=...  CFLAGS=...'
@@ -253,12 +252,14 @@ check-headers: $(GEN_H)
 	done; \
 	echo "headers: $(words $(HEADERS)) compiled alone"; exit $$bad
 
-# Headers are laid out by hand: their tables of members would suffer.
+# Lines of C that are not committed yet, and no others; headers are laid out by
+# hand: their tables of members would suffer.
 format:
-	@if command -v $(CLANG_FORMAT) >/dev/null; then \
-	    $(CLANG_FORMAT) -i $(SOURCES) $(TESTS); \
+	@if command -v git-clang-format >/dev/null; then \
+	    git clang-format --extensions c -- src tests; \
 	else \
-	    echo 'clang-format is not installed'; exit 1; \
+	    echo 'git-clang-format is not installed (package clang-format)'; \
+	    exit 1; \
 	fi
 
 # ---- the rest ----

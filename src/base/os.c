@@ -1,5 +1,6 @@
 #define _GNU_SOURCE /* pipe2, mkostemp, sched_getaffinity, RTLD_NEXT */
 #include "base/os.h"
+#include "base/os_child.h"
 #include "base/os_folder.h"
 
 #include <dlfcn.h>
@@ -484,6 +485,16 @@ be_child(int out, bool (*job)(void *context, struct text *result),
     _exit(good ? 0 : 1);
 }
 
+struct os_child {
+    pid_t pid;
+    int in;
+    double deadline;
+    struct text result;
+    bool done;
+    enum os_status status; /* once it is done; OS_OK says nothing yet about how
+                              it ended */
+};
+
 /* Milliseconds until the deadline, at most a tenth of a second, so that a
  * signal that came just before the wait is seen. */
 static int patience(double deadline)
@@ -493,74 +504,136 @@ static int patience(double deadline)
     return left <= 0 ? 0 : left < 0.1 ? (int)(left * 1000) + 1 : 100;
 }
 
-/* Reads until the child closes its end.  OS_OK says nothing yet about how
- * the child ended. */
-static enum os_status listen_to(int in, double deadline,
-                                struct text *result)
+static void be_done(struct os_child *child, enum os_status status)
 {
-    char chunk[16384];
-
-    while (!os_interrupted()) {
-        struct pollfd one = {in, POLLIN, 0};
-        int ready;
-        ssize_t n;
-
-        if (os_moment().seconds >= deadline)
-            return OS_TIMED_OUT;
-        ready = poll(&one, 1, patience(deadline));
-        if (ready == 0 || (ready < 0 && errno == EINTR))
-            continue;
-        n = ready < 0 ? -1 : read(in, chunk, sizeof chunk);
-        if (n < 0 && errno != EINTR)
-            return OS_FAILED;
-        if (n == 0)
-            return OS_OK;
-        if (n > 0)
-            text_add_bytes(result, chunk, (size_t)n);
-    }
-    return OS_CHILD_FAILED;
+    child->done = true;
+    child->status = status;
 }
 
-static enum os_status bury(pid_t child, enum os_status status)
+/* Reads what there is; a child that closes its end is done. */
+static void listen_to(struct os_child *child)
+{
+    char chunk[16384];
+    ssize_t n = read(child->in, chunk, sizeof chunk);
+
+    if (n < 0 && errno != EINTR)
+        be_done(child, OS_FAILED);
+    else if (n == 0)
+        be_done(child, OS_OK);
+    else if (n > 0)
+        text_add_bytes(&child->result, chunk, (size_t)n);
+}
+
+static void bury(struct os_child *child)
 {
     int how = 0;
 
-    if (status != OS_OK)
-        kill(child, SIGKILL);
-    while (waitpid(child, &how, 0) < 0)
-        if (errno != EINTR)
-            return OS_FAILED;
-    if (status != OS_OK)
-        return status;
-    return WIFEXITED(how) && WEXITSTATUS(how) == 0 ? OS_OK
-                                                   : OS_CHILD_FAILED;
+    if (child->status != OS_OK)
+        kill(child->pid, SIGKILL);
+    while (waitpid(child->pid, &how, 0) < 0)
+        if (errno != EINTR) {
+            child->status = OS_FAILED;
+            return;
+        }
+    if (child->status == OS_OK && !(WIFEXITED(how) && WEXITSTATUS(how) == 0))
+        child->status = OS_CHILD_FAILED;
 }
 
-enum os_status os_in_child(bool (*job)(void *context, struct text *result),
-                           void *context, double seconds,
-                           struct text *result)
+struct os_child *os_child_start(bool (*job)(void *context,
+                                            struct text *result),
+                                void *context, double seconds)
 {
-    double deadline = os_moment().seconds + seconds;
-    enum os_status status;
+    struct os_child *child = calloc(1, sizeof *child);
     int ends[2];
-    pid_t child;
 
-    text_clear(result);
-    if (pipe2(ends, O_CLOEXEC) < 0)
-        return OS_FAILED;
-    child = fork();
-    if (child == 0) {
+    if (child == NULL || pipe2(ends, O_CLOEXEC) < 0) {
+        free(child);
+        return NULL;
+    }
+    child->deadline = os_moment().seconds + seconds;
+    child->in = ends[0];
+    child->pid = fork();
+    if (child->pid == 0) {
         close(ends[0]);
         be_child(ends[1], job, context, seconds);
     }
     close(ends[1]);
-    status = child < 0 ? OS_FAILED : listen_to(ends[0], deadline, result);
+    if (child->pid > 0)
+        return child;
     close(ends[0]);
-    if (child > 0)
-        status = bury(child, status);
-    if (status != OS_OK)
-        text_clear(result);
+    free(child);
+    return NULL;
+}
+
+/* n: none of them is. */
+static uint32_t find_done(struct os_child *const *children, uint32_t n)
+{
+    double now = os_moment().seconds;
+    uint32_t i;
+
+    for (i = 0; i < n; i++) {
+        if (children[i] == NULL)
+            continue;
+        if (!children[i]->done && os_interrupted())
+            be_done(children[i], OS_CHILD_FAILED);
+        if (!children[i]->done && now >= children[i]->deadline)
+            be_done(children[i], OS_TIMED_OUT);
+        if (children[i]->done)
+            break;
+    }
+    return i;
+}
+
+uint32_t os_child_next(struct os_child *const *children, uint32_t n)
+{
+    struct pollfd ends[OS_CHILDREN];
+    uint32_t found;
+
+    ENSURE(n > 0 && n <= OS_CHILDREN);
+    while ((found = find_done(children, n)) == n) {
+        int wait = 100;
+
+        for (uint32_t i = 0; i < n; i++) {
+            bool there = children[i] != NULL;
+            int left = there ? patience(children[i]->deadline) : wait;
+
+            ends[i] = (struct pollfd){there ? children[i]->in : -1, POLLIN, 0};
+            wait = left < wait ? left : wait;
+        }
+        if (poll(ends, n, wait) <= 0)
+            continue;
+        for (uint32_t i = 0; i < n; i++)
+            if (ends[i].revents != 0)
+                listen_to(children[i]);
+    }
+    return found;
+}
+
+enum os_status os_child_end(struct os_child *child, struct text *result)
+{
+    enum os_status status;
+
+    close(child->in);
+    bury(child);
+    status = child->status;
+    text_clear(result);
+    if (status == OS_OK)
+        text_add_bytes(result, text_str(&child->result), child->result.n);
+    text_release(&child->result);
+    free(child);
     return status;
+}
+
+enum os_status os_in_child(bool (*job)(void *context, struct text *result),
+                           void *context, double seconds, struct text *result)
+{
+    struct os_child *child = os_child_start(job, context, seconds);
+
+    text_clear(result);
+    if (child == NULL)
+        return OS_FAILED;
+    os_child_next(&child, 1);
+    return os_child_end(child, result);
 }
 
 /* ---- what the program is made of ---- */

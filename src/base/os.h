@@ -65,13 +65,6 @@ struct os_moment os_moment(void);
 void *os_map(size_t bytes);
 void os_unmap(void *at, size_t bytes);
 
-/* Runs job(context, result) in a child process for at most seconds, and
- * fetches what it wrote into result.  The child shares nothing back but
- * that text. */
-enum os_status os_in_child(bool (*job)(void *context, struct text *result),
-                           void *context, double seconds,
-                           struct text *result);
-
 /* The function of a shared library whose place a function of this name in the
  * program has taken; NULL: there is none. */
 void (*os_behind(const char *name))(void);

@@ -1,20 +1,18 @@
 #include "base/workers.h"
 
-#include <stdlib.h>
-
 #include "base/ensure.h"
-#include "base/os.h"
+#include "base/os_child.h"
 #include "base/text.h"
-#include "base/thread.h"
 
 /* A child has as long as it needs. */
 static const double ANY_TIME = 1e6;
 
-/* All that the threads share; next is looked at inside the monitor only. */
+/* Children under way, and the numbers of their jobs. */
 struct crew {
     const struct workers *workers;
-    struct monitor *monitor;
-    uint32_t next;
+    struct os_child *child[OS_CHILDREN];
+    uint32_t number[OS_CHILDREN];
+    uint32_t at_a_time, running, next;
 };
 
 struct errand {
@@ -35,54 +33,49 @@ static bool stopped(const struct workers *workers)
     return workers->stops != NULL && workers->stops();
 }
 
-/* False when there is nothing left to do. */
-static bool fetch(struct crew *crew, uint32_t *number)
+static void begin(struct crew *crew, uint32_t place)
 {
-    bool any;
+    const struct workers *workers = crew->workers;
+    struct errand errand = {workers, crew->next++};
 
-    monitor_enter(crew->monitor);
-    any = crew->next < crew->workers->n && !stopped(crew->workers);
-    if (any)
-        *number = crew->next++;
-    monitor_leave(crew->monitor);
-    return any;
+    crew->number[place] = errand.number;
+    crew->child[place] = os_child_start(in_child, &errand, ANY_TIME);
+    if (crew->child[place] == NULL)
+        workers->take(workers->context, errand.number, NULL);
+    else
+        crew->running++;
 }
 
-static void work(void *context)
+static void begin_all(struct crew *crew)
 {
-    struct crew *crew = context;
-    struct errand errand = {.workers = crew->workers};
+    for (uint32_t i = 0; i < crew->at_a_time; i++)
+        while (crew->child[i] == NULL && crew->next < crew->workers->n &&
+               !stopped(crew->workers))
+            begin(crew, i);
+}
+
+static void end_one(struct crew *crew)
+{
+    const struct workers *workers = crew->workers;
+    uint32_t place = os_child_next(crew->child, crew->at_a_time);
     struct text result = {0};
+    bool good = os_child_end(crew->child[place], &result) == OS_OK;
 
-    while (fetch(crew, &errand.number)) {
-        bool good = os_in_child(in_child, &errand, ANY_TIME, &result) ==
-                    OS_OK;
-
-        monitor_enter(crew->monitor);
-        if (!stopped(crew->workers))
-            crew->workers->take(crew->workers->context, errand.number,
-                                good ? &result : NULL);
-        monitor_leave(crew->monitor);
-    }
+    crew->child[place] = NULL;
+    crew->running--;
+    if (!stopped(workers))
+        workers->take(workers->context, crew->number[place],
+                      good ? &result : NULL);
     text_release(&result);
 }
 
 void workers_run(const struct workers *workers)
 {
-    struct crew crew = {.workers = workers, .monitor = monitor_new()};
-    uint32_t n = workers->at_a_time;
-    struct thread **threads;
+    struct crew crew = {.workers = workers, .at_a_time = workers->at_a_time};
 
-    ENSURE(n > 0);
-    if (n > workers->n)
-        n = workers->n > 0 ? workers->n : 1;
-    threads = calloc(n, sizeof *threads);
-    ENSURE(threads != NULL);
-    for (uint32_t i = 1; i < n; i++)
-        threads[i] = thread_start(work, &crew);
-    work(&crew);
-    for (uint32_t i = 1; i < n; i++)
-        thread_join(threads[i]);
-    free(threads);
-    monitor_free(crew.monitor);
+    ENSURE(workers->at_a_time > 0);
+    if (crew.at_a_time > OS_CHILDREN)
+        crew.at_a_time = OS_CHILDREN;
+    for (begin_all(&crew); crew.running > 0; begin_all(&crew))
+        end_one(&crew);
 }

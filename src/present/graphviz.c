@@ -6,6 +6,7 @@
 #include <gvc.h>
 #include <gvplugin.h>
 
+#include "base/os_child.h"
 #include "base/text.h"
 #include "base/utf8.h"
 

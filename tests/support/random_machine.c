@@ -29,7 +29,7 @@ static void atom(struct maker *m)
     text_add(m->out, m->bools[machine_below(m, m->n_bools)]);
 }
 
-void machine_words(struct maker *m, unsigned depth)
+void machine_phrase(struct maker *m, unsigned depth)
 {
     static const char *const ops[] = {"AND", "OR", "XOR", "AND"};
 
@@ -42,9 +42,9 @@ void machine_words(struct maker *m, unsigned depth)
     if (machine_chance(m, 15))
         text_add(m->out, "NOT ");
     text_add(m->out, "(");
-    machine_words(m, depth - 1);
+    machine_phrase(m, depth - 1);
     text_printf(m->out, " %s ", ops[machine_below(m, 4)]);
-    machine_words(m, depth - 1);
+    machine_phrase(m, depth - 1);
     text_add(m->out, ")");
 }
 
@@ -67,11 +67,11 @@ static void simple_statement(struct maker *m)
                                "k := k + 1; END_IF;\n");
     } else if (pick == 3 && m->parts->power) {
         text_add(m->out, "  r := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ";\n");
     } else {
         text_printf(m->out, "  %s := ", targets[machine_below(m, 4)]);
-        machine_words(m, 2);
+        machine_phrase(m, 2);
         text_add(m->out, ";\n");
     }
 }
@@ -83,26 +83,26 @@ static void block_call(struct maker *m)
     switch (machine_below(m, m->parts->timers ? 6 : 3)) {
     case 0:
         text_add(m->out, "  edge1(CLK := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ");\n  IF edge1.Q THEN m1 := NOT m1; END_IF;\n");
         return;
     case 1:
         text_add(m->out, "  latch1(S1 := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ", R := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ", Q1 => m2);\n");
         return;
     case 2:
         text_add(m->out, "  own1(set := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ");\n  y := y AND own1.kept;\n");
         return;
     default: {
         const char *timer = timers[machine_below(m, 3)];
 
         text_printf(m->out, "  %s(IN := ", timer);
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_printf(m->out, ", PT := T#%ums);\n  z := %s.Q;\n",
                     100 * machine_below(m, 4), timer);
         return;
@@ -171,7 +171,7 @@ static void leave(struct maker *m, bool loop)
     static const char *const words[] = {"RETURN", "EXIT", "CONTINUE", "EXIT"};
 
     text_add(m->out, "  IF ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_printf(m->out, " THEN %s; END_IF;\n",
                 words[loop ? machine_below(m, 4) : 0]);
 }
@@ -210,14 +210,14 @@ static void conditional(struct maker *m)
     text_add(m->out, repeat ? "  j := 0; REPEAT\n"
                             : "  j := 0; WHILE j < 3 AND_THEN ");
     if (!repeat) {
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, " DO\n");
     }
     text_add(m->out, "  j := j + 1;\n");
     pass(m);
     if (repeat) {
         text_add(m->out, "  UNTIL j > 1 OR_ELSE ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
     }
     text_add(m->out, repeat ? " END_REPEAT;\n" : "  END_WHILE;\n");
 }
@@ -225,9 +225,9 @@ static void conditional(struct maker *m)
 static void seeking(struct maker *m)
 {
     text_add(m->out, "  m2 := Seek(first := ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_add(m->out, ", other := ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_add(m->out, ");\n");
 }
 
@@ -264,7 +264,7 @@ static void with_loops(struct maker *m)
     default:
         text_printf(m->out, "  %s %s= ", machine_chance(m, 50) ? "y" : "m1",
                     machine_chance(m, 50) ? "S" : "R");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ";\n");
         return;
     }
@@ -303,7 +303,7 @@ static void statement(struct maker *m)
         simple_statement(m);
     } else if (pick < 7) {
         text_add(m->out, "  IF ");
-        machine_words(m, 2);
+        machine_phrase(m, 2);
         text_add(m->out, " THEN\n");
         simple_statement(m);
         if (machine_chance(m, 50)) {
@@ -330,22 +330,22 @@ static void lock(struct maker *m)
 {
     if (machine_chance(m, 30)) {
         text_add(m->out, "  IF late AND Pick(first := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ", other := ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ")");
     } else {
         text_add(m->out, "  IF late AND ");
-        machine_words(m, 2);
+        machine_phrase(m, 2);
     }
     text_add(m->out, " THEN lock := TRUE;");
     if (machine_chance(m, 70)) {
         text_add(m->out, " ELSIF ");
-        machine_words(m, 2);
+        machine_phrase(m, 2);
         text_add(m->out, " THEN lock := FALSE;");
     }
     text_add(m->out, " END_IF;\n  late := late OR ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_add(m->out, ";\n");
 }
 
@@ -403,7 +403,7 @@ void machine_control(struct maker *m)
     if (m->parts->every)
         text_add(m->out, "  m1 := m1 XOR g;\n");
     text_add(m->out, "  y := y AND ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_add(m->out, m->parts->leaning
                          ? ";\n  y := (y OR m1) AND a;\n"
                            "  z := (z OR m2) AND c;\nEND_PROGRAM\n"

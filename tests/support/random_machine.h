@@ -21,7 +21,7 @@ unsigned machine_below(struct maker *m, unsigned bound);
 bool machine_chance(struct maker *m, unsigned percent);
 
 /* Appends an expression of kind BOOL; depth bounds the recursion. */
-void machine_words(struct maker *m, unsigned depth);
+void machine_phrase(struct maker *m, unsigned depth);
 
 void machine_control(struct maker *m);
 

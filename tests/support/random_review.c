@@ -167,10 +167,10 @@ static void possible_again(struct maker *m)
     if (machine_chance(m, 70))
         text_add(m->out, "NOT Main.lock");
     else
-        machine_words(m, 1);
+        machine_phrase(m, 1);
     if (machine_chance(m, 50)) {
         text_add(m->out, machine_chance(m, 60) ? " AND " : " OR ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
     }
     if (machine_chance(m, 15))
         text_printf(m->out, " OR (%s) TRUE FOR T#300ms SAMPLED",
@@ -180,7 +180,7 @@ static void possible_again(struct maker *m)
                     machine_chance(m, 70) ? "NOT " : "");
     if (machine_chance(m, 50)) {
         text_add(m->out, " WHILE ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
     }
     if (machine_chance(m, 50))
         text_printf(m->out, " BY %s", whom[machine_below(m, 7)]);
@@ -235,45 +235,51 @@ static void requirement(struct maker *m, unsigned number)
     }
     if (m->parts->possible) {
         text_add(m->out, "POSSIBLE ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, " AND ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         if (m->parts->despite)
             text_printf(m->out, " DESPITE %u FAULTS", 1 + machine_below(m, 2));
         text_add(m->out, ";\n");
         return;
     }
     switch (machine_below(m, 9)) {
-    case 0: text_add(m->out, "NEVER "); machine_words(m, 2); break;
-    case 1: text_add(m->out, "ALWAYS "); machine_words(m, 2); break;
+    case 0:
+        text_add(m->out, "NEVER ");
+        machine_phrase(m, 2);
+        break;
+    case 1:
+        text_add(m->out, "ALWAYS ");
+        machine_phrase(m, 2);
+        break;
     case 2:
         text_add(m->out, "RISING y ONLY IF ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         break;
     case 3:
         text_add(m->out, "AFTER ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_add(m->out, ", NO RISING y UNTIL ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         break;
     case 4:
         text_add(m->out, "WHEN ");
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_printf(m->out, " THEN %s WITHIN T#%ums SAMPLED",
                     machine_chance(m, 50) ? "y" : "z",
                     100 * (1 + machine_below(m, 4)));
         if (machine_chance(m, 40)) {
             text_add(m->out, " UNLESS ");
-            machine_words(m, 1);
+            machine_phrase(m, 1);
         }
         break;
     case 5:
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_printf(m->out, " NO LONGER THAN T#%ums SAMPLED",
                     100 * (1 + machine_below(m, 5)));
         break;
     case 6:
-        machine_words(m, 1);
+        machine_phrase(m, 1);
         text_printf(m->out, " AT LEAST T#%ums SAMPLED",
                     100 * (1 + machine_below(m, 3)));
         break;
@@ -304,7 +310,7 @@ static void recorder(struct maker *m)
 {
     text_add(m->out, "RECORDER Note\n  VAR seen : BOOL; END_VAR\n"
                      "  IF RISING y AND ");
-    machine_words(m, 1);
+    machine_phrase(m, 1);
     text_add(m->out, " THEN seen := TRUE; ELSIF c THEN seen := FALSE; "
                      "END_IF;\nEND_RECORDER\n");
 }

@@ -16,6 +16,7 @@
 
 #include "base/ensure.h"
 #include "base/os.h"
+#include "base/os_child.h"
 #include "base/text.h"
 
 /* Every test works in a folder of its own. */
