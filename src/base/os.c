@@ -584,28 +584,40 @@ static uint32_t find_done(struct os_child *const *children, uint32_t n)
     return i;
 }
 
-uint32_t os_child_next(struct os_child *const *children, uint32_t n)
+/* Waits until one of them says something, or it is time to look round. */
+static void hear(struct os_child *const *children, uint32_t n)
 {
     struct pollfd ends[OS_CHILDREN];
-    uint32_t found;
+    int wait = 100, ready;
+    bool deaf;
+
+    for (uint32_t i = 0; i < n; i++) {
+        ends[i] = (struct pollfd){-1, POLLIN, 0}; /* nobody */
+        if (children[i] == NULL)
+            continue;
+        ends[i].fd = children[i]->in;
+        if (patience(children[i]->deadline) < wait)
+            wait = patience(children[i]->deadline);
+    }
+    ready = poll(ends, n, wait);
+    deaf = ready < 0 && errno != EINTR;
+    for (uint32_t i = 0; i < n; i++)
+        if (deaf && children[i] != NULL)
+            be_done(children[i], OS_FAILED);
+        else if (ready > 0 && ends[i].revents != 0)
+            listen_to(children[i]);
+}
+
+uint32_t os_child_next(struct os_child *const *children, uint32_t n)
+{
+    uint32_t found, none = 0;
 
     ENSURE(n > 0 && n <= OS_CHILDREN);
-    while ((found = find_done(children, n)) == n) {
-        int wait = 100;
-
-        for (uint32_t i = 0; i < n; i++) {
-            bool there = children[i] != NULL;
-            int left = there ? patience(children[i]->deadline) : wait;
-
-            ends[i] = (struct pollfd){there ? children[i]->in : -1, POLLIN, 0};
-            wait = left < wait ? left : wait;
-        }
-        if (poll(ends, n, wait) <= 0)
-            continue;
-        for (uint32_t i = 0; i < n; i++)
-            if (ends[i].revents != 0)
-                listen_to(children[i]);
-    }
+    for (uint32_t i = 0; i < n; i++)
+        none += children[i] == NULL;
+    ENSURE(none < n);
+    while ((found = find_done(children, n)) == n)
+        hear(children, n);
     return found;
 }
 

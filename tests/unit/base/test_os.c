@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -305,6 +306,51 @@ static void hanging_children_are_ended(void **state)
     text_release(&result);
 }
 
+/* Several at once: each by its own limit, in the order in which they end. */
+static void one_of_several_is_through(void **state)
+{
+    struct os_child *some[4] = {NULL};
+    struct text result = {0};
+    char word[] = "drawn";
+
+    (void)state;
+    some[0] = os_child_start(hang, word, 1);
+    some[1] = os_child_start(hang, word, 0.2);
+    some[3] = os_child_start(say, word, 10);
+    assert_int_equal(os_child_next(some, 4), 3);
+    assert_int_equal(os_child_end(some[3], &result), OS_OK);
+    assert_string_equal(text_str(&result), "drawn");
+    some[3] = NULL;
+    assert_int_equal(os_child_next(some, 4), 1);
+    assert_int_equal(os_child_end(some[1], &result), OS_TIMED_OUT);
+    assert_int_equal(result.n, 0);
+    some[1] = NULL;
+    assert_int_equal(os_child_next(some, 4), 0);
+    assert_int_equal(os_child_end(some[0], &result), OS_TIMED_OUT);
+    assert_int_equal(waitpid(-1, NULL, WNOHANG), -1); /* none is left */
+    text_release(&result);
+}
+
+/* The system refuses to wait for more files than the program may have. */
+static void children_that_cannot_be_heard_are_ended(void **state)
+{
+    struct text result = {0};
+    char word[] = "half";
+    struct os_child *child = os_child_start(hang, word, 3);
+    struct rlimit was, none;
+
+    (void)state;
+    assert_int_equal(getrlimit(RLIMIT_NOFILE, &was), 0);
+    none = was;
+    none.rlim_cur = 0;
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &none), 0);
+    assert_int_equal(os_child_next(&child, 1), 0);
+    assert_int_equal(setrlimit(RLIMIT_NOFILE, &was), 0);
+    assert_int_equal(os_child_end(child, &result), OS_FAILED);
+    assert_int_equal(waitpid(-1, NULL, WNOHANG), -1);
+    text_release(&result);
+}
+
 /* In a child of the test, because the second signal ends the program. */
 static void first_signal_is_counted_second_ends(void **state)
 {
@@ -413,6 +459,8 @@ int main(void)
         cmocka_unit_test(children_report),
         cmocka_unit_test(blunder_in_a_child_is_told),
         cmocka_unit_test(hanging_children_are_ended),
+        cmocka_unit_test(one_of_several_is_through),
+        cmocka_unit_test(children_that_cannot_be_heard_are_ended),
         cmocka_unit_test(first_signal_is_counted_second_ends),
         cmocka_unit_test(deaf_work_ends_some_seconds_later),
         cmocka_unit_test(maps_are_zeroed),
