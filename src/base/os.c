@@ -70,7 +70,12 @@ static enum os_status status_of(int error, enum os_status denied)
 /* Some seconds: what listens has long ended by then. */
 enum { GRACE_SECONDS = 10 };
 
-static atomic_int signals_seen, first_signal;
+/* Who ends a program may send the signal to it and to its group: closer than
+ * this the two are one.  A hand in a hurry presses a third time. */
+enum { ONE_SIGNAL_MS = 500 };
+
+static atomic_llong first_at; /* milliseconds since some moment; 0: none came */
+static atomic_int first_signal;
 static atomic_bool listened; /* somebody asked os_interrupted: from then on
                                 there may be results to keep */
 
@@ -81,14 +86,26 @@ static void die_of(int number)
     raise(number);
 }
 
+static long long milliseconds(void)
+{
+    struct timespec now;
+
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return now.tv_sec * 1000LL + now.tv_nsec / 1000000 + 1;
+}
+
 static void on_signal(int number)
 {
-    if (atomic_fetch_add(&signals_seen, 1) > 0 || !atomic_load(&listened)) {
+    long long now = milliseconds(), first = 0;
+
+    if (!atomic_load(&listened)) {
         die_of(number);
-        return;
+    } else if (atomic_compare_exchange_strong(&first_at, &first, now)) {
+        atomic_store(&first_signal, number);
+        alarm(GRACE_SECONDS);
+    } else if (now - first >= ONE_SIGNAL_MS) {
+        die_of(number);
     }
-    atomic_store(&first_signal, number);
-    alarm(GRACE_SECONDS);
 }
 
 static void on_grace_over(int number)
@@ -113,7 +130,7 @@ bool os_interrupted(void)
 {
     if (!atomic_load_explicit(&listened, memory_order_relaxed))
         atomic_store(&listened, true);
-    return atomic_load_explicit(&signals_seen, memory_order_relaxed) > 0;
+    return atomic_load_explicit(&first_at, memory_order_relaxed) > 0;
 }
 
 /* ---- files ---- */

@@ -42,11 +42,11 @@ enum os_status os_read_line(size_t limit, struct text *line);
 /* Value of an environment variable or NULL. */
 const char *os_environment(const char *name);
 
-/* Starts to count SIGINT and SIGTERM instead of dying of them; a second one
- * ends the program, and so does the first, 10 s later, where it is still at
- * work: then nobody listens.  While nobody has asked os_interrupted yet,
- * nothing is found that could be kept, and the first one ends it at once.
- * os_interrupted is cheap and safe in inner loops. */
+/* Starts to count SIGINT and SIGTERM instead of dying of them; a second one,
+ * half a second later or more, ends the program, and so does the first, 10 s
+ * later, where it is still at work: then nobody listens.  While nobody has
+ * asked os_interrupted yet, nothing is found that could be kept, and the first
+ * one ends it at once.  os_interrupted is cheap and safe in inner loops. */
 void os_watch_signals(void);
 bool os_interrupted(void);
 

@@ -365,12 +365,33 @@ static void first_signal_is_counted_second_ends(void **state)
         raise(SIGINT);
         if (!os_interrupted())
             _exit(2);
+        usleep(600000);
         raise(SIGTERM);
         _exit(3);
     }
     assert_int_equal(waitpid(child, &how, 0), child);
     assert_true(WIFSIGNALED(how));
     assert_int_equal(WTERMSIG(how), SIGTERM);
+}
+
+/* A program that ends others may send it to one and to its group. */
+static void what_comes_twice_at_once_is_one_signal(void **state)
+{
+    pid_t child = fork();
+    int how;
+
+    (void)state;
+    if (child == 0) {
+        os_watch_signals();
+        if (os_interrupted())
+            _exit(1);
+        raise(SIGTERM);
+        raise(SIGTERM);
+        _exit(os_interrupted() ? 0 : 2);
+    }
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFEXITED(how));
+    assert_int_equal(WEXITSTATUS(how), 0);
 }
 
 /* Work that never looks, as within an operation of a library. */
@@ -462,6 +483,7 @@ int main(void)
         cmocka_unit_test(one_of_several_is_through),
         cmocka_unit_test(children_that_cannot_be_heard_are_ended),
         cmocka_unit_test(first_signal_is_counted_second_ends),
+        cmocka_unit_test(what_comes_twice_at_once_is_one_signal),
         cmocka_unit_test(deaf_work_ends_some_seconds_later),
         cmocka_unit_test(maps_are_zeroed),
         cmocka_unit_test(every_status_has_words),
